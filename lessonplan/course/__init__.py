@@ -1,0 +1,1 @@
+"""Reading a course folder: the typed model, where each value stands, and every problem found in it."""

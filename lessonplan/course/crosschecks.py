@@ -1,0 +1,283 @@
+"""Rules that need no arithmetic: each is one small function from a course to its problems."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+from lessonplan.course.model import Course, Episode, PieceOnTable, Segment, Shot
+from lessonplan.course.pattern_model import Hold, Knit, Stage, TakeUp, Work
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.states import read_state
+
+Rule = Callable[[Course], Iterator[Problem]]
+
+
+def shots_of(episode: Episode) -> Iterator[tuple[str, Segment, Shot]]:
+    """Yield each shot of an episode with its number (``episode.segment.shot``) and its segment."""
+    for segment_number, segment in enumerate(episode.segments, 1):
+        for shot_number, shot in enumerate(segment.shots, 1):
+            yield f"{episode.episode}.{segment_number}.{shot_number}", segment, shot
+
+
+def works_of(course: Course) -> Iterator[tuple[str, Stage, Work]]:
+    """Yield every work of the pattern with the key and the stage it stands in."""
+    for key, stage in course.pattern.stages.items():
+        for work in stage.works:
+            yield key, stage, work
+
+
+def stage_keys(course: Course) -> Iterator[Problem]:
+    """A stage's key is a plain word, since texts name it in facts."""
+    stages = course.pattern
+    for key in stages.stages:
+        if not re.fullmatch(r"[a-z][a-z0-9_]*", key):
+            yield error(
+                stages.stages[key].mark(),
+                "stage-name",
+                f"“{key}” cannot be the key of a stage: small letters, digits and _ are used, a letter first.",
+            )
+
+
+def stages_exist(course: Course) -> Iterator[Problem]:
+    """What a stage comes after must be a stage."""
+    known = course.pattern.stages
+    for stage in known.values():
+        for number, name in enumerate(stage.after):
+            if name not in known:
+                where = stage.mark("after", number)
+                yield error(where, "unknown-stage", f"There is no stage “{name}”.", did_you_mean(name, known))
+
+
+def no_cycle(course: Course) -> Iterator[Problem]:
+    """The order of stages must not go round in a circle."""
+    stages = course.pattern.stages
+    done: set[str] = set()
+
+    def walk(key: str, path: tuple[str, ...]) -> tuple[str, ...] | None:
+        if key in path:
+            return (*path[path.index(key) :], key)
+        if key in done:
+            return None
+        for before in stages[key].after:
+            found = walk(before, (*path, key)) if before in stages else None
+            if found:
+                return found
+        done.add(key)
+        return None
+
+    for key in stages:
+        circle = walk(key, ())
+        if circle:
+            named = " after ".join(f"“{name}”" for name in circle)
+            yield error(stages[circle[0]].mark("after"), "cycle", f"The stages go round in a circle: {named}.")
+            return
+
+
+def sizes_fit(course: Course) -> Iterator[Problem]:
+    """A value given for each size must be given for every size."""
+    count = len(course.pattern.sizes)
+    for _, _, work in works_of(course):
+        for field in type(work).model_fields:
+            value = getattr(work, field)
+            length = len(getattr(value, "values", value)) if _is_sized(value) else 1
+            if length not in (1, count):
+                yield error(work.mark(field), "sizes", f"{length} values are given here, but there are {count} sizes.")
+    for name, values in course.pattern.measures.items():
+        if len(values) not in (1, count):
+            where = course.pattern.mark("measures")
+            yield error(where, "sizes", f"“{name}” gives {len(values)} values, but there are {count} sizes.")
+
+
+def _is_sized(value: object) -> bool:
+    values = getattr(value, "values", value)
+    return isinstance(values, tuple) and bool(values) and all(isinstance(v, (int, float)) for v in values)
+
+
+def yarns_exist(course: Course) -> Iterator[Problem]:
+    """A work's yarn must be one of the pattern's yarns."""
+    known = course.pattern.yarns
+    for _, _, work in works_of(course):
+        for number, name in enumerate(work.yarn):
+            if name not in known:
+                where = work.mark("yarn", number)
+                yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+
+
+def charts_exist(course: Course) -> Iterator[Problem]:
+    """A work's chart must be one of the pattern's charts, and a chart's letters its yarns."""
+    charts = course.pattern.charts
+    for _, _, work in works_of(course):
+        if isinstance(work, Knit) and work.chart and work.chart not in charts:
+            yield error(
+                work.mark("chart"),
+                "unknown-chart",
+                f"There is no chart “{work.chart}”.",
+                did_you_mean(work.chart, charts),
+            )
+    for chart in charts.values():
+        for letter, yarn in chart.colours.items():
+            if yarn not in course.pattern.yarns:
+                what = f"“{yarn}” ({letter}) is no yarn of the pattern."
+                yield error(chart.mark("colours"), "unknown-yarn", what, did_you_mean(yarn, course.pattern.yarns))
+
+
+def rounds_have_lines(course: Course) -> Iterator[Problem]:
+    """Rounds need lines (or a chart) that say how they are worked, and one way to say how many."""
+    for _, _, work in works_of(course):
+        if not isinstance(work, Knit):
+            continue
+        if not work.lines and not work.chart:
+            yield error(work.mark(), "no-lines", "These rounds have no lines that say how they are worked.")
+        if work.rounds and work.rows:
+            yield error(work.mark("rows"), "rounds-and-rows", "A work has rounds or rows, not both.")
+
+
+def held_stitches(course: Course) -> Iterator[Problem]:
+    """What is taken up must have been put on hold under that name."""
+    names = {work.name for _, _, work in works_of(course) if isinstance(work, Hold)}
+    names |= {work.holds for _, _, work in works_of(course) if isinstance(work, Knit) and work.holds}
+    for _, _, work in works_of(course):
+        if isinstance(work, TakeUp) and work.take_up not in names:
+            yield error(
+                work.mark("take_up"),
+                "not-held",
+                f"No stitches are held as “{work.take_up}”.",
+                did_you_mean(work.take_up, names),
+            )
+
+
+def film_size(course: Course) -> Iterator[Problem]:
+    """The size being filmed must be one of the sizes."""
+    wanted, known = course.course.film_size, [size.name for size in course.pattern.sizes]
+    if wanted and wanted not in known:
+        where = course.course.mark("film_size")
+        yield error(where, "unknown-size", f"There is no size “{wanted}”.", did_you_mean(wanted, known))
+    if not wanted and len(known) > 1:
+        yield error(course.course.mark(), "film-size", "“film_size” is missing: which of the sizes is filmed?")
+
+
+def episode_numbers(course: Course) -> Iterator[Problem]:
+    """No two episodes have one number."""
+    seen: dict[int, str] = {}
+    for episode in course.episodes:
+        where = episode.mark("episode")
+        if episode.episode in seen:
+            other = seen[episode.episode]
+            yield error(where, "episode-number", f"Episode {episode.episode} is given twice (also in {other}).")
+        seen.setdefault(episode.episode, where.file)
+
+
+def states_named(course: Course) -> Iterator[Problem]:
+    """Every state names stages that exist."""
+    for item in course.course.samples.drawer:
+        yield from _state(course, item.state, item.mark("state"))
+    for episode in course.episodes:
+        for _, _, shot in shots_of(episode):
+            for piece in shot.pieces:
+                yield from _state(course, piece.needs, piece.mark("needs"))
+                if piece.leaves:
+                    yield from _state(course, piece.leaves, piece.mark("leaves"))
+                yield from _kinds(piece)
+
+
+def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
+    try:
+        state = read_state(text)
+    except ValueError as bad:
+        sentence = str(bad)
+        yield error(where, "state", sentence[0].upper() + sentence[1:] + ".")
+        return
+    known = course.pattern.stages
+    for part in state.parts:
+        if part.stage not in known:
+            place = where.shifted(columns=part.column)
+            yield error(place, "unknown-stage", f"There is no stage “{part.stage}”.", did_you_mean(part.stage, known))
+
+
+def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
+    for number, kind in enumerate(piece.kinds):
+        if kind not in ("full", "short", "small"):
+            hint = did_you_mean(kind, ("full", "short", "small"))
+            yield error(piece.mark("kinds", number), "kind", f"“{kind}” is not a kind of piece.", hint)
+
+
+def hands_do_something(course: Course) -> Iterator[Problem]:
+    """What hands do is either a line worked on camera, or something else with its time."""
+    for episode in course.episodes:
+        for _, _, shot in shots_of(episode):
+            for hands in shot.hands:
+                if bool(hands.work) == bool(hands.do):
+                    yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
+                elif hands.do and hands.time is None:
+                    yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
+
+
+def films_exist(course: Course) -> Iterator[Problem]:
+    """Shoot days name shots that exist, and every shot is filmed once."""
+    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
+    filmed: dict[str, str] = {}
+    for day in course.course.shoot:
+        for place, name in enumerate(day.films):
+            where = day.mark("films", place)
+            matching = [number for number in numbers if is_part_of(number, name)]
+            if not matching:
+                yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
+            twice = [number for number in matching if number in filmed]
+            if twice:
+                yield error(
+                    where, "filmed-twice", f"Shot {twice[0]} is filmed twice (also under “{filmed[twice[0]]}”)."
+                )
+            filmed.update(dict.fromkeys(matching, name))
+    for episode in course.episodes:
+        for number, _, shot in shots_of(episode):
+            if number not in filmed:
+                yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
+
+
+def is_part_of(shot: str, name: str) -> bool:
+    """Tell whether a shot's number is named by, or lies within, a number such as ``2``, ``2.4`` or ``2.4.1``."""
+    plain = name.lower().removeprefix("episode").removeprefix("segment").removeprefix("shot").strip()
+    return shot == plain or shot.startswith(plain + ".")
+
+
+def days_in_order(course: Course) -> Iterator[Problem]:
+    """Shoot days stand in the order of their dates, and wrap comes after call."""
+    previous = None
+    for day in course.course.shoot:
+        if day.wrap <= day.call:
+            yield error(day.mark("wrap"), "wrap", "The wrap is not after the call.")
+        if previous and day.day <= previous:
+            yield error(day.mark("day"), "day-order", f"{day.day} does not come after the shoot day before it.")
+        if day.lunch and not day.call < day.lunch.at < day.wrap:
+            yield error(day.mark("lunch"), "lunch", "Lunch is not between call and wrap.")
+        previous = day.day
+
+
+def names_once(course: Course) -> Iterator[Problem]:
+    """Two knitters, or two pieces in the drawer, do not share a name."""
+    for items in (course.course.knitters, course.course.samples.drawer):
+        seen = set()
+        for item in items:
+            if item.name in seen:
+                yield error(item.mark("name"), "name-twice", f"“{item.name}” is named twice.")
+            seen.add(item.name)
+
+
+RULES: tuple[Rule, ...] = (
+    stage_keys,
+    stages_exist,
+    no_cycle,
+    sizes_fit,
+    yarns_exist,
+    charts_exist,
+    rounds_have_lines,
+    held_stitches,
+    film_size,
+    episode_numbers,
+    states_named,
+    hands_do_something,
+    films_exist,
+    days_in_order,
+    names_once,
+)

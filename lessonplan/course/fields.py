@@ -1,0 +1,129 @@
+"""The kinds of values that stand in a course file, as types for the model; all are read from text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, model_validator
+from pydantic.functional_validators import ModelWrapValidatorHandler
+
+from lessonplan.course import quantities as q
+from lessonplan.course.problems import Where
+from lessonplan.course.yamltext import MarkedMap, Marks
+
+
+def text_of(value: Any) -> str:
+    """Take a value for a text, or say that a list or a mapping stands where a text is expected."""
+    if isinstance(value, str):
+        return value
+    if value is None:
+        raise ValueError("a value is missing after this key")
+    if isinstance(value, (list, dict)):
+        raise ValueError("a single text is expected here, not a list")
+    return str(value)
+
+
+def _reader(read: Callable[[str], Any]) -> BeforeValidator:
+    return BeforeValidator(lambda value: value if isinstance(value, (float, q.Extent)) else read(text_of(value)))
+
+
+def _each_size(value: Any) -> list[str]:
+    if isinstance(value, list):
+        return [text_of(item) for item in value]
+    return q.split_sizes(text_of(value))
+
+
+def _texts(value: Any) -> list[str]:
+    if isinstance(value, list):
+        return [text_of(item) for item in value]
+    return [line for line in text_of(value).splitlines() if line.strip()]
+
+
+def _names(value: Any) -> list[str]:
+    if isinstance(value, list):
+        return [text_of(item).strip() for item in value]
+    return [part.strip() for part in text_of(value).split(",") if part.strip()]
+
+
+def _extent(value: Any) -> Any:
+    if isinstance(value, list):
+        parts = [q.read_extent(text_of(item)) for item in value]
+        if not parts or len({part.kind for part in parts}) > 1:
+            raise ValueError("all sizes should be given in the same way here")
+        return q.Extent(parts[0].kind, tuple(number for part in parts for number in part.values))
+    return value if isinstance(value, q.Extent) else q.read_extent(text_of(value))
+
+
+def _period(value: Any) -> tuple[date, date]:
+    text = text_of(value)
+    first, _, last = text.replace(" until ", " to ").partition(" to ")
+    try:
+        start = date.fromisoformat(first.strip())
+        end = date.fromisoformat(last.strip()) if last else start
+    except ValueError:
+        raise ValueError(f"“{text}” is not a date (2027-03-14) or a period (2027-03-14 to 2027-03-20)") from None
+    if end < start:
+        raise ValueError(f"“{text}” ends before it starts")
+    return start, end
+
+
+def _day(value: Any) -> date:
+    return value if isinstance(value, date) else _period(value)[0]
+
+
+def _all(value: Any) -> int:
+    text = text_of(value).strip().lower()
+    return 0 if text in {"all", "rest"} else q._count(text)
+
+
+def _amount_each_size(value: Any) -> list[int]:
+    return [_all(part) for part in _each_size(value)]
+
+
+Text = Annotated[str, BeforeValidator(text_of)]
+Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
+Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
+Count = Annotated[int, _reader(q._count)]
+Number = Annotated[float, _reader(q.read_number), Field(gt=0)]
+Length = Annotated[float, _reader(q.read_length)]
+Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0)]
+Clock = Annotated[int, BeforeValidator(lambda value: value if isinstance(value, int) else q.read_clock(text_of(value)))]
+Share = Annotated[float, _reader(q.read_percent), Field(gt=0, le=1)]
+Day = Annotated[date, BeforeValidator(_day)]
+Period = Annotated[tuple[date, date], BeforeValidator(_period)]
+Sized = Annotated[tuple[Count, ...], BeforeValidator(_each_size)]
+SizedOrAll = Annotated[tuple[int, ...], BeforeValidator(_amount_each_size)]
+SizedNumber = Annotated[tuple[Number, ...], BeforeValidator(_each_size)]
+SizedLength = Annotated[tuple[Length, ...], BeforeValidator(_each_size)]
+Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
+
+
+class Item(BaseModel):
+    """Anything with keys in a course file: frozen, no unknown keys, and it knows where it and its values stand."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    _marks: Marks = PrivateAttr(default_factory=Marks)
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _keep_marks(cls, data: Any, handler: ModelWrapValidatorHandler[Any]) -> Any:
+        item = handler(data)
+        if isinstance(data, MarkedMap):
+            item._marks = data.marks
+        return item
+
+    def mark(self, *path: str | int) -> Where:
+        """Tell where a value stands (``item.mark("lines", 2)``), or else the nearest thing around it."""
+        for end in range(len(path), 0, -1):
+            if path[:end] in self._marks.values:
+                return self._marks.values[path[:end]]
+        return self._marks.here
+
+    def line_mark(self, key: str, number: int) -> Where:
+        """Tell where line ``number`` (0-based) of a value stands, a list of texts or one text of several lines."""
+        if (key, number) in self._marks.values:
+            return self._marks.values[key, number]
+        first = self.mark(key)
+        return Where(first.file, first.line + number, first.column)

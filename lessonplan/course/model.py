@@ -1,0 +1,200 @@
+"""The whole course as the teacher wrote it: people, shoot days, episodes with their shots, and the errata log."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from lessonplan.course.fields import (
+    Clock,
+    Count,
+    Day,
+    Item,
+    Minutes,
+    Names,
+    Number,
+    Period,
+    Text,
+    Texts,
+    text_of,
+)
+from lessonplan.course.pattern_model import Pattern
+
+
+class Pace(Item):
+    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor."""
+
+    knitting: Number = 25.0
+    on_camera: Number = 15.0
+    speech: Number = 135.0
+    set_up: Minutes = 45.0
+    view_change: Minutes = 4.0
+    tray_change: Minutes = 2.0
+    reset: Minutes = 1.0
+    swap: Minutes = 0.5
+    opening: Minutes = 5 / 60
+    hold: Minutes = 4 / 60
+
+
+class Knitter(Item):
+    """Someone who knits step samples before the shoot."""
+
+    name: Text
+    pace: Number = 25.0
+    hours_per_week: Annotated[float, Field(ge=0, le=100), BeforeValidator(text_of)] = 5.0
+    starts: Day | None = None
+    away: tuple[Period, ...] = ()
+
+
+def _lunch(value: Any) -> Any:
+    if isinstance(value, str):
+        at, _, length = value.partition(" for ")
+        return {"at": at, "takes": length or "45 min"}
+    return value
+
+
+class Lunch(Item):
+    """When lunch is due, and how long it takes."""
+
+    at: Clock
+    takes: Minutes
+
+
+class ShootDay(Item):
+    """One day of filming: when it starts and must end, who helps, and what is filmed in which order."""
+
+    day: Day
+    call: Clock = 9 * 60
+    wrap: Clock = 17 * 60
+    lunch: Annotated[Lunch | None, BeforeValidator(_lunch)] = None
+    place: Text = ""
+    helpers: Names = ()
+    films: Names
+    night_knitting: Minutes = 0.0
+
+
+class Drawer(Item):
+    """A piece that exists already."""
+
+    name: Text
+    kind: Literal["full", "short", "small"] = "full"
+    state: Text
+
+
+class Weights(Item):
+    """What the choice of samples weighs, in bench minutes: a piece, a minute on the floor, a minute waited."""
+
+    piece: Minutes = 20.0
+    floor: Number = 1.5
+    waiting: Number = 8.0
+
+
+class Samples(Item):
+    """How step samples are chosen and when they are due."""
+
+    weights: Weights = Weights()
+    drawer: tuple[Drawer, ...] = ()
+    days_to_spare: Annotated[int, Field(ge=0, le=365), BeforeValidator(text_of)] = 2
+    camera_may_wait: Minutes = 3.0
+
+
+class CourseFile(Item):
+    """The whole of ``course.yaml``."""
+
+    title: Text
+    host: Text
+    edition: Count = 1
+    place: Text = ""
+    summary: Text = ""
+    language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
+    film_size: Text = ""
+    recipient: Literal["adult", "child", "child under 3"] = "adult"
+    pace: Pace = Pace()
+    techniques: dict[str, Number] = {}
+    knitters: tuple[Knitter, ...] = ()
+    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
+    samples: Samples = Samples()
+
+
+class PieceOnTable(Item):
+    """A piece in a shot: the state it must be in, the state it is left in, and the kinds that will do."""
+
+    needs: Text
+    leaves: Text = ""
+    kinds: Annotated[Names, Field(min_length=1)] = ("full",)
+    spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0
+    name: Text = ""
+
+
+class Hands(Item):
+    """One thing the hands do live: a line that is worked on camera, or anything else with its time."""
+
+    work: Text = ""
+    do: Text = ""
+    time: Minutes | None = None
+
+
+class Shot(Item):
+    """One shot: its view, what lies on the table, what the hands do and what is said."""
+
+    view: Text
+    title: Text = ""
+    pieces: tuple[PieceOnTable, ...] = ()
+    tools: Names = ()
+    hands: tuple[Hands, ...] = ()
+    say: Text = ""
+    on_screen: Texts = ()
+    takes: Annotated[Count, Field(le=20)] = 2
+    one_way: bool = False
+    hold: Minutes | None = None
+    note: Text = ""
+
+
+class Segment(Item):
+    """A segment of an episode, usually one technique; its shots in the order of the story."""
+
+    title: Text
+    chapter: bool = True
+    shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
+    watch_for: Text = ""
+    handout: Text = ""
+
+
+class Episode(Item):
+    """One file of ``episodes/``."""
+
+    episode: Count
+    title: Text
+    summary: Text = ""
+    segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
+
+
+class Erratum(Item):
+    """One entry of the errata log."""
+
+    found: Day
+    by: Text
+    role: Text = "viewer"
+    where: Text
+    said: Text
+    right: Text
+    kind: Literal["number", "word", "picture", "other"] = "number"
+    remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
+    state: Literal["open", "planned", "mended"] = "open"
+
+
+class Errata(Item):
+    """The whole of ``errata.yaml``."""
+
+    errata: tuple[Erratum, ...] = ()
+
+
+class Course(Item):
+    """A course folder, read and checked: everything that later steps work from."""
+
+    name: str
+    course: CourseFile
+    pattern: Pattern
+    episodes: tuple[Episode, ...]
+    errata: Errata = Errata()

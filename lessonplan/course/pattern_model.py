@@ -1,0 +1,272 @@
+"""The pattern as the teacher wrote it in ``pattern.yaml``: sizes, gauge, yarns and stages of work."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Discriminator, Field, Tag
+
+from lessonplan.course.fields import (
+    Count,
+    Item,
+    Length,
+    Minutes,
+    Names,
+    Number,
+    Rounds,
+    Share,
+    Sized,
+    SizedLength,
+    SizedNumber,
+    SizedOrAll,
+    Text,
+    Texts,
+)
+
+
+class Gauge(Item):
+    """Stitches and rounds over a length (10 cm unless said), as measured on a swatch."""
+
+    stitches: Number
+    rounds: Number
+    over: Length = 100.0
+    fabric: Text = "stockinette"
+    needle: Text = ""
+
+
+class Yarn(Item):
+    """One yarn of the kit: what a ball holds, and how it is shown."""
+
+    name: Text
+    colour: Text = ""
+    hex: Annotated[Text, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] = "#8a8a8a"
+    weight: Text = ""
+    metres: Number
+    grams: Number
+    fibre: Text = ""
+
+
+class Chart(Item):
+    """A colour chart: rows of letters, the first row worked is the last one printed, as charts are read.
+
+    In a ``stranded`` chart every stitch is worked, in the colour of its letter. In a ``slipped`` one each row is worked
+    with one yarn (its first letter) for ``rounds_each`` rounds, and stitches of another letter are slipped.
+    """
+
+    kind: Literal["stranded", "slipped"] = "stranded"
+    colours: dict[str, Text]
+    rows: Annotated[Texts, Field(min_length=1, max_length=400)]
+    rounds_each: Count = 1
+
+
+class Work(Item):
+    """What every work has: the yarn it is done with, a remark for the handout, and whether it can be taken back."""
+
+    yarn: Names = ()
+    note: Text = ""
+    one_way: bool = False
+
+
+class CastOn(Work):
+    """Cast on so many stitches, for each size."""
+
+    cast_on: Sized
+    method: Text = "long-tail"
+    join: bool = False
+
+
+class Knit(Work):
+    """Rounds or rows: how far, by which lines, in which colours."""
+
+    rounds: Rounds | None = None
+    rows: Rounds | None = None
+    lines: Texts = ()
+    times: Sized | None = None
+    holds: Text = ""
+    stripes: Text = ""
+    chart: Text = ""
+    ends_with: Literal["", "line", "stripe", "chart"] = ""
+    rounding: Literal["nearest", "up", "down", "even"] = "nearest"
+
+
+class Hold(Work):
+    """Put stitches on waste yarn, under a name."""
+
+    hold: SizedOrAll
+    name: Text
+
+
+class TakeUp(Work):
+    """Put held stitches back on the needles."""
+
+    take_up: Text
+
+
+class PickUp(Work):
+    """Pick up and knit stitches along an edge."""
+
+    pick_up: Sized
+    along: Text = ""
+
+
+class Graft(Work):
+    """Graft the live stitches, half of them to the other half."""
+
+    graft: SizedOrAll
+
+
+class BindOff(Work):
+    """Bind off stitches."""
+
+    bind_off: SizedOrAll
+    method: Text = "standard"
+
+
+class DrawThrough(Work):
+    """Cut the yarn and draw it through the live stitches."""
+
+    draw_through: SizedOrAll
+
+
+class Cord(Work):
+    """Knit a cord of a given length on a few stitches."""
+
+    cord: SizedLength
+    stitches: Count = 3
+
+
+class Sew(Work):
+    """Sew along a length."""
+
+    sew: SizedLength
+    what: Text = ""
+
+
+class WeaveEnds(Work):
+    """Weave in so many ends."""
+
+    weave_ends: Sized
+
+
+class Block(Work):
+    """Block: hands-on minutes, and the hours it must then lie."""
+
+    block: Minutes
+    drying: Minutes
+    method: Text = "wet"
+
+
+class Plain(Work):
+    """Anything else: plain hands-on minutes, perhaps with a time to set or dry."""
+
+    minutes: SizedNumber
+    what: Text = ""
+    drying: Minutes = 0.0
+
+
+class Units(Work):
+    """So many counted units of any craft (squares, motifs), each taking so long."""
+
+    units: Sized
+    unit: Text
+    each: Minutes
+
+
+WORK_KEYS: dict[str, type[Work]] = {
+    "cast_on": CastOn,
+    "lines": Knit,
+    "chart": Knit,
+    "rounds": Knit,
+    "rows": Knit,
+    "hold": Hold,
+    "take_up": TakeUp,
+    "pick_up": PickUp,
+    "graft": Graft,
+    "bind_off": BindOff,
+    "draw_through": DrawThrough,
+    "cord": Cord,
+    "sew": Sew,
+    "weave_ends": WeaveEnds,
+    "block": Block,
+    "minutes": Plain,
+    "units": Units,
+}
+
+
+def _work_tag(value: Any) -> str | None:
+    if isinstance(value, Work):
+        return "~" + type(value).__name__
+    if isinstance(value, dict):
+        for key, kind in WORK_KEYS.items():
+            if key in value:
+                return "~" + kind.__name__
+    return None
+
+
+# The tags start with a sign that no key of a file can have, so that they can be told from keys in error paths.
+AnyWork = Annotated[
+    Annotated[CastOn, Tag("~CastOn")]
+    | Annotated[Knit, Tag("~Knit")]
+    | Annotated[Hold, Tag("~Hold")]
+    | Annotated[TakeUp, Tag("~TakeUp")]
+    | Annotated[PickUp, Tag("~PickUp")]
+    | Annotated[Graft, Tag("~Graft")]
+    | Annotated[BindOff, Tag("~BindOff")]
+    | Annotated[DrawThrough, Tag("~DrawThrough")]
+    | Annotated[Cord, Tag("~Cord")]
+    | Annotated[Sew, Tag("~Sew")]
+    | Annotated[WeaveEnds, Tag("~WeaveEnds")]
+    | Annotated[Block, Tag("~Block")]
+    | Annotated[Plain, Tag("~Plain")]
+    | Annotated[Units, Tag("~Units")],
+    Discriminator(_work_tag, custom_error_type="work", custom_error_message="no work is named"),
+]
+
+
+class Stage(Item):
+    """A stage of the piece, worked after others; its works in order."""
+
+    title: Text
+    after: Names = ()
+    works: Annotated[tuple[AnyWork, ...], Field(min_length=1)]
+    short: Count | None = None
+    gauge: Gauge | None = None
+    pace: Number | None = None
+    one_way: bool = False
+    watch_for: Text = ""
+
+
+class Size(Item):
+    """One size: its name and whom it fits."""
+
+    name: Text
+    fits: Text = ""
+
+
+def _sizes(value: Any) -> Any:
+    if isinstance(value, str):
+        value = [part.strip() for part in value.split(",")]
+    if isinstance(value, list):
+        return [{"name": item} if isinstance(item, str) else item for item in value]
+    return value
+
+
+class Pattern(Item):
+    """The whole of ``pattern.yaml``."""
+
+    title: Text
+    craft: Text = "knitting"
+    sizes: Annotated[tuple[Size, ...], BeforeValidator(_sizes), Field(min_length=1, max_length=24)] = (
+        Size(name="one size"),
+    )
+    gauge: Gauge
+    needles: Texts = ()
+    notions: Texts = ()
+    yarns: Annotated[dict[str, Yarn], Field(min_length=1)]
+    make: Count = 1
+    measures: dict[str, SizedLength] = {}
+    margin: Share = 0.1
+    small: Share = 0.5
+    patterns: dict[str, Texts] = {}
+    charts: dict[str, Chart] = {}
+    stages: Annotated[dict[str, Stage], Field(min_length=1)]

@@ -1,0 +1,164 @@
+"""Quantities as a teacher types them: lengths, durations, clock times, values for each size.
+
+Every reader takes text and gives a plain value or raises ``ValueError`` with one sentence. Lengths are in
+millimetres, durations in minutes, clock times in minutes after midnight. Nothing is guessed: a length without a unit
+is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "yd": 914.4, "ft": 304.8}
+_LENGTH_WORDS = {
+    "mm": "mm", "millimetre": "mm", "millimetres": "mm", "cm": "cm", "centimetre": "cm", "centimetres": "cm",
+    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "in": "in", "inch": "in", "inches": "in",
+    '"': "in", "″": "in", "”": "in", "yd": "yd", "yds": "yd", "yard": "yd", "yards": "yd", "ft": "ft", "feet": "ft",
+}  # fmt: skip
+_TIME_WORDS = {
+    "s": 1 / 60, "sec": 1 / 60, "secs": 1 / 60, "second": 1 / 60, "seconds": 1 / 60,
+    "min": 1.0, "mins": 1.0, "minute": 1.0, "minutes": 1.0,
+    "h": 60.0, "hr": 60.0, "hrs": 60.0, "hour": 60.0, "hours": 60.0,
+    "d": 1440.0, "day": 1440.0, "days": 1440.0,
+}  # fmt: skip
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+
+
+def read_number(text: str) -> float:
+    """Read a plain or mixed number: ``2``, ``2.5``, ``2,5``, ``2 1/2``, ``2½``."""
+    for sign, spelled in _VULGAR.items():
+        text = text.replace(sign, f" {spelled}")
+    text = text.strip()
+    if re.fullmatch(rf"[-−]\s*(?:{_NUMBER})", text):
+        return -read_number(text[1:])
+    if not re.fullmatch(rf"(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?", text):
+        raise ValueError(f"“{text}” is not a number")
+    whole, _, part = text.replace("\t", " ").rpartition(" ")
+    try:
+        total = Fraction(part.replace(",", ".")) + (Fraction(whole) if whole else 0)
+    except ZeroDivisionError:
+        raise ValueError(f"“{text}” divides by zero") from None
+    return float(total)
+
+
+def read_length(text: str) -> float:
+    """Read a length with its unit into millimetres: ``12 cm``, ``4 1/2 in``, ``5"``."""
+    number, unit = _split_unit(text)
+    if not unit:
+        raise ValueError(f"“{text}” has no unit; write for example “{text} cm” or “{text} in”")
+    if unit.lower() not in _LENGTH_WORDS:
+        raise ValueError(f"“{unit}” is not a unit of length known here (mm, cm, m, in, ft, yd)")
+    value = read_number(number) * MM_PER[_LENGTH_WORDS[unit.lower()]]
+    if value <= 0:
+        raise ValueError(f"“{text}” should be more than nothing")
+    return value
+
+
+def read_duration(text: str) -> float:
+    """Read a duration into minutes: ``20 min``, ``1 h 30 min``, ``45 s``, ``24 h``, ``2 days``."""
+    total, rest = 0.0, text.strip()
+    if not rest:
+        raise ValueError("a time such as “20 min” is expected")
+    while rest:
+        found = re.match(rf"({_NUMBER})\s*([a-zA-Z]*)\.?[\s,]*(?:and\s+)?", rest)
+        if not found:
+            raise ValueError(f"“{text}” is not a time such as “20 min” or “1 h 30 min”")
+        word = found.group(2).lower()
+        if word not in _TIME_WORDS:
+            missing = f"has no unit; write for example “{text} min”" if not word else "is not a time such as “20 min”"
+            raise ValueError(f"“{text}” {missing}")
+        total += read_number(found.group(1)) * _TIME_WORDS[word]
+        rest = rest[found.end() :]
+    return total
+
+
+def read_clock(text: str) -> int:
+    """Read a time of day (24 hours) into minutes after midnight: ``9:00``, ``09.30``, ``17:15``."""
+    found = re.fullmatch(r"\s*(\d{1,2})[:.](\d{2})\s*", text)
+    if not found or int(found.group(1)) > 23 or int(found.group(2)) > 59:
+        raise ValueError(f"“{text}” is not a time of day such as 9:30 or 17:00")
+    return int(found.group(1)) * 60 + int(found.group(2))
+
+
+def read_percent(text: str) -> float:
+    """Read a share of one: ``50 %`` or ``0.5`` give 0.5."""
+    found = re.fullmatch(rf"\s*({_NUMBER})\s*(%?)\s*", text)
+    if not found:
+        raise ValueError(f"“{text}” is not a share such as “50 %”")
+    return read_number(found.group(1)) / (100 if found.group(2) else 1)
+
+
+def _split_unit(text: str) -> tuple[str, str]:
+    for sign, spelled in _VULGAR.items():
+        text = text.replace(sign, f" {spelled}")
+    found = re.fullmatch(rf"\s*({_NUMBER})\s*([a-zA-Z\"″”]*)\.?\s*", text)
+    if not found:
+        raise ValueError(f"“{text}” is not a length such as “12 cm” or “4 1/2 in”")
+    return found.group(1), found.group(2)
+
+
+def split_sizes(text: str) -> list[str]:
+    """Split a value as patterns print it for several sizes: ``40 (44, 48)`` gives ``["40", "44", "48"]``.
+
+    A unit or a word printed once, after the last size or after the bracket, belongs to all of them.
+    """
+    found = re.fullmatch(r"\s*([^()\[\]]*?)\s*[(\[]\s*([^()\[\]]+?)\s*[)\]]\s*([^()\[\]]*?)\s*", text)
+    if not found:
+        return [text.strip()]
+    first, others, after = found.groups()
+    parts = [first, *re.split(r"\s*[,;:]\s+|\s*;\s*", others)]
+    unit = after or _trailing_word(parts[-1])
+    return [part if not unit or _trailing_word(part) else f"{part} {unit}" for part in parts]
+
+
+def _trailing_word(text: str) -> str:
+    found = re.search(r"[\d/½¼¾]\s*([a-zA-Z\"″”][a-zA-Z .]*)$", text)
+    return found.group(1) if found else ""
+
+
+ExtentKind = Literal["count", "length", "until"]
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """How far to work: so many rounds, a length in millimetres, or until so many stitches remain.
+
+    ``values`` holds one number for every size, or one for all.
+    """
+
+    kind: ExtentKind
+    values: tuple[float, ...]
+
+    def at(self, size: int) -> float:
+        """Give the value for one size (0-based)."""
+        return self.values[size if len(self.values) > 1 else 0]
+
+
+def read_extent(text: str) -> Extent:
+    """Read ``12``, ``12 (14, 16)``, ``5 cm``, ``5 (5.5, 6) cm`` or ``until 16 (18, 20) stitches remain``."""
+    until = re.fullmatch(
+        r"\s*until\s+(.+?)\s+(?:st|sts|stitch|stitches)\s+(?:remain|rem|are left|on the needles?)\s*", text
+    )
+    if until:
+        return Extent("until", tuple(float(_count(part)) for part in split_sizes(until.group(1))))
+    parts = [re.sub(r"\s*\b(?:rounds?|rnds?|rows?)\b\.?$", "", part) for part in split_sizes(text)]
+    if all(re.fullmatch(r"\d+", part) for part in parts):
+        return Extent("count", tuple(float(_count(part)) for part in parts))
+    if any(re.search(r"until", part) for part in parts):
+        raise ValueError(f"“{text}” should read like “until 16 stitches remain”")
+    return Extent("length", tuple(read_length(part) for part in parts))
+
+
+def _count(text: str) -> int:
+    if not re.fullmatch(r"\d+", text.strip()):
+        raise ValueError(f"“{text}” is not a whole number")
+    value = int(text)
+    if value < 1:
+        raise ValueError("at least 1 is needed here, and 0 is given")
+    if value > 1_000_000:
+        raise ValueError(f"{value} is more than anybody works")
+    return value

@@ -1,0 +1,253 @@
+"""Read a course folder into a `Course`, reporting everything that is wrong with it in one go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from lessonplan.course.crosschecks import RULES
+from lessonplan.course.fields import Item
+from lessonplan.course.model import Course, CourseFile, Episode, Errata
+from lessonplan.course.pattern_model import WORK_KEYS, Pattern
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
+from lessonplan.course.yamltext import MarkedMap, read_yaml
+
+Model = TypeVar("Model", bound=Item)
+MAX_FILES = 500
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """What reading a folder gave: the course, unless a file has errors in it; all problems; the files in order."""
+
+    course: Course | None
+    problems: tuple[Problem, ...]
+    files: tuple[str, ...]
+
+
+def load(folder: Path) -> Loaded:
+    """Read a course folder.
+
+    Raises ``OSError`` when a file is there and cannot be read. Everything else that is wrong comes back as problems.
+    """
+    missing = _not_a_course(folder)
+    if missing:
+        return Loaded(None, (missing,), ())
+    episode_files = sorted(path for path in (folder / "episodes").glob("*.y*ml") if path.suffix in (".yaml", ".yml"))
+    problems: list[Problem] = []
+    course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
+    pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
+    episodes = []
+    if not episode_files:
+        problems.append(
+            error(Where("episodes", 0, 0), "no-episodes", "There is no episode yet.", "Add episodes/01-….yaml.")
+        )
+    if len(episode_files) > MAX_FILES:
+        problems.append(
+            error(Where("episodes", 0, 0), "too-many-files", f"There are {len(episode_files)} episode files.")
+        )
+        episode_files = []
+    for path in episode_files:
+        episode = _read(path, f"episodes/{path.name}", Episode, problems)
+        if episode:
+            episodes.append(episode)
+    errata: Errata | None = Errata()
+    if (folder / "errata.yaml").exists():
+        errata = _read(folder / "errata.yaml", "errata.yaml", Errata, problems)
+    files = ("course.yaml", "pattern.yaml", *(f"episodes/{path.name}" for path in episode_files), "errata.yaml")
+    whole = not has_errors(problems)
+    course = None
+    if course_file and pattern and errata and episodes:
+        course = Course(
+            name=folder.resolve().name, course=course_file, pattern=pattern, episodes=tuple(episodes), errata=errata
+        )
+        for rule in RULES:
+            problems.extend(rule(course))
+        in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
+        course = course.model_copy(update={"episodes": in_order})
+    return Loaded(course if whole else None, in_reading_order(problems, files), files)
+
+
+def _not_a_course(folder: Path) -> Problem | None:
+    shown = str(folder)
+    if not folder.exists():
+        return error(Where(shown, 0, 0), "no-folder", "There is no such folder.")
+    if not folder.is_dir():
+        return error(Where(shown, 0, 0), "no-folder", "This is a file; a course is a folder.")
+    if not (folder / "course.yaml").exists() and not (folder / "pattern.yaml").exists():
+        return error(
+            Where(shown, 0, 0),
+            "not-a-course",
+            "This folder is not a course: it holds neither course.yaml nor pattern.yaml.",
+        )
+    return None
+
+
+def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
+    if not path.exists():
+        problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing."))
+        return None
+    if not path.is_file():
+        problems.append(error(Where(name, 0, 0), "missing-file", f"{name} is not a file."))
+        return None
+    data, found = read_yaml(path.read_bytes(), name)
+    problems.extend(found)
+    if data is None:
+        return None
+    try:
+        return model.model_validate(data)
+    except ValidationError as bad:
+        details = bad.errors(include_url=False)
+    places = [error["loc"] for error in details]
+    for one in details:
+        follows = one["type"] == "too_short" and any(
+            len(loc) > len(one["loc"]) and loc[: len(one["loc"])] == one["loc"] for loc in places
+        )
+        if not follows:
+            problems.append(_explain(one, data, model))
+    return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+
+
+def _without_what_is_wrong(data: MarkedMap, places: list[tuple[int | str, ...]], model: type[Model]) -> Model | None:
+    """Leave out each value that could not be read, so that the rules between files can still be tried on the rest."""
+    for place in sorted(places, key=str, reverse=True):
+        path = [part for part in place if not (isinstance(part, str) and part.startswith("~"))]
+        holder = _at(data, path[:-1])
+        if isinstance(holder, dict):
+            holder.pop(str(path[-1]), None)
+        elif isinstance(holder, list) and isinstance(path[-1], int) and path[-1] < len(holder):
+            del holder[path[-1]]
+    try:
+        return model.model_validate(data)
+    except ValidationError:
+        return None
+
+
+def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Problem:
+    """Turn one error of the model into a problem at the right place."""
+    path = [part for part in details["loc"] if not (isinstance(part, str) and part.startswith("~"))]
+    kind = details["type"]
+    key = str(path[-1]) if path else ""
+    holder, where = _find(data, path)
+    if kind == "extra_forbidden":
+        where = holder.marks.keys.get(key, where)
+        hint = did_you_mean(key, _keys_at(details["loc"], model))
+        return error(where, "unknown-key", f"“{key}” is not a key that is known here.", hint)
+    if kind == "missing":
+        return error(_nearest_map(data, path[:-1]).marks.here, "missing-key", f"“{key}” is missing here.")
+    if kind == "work":
+        keys = ", ".join(dict.fromkeys(WORK_KEYS))
+        typed = _at(data, path)
+        names = list(typed) if isinstance(typed, dict) else []
+        hints = [hint for name in names if (hint := did_you_mean(name, WORK_KEYS)).startswith("Did")]
+        hint = hints[0] if hints else f"A work has one of these keys: {keys}."
+        return error(where, "no-work", "This work does not say what is done.", hint)
+    return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key))
+
+
+_CODES = {"value_error": "wrong-value", "literal_error": "wrong-choice"}
+
+
+def _sentence(details: ErrorDetails, key: str) -> str:
+    kind, given, context = details["type"], details.get("input"), details.get("ctx", {})
+    shown = f"“{given}”" if isinstance(given, (str, int, float)) else "What stands here"
+    match kind:
+        case "value_error":
+            text = str(context.get("error", details["msg"]))
+            return text[0].upper() + text[1:] + "."
+        case "literal_error":
+            return f"{shown} is none of the choices: {str(context['expected']).replace(chr(39), '')}."
+        case "bool_parsing" | "bool_type":
+            return f"{shown} should be yes or no."
+        case "int_parsing" | "int_type" | "int_from_float":
+            return f"{shown} is not a whole number."
+        case "float_parsing" | "float_type" | "finite_number":
+            return f"{shown} is not a number."
+        case "greater_than" | "greater_than_equal" | "less_than" | "less_than_equal":
+            bound = next(iter(context.values()))
+            word = {
+                "greater_than": "more than",
+                "greater_than_equal": "at least",
+                "less_than": "less than",
+                "less_than_equal": "at most",
+            }[kind]
+            return f"{shown} should be {word} {bound}."
+        case "too_short":
+            return f"“{key}” should hold at least {context['min_length']}, and holds {context['actual_length']}."
+        case "too_long":
+            return f"“{key}” may hold {context['max_length']} at most."
+        case "tuple_type" | "list_type":
+            return f"“{key}” should be a list (lines that start with a hyphen)."
+        case "model_type" | "dict_type" | "model_attributes_type":
+            return f"{shown} should be a group of “key: value” lines."
+        case "string_pattern_mismatch":
+            return f"{shown} does not have the form expected for “{key}”."
+    return f"{shown} cannot be used for “{key}” ({details['msg'].lower()})."
+
+
+def _at(data: Any, path: list[int | str]) -> Any:
+    for part in path:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _nearest_map(data: MarkedMap, path: list[int | str]) -> MarkedMap:
+    value = _at(data, path)
+    return value if isinstance(value, MarkedMap) else data
+
+
+def _find(data: MarkedMap, path: list[int | str]) -> tuple[MarkedMap, Where]:
+    """Give the innermost mapping around the value that a path names, and the place of that value."""
+    holder, inside = data, []
+    value: Any = data
+    for number, part in enumerate(path):
+        inside.append(part)
+        try:
+            value = value[part]
+        except (KeyError, IndexError, TypeError):
+            break
+        if isinstance(value, MarkedMap) and number < len(path) - 1:
+            holder, inside = value, []
+    for end in range(len(inside), 0, -1):
+        where = holder.marks.values.get(tuple(inside[:end]))
+        if where:
+            return holder, where
+    return holder, holder.marks.here
+
+
+def _keys_at(path: tuple[int | str, ...], model: type[Item]) -> list[str]:
+    """List the keys that are known where the last part of an error path stands."""
+    current: Any = model
+    for part in path[:-1]:
+        current = _step(current, part)
+    fields = getattr(current, "model_fields", {})
+    return list(fields)
+
+
+def _step(current: Any, part: int | str) -> Any:
+    """Go one part of an error path down in the types of the model."""
+    if isinstance(part, str) and part.startswith("~"):
+        kinds = {kind.__name__: kind for kind in WORK_KEYS.values()}
+        return kinds[part[1:]]
+    if isinstance(part, str) and isinstance(current, type) and issubclass(current, Item):
+        field = current.model_fields.get(part)
+        return _model_in(field.annotation) if field else None
+    return current
+
+
+def _model_in(annotation: Any) -> Any:
+    """Find the model inside a type such as ``tuple[Shot, ...]`` or ``Lunch | None``."""
+    if isinstance(annotation, type) and issubclass(annotation, Item):
+        return annotation
+    for inner in getattr(annotation, "__args__", ()):
+        found = _model_in(inner)
+        if found:
+            return found
+    return None

@@ -1,0 +1,210 @@
+"""YAML read the way a teacher means it: every value is text with a place, and nothing is shared, doubled or guessed.
+
+Plain words stay words: ``12:30``, ``no``, ``014`` and ``1e3`` come back as the letters that were typed, and the model
+decides what they mean. Duplicate keys and aliases are refused, each in one sentence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from lessonplan.course.problems import Problem, Where, error
+
+MAX_BYTES = 2_000_000
+MAX_DEPTH = 40
+_EMPTY = {"", "~", "null", "Null", "NULL"}
+
+
+@dataclass
+class Marks:
+    """Where the values of one mapping stand: the mapping itself, its keys, its values, and their text lines."""
+
+    here: Where = Where()
+    keys: dict[str, Where] = field(default_factory=dict)
+    values: dict[tuple[str | int, ...], Where] = field(default_factory=dict)
+
+
+class MarkedMap(dict[str, Any]):
+    """A mapping from a file, with the marks of everything directly in it."""
+
+    marks: Marks
+
+
+class YamlProblemError(Exception):
+    """Raised inside the reader when a file cannot be understood at all; carries the one problem to report."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(str(problem))
+        self.problem = problem
+
+
+def read_yaml(data: bytes, file: str) -> tuple[MarkedMap | None, list[Problem]]:
+    """Read one file of a course into marked mappings, lists and texts.
+
+    Gives the mapping, or None with the problem that stopped it. Duplicate keys are reported and the first is kept.
+    """
+    try:
+        text = _decode(data, file)
+        node = _compose(text, file)
+        walker = _Walker(file, text)
+        value = walker.value(node, 0)
+    except YamlProblemError as stop:
+        return None, [stop.problem]
+    if not isinstance(value, MarkedMap):
+        return None, [error(Where(file, 1, 1), "not-a-mapping", "This file should be a list of “key: value” lines.")]
+    return value, walker.problems
+
+
+def _decode(data: bytes, file: str) -> str:
+    if len(data) > MAX_BYTES:
+        size = f"{len(data) / 1e6:.1f} MB"
+        raise YamlProblemError(
+            error(Where(file, 0, 0), "too-big", f"This file has {size}; a course file may have 2 MB at most.")
+        )
+    codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    try:
+        text = data.decode(codec)
+    except UnicodeDecodeError as bad:
+        before = data[: bad.start]
+        line = before.count(b"\n") + 1
+        column = len(before) - before.rfind(b"\n")
+        raise YamlProblemError(
+            error(
+                Where(file, line, column),
+                "encoding",
+                f"The byte {data[bad.start]:#04x} here is not UTF-8 text.",
+                "Save the file as UTF-8.",
+            )
+        ) from None
+    if not text.strip():
+        raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file is empty."))
+    return text
+
+
+def _compose(text: str, file: str) -> yaml.Node:
+    loader_class = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    try:
+        loader = loader_class(text)
+        try:
+            node: yaml.Node | None = loader.get_single_node()
+        finally:
+            loader.dispose()
+    except yaml.MarkedYAMLError as bad:
+        raise YamlProblemError(_explain(bad, text, file)) from None
+    except yaml.reader.ReaderError as bad:
+        line = text.count("\n", 0, bad.position) + 1
+        what = f"The character U+{ord(str(bad.character)[0]):04X} may not stand in a text file of this kind."
+        if isinstance(bad.character, int):
+            what = f"The character U+{bad.character:04X} may not stand in a text file of this kind."
+        raise YamlProblemError(error(Where(file, line, 1), "character", what)) from None
+    if node is None:
+        raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file holds nothing but comments."))
+    return node
+
+
+def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
+    """Say what the YAML reader stumbled over in words for a teacher."""
+    quoted = "quoted scalar" in (bad.context or "")
+    mark = (bad.context_mark if quoted else None) or bad.problem_mark or bad.context_mark
+    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+    lines = text.splitlines()
+    shown = lines[line - 1] if line <= len(lines) else ""
+    indent = shown[: len(shown) - len(shown.lstrip())]
+    reason = (bad.problem or "").lower()
+    if "\t" in indent or "tab" in reason or "'\\t'" in reason:
+        column = indent.find("\t") + 1 if "\t" in indent else column
+        return error(
+            Where(file, line, column), "tab", "A tab stands at the start of this line.", "Use spaces to indent."
+        )
+    if "undefined alias" in reason or "duplicate anchor" in reason:
+        return _alias(Where(file, line, column))
+    if "mapping values are not allowed" in reason:
+        sentence = "A colon followed by a space stands inside this text, so it reads as a second key."
+        return error(Where(file, line, column), "yaml", sentence, 'Put the text in quotes: "like: this".')
+    if quoted and "end of stream" in reason:
+        return error(Where(file, line, column), "yaml", "A quotation mark is opened and never closed.")
+    if "block end" in reason or "did not find expected key" in reason:
+        sentence = "The indentation or the punctuation breaks off here: this line does not fit under the ones above it."
+        return error(Where(file, line, column), "yaml", sentence)
+    if "single document" in (bad.context or "") or "document" in reason:
+        return error(Where(file, line, column), "yaml", "A second document (---) starts here; one file holds one.")
+    return error(Where(file, line, column), "yaml", f"This cannot be read as YAML ({bad.problem}).")
+
+
+def _alias(where: Where) -> Problem:
+    return error(
+        where, "alias", "An alias (&name or *name) is used; write the value out instead.", "Put * lines in quotes."
+    )
+
+
+class _Walker:
+    """Turns composed nodes into marked values; PyYAML shares the node of an alias, so a node seen twice is one."""
+
+    def __init__(self, file: str, text: str) -> None:
+        self.file = file
+        self.lines = text.splitlines()
+        self.problems: list[Problem] = []
+        self.seen: set[int] = set()
+
+    def where(self, node: yaml.Node) -> Where:
+        line, column = node.start_mark.line, node.start_mark.column
+        if isinstance(node, yaml.ScalarNode) and node.style in ("|", ">"):
+            return self._first_text_line(line)
+        quote = isinstance(node, yaml.ScalarNode) and node.style in ("'", '"')
+        return Where(self.file, line + 1, column + (2 if quote else 1))
+
+    def _first_text_line(self, line: int) -> Where:
+        """Where the text of a block scalar begins, below its | or > sign."""
+        for number in range(line + 1, len(self.lines)):
+            if self.lines[number].strip():
+                text = self.lines[number]
+                return Where(self.file, number + 1, len(text) - len(text.lstrip()) + 1)
+        return Where(self.file, line + 1, 1)
+
+    def value(self, node: yaml.Node, depth: int) -> Any:
+        if id(node) in self.seen or depth > MAX_DEPTH:
+            if depth > MAX_DEPTH:
+                raise YamlProblemError(
+                    error(self.where(node), "too-deep", "Lists and keys are nested too deeply here.")
+                )
+            raise YamlProblemError(_alias(self.where(node)))
+        self.seen.add(id(node))
+        if isinstance(node, yaml.MappingNode):
+            return self.mapping(node, depth)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.value(child, depth + 1) for child in node.value]
+        assert isinstance(node, yaml.ScalarNode)
+        if not node.style and node.value in _EMPTY:
+            return None
+        return node.value
+
+    def mapping(self, node: yaml.MappingNode, depth: int) -> MarkedMap:
+        result = MarkedMap()
+        marks = Marks(here=self.where(node))
+        result.marks = marks
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                self.problems.append(error(self.where(key_node), "key", "A key must be a plain word."))
+                continue
+            key = str(key_node.value)
+            if key in marks.keys:
+                first = marks.keys[key].line
+                self.problems.append(
+                    error(self.where(key_node), "duplicate-key", f"“{key}” is given twice (first in line {first}).")
+                )
+                continue
+            marks.keys[key] = self.where(key_node)
+            result[key] = self.value(value_node, depth + 1)
+            marks.values.update(self._places((key,), value_node))
+        return result
+
+    def _places(self, path: tuple[str | int, ...], node: yaml.Node) -> Iterator[tuple[tuple[str | int, ...], Where]]:
+        """Yield the place of a value and, if it is a list, of each plain item in it."""
+        yield path, self.where(node)
+        if isinstance(node, yaml.SequenceNode) and len(path) < MAX_DEPTH:
+            for number, child in enumerate(node.value):
+                yield from self._places((*path, number), child)

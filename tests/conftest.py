@@ -1,0 +1,74 @@
+"""What all tests share."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The checkout's folder."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def sample_output(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample course, built once by the real function into a folder of its own."""
+    import lessonplan
+
+    out = tmp_path_factory.mktemp("sample") / "out"
+    result = lessonplan.build(ROOT / "sample_course", out)
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return out
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A headless Chromium of the machine; where there is none the tests that need it are left out, and said so."""
+    path = next(
+        (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
+    )
+    if path is None:
+        pytest.skip("no browser (chromium) on this machine: browser tests are left out")
+    from playwright.sync_api import sync_playwright
+
+    flags = [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--disable-background-networking",
+        "--disable-component-update",
+    ]
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=flags)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def axe() -> Path:
+    """The accessibility checker axe-core, from npm."""
+    script = ROOT / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        pytest.skip("no axe-core (npm install axe-core): accessibility tests are left out")
+    return script
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Where skips are not allowed, a run that skipped anything has failed."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    skipped = reporter.stats.get("skipped", []) if reporter else []
+    if os.environ.get("LESSONPLAN_NO_SKIPS") and skipped and not hasattr(session.config, "workerinput"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED

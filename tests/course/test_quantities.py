@@ -1,0 +1,105 @@
+from __future__ import annotations
+
+import contextlib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lessonplan.course import quantities as q
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("12 cm", 120.0),
+        ("4 in", 101.6),
+        ("4 1/2 in", 114.3),
+        ("5½ inches", 139.7),
+        ('5"', 127.0),
+        ("2,5 cm", 25.0),
+        ("1 yd", 914.4),
+    ],
+)
+def test_lengths_with_units(text: str, mm: float) -> None:
+    assert q.read_length(text) == pytest.approx(mm)
+
+
+@pytest.mark.parametrize("text", ["12", "cm", "12 furlongs", "0 cm", "5 1/0 in", ""])
+def test_a_length_without_sense_is_refused(text: str) -> None:
+    with pytest.raises(ValueError):
+        q.read_length(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("20 min", 20),
+        ("1 h 30 min", 90),
+        ("1 h and 5 minutes", 65),
+        ("45 s", 0.75),
+        ("24 h", 1440),
+        ("2 days", 2880),
+        ("1.5 hours", 90),
+    ],
+)
+def test_durations(text: str, minutes: float) -> None:
+    assert q.read_duration(text) == pytest.approx(minutes)
+
+
+@pytest.mark.parametrize("text", ["20", "soon", "", "3 weeks ago", "1 h 20"])
+def test_a_duration_without_unit_is_refused(text: str) -> None:
+    with pytest.raises(ValueError):
+        q.read_duration(text)
+
+
+@pytest.mark.parametrize(("text", "minutes"), [("9:00", 540), ("09.30", 570), ("23:59", 1439)])
+def test_clock_times(text: str, minutes: int) -> None:
+    assert q.read_clock(text) == minutes
+
+
+@pytest.mark.parametrize("text", ["24:00", "9:60", "nine", "9"])
+def test_impossible_clock_times(text: str) -> None:
+    with pytest.raises(ValueError):
+        q.read_clock(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("40", ["40"]),
+        ("40 (44, 48)", ["40", "44", "48"]),
+        ("40 [44, 48]", ["40", "44", "48"]),
+        ("5 (5.5, 6) cm", ["5 cm", "5.5 cm", "6 cm"]),
+        ("5 cm (5.5 cm, 6 cm)", ["5 cm", "5.5 cm", "6 cm"]),
+        ("6¾ (7¼, 7¾) in", ["6¾ in", "7¼ in", "7¾ in"]),
+    ],
+)
+def test_sizes_as_patterns_print_them(text: str, parts: list[str]) -> None:
+    assert q.split_sizes(text) == parts
+
+
+def test_extents() -> None:
+    assert q.read_extent("12 (14, 16)") == q.Extent("count", (12, 14, 16))
+    assert q.read_extent("12 rounds") == q.Extent("count", (12,))
+    assert q.read_extent("5 (6, 7) cm") == q.Extent("length", (50, 60, 70))
+    assert q.read_extent("until 16 (18, 20) stitches remain") == q.Extent("until", (16, 18, 20))
+
+
+@pytest.mark.parametrize("text", ["0", "-3", "5 apples", "until done", "1.5"])
+def test_extents_without_sense(text: str) -> None:
+    with pytest.raises(ValueError):
+        q.read_extent(text)
+
+
+@given(st.integers(1, 999), st.lists(st.integers(1, 999), min_size=1, max_size=8))
+def test_any_printed_sizes_come_apart_again(first: int, others: list[int]) -> None:
+    text = f"{first} ({', '.join(map(str, others))})"
+    assert q.split_sizes(text) == [str(first), *map(str, others)]
+
+
+@given(st.text(max_size=30))
+def test_no_text_breaks_a_reader(text: str) -> None:
+    for read in (q.read_length, q.read_duration, q.read_clock, q.read_number, q.read_extent, q.read_percent):
+        with contextlib.suppress(ValueError):
+            read(text)

@@ -1,0 +1,176 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from lessonplan.course.problems import Problem
+from lessonplan.course.read import load
+from tests.small_course import COURSE, EPISODE, PATTERN, write_course
+
+
+def problems(folder: Path, **files: str) -> list[Problem]:
+    names = {"course": "course.yaml", "pattern": "pattern.yaml", "episode": "episodes/01.yaml", "errata": "errata.yaml"}
+    write_course(folder, {names[key]: text for key, text in files.items()})
+    return list(load(folder).problems)
+
+
+def only(folder: Path, **files: str) -> Problem:
+    found = problems(folder, **files)
+    assert len(found) == 1, [str(problem) for problem in found]
+    return found[0]
+
+
+def test_the_small_course_is_fine(tmp_path: Path) -> None:
+    loaded = load(write_course(tmp_path))
+    assert loaded.problems == ()
+    assert loaded.course is not None
+    assert loaded.course.pattern.stages["body"].after == ("edge",)
+
+
+def test_an_unknown_key_names_the_nearest(tmp_path: Path) -> None:
+    problem = only(tmp_path, course=COURSE.replace("host:", "host: A\nhots:"))
+    assert (problem.where.line, problem.where.column, problem.code) == (3, 1, "unknown-key")
+    assert "“host”" in problem.hint
+
+
+def test_a_missing_key_points_at_its_parent(tmp_path: Path) -> None:
+    problem = only(tmp_path, pattern=PATTERN.replace("  edge:\n    title: Edge\n", "  edge:\n"))
+    assert (problem.code, problem.where.line) == ("missing-key", 7)
+    assert "“title”" in problem.message
+
+
+def test_everything_wrong_is_said_in_one_go_and_in_reading_order(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        course=COURSE.replace("title: Ring cowl", "title: Ring cowl\nedtion: 2"),
+        pattern=PATTERN.replace("stitches: 20", "stitches: -20").replace("cast_on: 40", "cast_on: some"),
+        episode=EPISODE.replace("needs: before edge", "needs: before hedge"),
+    )
+    assert [(p.where.file, p.code) for p in found] == [
+        ("course.yaml", "unknown-key"),
+        ("pattern.yaml", "wrong-value"),
+        ("pattern.yaml", "wrong-value"),
+    ] or [(p.where.file, p.code) for p in found] == [
+        ("course.yaml", "unknown-key"),
+        ("pattern.yaml", "wrong-value"),
+        ("pattern.yaml", "wrong-value"),
+        ("episodes/01.yaml", "unknown-stage"),
+    ]
+
+
+def test_rules_between_files_are_tried_although_another_file_has_a_mistake(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        course=COURSE.replace("title: Ring cowl", "title: Ring cowl\nedtion: 2"),
+        episode=EPISODE.replace("needs: before edge", "needs: before hedge"),
+    )
+    assert [p.code for p in found] == ["unknown-key", "unknown-stage"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "words"),
+    [
+        ("stitches: 20", "stitches: -20", 2, "more than 0"),
+        ("stitches: 20", "stitches: many", 2, "not a number"),
+        ("cast_on: 40", "cast_on: 0", 9, "At least 1"),
+        ("rounds: 4", "rounds: 0", 11, "At least 1"),
+        ("rounds: 4", "rounds: 5 apples", 11, "not a unit of length"),
+        ("rounds: 4", "rounds: 2.5", 11, "no unit"),
+        ("rounds: 4", "rounds: until it is long", 11, "until 16 stitches remain"),
+        ("join: yes", "join: perhaps", 10, "yes or no"),
+        ("metres: 200", "metres: [1, 2]", 4, "not a list"),
+        ("cast_on: 40", "cast_off: 40", 9, "does not say what is done"),
+        ("title: Body", "title:", 14, "missing"),
+    ],
+)
+def test_a_wrong_value_in_the_pattern_is_one_sentence(
+    tmp_path: Path, old: str, new: str, line: int, words: str
+) -> None:
+    problem = only(tmp_path, pattern=PATTERN.replace(old, new, 1))
+    assert words in problem.message
+    assert (problem.where.file, problem.where.line) == ("pattern.yaml", line)
+
+
+def test_a_length_without_unit_is_refused(tmp_path: Path) -> None:
+    text = PATTERN.replace("rounds: 28}", "rounds: 28, over: 10}")
+    assert "no unit" in only(tmp_path, pattern=text).message
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("after: edge", "after: hedge", "unknown-stage"),
+        ("title: Edge\n", "title: Edge\n    after: body\n", "cycle"),
+        ("  body:", "  Body-2:", "stage-name"),
+        ("- bind_off: all", "- bind_off: all\n        yarn: CC", "unknown-yarn"),
+        ('lines: "Knit"', "chart: leaves", "unknown-chart"),
+        ("- bind_off: all", "- take_up: thumb", "not-held"),
+        ("cast_on: 40", "cast_on: 40 (44, 48)", "sizes"),
+        ('\n        lines: "Knit"', "", "no-lines"),
+    ],
+)
+def test_rules_of_the_pattern(tmp_path: Path, old: str, new: str, code: str) -> None:
+    assert only(tmp_path, pattern=PATTERN.replace(old, new, 1)).code == code
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("needs: before edge", "needs: before hedge", "unknown-stage"),
+        ("needs: before edge", "needs: half done please", "state"),
+        ("leaves: edge round 1", "leaves: edge round 1\n            kinds: [huge]", "kind"),
+        ('- work: "k1, p1"', "- do: wave", "hands-time"),
+        ('- work: "k1, p1"', "- time: 5 s", "hands"),
+        ("view: overhead", "view: overhead\n        takes: 0", "wrong-value"),
+    ],
+)
+def test_rules_of_the_episodes(tmp_path: Path, old: str, new: str, code: str) -> None:
+    assert only(tmp_path, episode=EPISODE.replace(old, new, 1)).code == code
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("films: [1]", "films: [2]", "unknown-shot"),
+        ("films: [1]", "films: [1, 1.1]", "filmed-twice"),
+        ("wrap: 17:00", "wrap: 8:00", "wrap"),
+        ("wrap: 17:00", "wrap: 17:00\n    lunch: 18:00", "lunch"),
+        ("title: Ring cowl", "title: Ring cowl\nfilm_size: XL", "unknown-size"),
+        ("call: 9:00", "call: 25:00", "wrong-value"),
+        ("day: 2027-03-06", "day: next Saturday", "wrong-value"),
+    ],
+)
+def test_rules_of_the_shoot(tmp_path: Path, old: str, new: str, code: str) -> None:
+    codes = {problem.code for problem in problems(tmp_path, course=COURSE.replace(old, new, 1))}
+    assert code in codes
+
+
+def test_two_episodes_with_one_number(tmp_path: Path) -> None:
+    write_course(tmp_path, {"episodes/02.yaml": EPISODE})
+    found = load(tmp_path).problems
+    assert [p.code for p in found] == ["episode-number"]
+    assert found[0].where.file == "episodes/02.yaml"
+
+
+def test_folders_that_are_no_course(tmp_path: Path) -> None:
+    assert load(tmp_path / "nowhere").problems[0].code == "no-folder"
+    (tmp_path / "file").write_text("x")
+    assert load(tmp_path / "file").problems[0].code == "no-folder"
+    (tmp_path / "empty").mkdir()
+    assert load(tmp_path / "empty").problems[0].code == "not-a-course"
+
+
+def test_missing_files_are_named(tmp_path: Path) -> None:
+    write_course(tmp_path, {"pattern.yaml": "", "episodes/01.yaml": ""})
+    assert {p.code for p in load(tmp_path).problems} == {"missing-file", "no-episodes"}
+
+
+def test_yaml_pitfalls_mean_what_a_person_means(tmp_path: Path) -> None:
+    text = COURSE.replace("wrap: 17:00", "wrap: 17:00\n    lunch: 12:30 for 1 h").replace("films: [1]", "films: [1.1]")
+    loaded = load(write_course(tmp_path, {"course.yaml": text}))
+    assert loaded.problems == ()
+    assert loaded.course is not None
+    day = loaded.course.course.shoot[0]
+    assert day.lunch is not None
+    assert (day.call, day.lunch.at, day.lunch.takes, day.films) == (540, 750, 60.0, ("1.1",))
