@@ -1,0 +1,266 @@
+"""The parsed form of one printed instruction line.
+
+Every node keeps `at`, a position in the tidied text; `Line.column` turns it into a 1-based column of the text as it was
+written. A `Num` holds one number for all sizes or one for each.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Num = tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """`6 times`, `twice`, `5 times more`; `more` is None where the print leaves open whether it says "more"."""
+
+    count: Num
+    more: bool | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class To:
+    """Where a fill stops.
+
+    `place`: "end", "marker", "gap", "wrap", "ds" (all minus `short` stitches), "over" (`short` stitches from here),
+    "rest" (up to what the following steps of the line need) or "last" (the same, but they take the place of the last step
+    of the last repeat). `which` is a marker's name or ordinal ("2nd").
+    """
+
+    place: str
+    short: Num
+    which: str
+    at: int
+
+
+Quantity = Times | To
+
+
+@dataclass(frozen=True, slots=True)
+class Stitch:
+    """A technique worked `count` times; `bare` if no number was printed; `more` if "k5 more" or "k next 5"."""
+
+    name: str
+    count: Num
+    at: int
+    bare: bool = False
+    more: bool = False
+    colour: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """Steps worked again and again; without a quantity they are worked once. `star` if printed with an asterisk."""
+
+    body: tuple[Step, ...]
+    quantity: Quantity | None
+    at: int
+    star: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Into:
+    """Steps all worked into each of some stitches of the row below.
+
+    `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "new" (a ring
+    or chain that is not counted), "skip" (the first `count` chains are left, then one stitch).
+    """
+
+    body: tuple[Stitch, ...]
+    place: str
+    count: Num
+    to: To | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A marker placed, slipped or removed: `action` pm, sm or rm."""
+
+    action: str
+    name: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The work is turned, with a wrap round the next stitch or without."""
+
+    wrap: bool
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class BindOff:
+    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft)."""
+
+    count: Num | None
+    method: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class CastOn:
+    """Stitches cast on; `short` if printed as CO, which some British books use for casting off."""
+
+    count: Num
+    short: bool
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class PickUp:
+    """Stitches picked up (and knitted) along an edge."""
+
+    count: Num
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left."""
+
+    count: Num | None
+    last: bool
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Return:
+    """Held stitches put back on the needle, ready to be worked: `count`, or (None) all of the newest holder."""
+
+    count: Num | None
+    name: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """The work is joined in the round."""
+
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """From here on this yarn is used."""
+
+    name: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Even:
+    """Work even or in pattern over `to`; `pattern` is a name, "" for the pattern as established."""
+
+    pattern: str
+    to: To
+    at: int
+
+
+Step = Stitch | Repeat | Into | Mark | Turn | BindOff | CastOn | PickUp | Hold | Return | Join | Colour | Even
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Steps that make one round or row, worked `times` times; `measured` if the print gives a length instead."""
+
+    steps: tuple[Step, ...]
+    times: Num
+    at: int
+    measured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """One stretch of "every other round 5 times, then every round": one shaping row in every `every` rows."""
+
+    every: Num
+    times: Times | None
+    until: Num | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """A repeat of whole rounds.
+
+    `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`, in `spells`), "all".
+    `total` counts every round worked so far with those repeated ones.
+    """
+
+    which: str
+    first: Num
+    last: Num
+    name: str
+    times: Times | None
+    until: Num | None
+    at: int
+    spells: tuple[Spell, ...] = ()
+    total: Num | None = None
+    measured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows."""
+
+    action: str
+    count: Num
+    where: str
+    spells: tuple[Spell, ...]
+    at: int
+
+
+Part = Rows | Again | Shape
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """`Rounds 4-12`, `Row 2 and all WS rows`: kind "round", "row" or ""; numbers, side, and a printed name.
+
+    `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds".
+    """
+
+    kind: str = ""
+    first: int = 0
+    last: int = 0
+    side: str = ""
+    numbers: tuple[int, ...] = ()
+    also: str = ""
+    name: str = ""
+    count: Num = (1,)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One instruction line, parsed.
+
+    `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative); `chain` tells
+    whether a turning chain "counts" as a stitch, does "not", or is left open ("").
+    """
+
+    text: str
+    sizes: int
+    label: Label
+    parts: tuple[Part, ...]
+    printed: Num
+    change: Num
+    crochet: bool
+    columns: tuple[int, ...]
+    printed_column: int = 0
+    chain: str = ""
+
+    def __hash__(self) -> int:
+        return hash(self.text)
+
+    def column(self, at: int) -> int:
+        """1-based column, in the text as written, of a position in the tidied text."""
+        return self.columns[min(max(at, 0), len(self.columns) - 1)]
+
+
+def value(number: Num, size: int) -> int:
+    """The number for a 0-based size."""
+    return number[size] if len(number) > 1 else number[0]

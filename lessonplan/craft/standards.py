@@ -1,0 +1,125 @@
+"""The trade's standards: yarn weights and needle sizes, from the Craft Yarn Council's tables and needle charts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.problems import Problem, note
+from lessonplan.craft import tables
+
+INCHES_4 = 101.6
+
+
+@dataclass(frozen=True, slots=True)
+class Needle:
+    """One needle size: millimetres, and its US and old UK and Canadian numbers where the chart has one."""
+
+    mm: float
+    us: str
+    uk: str
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """One yarn weight of the Craft Yarn Council: number, name, stitches to 4 in and needles in mm, as ranges."""
+
+    number: str
+    name: str
+    types: tuple[str, ...]
+    stitches: tuple[float, float]
+    needle: tuple[float, float]
+
+
+def needles() -> tuple[Needle, ...]:
+    """Give the needle chart, thin to thick; only rows that were seen in print."""
+    rows = [row for row in tables.rows("needles") if row["confidence"] == "published-seen"]
+    return tuple(Needle(float(row["mm"]), row["us"], row["uk_ca_old"]) for row in rows)
+
+
+def needle_of_mm(mm: float) -> Needle | None:
+    """Find the needle of so many millimetres, or None when the chart has none."""
+    return next((needle for needle in needles() if abs(needle.mm - mm) < 0.005), None)
+
+
+def weights() -> tuple[Weight, ...]:
+    """Give the Craft Yarn Council's yarn weights, 0 to 7."""
+    return tuple(
+        Weight(
+            row["cyc_number"],
+            row["name"],
+            tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
+            (_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
+            (_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
+        )
+        for row in tables.rows("yarn_weights")
+    )
+
+
+def _number(text: str, otherwise: float) -> float:
+    return float(text) if text else otherwise
+
+
+def weight_named(name: str) -> Weight | None:
+    """Find a weight by number (``3``), name (``Light``) or a type of yarn in the table (``DK``, ``worsted``)."""
+    plain = re.sub(r"[()#]", "", name).strip().lower()
+    every = weights()
+    return (
+        next((weight for weight in every if plain in (weight.number, weight.name.lower())), None)
+        or next((weight for weight in every if plain in weight.types), None)
+        or next((weight for weight in every if plain.split(" ")[0] == weight.number), None)
+    )
+
+
+def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
+    """Say where gauge, needles and yarn weight lie outside what the tables say; these are notes, never errors."""
+    sizes = list(_named_needles(pattern))
+    for index, mm, numbers in sizes:
+        yield from _needle_numbers(pattern, index, mm, numbers)
+    stitches = pattern.gauge.stitches / pattern.gauge.over * INCHES_4
+    for key, yarn in pattern.yarns.items():
+        if not yarn.weight:
+            continue
+        weight = weight_named(yarn.weight)
+        where = yarn.mark("weight")
+        if weight is None:
+            yield note(
+                where, "weight", f"“{yarn.weight}” is not in the table of yarn weights (0 to 7, or a name such as DK)."
+            )
+            continue
+        low, high = weight.stitches
+        if not low <= stitches <= high + 0.5:
+            table = f"the table gives {low:g} to {high:g} sts to 4 in for {weight.number} {weight.name}"
+            yield note(pattern.gauge.mark("stitches"), "gauge", f"{stitches:.1f} sts to 4 in with {key}: {table}.")
+        fits = [mm for _, mm, _ in sizes if weight.needle[0] <= mm <= weight.needle[1]]
+        if sizes and not fits:
+            table = f"the table gives {weight.needle[0]:g} to {weight.needle[1]:g} mm for {weight.number} {weight.name}"
+            yield note(pattern.mark("needles"), "needle", f"No needle here is usual for {key}: {table}.")
+
+
+def _named_needles(pattern: pm.Pattern) -> Iterator[tuple[int, float, Mapping[str, str]]]:
+    """Find the needles in the pattern's texts: millimetres, and the US and UK numbers printed beside them."""
+    for index, text in enumerate(pattern.needles):
+        found = re.search(r"(\d+(?:[.,]\d+)?)\s*mm", text)
+        if found:
+            numbers = {}
+            for system in ("US", "UK"):
+                number = re.search(rf"\b{system}\s*#?\s*(\d+(?:\.\d+)?|\d+\s*1/2)", text)
+                if number:
+                    numbers[system] = number[1].replace(" 1/2", ".5")
+            yield index, float(found[1].replace(",", ".")), numbers
+
+
+def _needle_numbers(pattern: pm.Pattern, index: int, mm: float, numbers: Mapping[str, str]) -> Iterator[Problem]:
+    where = pattern.line_mark("needles", index)
+    needle = needle_of_mm(mm)
+    if needle is None:
+        yield note(where, "needle", f"{mm:g} mm is not in the needle chart.")
+        return
+    for system, right in (("US", needle.us), ("UK", needle.uk)):
+        printed = numbers.get(system)
+        if printed and printed != right:
+            says = f"{system} {right}" if right else f"no {system} number"
+            yield note(where, "needle", f"{mm:g} mm is printed as {system} {printed}; the needle chart gives {says}.")

@@ -1,0 +1,27 @@
+"""The trade's tables that ship with the program: every row names its source and how far to trust it."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+
+
+@cache
+def rows(name: str) -> tuple[Mapping[str, str], ...]:
+    """Read a table (``times`` for ``times.csv``) as mappings from column to text."""
+    text = resources.files("lessonplan.craft").joinpath("tables", f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+@cache
+def minutes(name: str) -> float:
+    """Give a fixed time of the craft in minutes; the table says per what. Raises ``KeyError`` if it has no such row."""
+    return {row["name"]: float(row["minutes"]) for row in rows("times")}[name]
+
+
+@cache
+def pace(name: str) -> float:
+    """Give a known pace in stitches a minute (``record``, ``slow`` ...), or the factor of two colours."""
+    return {row["name"]: float(row["value"]) for row in rows("paces")}[name]

@@ -1,0 +1,237 @@
+"""The stitches and other moves of the craft: what each takes off the needle, what it makes, what it costs.
+
+The table is `tables/techniques.csv`, one row for each canonical technique, with the source of its meaning and of its
+factors. Names that follow a pattern of the trade (k4tog, C10B, 3/2 LPC) are made from the pattern when asked for.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+TABLE = Path(__file__).parent / "tables" / "techniques.csv"
+TERM = "term"
+CRAFTS = ("knitting", "crochet")
+_CABLE_TIME = 2.25
+"""Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess from memory."""
+_CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess from memory"
+_COMMON = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Technique:
+    """One technique: stitches taken and made, time (one plain knit stitch = 1), yarn (loops of plain knit yarn)."""
+
+    name: str
+    meaning: str
+    kind: str
+    craft: str
+    consumes: int
+    produces: int
+    time_factor: float
+    yarn_factor: float
+    factor_source: str
+    source: str
+    confidence: str
+
+
+@cache
+def _rows() -> tuple[tuple[Technique, tuple[str, ...]], ...]:
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        return tuple(_technique_and_variants(row) for row in csv.DictReader(file))
+
+
+def _technique_and_variants(row: Mapping[str, str]) -> tuple[Technique, tuple[str, ...]]:
+    technique = Technique(
+        name=row["name"],
+        meaning=row["meaning"],
+        kind=row["kind"],
+        craft=row["craft"],
+        consumes=int(row["consumes"]),
+        produces=int(row["produces"]),
+        time_factor=float(row["time_factor"]),
+        yarn_factor=float(row["yarn_factor"]),
+        factor_source=row["factor_source"],
+        source=row["source"],
+        confidence=row["confidence"],
+    )
+    return technique, tuple(part.strip() for part in row["variants"].split(";") if part.strip())
+
+
+@cache
+def all_techniques() -> Mapping[str, Technique]:
+    """Every row of the table by canonical name, in the order of the table, terms (RS, rnd, MC ...) included.
+
+    The crochet slip stitch, whose letters are also a variant of the knitted `sl`, is called `sl st`.
+    """
+    return MappingProxyType({technique.name: technique for technique, _ in _rows()})
+
+
+@lru_cache(maxsize=1024)
+def technique(name: str) -> Technique:
+    """The technique with this canonical name, from the table or made by pattern; `KeyError` if there is none."""
+    found = all_techniques().get(name) or _generated(name)
+    if found is None:
+        raise KeyError(name)
+    return found
+
+
+@cache
+def spellings(craft: str) -> Mapping[str, str]:
+    """Printed spelling, in lower case, to canonical name, for what can be worked in `craft` (knitting, crochet)."""
+    found: dict[str, str] = {}
+    for entry, variants in _rows():
+        if entry.craft == craft and entry.kind != TERM:
+            for spelling in (entry.name, *variants):
+                found.setdefault(spelling.lower(), entry.name)
+    return MappingProxyType(found)
+
+
+def canonical(spelling: str, craft: str = "knitting") -> str:
+    """Canonical name for a printed spelling in any case, of `craft` first; `KeyError` if it means no technique."""
+    lower = spelling.lower()
+    for each in (craft, *(other for other in CRAFTS if other != craft)):
+        if name := spellings(each).get(lower):
+            return name
+    for pattern, name_of in _PATTERNS:
+        if match := pattern.fullmatch(lower):
+            name = name_of(match)
+            return spellings("knitting").get(name.lower(), name)
+    raise KeyError(spelling)
+
+
+def _together(match: re.Match[str]) -> str:
+    return f"{match[1]}{match[2]}tog" + (" tbl" if match[3] else "")
+
+
+def _cable(match: re.Match[str]) -> str:
+    return f"{match[1].upper()}{match[2]}{match[3].upper()}"
+
+
+def _crossing(match: re.Match[str]) -> str:
+    return f"{match[1]}/{match[2]} {match[3].upper()}"
+
+
+_PATTERNS = (
+    (re.compile(r"([kp])(\d+) ?tog(?:[ -]?(tbl|b))?"), _together),
+    (re.compile(r"([ct])(\d+)([bf])"), _cable),
+    (re.compile(r"(\d+)/(\d+) ?(rc|lc|rpc|lpc)"), _crossing),
+)
+GENERATED = r"[kp]\d+ ?tog(?:[ -]?tbl|b)?|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc)"
+"""Regular expression of the spellings that are made by pattern, in lower case."""
+_INTO_ONE = re.compile(r"\((.+)\) in (\d+)")
+
+
+def _generated(name: str) -> Technique | None:
+    if match := re.fullmatch(r"([kp])([2-9]|[1-9]\d)tog( tbl)?", name):
+        return _generated_decrease(name, match[1], int(match[2]), bool(match[3]))
+    if match := re.fullmatch(r"([CT])([2-9]|[1-9]\d)([BF])", name):
+        return _generated_cable(name, match[1], int(match[2]), match[3])
+    if match := re.fullmatch(r"([1-9]\d?)/([1-9]\d?) (R|L)(P?)C", name):
+        side = "right" if match[3] == "R" else "left"
+        what = "purl cross" if match[4] else "cross"
+        return _made(name, f"{match[1]} over {match[2]} {side} {what}", int(match[1]) + int(match[2]))
+    if match := _INTO_ONE.fullmatch(name):
+        return _generated_increase(name, match[1], int(match[2]))
+    return None
+
+
+def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Technique:
+    word = {"k": "knit", "p": "purl"}[letter]
+    meaning = f"{word} {count} together" + (" through back loops" if twisted else "")
+    time = 0.5 + 0.5 * count + 0.3 * (letter == "p") + 0.3 * twisted
+    return Technique(
+        name, meaning, "decrease", "knitting", count, 1, time, 1.0, _COMMON, "formed by pattern", "computed"
+    )
+
+
+def _generated_cable(name: str, letter: str, width: int, where: str) -> Technique:
+    over = width - width // 2
+    side = "right" if where == "B" else "left"
+    what = "cross" if letter == "C" else "purl twist"
+    return _made(name, f"{over} over {width - over} {side} {what}", width)
+
+
+def _made(name: str, meaning: str, width: int) -> Technique:
+    time = width * _CABLE_TIME
+    return Technique(
+        name,
+        meaning,
+        "cable",
+        "knitting",
+        width,
+        width,
+        time,
+        width,
+        _CABLE_SOURCE,
+        "formed by pattern",
+        "computed",
+    )
+
+
+def _generated_increase(name: str, inside: str, places: int) -> Technique | None:
+    made, time = 0, 0.0
+    for part in inside.split(", "):
+        match = re.fullmatch(r"(k|p|yo)(\d*)", part)
+        if match is None:
+            return None
+        count = int(match[2] or 1)
+        made += count
+        time += count * technique(match[1]).time_factor
+    meaning = f"work ({inside}) into the same stitch"
+    return Technique(
+        name, meaning, "increase", "knitting", places, made, time, made, _COMMON, "formed by pattern", "computed"
+    )
+
+
+@cache
+def _term_patterns() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
+    """Terms with the expression that finds them in a text: capitals count only where the term is all capitals."""
+    found = []
+    for entry, variants in _rows():
+        if entry.kind == TERM and entry.name not in {"row", "m"}:
+            words = "|".join(re.escape(word) for word in (entry.name, *variants))
+            flags = 0 if entry.name.isupper() else re.IGNORECASE
+            pattern = re.compile(rf"(?<![A-Za-z0-9])(?:{words})(?![A-Za-z])", flags)
+            found.append((entry.name, entry.meaning, pattern))
+    return tuple(found)
+
+
+def _printed_as(entry: Technique, variants: tuple[str, ...], text: str) -> str:
+    """The spelling of a technique that the texts use: its name if they do, else the first variant they use."""
+    for spelling in (entry.name, *variants):
+        if "word" not in spelling and _uses(spelling, text):
+            return spelling if spelling == entry.name else _as_found(spelling, text)
+    return entry.name
+
+
+def _uses(spelling: str, text: str) -> re.Match[str] | None:
+    return re.search(rf"(?<![a-z]){re.escape(spelling)}(?![a-z])", text, re.IGNORECASE)
+
+
+def _as_found(spelling: str, text: str) -> str:
+    match = _uses(spelling, text)
+    return match[0] if match else spelling
+
+
+def abbreviations_used(texts: Iterable[str], worked: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Abbreviations that a handout must explain, with their meanings, sorted without regard to case.
+
+    `worked` are canonical technique names, from working the lines; terms (rnd, RS, MC ...) are looked for in `texts`.
+    A technique is listed in the spelling that the texts use. Unknown technique names are a `KeyError`.
+    """
+    text = "\n".join(texts)
+    variants = {entry.name: others for entry, others in _rows()}
+    found = {meaning: name for name, meaning, pattern in _term_patterns() if pattern.search(text)}
+    for name in set(worked):
+        entry = technique(name)
+        abbreviations = tuple(v for v in variants.get(name, ()) if " " not in v or len(v) <= 9)
+        if name.startswith("("):
+            continue  # the print spells it out itself
+        found[entry.meaning] = _printed_as(entry, abbreviations, text)
+    return tuple(sorted(((name, meaning) for meaning, name in found.items()), key=lambda pair: pair[0].lower()))

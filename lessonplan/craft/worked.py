@@ -1,0 +1,117 @@
+"""What a pattern gives once it is worked: every step of every stage, in every size."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lessonplan.course.problems import Where
+from lessonplan.craft.gauge import Fabric
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a stage for one size: a round, a row, or another work.
+
+    ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
+    name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
+    not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards. ``markers`` stand on the
+    needle after the step.
+    """
+
+    kind: str
+    text: str
+    before: int
+    after: int
+    techniques: tuple[tuple[str, int], ...] = ()
+    yarns: tuple[tuple[str, float], ...] = ()
+    fixed: float = 0.0
+    drying: float = 0.0
+    tails: tuple[tuple[str, float], ...] = ()
+    one_way: bool = False
+    markers: tuple[tuple[int, str], ...] = ()
+    held: int = 0
+    work: int = 0
+    note: str = ""
+    where: Where = Where()
+
+    @property
+    def is_round(self) -> bool:
+        """Tell whether the step is a round or a row."""
+        return self.kind in ("round", "row")
+
+    @property
+    def flat(self) -> bool:
+        """Tell whether the step is a row, worked flat."""
+        return self.kind == "row"
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedStage:
+    """A stage worked for one size: its steps in order, and the fabric it makes."""
+
+    key: str
+    title: str
+    start: int
+    steps: tuple[Step, ...]
+    fabric: Fabric
+    pace_factor: float = 1.0
+    short: int | None = None
+
+    @property
+    def stitches(self) -> int:
+        """Live stitches after the last step that has any to do with stitches."""
+        return self.steps[-1].after if self.steps else self.start
+
+    @property
+    def rounds(self) -> tuple[Step, ...]:
+        """The rounds and rows among the steps."""
+        return tuple(step for step in self.steps if step.is_round)
+
+    @property
+    def length(self) -> float:
+        """The length worked in this stage, in millimetres."""
+        return self.fabric.length(len(self.rounds))
+
+    def steps_to_round(self, rounds: int) -> int:
+        """Give how many steps are done when so many rounds are: the step that ends that round is the last.
+
+        Raises ``ValueError`` when the stage has fewer rounds.
+        """
+        if rounds == 0:
+            return next((number for number, step in enumerate(self.steps) if step.is_round), 0)
+        done = 0
+        for number, step in enumerate(self.steps, 1):
+            done += step.is_round
+            if done == rounds:
+                return number
+        raise ValueError(f"“{self.key}” has {done} rounds, not {rounds}")
+
+    def rounds_at(self, steps: int) -> int:
+        """Give how many rounds are done after so many steps."""
+        return sum(step.is_round for step in self.steps[:steps])
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedPattern:
+    """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
+
+    sizes: tuple[str, ...]
+    order: tuple[str, ...]
+    before: Mapping[str, tuple[str, ...]]
+    stages: Mapping[str, tuple[WorkedStage, ...]]
+
+    def stage(self, key: str, size: int) -> WorkedStage:
+        """Give a stage as worked for one size (0-based)."""
+        return self.stages[key][size]
+
+    def ancestors(self, key: str) -> frozenset[str]:
+        """Give every stage that must be done before this one."""
+        found: set[str] = set()
+        todo = list(self.before[key])
+        while todo:
+            one = todo.pop()
+            if one not in found:
+                found.add(one)
+                todo.extend(self.before[one])
+        return frozenset(found)

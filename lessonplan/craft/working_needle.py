@@ -1,0 +1,54 @@
+"""What is on the needles between rounds, and what is said when a line does not fit it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Marker = tuple[int, str]
+TURNED = "\N{LEFTWARDS ARROW}"
+"""Name of the mark that a turn in the middle of a row leaves in the work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Needle:
+    """What is on the needles between rounds, for one size.
+
+    `markers`: (stitches before it, name), counted from where the next row starts at the edge; "" is an unnamed one.
+    `held`: (name, stitches) on waste yarn, oldest first. `flat`: worked in rows and turned, else in rounds.
+    `behind`: stitches that the next row does not start with, because the last one was turned before its end.
+    `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
+    `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
+    """
+
+    stitches: int
+    markers: tuple[Marker, ...] = ()
+    held: tuple[tuple[str, int], ...] = ()
+    flat: bool = False
+    behind: int = 0
+    turns: tuple[int, ...] = ()
+    side: str = "RS"
+    colour: str = ""
+    back: bool = False
+
+
+class WorkError(Exception):
+    """A line that does not fit the stitches: one sentence, and a 1-based column in the text as written."""
+
+    def __init__(self, sentence: str, column: int = 1) -> None:
+        super().__init__(f"column {column}: {sentence}")
+        self.sentence = sentence
+        self.column = column
+
+
+class FitError(Exception):
+    """A `WorkError` in the making, with a position in the tidied text."""
+
+    def __init__(self, sentence: str, at: int) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.at = at
+
+
+def stitches(count: int) -> str:
+    """`1 stitch`, `2 stitches`."""
+    return f"{count} stitch" if count == 1 else f"{count} stitches"

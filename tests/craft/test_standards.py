@@ -1,0 +1,84 @@
+"""Needle chart and yarn weights against published tables and errors found in print (tests/facts/printed_errors.csv)."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.craft.standards import needle_of_mm, needles, remarks, weight_named, weights
+
+
+def pattern(needle: str = "4 mm (US 6)", stitches: float = 22, weight: str = "DK") -> pm.Pattern:
+    return pm.Pattern.model_validate(
+        {
+            "title": "Test",
+            "gauge": {"stitches": str(stitches), "rounds": "30"},
+            "needles": [needle],
+            "yarns": {"MC": {"name": "Wool", "metres": "225", "grams": "100", "weight": weight}},
+            "stages": {"a": {"title": "A", "works": [{"minutes": "1"}]}},
+        }
+    )
+
+
+def said(*args: object) -> list[str]:
+    return [problem.message for problem in remarks(pattern(*args))]  # type: ignore[arg-type]
+
+
+def test_a_usual_pattern_is_left_alone() -> None:
+    assert said() == []
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        ("5 mm (US 6)", "US 8"),  # kpcyarn.com needle conversions prints US 6 as 5 mm
+        ("4.5 mm (US 7, UK 9)", "UK 7"),  # knitproblog.blogspot 2024-06 prints US 7 as UK 9
+        ("4 mm (US 8)", "US 6"),  # kindergarten.printablepad.com prints US 8 as 4 mm
+    ],
+)
+def test_needle_numbers_misprinted_elsewhere_are_caught(text: str, right: str) -> None:
+    assert any(right in sentence for sentence in said(text))
+
+
+def test_us_and_uk_add_up_to_14_from_3_75_to_6_mm() -> None:
+    # The check named in printed_errors.csv; it holds for every needle of the chart that has both numbers in that range.
+    both = [n for n in needles() if 3.75 <= n.mm <= 6 and n.us and n.uk]
+    assert len(both) == 6
+    assert all(float(n.us) + float(n.uk) == 14 for n in both)
+
+
+def test_the_only_needle_with_equal_numbers() -> None:
+    needle = needle_of_mm(4.5)
+    assert needle is not None
+    assert needle.us == needle.uk == "7"
+
+
+def test_medium_yarn_as_the_table_has_it() -> None:
+    # Yarn-Guide2.pdf prints Medium as 4.5-5.2 mm; the Craft Yarn Council's table says 4.5-5.5 mm, 16-20 sts.
+    medium = weight_named("worsted")
+    assert medium is not None
+    assert (medium.number, medium.needle, medium.stitches) == ("4", (4.5, 5.5), (16, 20))
+
+
+def test_eight_weights_in_order_of_thickness() -> None:
+    assert [weight.number for weight in weights()] == list("01234567")
+    assert all(a.stitches[0] > b.stitches[0] for a, b in zip(weights(), weights()[1:], strict=False))
+
+
+@pytest.mark.parametrize(
+    ("name", "number"), [("3", "3"), ("Light", "3"), ("DK", "3"), ("(4) Medium", "4"), ("aran", "4"), ("sock", "1")]
+)
+def test_weights_go_by_number_name_or_type(name: str, number: str) -> None:
+    weight = weight_named(name.split(" ")[-1] if "(" in name else name)
+    assert weight is not None
+    assert weight.number == number
+
+
+def test_a_gauge_outside_the_table_is_a_note_that_says_what_the_table_says() -> None:
+    problems = list(remarks(pattern(stitches=30)))
+    assert [problem.severity for problem in problems] == ["note"]
+    assert "21 to 24" in problems[0].message
+
+
+def test_unknown_weights_and_needles_are_notes_too() -> None:
+    assert {p.severity for p in remarks(pattern("4.1 mm", weight="fluffy"))} == {"note"}
