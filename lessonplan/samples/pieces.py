@@ -1,0 +1,202 @@
+"""From a course to the question that the choice of step samples answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.course.crosschecks import shots_of
+from lessonplan.course.model import Course, PieceOnTable, Shot
+from lessonplan.course.problems import Problem, Where, error, warning
+from lessonplan.course.states import read_state
+from lessonplan.craft.pace import cumulative_minutes
+from lessonplan.craft.worked import WorkedPattern
+from lessonplan.samples import problem as sp
+from lessonplan.samples.ladder import Ladder, State
+from lessonplan.samples.states import StateError, resolve
+
+KINDS = ("full", "short", "small")
+
+
+@dataclass(frozen=True, slots=True)
+class TablePiece:
+    """A piece on the table of a shot, with its state worked out for the film size.
+
+    ``one_way`` tells that the move cannot be undone, so that each planned take needs a fresh piece.
+    """
+
+    name: str
+    shot: str
+    start: State
+    end: State
+    kinds: tuple[str, ...]
+    takes: int
+    one_way: bool
+    spare: int
+    label: str
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class FilmedShot:
+    """A shot in filming order: its number, minutes on the floor, and what time there is after it.
+
+    ``pause`` are minutes of clock until the next shot, ``hands`` the minutes of knitting there is in them, ``waiting``
+    how long the camera may wait beyond; ``helpers`` knit while the shot is filmed. ``day`` counts from 0.
+    """
+
+    number: str
+    day: int
+    minutes: float
+    helpers: int
+    pause: float
+    hands: float
+    waiting: float
+
+
+def film_size(course: Course) -> int:
+    """Give the index of the size that is filmed."""
+    names = [size.name for size in course.pattern.sizes]
+    return names.index(course.course.film_size) if course.course.film_size in names else 0
+
+
+def ladder_of(course: Course, worked: WorkedPattern, pace: float | None = None) -> Ladder:
+    """Give the ladder of the film size, with the minutes of each kind at a pace (the host's, unless given)."""
+    size, file = film_size(course), course.course
+    at = pace or file.pace.knitting
+    minutes = {
+        kind: tuple(
+            cumulative_minutes(worked.stage(key, size), at, file.techniques, kind, course.pattern.small)
+            for key in worked.order
+        )
+        for kind in KINDS
+    }
+    drying = []
+    for key in worked.order:
+        total, counted = 0.0, [0.0]
+        for step in worked.stage(key, size).steps:
+            total += step.drying
+            counted.append(total)
+        drying.append(tuple(counted))
+    index = {key: number for number, key in enumerate(worked.order)}
+    before = tuple(tuple(index[name] for name in worked.before[key]) for key in worked.order)
+    return Ladder(worked.order, before, minutes, tuple(drying))
+
+
+def table_pieces(course: Course, worked: WorkedPattern) -> tuple[tuple[TablePiece, ...], tuple[Problem, ...]]:
+    """Work out the state of every piece on every table, in the order of the story, with what is wrong with them."""
+    found: list[TablePiece] = []
+    problems: list[Problem] = []
+    for episode in course.episodes:
+        for number, _, shot in shots_of(episode):
+            for place, piece in enumerate(shot.pieces):
+                name = number + ("" if len(shot.pieces) == 1 else f" {chr(97 + place)}")
+                try:
+                    found.append(_table_piece(course, worked, name, number, shot, piece))
+                except _PieceError as bad:
+                    problems.append(bad.problem)
+    for drawer in course.course.samples.drawer:
+        try:
+            resolve(read_state(drawer.state), worked, film_size(course))
+        except StateError as bad:
+            problems.append(error(drawer.mark("state"), "state", f"{bad}."))
+    return tuple(found), tuple(problems)
+
+
+class _PieceError(Exception):
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(str(problem))
+        self.problem = problem
+
+
+def _table_piece(
+    course: Course, worked: WorkedPattern, name: str, number: str, shot: Shot, piece: PieceOnTable
+) -> TablePiece:
+    size = film_size(course)
+    states = {}
+    for key, text in (("needs", piece.needs), ("leaves", piece.leaves or piece.needs)):
+        try:
+            states[key] = resolve(read_state(text), worked, size)
+        except StateError as bad:
+            raise _PieceError(error(piece.mark(key), "state", f"Shot {number}: {bad}.")) from None
+    start, end = states["needs"], states["leaves"]
+    lacking = [key for key, a, b in zip(worked.order, start, end, strict=True) if b < a]
+    if lacking:
+        what = (
+            f"Shot {number}: the piece is left without {lacking[0]} as it was at the start; a piece only moves forward."
+        )
+        raise _PieceError(error(piece.mark("leaves"), "backward", what))
+    one_way = shot.one_way or _passes_one_way(course, worked, size, start, end)
+    return TablePiece(
+        name,
+        number,
+        start,
+        end,
+        tuple(dict.fromkeys(piece.kinds)),
+        shot.takes,
+        one_way and end != start,
+        piece.spare,
+        piece.name,
+        piece.mark("needs"),
+    )
+
+
+def _passes_one_way(course: Course, worked: WorkedPattern, size: int, start: State, end: State) -> bool:
+    for key, a, b in zip(worked.order, start, end, strict=True):
+        steps = worked.stage(key, size).steps[a:b]
+        if any(step.one_way for step in steps) or (steps and course.pattern.stages[key].one_way):
+            return True
+    return False
+
+
+def question(
+    course: Course, worked: WorkedPattern, table: Sequence[TablePiece], shots: Sequence[FilmedShot], ladder: Ladder
+) -> sp.Problem:
+    """Put the question: which pieces, for the shots in the order in which they are filmed."""
+    place = {shot.number: index for index, shot in enumerate(shots)}
+    appearances = tuple(
+        sp.Appearance(
+            piece.name,
+            place[piece.shot],
+            piece.start,
+            piece.end,
+            piece.kinds,
+            copies=piece.takes if piece.one_way else 1,
+            spare=piece.spare,
+        )
+        for piece in table
+        if piece.shot in place
+    )
+    weights = course.course.samples.weights
+    drawer = tuple(
+        sp.Drawer(item.name, item.kind, resolve(read_state(item.state), worked, film_size(course)))
+        for item in course.course.samples.drawer
+    )
+    return sp.Problem(
+        ladder,
+        appearances,
+        tuple(sp.Shot(shot.number, shot.minutes, shot.helpers) for shot in shots),
+        tuple(sp.Pause(shot.pause, shot.hands, shot.waiting) for shot in shots),
+        drawer,
+        sp.Weights(weights.piece, 1.0, weights.floor, weights.waiting),
+    )
+
+
+def impossible(problem: sp.Problem, table: Sequence[TablePiece]) -> tuple[Problem, ...]:
+    """Report the shots for which no piece of an accepted kind can exist, and drawer pieces nobody can use."""
+    where: Mapping[str, Where] = {piece.name: piece.where for piece in table}
+    found = []
+    for appearance in problem.appearances:
+        why = sp.why_impossible(problem.ladder, appearance)
+        if why:
+            found.append(error(where[appearance.name], "no-piece", f"Shot {appearance.name}: {why}."))
+    return tuple(found)
+
+
+def drawer_remarks(course: Course, unused: Sequence[str]) -> tuple[Problem, ...]:
+    """Say which pieces in the drawer serve no shot."""
+    return tuple(
+        warning(item.mark("name"), "drawer", f"“{item.name}” from the drawer serves no shot.")
+        for item in course.course.samples.drawer
+        if item.name in unused
+    )
