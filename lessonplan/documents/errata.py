@@ -1,0 +1,56 @@
+"""The errata page: what was found wrong, what is right, and what is done about it; newest first."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from lessonplan.craft.texts import fill, for_all_sizes
+from lessonplan.documents.wording import day_text
+from lessonplan.planning import Plan, Worked
+
+
+@dataclass(frozen=True, slots=True)
+class ErratumRow:
+    """One erratum as shown."""
+
+    found: str
+    where: str
+    said: str
+    right: str
+    kind: str
+    remedy: str
+    state: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class ErrataView:
+    """What stands on the errata page."""
+
+    title: str
+    edition: int
+    rows: tuple[ErratumRow, ...]
+
+
+def errata_view(plan: Plan) -> ErrataView:
+    """Lay out the errata page."""
+    return ErrataView(plan.course.course.title, plan.course.course.edition, errata_rows(plan.worked))
+
+
+def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
+    """Give the errata that concern one episode and are not mended yet, for the editor."""
+    pattern = re.compile(rf"\bepisode\s+{episode}\b|(?<![\d.]){episode}\.\d", re.IGNORECASE)
+    return tuple(row for row in errata_rows(plan.worked) if pattern.search(row.where) and row.state != "mended")
+
+
+def errata_rows(worked: Worked) -> tuple[ErratumRow, ...]:
+    """Word the whole log, newest first, with the facts of all sizes."""
+    word = for_all_sizes(worked.facts)
+    newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
+    return tuple(
+        ErratumRow(
+            day_text(e.found), e.where, e.said, fill(e.right, word), e.kind, e.remedy, e.state, f"{e.by}, {e.role}"
+        )
+        for e in newest
+    )

@@ -1,0 +1,244 @@
+"""The viewers' handout: materials, sizes, gauge, abbreviations and every stage, with every number computed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import Episode, Segment
+from lessonplan.craft.facts import sizes_text, worded
+from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.craft.texts import fill, for_all_sizes
+from lessonplan.craft.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.documents.cautions import handout_cautions
+from lessonplan.documents.errata import ErratumRow, errata_view
+from lessonplan.documents.wording import count_of, listing
+from lessonplan.planning import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """One printed instruction and the stitches after it, if it changes their number."""
+
+    text: str
+    count: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkView:
+    """One work of a stage: a sentence that leads in, its lines, a remark."""
+
+    lead: str
+    lines: tuple[LineView, ...]
+    end: str
+    note: str
+    one_way: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StageView:
+    """One stage of the handout, and the segments that show it."""
+
+    key: str
+    title: str
+    after: str
+    works: tuple[WorkView, ...]
+    shown: tuple[str, ...]
+    told: tuple[tuple[str, str], ...]
+    watch_for: str
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A measurement, worded for each size."""
+
+    name: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YarnView:
+    """One yarn of the materials."""
+
+    key: str
+    name: str
+    colour: str
+    hex: str
+    details: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandoutView:
+    """What stands on the handout."""
+
+    title: str
+    course: str
+    host: str
+    edition: int
+    summary: str
+    make: str
+    sizes: tuple[str, ...]
+    fits: tuple[str, ...]
+    measures: tuple[Measure, ...]
+    gauge: str
+    needles: tuple[str, ...]
+    notions: tuple[str, ...]
+    yarns: tuple[YarnView, ...]
+    abbreviations: tuple[tuple[str, str], ...]
+    stages: tuple[StageView, ...]
+    watch_for: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...]
+    errata: tuple[ErratumRow, ...]
+
+
+def handout_view(plan: Plan) -> HandoutView:
+    """Lay out the handout for all sizes."""
+    pattern, file, worked = plan.course.pattern, plan.course.course, plan.worked.pattern
+    word = for_all_sizes(plan.worked.facts)
+    gauge = pattern.gauge
+    return HandoutView(
+        title=pattern.title,
+        course=file.title,
+        host=file.host,
+        edition=file.edition,
+        summary=fill(file.summary, word),
+        make="" if pattern.make == 1 else f"Make {pattern.make}.",
+        sizes=worked.sizes,
+        fits=tuple(size.fits for size in pattern.sizes),
+        measures=(*_body(pattern), *_finished(worked)),
+        gauge=f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {gauge.over / 10:g} cm in {gauge.fabric}"
+        + (f" on {gauge.needle}" if gauge.needle else ""),
+        needles=pattern.needles,
+        notions=pattern.notions,
+        yarns=tuple(_yarn(key, yarn) for key, yarn in pattern.yarns.items()),
+        abbreviations=abbreviations(plan),
+        stages=tuple(_stage(plan, key) for key in worked.order),
+        watch_for=tuple(
+            (fill(segment.title, word), fill(segment.watch_for, word))
+            for episode in plan.course.episodes
+            for segment in episode.segments
+            if segment.watch_for
+        ),
+        cautions=handout_cautions(plan.course),
+        errata=errata_view(plan).rows,
+    )
+
+
+def abbreviations(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """List the abbreviations that the handout uses, found by working the pattern."""
+    texts, worked = [], set()
+    for stage in plan.course.pattern.stages.values():
+        texts += [line for work in stage.works if isinstance(work, pm.Knit) for line in work.lines]
+    for stages in plan.worked.pattern.stages.values():
+        worked |= {name for stage in stages for step in stage.steps if step.is_round for name, _ in step.techniques}
+    return abbreviations_used(texts, worked)
+
+
+def _body(pattern: pm.Pattern) -> tuple[Measure, ...]:
+    count = len(pattern.sizes)
+    return tuple(
+        Measure(
+            f"To fit: {name}",
+            tuple(worded(length, "mm") for length in (lengths * count if len(lengths) == 1 else lengths)),
+        )
+        for name, lengths in pattern.measures.items()
+    )
+
+
+def _finished(worked: WorkedPattern) -> tuple[Measure, ...]:
+    """Give the girth of each stage where it changes, and the length of each stage that has rounds."""
+    found = []
+    for key in worked.order:
+        stages = worked.stages[key]
+        if not any(stage.rounds for stage in stages):
+            continue
+        lengths = tuple(worded(stage.length, "mm") for stage in stages)
+        around = tuple(worded(stage.fabric.width(widest(stage)), "mm") for stage in stages)
+        flat = stages[0].rounds[0].flat
+        found.append(Measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", around))
+        found.append(Measure(f"{stages[0].title}: length", lengths))
+    return tuple(found)
+
+
+def widest(stage: WorkedStage) -> int:
+    """Give the most stitches that any round of a stage has."""
+    return max((max(step.before, step.after) for step in stage.rounds), default=0)
+
+
+def _yarn(key: str, yarn: pm.Yarn) -> YarnView:
+    weight = f"weight {yarn.weight}, " if yarn.weight else ""
+    fibre = f"{yarn.fibre}; " if yarn.fibre else ""
+    return YarnView(key, yarn.name, yarn.colour, yarn.hex, f"{fibre}{weight}{yarn.metres:g} m to {yarn.grams:g} g")
+
+
+def _stage(plan: Plan, key: str) -> StageView:
+    worked, word = plan.worked.pattern, for_all_sizes(plan.worked.facts)
+    stage = plan.course.pattern.stages[key]
+    titles = [plan.course.pattern.stages[name].title for name in stage.after]
+    works = tuple(_work(work, index, worked.stages[key]) for index, work in enumerate(stage.works))
+    shown = shown_in(plan, key)
+    return StageView(
+        key,
+        stage.title,
+        f"After {listing(titles)}." if titles else "",
+        works,
+        tuple(f"Episode {episode.episode}, {fill(segment.title, word)}" for episode, segment in shown),
+        tuple((fill(segment.title, word), fill(segment.handout, word)) for _, segment in shown if segment.handout),
+        fill(stage.watch_for, word),
+    )
+
+
+def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
+    """Find the segments in which a piece moves through a stage, in the order of the story."""
+    place = plan.worked.pattern.order.index(key)
+    moved = {piece.shot.rsplit(".", 1)[0] for piece in plan.worked.table if piece.end[place] > piece.start[place]}
+    return tuple(
+        (episode, segment)
+        for episode in plan.course.episodes
+        for number, segment in enumerate(episode.segments, 1)
+        if f"{episode.episode}.{number}" in moved
+    )
+
+
+def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...]) -> WorkView:
+    """Word one work in all sizes from its worked steps."""
+    steps = [tuple(step for step in stage.steps if step.work == index) for stage in stages]
+    if not isinstance(work, pm.Knit):
+        texts = [one[0].text if one else "" for one in steps]
+        return WorkView(one_sentence(texts), (), "", work.note, work.one_way)
+    counts = [sum(step.is_round for step in one) for one in steps]
+    after = [one[-1].after if one else 0 for one in steps]
+    once = all(len(one) <= len(work.lines) for one in steps)
+    lines = tuple(LineView(line, _count_after(line, steps) if once else "") for line in work.lines)
+    what = "row" if work.rows is not None else "round"
+    lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
+    changed = any(one and one[0].before != one[-1].after for one in steps)
+    end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
+    return WorkView(lead, lines, end, work.note, work.one_way)
+
+
+def _lead(work: pm.Knit, counts: list[int], what: str) -> str:
+    total = sizes_text([str(count) for count in counts])
+    if work.times:
+        times = sizes_text([str(count) for count in work.times])
+        these = f"these {len(work.lines)} {what}s" if len(work.lines) > 1 else f"this {what}"
+        return f"Work {these} {times} times ({total} {what}s in all):"
+    if len(set(counts)) == 1:
+        return f"Work {count_of(counts[0], what)}:"
+    return f"Work {total} {what}s:"
+
+
+def _count_after(line: str, steps: list[tuple[Step, ...]]) -> str:
+    """Give the stitches after the first round that a line makes, if they differ from those before it."""
+    found = [next((step for step in one if step.text == line), None) for one in steps]
+    if any(step is None or step.before == step.after for step in found):
+        return ""
+    return sizes_text([str(step.after) for step in found if step]) + " sts"
+
+
+def one_sentence(texts: list[str]) -> str:
+    """Put the wordings of all sizes together: words that differ are printed for each size in brackets."""
+    split = [text.split(" ") for text in texts]
+    if len({len(words) for words in split}) != 1:
+        return texts[0]
+    return " ".join(sizes_text(list(words)) for words in zip(*split, strict=True)) + "."

@@ -1,0 +1,78 @@
+"""The index page: the course at a glance, and every document."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.course.model import Episode
+from lessonplan.craft.texts import fill, for_all_sizes
+from lessonplan.documents.samples import SamplesView, samples_view
+from lessonplan.documents.wording import count_of, day_text, screen_time
+from lessonplan.planning import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A document on the index page."""
+
+    href: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class IndexView:
+    """What stands on the index page."""
+
+    title: str
+    host: str
+    place: str
+    edition: int
+    summary: str
+    size: str
+    samples: SamplesView
+    for_host: tuple[Link, ...]
+    for_editor: tuple[Link, ...]
+    for_viewers: tuple[Link, ...]
+
+
+def index_view(plan: Plan) -> IndexView:
+    """Lay out the index page."""
+    course, clocks = plan.course, plan.worked.clocks
+    samples = samples_view(plan)
+    days = tuple(
+        Link(f"run-sheet-{day.number + 1}.html", f"Run sheet, day {day.number + 1}", day_text(day.day))
+        for day in plan.days
+    )
+    editors = tuple(
+        Link(
+            f"editor-{episode.episode}.html",
+            f"Editor’s sheet, episode {episode.episode}",
+            f"{episode.title}: {_length(plan, episode)} in {count_of(len(episode.segments), 'segment')}",
+        )
+        for episode in course.episodes
+    )
+    return IndexView(
+        course.course.title,
+        course.course.host,
+        course.course.place,
+        course.course.edition,
+        fill(course.course.summary, for_all_sizes(plan.worked.facts)),
+        samples.film_size,
+        samples,
+        (
+            Link("step-samples.html", "Step samples", f"{samples.piece_count} to bring, {samples.planned} of work"),
+            *days,
+            Link("shot-list.html", "Shot list", f"{count_of(len(clocks), 'shot')} by view"),
+        ),
+        editors,
+        (
+            Link("handout.html", "Handout", f"{course.pattern.title}, {count_of(len(course.pattern.sizes), 'size')}"),
+            Link("errata.html", "Errata", count_of(len(course.errata.errata), "entry").replace("entrys", "entries")),
+        ),
+    )
+
+
+def _length(plan: Plan, episode: Episode) -> str:
+    clocks = plan.worked.clocks.values()
+    return screen_time(sum(clock.screen.likely for clock in clocks if clock.number.startswith(f"{episode.episode}.")))

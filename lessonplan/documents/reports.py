@@ -1,0 +1,147 @@
+"""What the reporting commands print: a table for people, and the same data as plain values for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from lessonplan.documents.errata import errata_rows
+from lessonplan.documents.samples import samples_view
+from lessonplan.documents.times import segment_times
+from lessonplan.documents.wording import duration, screen_time
+from lessonplan.planning import Plan, Worked
+from lessonplan.samples.states import in_words
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
+    """Set rows in columns wide enough for their longest cell; columns named in ``right`` are set flush right."""
+    widths = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
+    lines = [_set(head, widths, right), "  ".join("-" * width for width in widths)]
+    return "\n".join([*lines, *(_set(row, widths, right) for row in rows)])
+
+
+def _set(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> str:
+    cells = [
+        cell.rjust(w) if i in right else cell.ljust(w) for i, (cell, w) in enumerate(zip(row, widths, strict=True))
+    ]
+    return "  ".join(cells).rstrip()
+
+
+def samples_table(plan: Plan) -> str:
+    """Set the step-sample plan as text."""
+    view = samples_view(plan)
+    rows = [
+        (piece.letter, piece.kind, piece.first, piece.bench, ", ".join(stop.number for stop in piece.stops))
+        for piece in view.pieces
+    ]
+    head = ("Piece", "Kind", "Knit before the shoot to", "Takes", "Serves shots")
+    lines = [table(head, rows, frozenset({3})) if rows else "No shot needs a piece.", ""]
+    lines.append(f"{view.piece_count}, {view.planned} ({view.summary}).")
+    lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")
+    lines.append(view.optimal)
+    return "\n".join(lines)
+
+
+def samples_data(plan: Plan) -> dict[str, Any]:
+    """Give the step-sample plan as plain values; minutes are hands-on minutes, rounded to a tenth."""
+    choice, worked, size = plan.choice, plan.worked.pattern, plan.worked.size
+    planned = choice.bench_minutes + choice.floor_minutes
+    return {
+        "film_size": worked.sizes[size],
+        "optimal": choice.optimal,
+        "gap": round(choice.gap, 6),
+        "total_minutes": _tenth(planned),
+        "bench_minutes": _tenth(choice.bench_minutes),
+        "floor_minutes": _tenth(choice.floor_minutes),
+        "waiting_minutes": _tenth(choice.waiting_minutes),
+        "naive_minutes": _tenth(choice.naive_minutes),
+        "naive_pieces": choice.naive_pieces,
+        "cost": _tenth(choice.cost),
+        "naive_cost": _tenth(choice.naive_cost),
+        "pieces": [
+            {
+                "piece": piece.name,
+                "kind": piece.kind,
+                "from_drawer": piece.drawer,
+                "knit_to": in_words(piece.first, worked, size),
+                "bench_minutes": _tenth(piece.bench),
+                "floor_minutes": _tenth(piece.floor),
+                "shots": [
+                    {
+                        "shot": stop.appearance.split(" ")[0],
+                        "needs": in_words(stop.start, worked, size),
+                        "leaves": in_words(stop.end, worked, size),
+                        "copy": stop.copy,
+                        "spare": stop.spare,
+                        "knitted_before_minutes": _tenth(stop.knitted),
+                    }
+                    for stop in piece.stops
+                ],
+            }
+            for piece in choice.pieces
+        ],
+        "unused_drawer": list(choice.unused),
+    }
+
+
+def _tenth(minutes: float) -> float:
+    return round(minutes, 1)
+
+
+def times_table(worked: Worked) -> str:
+    """Set the timings of all segments as text, with a sum for each episode."""
+    segments = segment_times(worked)
+    rows = [
+        (
+            one.number,
+            one.title,
+            str(one.shots),
+            str(one.words),
+            screen_time(one.screen),
+            f"{screen_time(one.screen_low)}-{screen_time(one.screen_high)}",
+            duration(one.floor),
+        )
+        for one in segments
+    ]
+    lines = [
+        table(("Segment", "Title", "Shots", "Words", "Screen", "Range", "Floor"), rows, frozenset({2, 3, 4, 5, 6})),
+        "",
+    ]
+    for episode in worked.course.episodes:
+        own = [one for one in segments if one.number.startswith(f"{episode.episode}.")]
+        screen, floor = sum(one.screen for one in own), sum(one.floor for one in own)
+        lines.append(f"Episode {episode.episode}: {screen_time(screen)} on screen, {duration(floor)} on the floor.")
+    return "\n".join(lines)
+
+
+def times_data(worked: Worked) -> dict[str, Any]:
+    """Give the timings as plain values: screen times in seconds, floor times in minutes."""
+    return {
+        "segments": [
+            {
+                "segment": one.number,
+                "title": one.title,
+                "shots": one.shots,
+                "words": one.words,
+                "screen_seconds": round(one.screen * 60),
+                "screen_seconds_low": round(one.screen_low * 60),
+                "screen_seconds_high": round(one.screen_high * 60),
+                "floor_minutes": _tenth(one.floor),
+            }
+            for one in segment_times(worked)
+        ]
+    }
+
+
+def errata_table(worked: Worked) -> str:
+    """Set the errata log as text, newest first."""
+    rows = [(row.found, row.state, row.where, row.said, row.right, row.remedy) for row in errata_rows(worked)]
+    if not rows:
+        return "No errata."
+    return table(("Found", "State", "Where", "Said or printed", "Right", "Remedy"), rows)
+
+
+def errata_data(worked: Worked) -> dict[str, Any]:
+    """Give the errata log as plain values."""
+    names = ("found", "where", "said", "right", "kind", "remedy", "state", "by")
+    return {"errata": [{name: getattr(row, name) for name in names} for row in errata_rows(worked)]}

@@ -1,0 +1,118 @@
+"""The run sheet of a shoot day, and the tray of each segment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.documents.cautions import rests
+from lessonplan.documents.shots import PieceHere, ShotText, all_shots
+from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.planning import Plan
+from lessonplan.shoot.day import Day, Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the run sheet: its clock time, what it is, and for a shot all of its text."""
+
+    kind: str
+    time: str
+    minutes: str
+    text: str
+    shot: ShotText | None
+    meanwhile: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tray:
+    """What must lie ready for one segment."""
+
+    segment: str
+    title: str
+    pieces: tuple[PieceHere, ...]
+    tools: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunSheetView:
+    """What stands on one day's run sheet."""
+
+    title: str
+    number: int
+    day: str
+    place: str
+    host: str
+    film_size: str
+    call: str
+    planned_wrap: str
+    wrap: str
+    late: str
+    helpers: str
+    lines: tuple[Line, ...]
+    trays: tuple[Tray, ...]
+    rests: tuple[str, ...]
+
+
+def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
+    """Lay out the run sheet of one day."""
+    texts = all_shots(plan)
+    file = plan.course.course
+    planned = file.shoot[day.number]
+    over = day.over
+    late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
+    return RunSheetView(
+        file.title,
+        day.number + 1,
+        day_text(day.day),
+        planned.place,
+        file.host,
+        plan.course.pattern.sizes[plan.worked.size].name,
+        clock(day.call),
+        clock(day.planned_wrap),
+        clock(day.wrap),
+        late,
+        listing(planned.helpers),
+        tuple(_line(plan, entry, texts) for entry in day.entries),
+        trays(plan, day, texts),
+        rests(),
+    )
+
+
+def _line(plan: Plan, entry: Entry, texts: dict[str, ShotText]) -> Line:
+    shot = texts[entry.number] if entry.kind == "shot" else None
+    meanwhile = _meanwhile(plan, entry) if entry.kind in ("shot", "change", "wait") else ()
+    return Line(entry.kind, clock(entry.start), duration(entry.end - entry.start), entry.text, shot, meanwhile)
+
+
+def _meanwhile(plan: Plan, entry: Entry) -> tuple[str, ...]:
+    """Say which pieces are knitted on during a shot, or in the pause before the shot that a change leads to."""
+    index = next(i for i, item in enumerate(plan.worked.listed) if item.number == entry.number)
+    wanted = ("shot", index) if entry.kind == "shot" else ("pause", index - 1 if entry.kind == "change" else index)
+    found = []
+    for piece in plan.choice.pieces:
+        for stop in piece.stops:
+            minutes = sum(spell.minutes for spell in stop.knitting if (spell.slot, spell.index) == wanted)
+            if minutes and not (entry.kind == "change" and _is_wait(plan, index - 1)):
+                found.append(f"Piece {piece.name}: knit on for {duration(minutes)}, ready for shot {stop.appearance}")
+    return tuple(found)
+
+
+def _is_wait(plan: Plan, index: int) -> bool:
+    return any(wait.index == index for wait in plan.choice.waits)
+
+
+def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
+    """List what lies on the tray of each segment filmed on a day, in filming order."""
+    found: dict[str, list[ShotText]] = {}
+    for item in plan.worked.listed:
+        if item.day == day.number:
+            found.setdefault(item.segment, []).append(texts[item.number])
+    trays = []
+    for segment, shots in found.items():
+        pieces: dict[str, PieceHere] = {}
+        for shot in shots:
+            for piece in shot.pieces:
+                pieces.setdefault(piece.letter, piece)
+        tools = tuple(dict.fromkeys(tool for shot in shots for tool in shot.tools))
+        trays.append(Tray(segment, shots[0].segment_title, tuple(pieces.values()), tools))
+    return tuple(trays)

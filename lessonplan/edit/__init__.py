@@ -1,0 +1,1 @@
+"""The edit: what the editor needs to know about each segment."""

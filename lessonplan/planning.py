@@ -1,0 +1,141 @@
+"""The five steps as functions: read a folder, work the pattern, choose the samples, lay out the shoot.
+
+``load`` reads and checks, ``plan`` computes everything the documents need; `lessonplan.documents` and
+`lessonplan.render` make pages of it. All values are frozen; nothing is written here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from lessonplan.course.model import Course
+from lessonplan.course.problems import Problem, has_errors, in_reading_order
+from lessonplan.course.read import Loaded
+from lessonplan.course.read import load as read_folder
+from lessonplan.craft.facts import Fact, facts_of
+from lessonplan.craft.pace import questioned
+from lessonplan.craft.pattern import work_pattern
+from lessonplan.craft.texts import check_texts, for_size
+from lessonplan.craft.worked import WorkedPattern
+from lessonplan.samples.choice import NoPlanError, choose_problem
+from lessonplan.samples.pieces import (
+    FilmedShot,
+    TablePiece,
+    drawer_remarks,
+    film_size,
+    impossible,
+    ladder_of,
+    question,
+    table_pieces,
+)
+from lessonplan.samples.plan import Choice
+from lessonplan.samples.problem import Problem as Question
+from lessonplan.shoot.clocks import ShotClock, shot_clocks
+from lessonplan.shoot.day import Day, Listed, filmed_shots, filming_order, late_days, run_days
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A course with its arithmetic done: what ``check`` needs and samples start from."""
+
+    course: Course
+    size: int
+    pattern: WorkedPattern
+    facts: Mapping[str, Fact]
+    table: tuple[TablePiece, ...]
+    clocks: Mapping[str, ShotClock]
+    listed: tuple[Listed, ...]
+    filmed: tuple[FilmedShot, ...]
+    question: Question
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything computed from a course: the documents are made from this alone."""
+
+    worked: Worked
+    choice: Choice
+    days: tuple[Day, ...]
+
+    @property
+    def course(self) -> Course:
+        """The course that the plan is for."""
+        return self.worked.course
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a step gave: its value (a `Worked` or a `Plan`), unless errors stood in the way, and every problem."""
+
+    worked: Worked | None
+    plan: Plan | None
+    problems: tuple[Problem, ...]
+
+
+def load(folder: Path | str) -> Result:
+    """Read a course folder and do its arithmetic. Raises ``OSError`` when a file cannot be read."""
+    loaded = read_folder(Path(folder))
+    if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
+        return Result(None, None, loaded.problems)
+    worked, found = _work(loaded.course)
+    problems = in_reading_order((*loaded.problems, *found), loaded.files)
+    return Result(None if has_errors(problems) else worked, None, problems)
+
+
+def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
+    """Work the pattern and everything that follows from it without choosing, collecting what is wrong."""
+    pattern, wrong = work_pattern(course.pattern)
+    problems = [*wrong, *questioned(course)]
+    facts = facts_of(course, pattern)
+    problems += check_texts(course, facts)
+    if has_errors(problems):
+        return None, problems
+    table, wrong = table_pieces(course, pattern)
+    problems += wrong
+    size = film_size(course)
+    ladder = ladder_of(course, pattern)
+    clocks, wrong = shot_clocks(course, pattern, table, ladder, for_size(facts, size))
+    problems += wrong
+    listed = filming_order(course)
+    if has_errors(problems):
+        return None, problems
+    filmed = filmed_shots(course, listed, clocks)
+    asked = question(course, pattern, table, filmed, ladder)
+    problems += impossible(asked, table)
+    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked), problems
+
+
+def ask(worked: Worked) -> Worked:
+    """Lay out the filming and put the question anew, after something in a worked course was changed."""
+    filmed = filmed_shots(worked.course, worked.listed, worked.clocks)
+    asked = question(worked.course, worked.pattern, worked.table, filmed, worked.question.ladder)
+    return replace(worked, filmed=filmed, question=asked)
+
+
+def plan(folder: Path | str, time_limit: float = 30.0) -> Result:
+    """Read a course folder and plan all of it: samples and shoot days besides the arithmetic.
+
+    Raises ``OSError`` when a file cannot be read. With errors in the course the plan is None and the problems say why.
+    """
+    loaded = load(folder)
+    if loaded.worked is None:
+        return loaded
+    planned, found = plan_worked(loaded.worked, time_limit)
+    return Result(loaded.worked, planned, (*loaded.problems, *found))
+
+
+def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, tuple[Problem, ...]]:
+    """Choose the samples and lay out the days of a course whose arithmetic is done."""
+    try:
+        choice = choose_problem(worked.question, time_limit=time_limit)
+    except NoPlanError as none:
+        where = worked.course.course.mark("samples")
+        return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)
+    days = run_days(worked.course, worked.listed, worked.clocks, choice)
+    problems = (*drawer_remarks(worked.course, choice.unused), *late_days(worked.course, days))
+    return Plan(worked, choice, days), problems
+
+
+__all__ = ["Loaded", "Plan", "Result", "Worked", "ask", "load", "plan", "plan_worked"]

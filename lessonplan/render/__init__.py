@@ -1,0 +1,1 @@
+"""Values in, bytes out: pages, drawings, tables and the folder they are written to."""

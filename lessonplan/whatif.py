@@ -1,0 +1,121 @@
+"""What if: the plan solved again with one thing changed, and the cheapest savings that the host could choose.
+
+Nothing is guessed: every figure is the difference between two proven optima.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from lessonplan.planning import Plan, Worked, ask
+from lessonplan.samples.choice import Choice, NoPlanError, choose_problem, cost_without
+from lessonplan.samples.pieces import KINDS
+from lessonplan.shoot.day import Listed
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change and what it does: hands-on minutes saved (negative: added), pieces fewer, weighted cost saved."""
+
+    what: str
+    minutes: float
+    pieces: int
+    cost: float
+
+
+def hands_on(choice: Choice) -> float:
+    """All hands-on minutes of a choice: before the shoot and on the days."""
+    return choice.bench_minutes + choice.floor_minutes
+
+
+def compare(what: str, before: Choice, after: Choice) -> Change:
+    """Give what a changed plan saves against the present one."""
+    return Change(
+        what,
+        hands_on(before) - hands_on(after),
+        len(before.pieces) - len(after.pieces),
+        before.cost - after.cost,
+    )
+
+
+def without_piece(plan: Plan, letter: str) -> float | None:
+    """Give the weighted minutes that doing without a piece would cost; None when the shots need it.
+
+    It is the optimum when that piece is not made, less the present one. Raises ``KeyError`` when there is no such one.
+    """
+    piece = next((piece for piece in plan.choice.pieces if piece.name == letter), None)
+    if piece is None:
+        raise KeyError(letter)
+    cost = cost_without(plan.worked.question, piece)
+    return None if cost is None else cost - plan.choice.cost
+
+
+def with_helpers(worked: Worked, more: int, day: int | None = None) -> Worked:
+    """Give the same course with so many more helpers on one day (from 0) or on all days."""
+    file = worked.course.course
+    names = tuple(f"helper {number + 1}" for number in range(more))
+    days = tuple(
+        one.model_copy(update={"helpers": (*one.helpers, *names)}) if day in (None, number) else one
+        for number, one in enumerate(file.shoot)
+    )
+    course = worked.course.model_copy(update={"course": file.model_copy(update={"shoot": days})})
+    return ask(replace(worked, course=course))
+
+
+def filmed_before(worked: Worked, segment: str, other: str) -> Worked:
+    """Give the same course with one segment filmed before another. Raises ``KeyError`` for one not filmed."""
+    for name in (segment, other):
+        if not any(item.segment == name for item in worked.listed):
+            raise KeyError(name)
+    place = next(item for item in worked.listed if item.segment == other)
+    moved = tuple(replace(item, day=place.day) for item in worked.listed if item.segment == segment)
+    order: list[Listed] = []
+    for item in worked.listed:
+        if item is place:
+            order += moved
+        if item.segment != segment:
+            order.append(item)
+    return ask(replace(worked, listed=tuple(order)))
+
+
+def accepting(worked: Worked, appearance: str, kind: str) -> Worked:
+    """Give the same course with one more kind accepted for one appearance."""
+    table = tuple(
+        replace(piece, kinds=(*piece.kinds, kind)) if piece.name == appearance else piece for piece in worked.table
+    )
+    return ask(replace(worked, table=table))
+
+
+def savings(plan: Plan, most: int = 3, time_limit: float = 30.0) -> tuple[Change, ...]:
+    """Give the changes that save the most hands-on minutes, best first, each computed by solving again.
+
+    Tried are: one more kind for each appearance, each segment filmed before the one that is filmed before it, and one
+    more helper on each day.
+    """
+    found = []
+    for what, worked in _ideas(plan.worked):
+        try:
+            after = choose_problem(worked.question, time_limit=time_limit)
+        except NoPlanError:
+            continue
+        change = compare(what, plan.choice, after)
+        if change.cost > 0.5 and change.minutes > 0.5:
+            found.append(change)
+    return tuple(sorted(found, key=lambda change: (-round(change.minutes, 3), change.what))[:most])
+
+
+def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
+    has_short = any(stage.short for stage in worked.course.pattern.stages.values())
+    for piece in worked.table:
+        for kind in KINDS:
+            if kind not in piece.kinds and (kind != "short" or has_short):
+                yield f"accept the {kind} kind in {piece.name}", accepting(worked, piece.name, kind)
+    segments = list(dict.fromkeys(item.segment for item in worked.listed))
+    days = {item.segment: item.day for item in worked.listed}
+    for first, second in pairwise(segments):
+        if days[first] == days[second]:
+            yield f"film segment {second} before {first}", filmed_before(worked, second, first)
+    for day in range(len(worked.course.course.shoot)):
+        yield f"one more helper on day {day + 1}", with_helpers(worked, 1, day)

@@ -1,0 +1,115 @@
+"""The commands as a person runs them."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.small_course import COURSE, EPISODE, PATTERN, write_course
+
+
+def run(*words: str | Path, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "lessonplan", *map(str, words)]
+    return subprocess.run(command, capture_output=True, text=True, input=stdin, check=False, encoding="utf-8")
+
+
+def test_help_imports_nothing_heavy() -> None:
+    code = (
+        "import sys, lessonplan.cli\n"
+        "from typer.testing import CliRunner\n"
+        "assert CliRunner().invoke(lessonplan.cli.app, ['--help']).exit_code == 0\n"
+        "heavy = {'pydantic', 'jinja2', 'numpy', 'highspy', 'lark', 'markdown_it', 'yaml'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_a_sound_course_is_all_clear(tmp_path: Path) -> None:
+    done = run("check", write_course(tmp_path))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert len(done.stdout.splitlines()) == 1
+
+
+def test_problems_go_to_stderr_with_file_line_and_column(tmp_path: Path) -> None:
+    done = run("check", write_course(tmp_path, {"course.yaml": COURSE.replace("host:", "hots:")}))
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[0].startswith("course.yaml:1:1: error missing-key: ")
+    assert done.stderr.splitlines()[1].startswith("course.yaml:2:1: error unknown-key: ")
+
+
+def test_problems_as_data(tmp_path: Path) -> None:
+    done = run(
+        "check",
+        write_course(tmp_path, {"episodes/01.yaml": EPISODE.replace("edge.cast_on", "edge.cast_off")}),
+        "--json",
+    )
+    (problem,) = json.loads(done.stdout)["problems"]
+    assert (done.returncode, problem["code"], problem["line"], problem["column"]) == (1, "unknown-fact", 12, 28)
+    assert "edge.cast_on" in problem["hint"]
+
+
+def test_a_line_that_does_not_fit_names_its_place(tmp_path: Path) -> None:
+    done = run("check", write_course(tmp_path, {"pattern.yaml": PATTERN.replace("*K1, p1;", "*K1, p2;")}))
+    assert done.returncode == 1
+    assert done.stderr.startswith("pattern.yaml:12:")
+
+
+def test_build_writes_and_says_where(tmp_path: Path) -> None:
+    done = run("build", write_course(tmp_path / "c"), "--out", tmp_path / "pages")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "pages" / "handout.html").exists()
+
+
+def test_build_writes_nothing_when_there_are_errors(tmp_path: Path) -> None:
+    done = run("build", write_course(tmp_path, {"course.yaml": COURSE.replace("host: Ada Example\n", "")}))
+    assert done.returncode == 1
+    assert "Nothing was written" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_an_output_folder_of_somebody_else_is_refused(tmp_path: Path) -> None:
+    course = write_course(tmp_path)
+    (course / "out").mkdir()
+    (course / "out" / "diary.txt").write_text("mine")
+    done = run("build", course)
+    assert (done.returncode, (course / "out" / "diary.txt").read_text()) == (3, "mine")
+    assert "diary.txt" in done.stderr
+
+
+def test_an_output_that_is_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "there").write_text("mine")
+    done = run("build", write_course(tmp_path / "c"), "--out", tmp_path / "there")
+    assert (done.returncode, (tmp_path / "there").read_text()) == (3, "mine")
+
+
+@pytest.mark.parametrize(
+    "words", [["frobnicate"], ["check"], ["build", "x", "--out"], ["samples", "x", "--time-limit", "0"]]
+)
+def test_wrong_use_is_exit_status_2(words: list[str]) -> None:
+    assert run(*words).returncode == 2
+
+
+def test_a_folder_that_is_no_course(tmp_path: Path) -> None:
+    done = run("check", tmp_path)
+    assert done.returncode == 1
+    assert "not a course" in done.stderr
+
+
+def test_samples_and_times_of_a_small_course(tmp_path: Path) -> None:
+    course = write_course(tmp_path)
+    data = json.loads(run("samples", course, "--json").stdout)
+    assert data["optimal"] is True
+    assert [piece["piece"] for piece in data["pieces"]] == ["A"]
+    times = json.loads(run("times", course, "--json").stdout)
+    assert times["segments"][0]["words"] == 5
+    assert "Piece" in run("samples", course).stdout
+    assert "Episode 1:" in run("times", course).stdout
+
+
+def test_no_errata_yet(tmp_path: Path) -> None:
+    assert run("errata", write_course(tmp_path)).stdout == "No errata.\n"
