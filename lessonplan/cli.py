@@ -154,6 +154,58 @@ def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
         print(errata_table(result.worked))
 
 
+@app.command()
+def count(
+    lines: Annotated[list[str] | None, typer.Argument(metavar="LINE...", help="Lines; - reads standard input.")] = None,
+    on: Annotated[str, typer.Option("--on", help="Stitches on the needles; for several sizes “48 (52, 56)”.")] = "0",
+    file: Annotated[Path | None, typer.Option("--file", help="Read the lines from a file.")] = None,
+    until: Annotated[int | None, typer.Option("--until", min=1, help="Repeat until so many stitches remain.")] = None,
+    markers: Annotated[str, typer.Option("--markers", help="Markers after so many stitches: 16,32,48.")] = "",
+    flat: Annotated[bool, typer.Option("--flat", help="Work rows, turned, instead of rounds.")] = False,
+    as_json: JsonOpt = False,
+) -> None:
+    """Count the stitches after each printed line, in every size.
+
+    Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
+    """
+    from lessonplan.craft.counting import count_lines
+    from lessonplan.documents.reports import count_data, count_table
+
+    texts = _lines_given(lines or [], file)
+    counted = count_lines(texts, _numbers(on, "--on"), markers=_numbers(markers, "--markers"), flat=flat, until=until)
+    if as_json:
+        _print_json(count_data(counted))
+    else:
+        print(count_table(counted))
+        for problem in counted.problems:
+            size = "" if problem.size is None else f"size {problem.size}: "
+            place = f"line {problem.line}:{problem.column}"
+            print(f"{place}: {problem.severity}: {size}{problem.sentence}", file=sys.stderr)
+    raise typer.Exit(PROBLEMS if any(p.severity == "error" for p in counted.problems) else FINE)
+
+
+def _lines_given(words: list[str], file: Path | None) -> list[str]:
+    """Take the lines from the arguments, a file, or standard input; empty lines are passed over."""
+    texts: list[str] = []
+    for word in words:
+        texts += sys.stdin.read().splitlines() if word == "-" else word.splitlines()
+    if file is not None:
+        texts += file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
+    texts = [text for text in texts if text.strip()]
+    if not texts:
+        raise typer.BadParameter("no line is given", param_hint="LINE")
+    return texts
+
+
+def _numbers(text: str, option: str) -> list[int]:
+    from lessonplan.course.quantities import split_sizes
+
+    parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
+    if not all(part.isdecimal() for part in parts):
+        raise typer.BadParameter(f"“{text}” is not a number such as 64 or 48 (52, 56)", param_hint=option)
+    return [int(part) for part in parts]
+
+
 def _bad(problems: Iterable[Problem]) -> bool:
     return any(problem.severity == "error" for problem in problems)
 

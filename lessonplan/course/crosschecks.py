@@ -129,7 +129,7 @@ def rounds_have_lines(course: Course) -> Iterator[Problem]:
             continue
         if not work.lines and not work.chart:
             yield error(work.mark(), "no-lines", "These rounds have no lines that say how they are worked.")
-        if work.rounds and work.rows:
+        if work.rounds is not None and work.rows is not None:
             yield error(work.mark("rows"), "rounds-and-rows", "A work has rounds or rows, not both.")
 
 

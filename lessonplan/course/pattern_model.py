@@ -68,9 +68,10 @@ class Work(Item):
 
 
 class CastOn(Work):
-    """Cast on so many stitches, for each size."""
+    """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
-    cast_on: Sized
+    cast_on: Rounds
+    multiple: Annotated[Text, Field(pattern=r"^(\s*\d+(\s*(plus|\+)\s*\d+)?\s*)?$")] = ""
     method: Text = "long-tail"
     join: bool = False
 
@@ -87,6 +88,14 @@ class Knit(Work):
     chart: Text = ""
     ends_with: Literal["", "line", "stripe", "chart"] = ""
     rounding: Literal["nearest", "up", "down", "even"] = "nearest"
+
+
+class Spread(Work):
+    """One round or row of increases or decreases spread evenly; the line is written out by the program."""
+
+    increase: Sized | None = None
+    decrease: Sized | None = None
+    by: Text = ""
 
 
 class Hold(Work):
@@ -178,6 +187,8 @@ WORK_KEYS: dict[str, type[Work]] = {
     "chart": Knit,
     "rounds": Knit,
     "rows": Knit,
+    "increase": Spread,
+    "decrease": Spread,
     "hold": Hold,
     "take_up": TakeUp,
     "pick_up": PickUp,
@@ -207,6 +218,7 @@ def _work_tag(value: Any) -> str | None:
 AnyWork = Annotated[
     Annotated[CastOn, Tag("~CastOn")]
     | Annotated[Knit, Tag("~Knit")]
+    | Annotated[Spread, Tag("~Spread")]
     | Annotated[Hold, Tag("~Hold")]
     | Annotated[TakeUp, Tag("~TakeUp")]
     | Annotated[PickUp, Tag("~PickUp")]

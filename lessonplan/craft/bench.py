@@ -9,8 +9,8 @@ from typing import Any
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.craft import tables
-from lessonplan.craft.gauge import Fabric
-from lessonplan.craft.knit import knit
+from lessonplan.craft.gauge import Fabric, multiple_of, round_half_up
+from lessonplan.craft.knit import knit, spread
 from lessonplan.craft.worked import Step
 from lessonplan.craft.working import Needle
 
@@ -80,7 +80,7 @@ def do(work: pm.Work, bench: Bench) -> None:
 
 @do.register
 def _cast_on(work: pm.CastOn, bench: Bench) -> None:
-    count = bench.at(work.cast_on)
+    count = _stitches_to_cast_on(work, bench)
     fixed = tables.minutes("cast_on_start") + (tables.minutes("join") if work.join else 0)
     yarn = bench.yarn(work)
     # Rule credited to Lily Chin (thesprucecraft copy): 3 x width and 10 %; other methods need no long tail.
@@ -99,9 +99,37 @@ def _cast_on(work: pm.CastOn, bench: Bench) -> None:
     bench.needle = Needle(bench.needle.stitches + count, flat=bench.needle.flat)
 
 
+def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
+    """Give the stitches of a cast-on: as typed, or for a width, to the nearest multiple that is asked for."""
+    value = work.cast_on.at(bench.size)
+    if work.cast_on.kind == "until":
+        bench.wrong(work.mark("cast_on"), "cast-on", "A cast-on is a number of stitches, or a width such as 20 cm.")
+        return 1
+    repeat, _, edge = work.multiple.replace("plus", "+").partition("+")
+    if work.cast_on.kind == "length":
+        wanted = value * bench.fabric.stitches_per_mm
+        count = multiple_of(wanted, int(repeat or 1), int(edge or 0))
+        real = bench.fabric.width(count)
+        if work.multiple and count != round_half_up(wanted):
+            of = f"a multiple of {work.multiple.strip()}"
+            what = f"{count} stitches are {of} and make {real / 10:.1f} cm instead of {value / 10:.1f} cm."
+            bench.remark(work.mark("cast_on"), "landing", what)
+        return count
+    count = int(value)
+    if repeat.strip() and (count - int(edge or 0)) % int(repeat):
+        what = f"{count} stitches are not a multiple of {work.multiple.strip()}."
+        bench.wrong(work.mark("cast_on"), "multiple", what)
+    return count
+
+
 @do.register
 def _knit(work: pm.Knit, bench: Bench) -> None:
     knit(work, bench)
+
+
+@do.register
+def _spread(work: pm.Spread, bench: Bench) -> None:
+    spread(work, bench)
 
 
 @do.register
@@ -131,7 +159,7 @@ def _take_up(work: pm.TakeUp, bench: Bench) -> None:
 def _pick_up(work: pm.PickUp, bench: Bench) -> None:
     count = bench.at(work.pick_up)
     after = bench.needle.stitches + count
-    where = f" {work.along}" if work.along else ""
+    where = f" along {work.along}" if work.along else ""
     yarn = bench.yarn(work)
     bench.add(
         work,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.craft.worked import Step
+from lessonplan.course.problems import Problem, note
+from lessonplan.craft.worked import Step, WorkedPattern
 
 Shares = tuple[tuple[str, float], ...]
 """The yarns of one round, each with its share of the round's loops; the shares sum to one."""
@@ -95,3 +96,36 @@ def ends_to_weave(steps: Iterable[Step]) -> int:
         joins += len(here - before)
         before = here
     return 2 * joins
+
+
+def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:
+    """Say where fewer ends are woven in than the yarns leave behind; a note, since ends can be knitted in."""
+    works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, pm.WeaveEnds)]
+    if not works:
+        return
+    for size, name in enumerate(worked.sizes):
+        woven = sum(work.weave_ends[size if len(work.weave_ends) > 1 else 0] for work in works)
+        left = 0
+        for key in worked.order:
+            left += ends_to_weave(worked.stage(key, size).steps)
+        carried = _carried_on(worked, size)
+        if left - 2 * carried > woven:
+            what = f"The yarns leave {left - 2 * carried} ends in size {name}, and {woven} are woven in."
+            yield note(works[0].mark("weave_ends"), "ends", what)
+            return
+
+
+def _carried_on(worked: WorkedPattern, size: int) -> int:
+    """Count the stages that go on with the very yarn that the stage before them ended with: nothing is joined."""
+    count = 0
+    last_yarns: dict[str, set[str]] = {}
+    for key in worked.order:
+        steps = [step for step in worked.stage(key, size).steps if step.yarns]
+        if not steps:
+            continue
+        first_work = {yarn for step in steps if step.work == steps[0].work for yarn, _ in step.yarns}
+        before = [last_yarns[name] for name in worked.before[key] if name in last_yarns]
+        goes_on = steps[0].kind in ("round", "row") and bool(before)
+        count += len(first_work & before[0]) if goes_on else 0
+        last_yarns[key] = {yarn for step in steps if step.work == steps[-1].work for yarn, _ in step.yarns}
+    return count

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from lessonplan.course.model import Course
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.worked import WorkedPattern, WorkedStage
+from lessonplan.craft.yarn import Amount, whole_pattern
 
 Value = str | int | float
 
@@ -57,11 +59,15 @@ def sizes_text(values: list[str]) -> str:
 
 def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
     """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``)."""
-    facts = [*_course_facts(course), *(fact for key in worked.order for fact in _stage_facts(key, worked))]
+    facts = [*_course_facts(course, worked), *(fact for key in worked.order for fact in _stage_facts(key, worked))]
     return {fact.name: fact for fact in facts}
 
 
-def _course_facts(course: Course) -> Iterator[Fact]:
+def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
+    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0.0, 0))
+
+
+def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     pattern, file = course.pattern, course.course
     yield Fact("course.title", "title of the course", (file.title,))
     yield Fact("course.host", "who teaches it", (file.host,))
@@ -76,6 +82,12 @@ def _course_facts(course: Course) -> Iterator[Fact]:
     for key, yarn in pattern.yarns.items():
         yield Fact(f"yarn.{key}.name", f"name of yarn {key}", (yarn.name,))
         yield Fact(f"yarn.{key}.colour", f"colour of yarn {key}", (yarn.colour,))
+    for key in pattern.yarns:
+        found = [_amount(key, whole_pattern(pattern, worked, size)) for size in range(len(worked.sizes))]
+        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
+        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
+        yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", tuple(ceil(one.grams) for one in found))
+        yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
     for name, lengths in pattern.measures.items():
         yield Fact(f"measure.{name.replace(' ', '_')}", name, tuple(lengths), "mm")
 

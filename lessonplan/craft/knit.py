@@ -10,6 +10,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.colour import ColourError, Shares, chart_lines, chart_shares, stripes
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lines import LineProblem, work_lines
+from lessonplan.craft.spacing import spread_line
 from lessonplan.craft.techniques import technique
 from lessonplan.craft.worked import Step
 from lessonplan.craft.working import Needle, Round
@@ -63,6 +64,23 @@ def knit(work: pm.Knit, bench: Bench) -> None:
     bench.needle = worked.needle
 
 
+def spread(work: pm.Spread, bench: Bench) -> None:
+    """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
+    key = "increase" if work.increase else "decrease"
+    counts = work.increase or work.decrease or ()
+    by = work.by or ("m1" if work.increase else "k2tog")
+    try:
+        line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)
+    except ValueError as bad:
+        sentence = str(bad)
+        bench.wrong(work.mark(key), "spread", f"{sentence[0].upper()}{sentence[1:]}.")
+        return
+    worked = work_lines([line], bench.needle, size=bench.size, sizes=len(bench.pattern.sizes))
+    turns = (((bench.yarn(work), 1.0),),)
+    bench.steps += [_step(work, run, turns, 0, bench.needle.flat, bench.work) for run in worked.rounds]
+    bench.needle = worked.needle
+
+
 def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], lines: int) -> int:
     """Give how many rounds a number or a length asks for, landing at the end of a repeat where that is asked for."""
     extent = work.rows or work.rounds
@@ -91,7 +109,7 @@ def colours_in_turn(work: pm.Knit, bench: Bench) -> tuple[Shares, ...]:
     return tuple(((yarn, 1.0),) for yarn in work.yarn or (bench.yarn(work),))
 
 
-def _step(work: pm.Knit, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, index: int) -> Step:
+def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, index: int) -> Step:
     yarns, last = turns[number % len(turns)], turns[(number - 1) % len(turns)]
     loops = sum(count * technique(name).yarn_factor for name, count in run.techniques)
     fixed = tables.minutes("round") + (tables.minutes("turn") if flat else 0) + run.held * tables.minutes("hold")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.craft.notation import NotationError, parse_line
+from lessonplan.craft.notation import NotationError, crochet_stitch, parse_line
 from lessonplan.craft.notation_ast import Again, Line, Rows
 from lessonplan.craft.working import Round
 from lessonplan.craft.working_needle import Needle, WorkError, stitches
@@ -25,7 +25,7 @@ EVERY_SIZE = -1
 
 @dataclass(frozen=True, slots=True)
 class LineProblem:
-    """Something wrong with a line: 0-based `line` in the texts, 1-based `column` in that text, 0-based `size` (-1: all).
+    """Something wrong with a line: 0-based `line` of the texts, 1-based `column` in it, 0-based `size` (-1: all).
 
     `severity` is "error", or "note" for what works out but deserves a look.
     """
@@ -76,7 +76,8 @@ def work_lines(
     a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
-    lines = [_parsed(index, text, sizes, colours, problems) for index, text in enumerate(texts)]
+    hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
+    lines = [_parsed(index, text, sizes, colours, hook, problems) for index, text in enumerate(texts)]
     book = PatternBook(patterns or {}, size, sizes, colours)
     run = Run(needle, size, book, held_as, Limits(rounds, until), lines)
     turns, gaps = schedule(lines)
@@ -92,9 +93,11 @@ def _order(problem: LineProblem) -> tuple[int, int, int, str]:
     return problem.line, problem.column, problem.size, problem.sentence
 
 
-def _parsed(index: int, text: str, sizes: int, colours: frozenset[str], problems: list[LineProblem]) -> Line | None:
+def _parsed(
+    index: int, text: str, sizes: int, colours: frozenset[str], hook: str, problems: list[LineProblem]
+) -> Line | None:
     try:
-        return parse_line(text, sizes, colours)
+        return parse_line(text, sizes, colours, hook)
     except NotationError as error:
         problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence))
         return None

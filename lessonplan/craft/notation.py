@@ -17,6 +17,7 @@ from lark import Lark
 from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedToken
 from lark.lexer import PatternRE, TerminalDef
 
+from lessonplan.craft import notation_crochet as hooked
 from lessonplan.craft import notation_phrases as phrases
 from lessonplan.craft import notation_places as places
 from lessonplan.craft import notation_words as words
@@ -34,7 +35,7 @@ _NOT_STITCHES = frozenset(
     {"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"}
 )
 _CROCHET = re.compile(
-    r"\b(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
+    r"\b(?:fp|bp)?(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
 )
 
 
@@ -48,8 +49,10 @@ class NotationError(Exception):
 
 
 @lru_cache(maxsize=4096)
-def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset()) -> Line:
+def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "") -> Line:
     """The syntax tree of one printed line, for a pattern of `sizes` sizes; `colours` are names of yarns.
+
+    `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc around" that name none.
 
     Raises `NotationError` where the print cannot be read, or where a list such as `48 (52, 56)` has not one number
     for each size.
@@ -61,7 +64,7 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset())
     marked, yarns = mark_colours(clean(text), colours)
     label, body = split_label(lower(marked))
     try:
-        read = _body(body.text, sizes, yarns)
+        read = _body(body.text, sizes, yarns, crochet)
     except SizesError as error:
         column = body.columns[error.column]
         raise NotationError(_sizes_sentence(error.given, sizes), column) from None
@@ -103,9 +106,9 @@ def _stopped(error: UnexpectedToken, tidied_text: str) -> _Failure:
 
 
 @lru_cache(maxsize=4096)
-def _body(text: str, sizes: int, yarns: tuple[str, ...]) -> _Body:
+def _body(text: str, sizes: int, yarns: tuple[str, ...], hint: str) -> _Body:
     """The body of a line, which many lines of a pattern share ("Knit.")."""
-    crochet = _crochet_stitch(text)
+    crochet = crochet_stitch(text) or hint
     tidy, names = _named_patterns(Tidy(text, tuple(range(len(text) + 1))))
     tidy = mark_sizes(words.apply(words.NUMBERS, tidy), sizes)
     tail, tidy = split_tail(tidy, sizes)
@@ -132,19 +135,22 @@ def _chain(text: str) -> str:
 
 def tidied(tidy: Tidy, crochet: bool = False) -> Tidy:
     """The body of a line in the grammar's own words; label, sizes and printed counts are dealt with already."""
+    if crochet:
+        tidy = words.apply(hooked.FIRST, tidy)
     for table in (words.ROWS_AND_STITCHES, words.REPEATS, phrases.EVEN, phrases.EDGES, phrases.HOLDS):
         tidy = words.apply(table, tidy)
     for table in (words.STITCHES, phrases.MARKERS, places.PLACES, places.SHAPINGS, places.INTO):
         tidy = words.apply(table, tidy)
     if crochet:
-        tidy = words.apply(words.CROCHET, tidy)
+        tidy = words.apply(hooked.LAST, tidy)
     for table in (places.ASTERISKS, places.ROW_COUNTS, places.NOISE):
         tidy = words.apply(table, tidy)
     return tidy
 
 
-def _crochet_stitch(text: str) -> str:
-    """The main crochet stitch of a line, or "" in a knitted one."""
+def crochet_stitch(text: str) -> str:
+    """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
+    text = text.lower()
     match = _CROCHET.search(text)
     if match is None:
         return ""
@@ -184,7 +190,7 @@ def _parser() -> Lark:
     return Lark(
         GRAMMAR.read_text(encoding="utf-8"),
         parser="lalr",
-        lexer="contextual",
+        lexer="basic",
         transformer=builder(),
         edit_terminals=fill,
         maybe_placeholders=False,
@@ -233,7 +239,7 @@ def _unfinished(tidied_text: str) -> str:
 
 @cache
 def _known_words() -> tuple[str, ...]:
-    return tuple(spelling for craft in CRAFTS for spelling in spellings(craft)) + ("rep", "to", "end", "last", "marker")
+    return (*(spelling for craft in CRAFTS for spelling in spellings(craft)), "rep", "to", "end", "last", "marker")
 
 
 def _wrong_brackets(tidied_text: str) -> _Failure | None:

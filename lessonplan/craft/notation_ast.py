@@ -25,8 +25,8 @@ class To:
     """Where a fill stops.
 
     `place`: "end", "marker", "gap", "wrap", "ds" (all minus `short` stitches), "over" (`short` stitches from here),
-    "rest" (up to what the following steps of the line need) or "last" (the same, but they take the place of the last step
-    of the last repeat). `which` is a marker's name or ordinal ("2nd").
+    "rest" (up to what the following steps of the line need) or "last" (the same, but they take the place of the last
+    step of the last repeat). `which` is a marker's name or ordinal ("2nd").
     """
 
     place: str
@@ -119,6 +119,23 @@ class PickUp:
 
 
 @dataclass(frozen=True, slots=True)
+class Picot:
+    """`count` stitches cast on and bound off again at once."""
+
+    count: Num
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class CableNeedle:
+    """`count` stitches put on the cable needle, or (`off`) about to be worked from it."""
+
+    count: Num
+    off: bool
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left."""
 
@@ -160,7 +177,23 @@ class Even:
     at: int
 
 
-Step = Stitch | Repeat | Into | Mark | Turn | BindOff | CastOn | PickUp | Hold | Return | Join | Colour | Even
+Step = (
+    Stitch
+    | Repeat
+    | Into
+    | Mark
+    | Turn
+    | BindOff
+    | CastOn
+    | PickUp
+    | Picot
+    | CableNeedle
+    | Hold
+    | Return
+    | Join
+    | Colour
+    | Even
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from lark import Token, Transformer
 from lessonplan.craft.notation_ast import (
     Again,
     BindOff,
+    CableNeedle,
     CastOn,
     Colour,
     Even,
@@ -19,6 +20,7 @@ from lessonplan.craft.notation_ast import (
     Mark,
     Num,
     PickUp,
+    Picot,
     Repeat,
     Return,
     Shape,
@@ -137,9 +139,11 @@ class _Build(Transformer[Token, list[Any]]):
         quantity = _find(c, Times) or _find(c, To)
         return Repeat((made,), quantity, made.at) if quantity else made
 
-    def stitch_into(self, c: Children) -> Into:
-        made, place = self._stitch(c), _find(c, Place)
-        return Into((made,), place.place, place.count, place.to, made.at)
+    def stitch_into(self, c: Children) -> Step:
+        made = self._stitch(c)
+        places = [child for child in c if isinstance(child, Place)]
+        each = tuple(Into((made,), place.place, place.count, place.to, made.at) for place in places)
+        return each[0] if len(each) == 1 else Repeat(each, None, made.at)
 
     def _stitch(self, c: Children) -> Stitch:
         token, amount, colour = c[0], _find(c, Amount), _find(c, ColourOf)
@@ -262,7 +266,14 @@ class _Build(Transformer[Token, list[Any]]):
         return CastOn(_find(c, Amount).count, True, _at(c))
 
     def pick_up(self, c: Children) -> PickUp:
-        return PickUp(_find(c, Amount).count, _at(c))
+        amount = _find(c, Amount)
+        return PickUp(amount.count if amount else ONE, _at(c))
+
+    def cable_needle(self, c: Children) -> CableNeedle:
+        return CableNeedle(_number(c), c[0].type == "UNCN", _at(c))
+
+    def picot(self, c: Children) -> Picot:
+        return Picot(_number(c), _at(c))
 
     def hold(self, c: Children) -> Hold:
         return Hold(_number(c), False, _at(c))

@@ -94,7 +94,10 @@ class Tail:
 
 
 _STS = r"(?:stitch(?:es)?|sts?|sc|dc|hdc|tr)\b\.?"
-_LEFT = r"(?:\s*(?:rem(?:ain(?:s|ing)?)?\b|left\b|total\b|in\s+total|in\s+all|on\s+(?:the\s+|each\s+)?needles?|now|each size|for\s+[a-z]+|in\s+(?:rnd|round|row)))*"
+_LEFT = (
+    r"(?:\s*(?:rem(?:ain(?:s|ing)?)?\b|left\b|total\b|in\s+total|in\s+all|on\s+(?:the\s+|each\s+)?needles?|"
+    r"now|each size|for\s+[a-z]+|in\s+(?:rnd|round|row)))*"
+)
 _LEAD = (
     r"(?:you\s+(?:should\s+|will\s+)?(?:now\s+)?have|there\s+(?:are|will\s+be|should\s+be)(?:\s+now)?|"
     r"leaving|making|for\s+a\s+total\s+of|"

@@ -94,6 +94,10 @@ EDGES: tuple[Rule, ...] = (
         r"rem(?:aining)?)(?:\s+sts)?)?",
         "_3nbo",
     ),
+    ("3n", r"\b3nbo\b", "_3nbo"),
+    ("weave", r"\bweave\s+(?:in\s+)?(?:the\s+|all\s+)?ends?\b[^.;]*", " "),
+    ("weave", r"\bweave\b[^.;,]*", "_graft"),
+    ("picot", rf"\bpicot\s?({_N})", r"_picot \1"),
     ("graft", r"\bgraft\b[^.;,]*", "_graft"),
     ("kitchener", r"\b(?:close\s+\w+\s+with\s+|use\s+|work\s+)?kitchener(?:\s+sts)?", "_graft"),
     ("cast", r"\bcast[\s-]*on\b", "_co"),
@@ -148,7 +152,7 @@ EDGES: tuple[Rule, ...] = (
     ),
     ("pick", r"\bpick\s+up\s*(?:(?:and|&)\s*(?:k|p|knit|purl))?\b", "_pu"),
     ("pu", r"\bpu\s?(?:&|and)?\s?k?\b", "_pu"),
-    ("k up", r"\bk\s+up\b", "_pu"),
+    (" up", r"\b(?:k|knit)\s+up\b", "_pu"),
     (
         "_pu",
         rf"(_pu)\s+(?:another\s+|about\s+|approx\w*\s+)?({_N})(?:\s+sts)?(?:\s+(?:along|from|around|"
@@ -157,7 +161,18 @@ EDGES: tuple[Rule, ...] = (
     ),
 )
 
+_CN = r"(?:cn|cable\s+needle)"
 HOLDS: tuple[Rule, ...] = (
+    (
+        "c",
+        rf"\b(?:(?:place|sl|slip|put)\s+)?(?:the\s+)?(?:next\s+)?({_N})\s+(?:sts\s+)?"
+        rf"(?:on|onto|to|on to)\s+(?:a\s+|the\s+)?{_CN}"
+        r"(?:\s*,?\s*(?:and\s+)?(?:(?:hold|leave|keep)\s+)?(?:it\s+|them\s+)?(?:in|at|to)\s+(?:the\s+)?(?:back|front)"
+        r"(?:\s+of\s+(?:the\s+)?work)?)?",
+        r"_cn \1 ",
+    ),
+    ("from", rf"\b(k|p|knit|purl)\s?({_N})\s*(?:sts\s+)?from\s+(?:the\s+)?{_CN}", r"_uncn \2 \1 \2"),
+    ("from", rf"\bfrom\s+(?:the\s+)?{_CN}\s*,?\s*(k|p|knit|purl)\s?({_N})", r"_uncn \2 \1 \2"),
     (
         "held",
         rf"\b(?:return|place|put|sl|slip|transfer|move|"

@@ -58,6 +58,7 @@ PLACES: tuple[Rule, ...] = (
     ("to", r"\bto\s+(?:close|avoid)\s+(?:the\s+|a\s+)?(?:gap|hole)s?", " "),
     ("w", r"\b(?:wrap|w)\s*(?:&|and|\+|/)\s*(?:t|turn)\b(?:\s+(?:the\s+)?(?:work|next\s+sts))?", "_wt"),
     ("wrap", r"\bwrap\s+(?:the\s+)?(?:next\s+)?sts\s*(?:,|and|&)?\s*(?:and\s+)?turn(?:\s+work)?", "_wt"),
+    ("wt", r"\bwt\b", "_wt"),
     ("turn", r"(?<!_)\bturn(?:\s+(?:the\s+)?work)?\b(?!\s*ing)", "_turn"),
     ("join", r"\b(?:do\s+not|don't|without)\s+(?:join|turn)\w*(?:\s+(?:work|rnds|in\s+(?:the\s+)?rnds))?", " "),
     ("turn", r"\bdo\s+not\s+_turn", " "),
@@ -110,7 +111,7 @@ SHAPINGS: tuple[Rule, ...] = (
 )
 
 INTO: tuple[Rule, ...] = (
-    ("ring", r"\b(?:in(?:to)?|to)\s+(?:the\s+)?(?:magic\s+|adjustable\s+)?(?:ring|circle|loop)\b", "_new"),
+    ("ring", r"\b(?:in(?:to)?|to)\s+(?:the\s+|an?\s+)?(?:magic\s+|adjustable\s+)?(?:ring|circle|loop)\b", "_new"),
     (
         "hook",
         r"\b(?:starting\s+)?in(?:to)?\s+(?:the\s+)?(\d+)(?:nd|rd|th)\s+ch(?:ain)?\s+from\s+(?:the\s+)?hook",
@@ -125,7 +126,7 @@ INTO: tuple[Rule, ...] = (
     ),
     (
         "n",
-        rf"\b(?:in(?:to)?|over)\s+(?:the\s+)?(?:next|following|foll|first|last)\s+({_N})\s+(?:sts|[a-z]+)\b",
+        rf"\b(?:in(?:to)?|over)\s+(?:the\s+)?(?:next|following|foll|first|last)\s+({_N})(?:\s+(?:sts|[a-z]+)\b|(?=\s*[,.;)\]*]|$))",
         r"_in \1",
     ),
     ("each", r"\bin(?:to)?\s+each\s+(?:sts|rem\w*\s+sts|[a-z]{2,4})\b(?:\s+and\s+in\s+each[a-z ]*)?(?!\s*of)", "_each"),
@@ -141,8 +142,8 @@ INTO: tuple[Rule, ...] = (
 ROW_COUNTS: tuple[Rule, ...] = (
     (
         "r",
-        rf"(?<!_next )(?<!_rowtotal )(?<!_every )(?<!last )(?<![\d|"
-        rf"])(?:\bfor\s+)?(?:\bthe\s+next\s+)?({_N})\s+(more\s+|additional\s+)?({_ROW})\b",
+        rf"(?<!_next )(?<!_rowtotal )(?<!_every )(?<!last )(?<![\d|])(?:\bfor\s+)?(?:\bthe\s+next\s+)?"
+        rf"({_N})\s+(more\s+|additional\s+)?({_ROW})\b",
         r" _for \1 \2\3",
     ),
     ("additional", r"\b(?:additional|another|further)\b", "more"),

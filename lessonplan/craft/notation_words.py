@@ -1,8 +1,8 @@
 """Words, abbreviations and turns of phrase of printed patterns, rewritten to the few the grammar knows.
 
 Each rule is (hint, expression, replacement); a rule is tried, and its expression compiled, only if its hint stands in
-the text, since most lines need few of them. The order matters: longer phrases come before the words they are made of. Words that begin with
-`_` are the grammar's own.
+the text, since most lines need few of them. The order matters: longer phrases come before the words they are made of.
+Words that begin with `_` are the grammar's own.
 """
 
 from __future__ import annotations
@@ -20,28 +20,10 @@ _ROW = r"(?:rnds|rows)"
 _MARKER = r"(?:markers?|mkr|m(?![a-z0-9]))"
 _TOG = r"(?:tog(?:ether)?\b)"
 
-_DIGITS = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-]
+_DIGITS = (
+    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
+    *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
+)
 
 NUMBERS: tuple[Rule, ...] = (
     ("once", r"\bonce\b", "1 times"),
@@ -54,7 +36,10 @@ NUMBERS: tuple[Rule, ...] = (
     ("(s)", r"\(s\)", "s"),
 )
 
-_REMARK = r"(?:of|rnds|rounds?|rows?|needles?|sizes?|markers?|beg\w*|as|is|are|for|see|note|optional|if|above|below|before|after)"
+_REMARK = (
+    r"(?:of|rnds|rounds?|rows?|needles?|sizes?|markers?|beg\w*|as|is|are|for|see|note|optional|if|above|"
+    r"before|after)"
+)
 _WORKED = r"(?:k|p|knit|purl|sl|slip|yo|ssk|sc|dc|hdc|ch|work|m1\w*|[kp]\d*tog|rep\w*)"
 ROWS_AND_STITCHES: tuple[Rule, ...] = (
     ("(", rf"\((?![^)]*\b{_WORKED}\b)(?=[^)\d]*\b{_REMARK}\b)[^)\d]*\)", " "),
@@ -191,6 +176,12 @@ STITCHES: tuple[Rule, ...] = (
     ("knit", r"\bknit(?:s|ting)?\b", "k"),
     ("purl", r"\bpurl(?:s|ing)?\b", "p"),
     ("slip", r"\bslip(?:s|ped|ping)?\b", "sl"),
+    ("kw", r"\bkw\b", "kwise"),
+    ("pw", r"\bpw\b", "pwise"),
+    ("bar", r"\bbar\s+inc(?:rease)?\b", "kfb"),
+    ("yo", r"\bk1-yo-k1\b", "kyok"),
+    ("into", r"\bk1\s?,?\s?p1\s+into\s+(?:the\s+)?(?:same\s+|next\s+)?sts", "kpf"),
+    ("y/o", r"\by/o\b", "yo"),
     ("wise", r"\b(?:knitwise|knitways|k-?wise|kw)\b", "kwise"),
     ("wise", r"\b(?:purlwise|purlways|p-?wise|pw)\b", "pwise"),
     ("as if to", r"\bas\s+if\s+to\s+k\b", "kwise"),
@@ -223,28 +214,3 @@ def apply(table: tuple[Rule, ...], tidy: Tidy) -> Tidy:
         if hint in tidy.text:
             tidy = tidy.sub(_compiled(pattern), replacement)
     return tidy
-
-
-_HOOKED = r"(?:hdc\d*|sc\d*|dc\d*|dtr|tr\d*|ch|ch-\d+|inc|dec|slst)(?:tog)?"
-CROCHET: tuple[Rule, ...] = (
-    ("crochet", r"\bhalf\s+double\s+crochet(?:s)?\b", "hdc"),
-    ("crochet", r"\bsingle\s+crochet(?:s)?\b", "sc"),
-    ("crochet", r"\bdouble\s+crochet(?:s)?\b", "dc"),
-    ("crochet", r"\b(?:treble|triple)\s+crochet(?:s)?\b", "tr"),
-    ("chain", r"\bchains?\b", "ch"),
-    (
-        "join",
-        r"\b(?:join|slst)\s+(?:with\s+(?:a\s+)?slst\s+)?(?:(?:in(?:to)?|to)\s+)?(?:the\s+)?(?:_in\s+1|"
-        r"first\s+\w+|beg\w*\s+\w+)"
-        r"(?:\s+(?:to|and)\s+join)?",
-        " ",
-    ),
-    ("join", r"\bjoin\s+with\s+(?:a\s+)?slst\b[^.;]*|\bslst\s+to\s+join\b", " "),
-    ("join", r"\bjoin\b", " "),
-    ("ring", r"\b(?:magic|adjustable)\s+(?:ring|circle|loop)\b\s*[:,]?", " "),
-    ("turn", r"_turn", " "),
-    ("sk", rf"\b(?:skip|sk|miss)\s+(?:the\s+)?(?:next\s+|first\s+)?({NUMBER})?\s*(?:sts|{_HOOKED}s?\b)?", r"sk \1 "),
-    ("", rf"(?:(?<=^)|(?<=[,;.:(\[*]))\s*({NUMBER})\s+({_HOOKED}|sts)s?\b", r" \2 \1 "),
-    ("", rf"(?:\band)\s+({NUMBER})\s+({_HOOKED})\b", r" \2 \1 "),
-    ("_new", rf"({NUMBER})\s+({_HOOKED})\s+_new", r"\2 \1 _new"),
-)

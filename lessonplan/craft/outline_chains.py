@@ -101,11 +101,13 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
     place = {number: index for index, number in enumerate(kept)}
     chain.stages.append(stage.key)
     chain.fabric = stage.fabric
+    left_out: int | None = None
     for index, step in enumerate(stage.steps):
         is_done = index < done
         if step.is_round:
             rounds += 1
             if rounds not in place:
+                left_out = step.before if left_out is None else left_out
                 continue
             is_done = place[rounds] < kept_done
         if step.held or step.kind == "hold":
@@ -113,7 +115,8 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
             chain.events.append(held)
         if step.is_round:
             # Over a gap that is cast on anew in the same round the fabric goes on as wide as it ends.
-            low = (min(step.before, step.after) if step.held else step.before) or step.after
+            before, left_out = step.before if left_out is None else left_out, None
+            low = (min(before, step.after) if step.held else before) or step.after
             chain.rows.append(Row(stage.key, main_yarn(step), stage.fabric, step.flat, is_done, low, step.after))
         elif step.before != step.after and step.kind != "hold":
             changed = abs(step.after - step.before)

@@ -26,10 +26,10 @@ Techniques = tuple[tuple[str, int], ...]
 class Round:
     """One worked round or row, summarised; `times` equal ones in a run.
 
-    `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after the
-    run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`, `bound_off`, `picked_up`:
-    stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to a holder or back).
-    `by_colour`: the techniques by yarn, where yarns are named.
+    `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
+    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`, `bound_off`,
+    `picked_up`: stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to a holder
+    or back). `by_colour`: the techniques by yarn, where yarns are named.
     """
 
     text: str
@@ -103,6 +103,8 @@ def work_rows(
 
 def _check_done(hand: Hand, ops: Sequence[Op], turn: Move | None) -> None:
     left = hand.left - hand.taken
+    if hand.on_cable:
+        raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
     if turn is None and hand.worked and left:
         at = ops[-1].at if ops else 0
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)

@@ -39,6 +39,7 @@ class Hand(Moves):
         self.counts: dict[tuple[str, str], int] = {}
         self.worked = False
         self.out = self.cast_on = self.off = self.picked = 0
+        self.on_cable = self.cable_at = 0
         self.notes: list[str] = []
 
     # working stitches

@@ -29,6 +29,8 @@ class Moves:
     cast_on: int
     off: int
     picked: int
+    on_cable: int
+    cable_at: int
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """Take stitches off the left needle; see `Hand`."""
@@ -73,6 +75,21 @@ class Moves:
         self.count("", "pu&k", op.n)
         if self.log is not None:
             self.log.extend(["pu&k"] * op.n)
+
+    def _do_cn(self, op: Move) -> None:
+        self.on_cable += op.n
+        self.cable_at = op.at
+
+    def _do_uncn(self, op: Move) -> None:
+        if op.n > self.on_cable:
+            raise FitError(f"works {stitches(op.n)} from the cable needle, which has {self.on_cable}", op.at)
+        self.on_cable -= op.n
+
+    def _do_picot(self, op: Move) -> None:
+        for name in ("CO", "BO"):
+            self.count("", name, op.n)
+            if self.log is not None:
+                self.log.extend([name] * op.n)
 
     def _do_hold(self, op: Move) -> None:
         n = self._all_or(op)
@@ -151,9 +168,20 @@ class Moves:
         self.flat = False
 
     def _do_ring(self, op: Move) -> None:
-        if self.left:
+        if self.worked and self.left:
             raise FitError("a new ring is begun while there are stitches already", op.at)
+        self.taken = self.limit  # the chain that was joined to the ring
         self.cast_on += op.n
+
+    def _do_chain(self, op: Move) -> None:
+        self.count("", "ch", op.n)
+        if self.log is not None:
+            self.log.extend(["ch"] * op.n)
+        if not self.needle.stitches and not self.left and not self.made:
+            self.cast_on += op.n
+            self._insert(op.n)  # a foundation, worked into next
+        elif op.name:
+            self.take(1, 1, 1, op.at, "ch")
 
     def _do_skip(self, op: Move) -> None:
         self.take(op.n, 1, 0, op.at, "chain")

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from lessonplan.craft.notation_ast import (
     BindOff,
+    CableNeedle,
     CastOn,
     Colour,
     Even,
@@ -20,6 +21,7 @@ from lessonplan.craft.notation_ast import (
     Join,
     Mark,
     PickUp,
+    Picot,
     Repeat,
     Return,
     Step,
@@ -85,7 +87,11 @@ class Sum:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """Anything else: `what` (bo, co, pu, hold, back, pm, sm, rm, rmall, turn, wrap, join, colour) with its number."""
+    """Anything else, with its number.
+
+    `what`: bo, co, pu, picot, cn, uncn, hold, holdlast, back, pm, sm, rm, rmall, turn, wrap, join, colour, ring, skip
+    or chain.
+    """
 
     what: str
     n: int
@@ -136,7 +142,7 @@ class _Planner:
                 step = Repeat((*steps[index - whole : index], *step.body), step.quantity, steps[index - whole].at)
             edge = outer and (index == 0 or following is None or isinstance(following, Turn))
             if edge and isinstance(step, Stitch) and step.name == "ch":
-                ops += self.turning_chain(step, first=index == 0, alone=len(steps) == 1)
+                ops.append(self.edge_chain(step, first=index == 0))
             else:
                 ops += self.step(step, following)
         return tuple(ops)
@@ -177,14 +183,11 @@ class _Planner:
         entry = technique(name)
         return entry.consumes, entry.produces
 
-    def turning_chain(self, step: Stitch, *, first: bool, alone: bool) -> Sequence[Op]:
-        """A chain at the edge of a row: it stands on the first stitch if it counts, else it is no stitch."""
+    def edge_chain(self, step: Stitch, *, first: bool) -> Op:
+        """A chain at the edge of a row: the foundation, or a turning chain, which may stand on the first stitch."""
         n = value(step.count, self.size)
-        if alone:
-            return (Work("ch", n, 0, 1, step.at),)
         counts = self.chain or self.reading.get("chain") or ("counts" if n >= 3 else "not")
-        stands = int(first and counts == "counts")
-        return (Work("ch", 1, stands, stands, step.at, parts=("ch",) * n),)
+        return Move("chain", n, step.at, "counts" if first and counts == "counts" else "")
 
     def repeat(self, step: Repeat) -> Sequence[Op]:
         body = self.sequence(step.body)
@@ -241,6 +244,10 @@ class _Planner:
             return Move("co", value(step.count, size), step.at)
         if isinstance(step, PickUp):
             return Move("pu", value(step.count, size), step.at)
+        if isinstance(step, CableNeedle):
+            return Move("uncn" if step.off else "cn", value(step.count, size), step.at)
+        if isinstance(step, Picot):
+            return Move("picot", value(step.count, size), step.at)
         if isinstance(step, Hold):
             n = ALL if step.count is None else value(step.count, size)
             return Move("holdlast" if step.last else "hold", n, step.at)
@@ -275,8 +282,8 @@ def total(ops: Sequence[Op]) -> Sum:
                 counts[key] = counts.get(key, 0) + count * op.n
             fixed, plain = fixed and op.sum.fixed, plain and op.sum.plain
         elif isinstance(op, Move) and op.n >= 0:
-            takes += op.n if op.what in ("bo", "hold", "skip") else 0
-            makes += op.n if op.what in ("co", "pu") else 0
+            takes += op.n if op.what in ("bo", "hold", "skip") else int(op.name == "counts")
+            makes += op.n if op.what in ("co", "pu") else int(op.name == "counts")
             plain = False
         elif isinstance(op, Loop) and op.to is not None and op.to.place == "over":
             takes += op.to.short

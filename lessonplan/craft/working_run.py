@@ -339,7 +339,7 @@ def plain_line(line: Line) -> bool:
 
 
 def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
-    """The parts of a line one after another, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
+    """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
     start = run.needle
     for part in line.parts:
         if isinstance(part, Rows):

@@ -31,15 +31,18 @@ def schedule(lines: Sequence[Line | None]) -> tuple[list[Turn], list[Gap]]:
     turns: list[Turn] = []
     gaps: list[Gap] = []
     block: list[int] = []
+    used: set[int] = set()
     for index, line in enumerate([*lines, None]):
         labelled = line is not None and bool(line.label.numbers or line.label.also)
-        if line is not None and labelled and not _clashes(lines, block, line):
+        if line is not None and labelled and not _clashes(used, line):
             block.append(index)
+            used.update(line.label.numbers)
             continue
         block_turns, block_gaps = _block(lines, block)
         turns += block_turns
         gaps += block_gaps
         block = [index] if labelled else []
+        used = set(line.label.numbers) if line is not None else set()
         if line is not None and not labelled:
             turns.append(Turn(index))
     return turns, gaps
@@ -50,13 +53,10 @@ def _numbers(lines: Sequence[Line | None], index: int) -> tuple[int, ...]:
     return line.label.numbers if line is not None else ()
 
 
-def _clashes(lines: Sequence[Line | None], block: Sequence[int], line: Line) -> bool:
-    """Whether a line begins a new block: its numbers were used already, or go back."""
-    used = {number for index in block for number in _numbers(lines, index)}
-    if used & set(line.label.numbers):
-        return True
+def _clashes(used: set[int], line: Line) -> bool:
+    """Whether a line begins a new block: its numbers were used already, or it starts at 1 after others."""
     first = line.label.first
-    return bool(used and first and first == 1 and 1 not in used and min(used) > 1)
+    return not used.isdisjoint(line.label.numbers) or (first == 1 and bool(used) and 1 not in used)
 
 
 def _block(lines: Sequence[Line | None], block: Sequence[int]) -> tuple[list[Turn], list[Gap]]:

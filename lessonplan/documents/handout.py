@@ -26,8 +26,9 @@ class LineView:
 
 @dataclass(frozen=True, slots=True)
 class WorkView:
-    """One work of a stage: a sentence that leads in, its lines, a remark."""
+    """One work of a stage: the yarn where it changes, a sentence that leads in, its lines, a remark."""
 
+    yarn: str
     lead: str
     lines: tuple[LineView, ...]
     end: str
@@ -65,6 +66,7 @@ class YarnView:
     colour: str
     hex: str
     details: str
+    amount: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,7 @@ def handout_view(plan: Plan) -> HandoutView:
         + (f" on {gauge.needle}" if gauge.needle else ""),
         needles=pattern.needles,
         notions=pattern.notions,
-        yarns=tuple(_yarn(key, yarn) for key, yarn in pattern.yarns.items()),
+        yarns=tuple(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()),
         abbreviations=abbreviations(plan),
         stages=tuple(_stage(plan, key) for key in worked.order),
         watch_for=tuple(
@@ -165,17 +167,26 @@ def widest(stage: WorkedStage) -> int:
     return max((max(step.before, step.after) for step in stage.rounds), default=0)
 
 
-def _yarn(key: str, yarn: pm.Yarn) -> YarnView:
+def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
+    facts = plan.worked.facts
+    metres, yards, grams, balls = (facts[f"yarn.{key}.{unit}"] for unit in ("metres", "yards", "grams", "balls"))
+    amount = f"{metres.all_sizes()} m, {yards.all_sizes()} yd, {grams.all_sizes()} g: {balls.all_sizes()} "
+    amount += "ball" if set(balls.values) == {1} else "balls"
     weight = f"weight {yarn.weight}, " if yarn.weight else ""
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
-    return YarnView(key, yarn.name, yarn.colour, yarn.hex, f"{fibre}{weight}{yarn.metres:g} m to {yarn.grams:g} g")
+    return YarnView(
+        key, yarn.name, yarn.colour, yarn.hex, f"{fibre}{weight}{yarn.metres:g} m to {yarn.grams:g} g", amount
+    )
 
 
 def _stage(plan: Plan, key: str) -> StageView:
     worked, word = plan.worked.pattern, for_all_sizes(plan.worked.facts)
     stage = plan.course.pattern.stages[key]
     titles = [plan.course.pattern.stages[name].title for name in stage.after]
-    works = tuple(_work(work, index, worked.stages[key]) for index, work in enumerate(stage.works))
+    yarns = _yarn_changes(plan.course.pattern, stage)
+    works = tuple(
+        _work(work, index, worked.stages[key], worked.sizes, yarns[index]) for index, work in enumerate(stage.works)
+    )
     shown = shown_in(plan, key)
     return StageView(
         key,
@@ -189,9 +200,14 @@ def _stage(plan: Plan, key: str) -> StageView:
 
 
 def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
-    """Find the segments in which a piece moves through a stage, in the order of the story."""
+    """Find the segments in which a piece moves through a stage or lies there half worked, in the order of the story."""
     place = plan.worked.pattern.order.index(key)
-    moved = {piece.shot.rsplit(".", 1)[0] for piece in plan.worked.table if piece.end[place] > piece.start[place]}
+    whole = len(plan.worked.pattern.stage(key, plan.worked.size).steps)
+    moved = {
+        piece.shot.rsplit(".", 1)[0]
+        for piece in plan.worked.table
+        if piece.end[place] > piece.start[place] or 0 < piece.start[place] < whole
+    }
     return tuple(
         (episode, segment)
         for episode in plan.course.episodes
@@ -200,12 +216,31 @@ def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
     )
 
 
-def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...]) -> WorkView:
+def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
+    """Say before which works of a stage another yarn is taken up; nothing in a pattern of one yarn."""
+    found, before = [], ""
+    for work in stage.works:
+        with_yarn = isinstance(work, (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord))
+        names = work.yarn or (next(iter(pattern.yarns)),)
+        if isinstance(work, pm.Knit) and work.chart:
+            names = tuple(dict.fromkeys(pattern.charts[work.chart].colours.values()))
+        here = listing([f"{name} ({pattern.yarns[name].colour})" for name in names])
+        if isinstance(work, pm.Knit) and work.stripes:
+            here = f"{here} in stripes: {work.stripes}"
+        changed = with_yarn and len(pattern.yarns) > 1 and here != before
+        found.append(f"With {here}." if changed else "")
+        before = here if with_yarn else before
+    return found
+
+
+def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: tuple[str, ...], yarn: str) -> WorkView:
     """Word one work in all sizes from its worked steps."""
     steps = [tuple(step for step in stage.steps if step.work == index) for stage in stages]
+    if isinstance(work, pm.Spread):
+        return _spread_work(work, steps, sizes, yarn)
     if not isinstance(work, pm.Knit):
         texts = [one[0].text if one else "" for one in steps]
-        return WorkView(one_sentence(texts), (), "", work.note, work.one_way)
+        return WorkView(yarn, one_sentence(texts), (), "", work.note, work.one_way)
     counts = [sum(step.is_round for step in one) for one in steps]
     after = [one[-1].after if one else 0 for one in steps]
     once = all(len(one) <= len(work.lines) for one in steps)
@@ -214,7 +249,17 @@ def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...]) -> Work
     lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
     changed = any(one and one[0].before != one[-1].after for one in steps)
     end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
-    return WorkView(lead, lines, end, work.note, work.one_way)
+    return WorkView(yarn, lead, lines, end, work.note, work.one_way)
+
+
+def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
+    """Print the line that spreads shapings evenly; sizes with different lines have one each."""
+    texts = [one[0].text if one else "" for one in steps]
+    after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + " sts"
+    if len(set(texts)) == 1:
+        return WorkView(yarn, "", (LineView(texts[0], after),), "", work.note, work.one_way)
+    lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
+    return WorkView(yarn, "The line of your size:", lines, f"{after}.", work.note, work.one_way)
 
 
 def _lead(work: pm.Knit, counts: list[int], what: str) -> str:

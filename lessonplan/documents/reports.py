@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.craft.counting import Counted
+from lessonplan.craft.facts import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.times import segment_times
@@ -25,6 +27,45 @@ def _set(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> st
         cell.rjust(w) if i in right else cell.ljust(w) for i, (cell, w) in enumerate(zip(row, widths, strict=True))
     ]
     return "  ".join(cells).rstrip()
+
+
+def count_table(counted: Counted) -> str:
+    """Set counted lines as text: stitches after each line in every size, rounds, techniques of the first size."""
+    rows = []
+    for number, line in enumerate(counted.lines, 1):
+        stitches = sizes_text(["?" if count is None else str(count) for count in line.stitches])
+        techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in line.techniques)
+        rows.append((str(number), line.text, stitches, sizes_text([str(n) for n in line.rounds]), techniques))
+    return table(("Line", "Instruction", "Stitches", "Rounds", "Techniques"), rows, frozenset({0}))
+
+
+def count_data(counted: Counted) -> dict[str, Any]:
+    """Give counted lines as plain values.
+
+    ``stitches`` has one number for each size (null where a line does not work out). ``rounds`` and each technique's
+    count are one number where they are the same in every size, else one for each size.
+    """
+    return {
+        "on": list(counted.on),
+        "lines": [
+            {
+                "text": line.text,
+                "stitches": list(line.stitches),
+                "rounds": _one_or_each(line.rounds),
+                "techniques": {name: _one_or_each(counts) for name, counts in line.techniques},
+            }
+            for line in counted.lines
+        ],
+        "rounds": _one_or_each(counted.rounds),
+        "problems": [
+            {"line": p.line, "column": p.column, "size": p.size, "severity": p.severity, "sentence": p.sentence}
+            for p in counted.problems
+        ],
+    }
+
+
+def _one_or_each(values: Sequence[int]) -> int | list[int]:
+    return values[0] if len(set(values)) == 1 else list(values)
 
 
 def samples_table(plan: Plan) -> str:

@@ -81,7 +81,9 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
 def _line(plan: Plan, entry: Entry, texts: dict[str, ShotText]) -> Line:
     shot = texts[entry.number] if entry.kind == "shot" else None
     meanwhile = _meanwhile(plan, entry) if entry.kind in ("shot", "change", "wait") else ()
-    return Line(entry.kind, clock(entry.start), duration(entry.end - entry.start), entry.text, shot, meanwhile)
+    # The difference of the clock times as printed, so that the column adds up for a reader.
+    minutes = round(entry.end) - round(entry.start)
+    return Line(entry.kind, clock(entry.start), duration(minutes) if minutes else "", entry.text, shot, meanwhile)
 
 
 def _meanwhile(plan: Plan, entry: Entry) -> tuple[str, ...]:

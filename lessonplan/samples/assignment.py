@@ -16,9 +16,13 @@ from dataclasses import replace
 
 import highspy
 
-from lessonplan.samples.hands import Hands, Work
+from lessonplan.samples.hands import LAST_DAY, Hands, Work
 from lessonplan.samples.milp import Model, Solved, engine, result
-from lessonplan.samples.workload import Assignment, Draft, build
+from lessonplan.samples.repair import repair
+from lessonplan.samples.workload import Assignment, Draft, build, settled
+
+EVEN_TO = 0.5
+"""Evenness is proven to within half a day's share: nobody plans sittings more finely than that."""
 
 MOST_COLUMNS = 60_000
 """Above so many columns the program is not tried, and the answer is not called proven."""
@@ -43,8 +47,8 @@ class Clock:
 def assign(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assignment:
     """Give every work to a person: least total lateness, then the latest start, then even load.
 
-    Each work must have a person who can finish it some day. The load is even when the greatest load, in whole days
-    of the person's own share, is least, and then the least load greatest.
+    Each work must have a person who can finish it some day. Loads count in days of the person's own share; the most
+    even ones have the least sum of the greatest load and of its distance to the least load, to within ``EVEN_TO``.
     """
     if not works:
         return Assignment((), ())
@@ -58,10 +62,12 @@ def assign(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assig
 
 def on_time(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> tuple[Assignment | None, bool]:
     """Give an assignment without lateness if there is one, and whether that answer is proven."""
-    quick = greedy(works, hands)
+    quick, days = greedy(works, hands), [work.by for work in works]
     if quick is not None and not quick.late(works):
         return quick, True
-    draft = build(works, hands, [work.by for work in works])
+    if quick is not None and (better := repair(quick.who, days, works, hands)):
+        return settled(better, days, works, hands), True
+    draft = build(works, hands, days)
     if draft is None:
         return None, True
     solved = run(draft.model, clock)
@@ -93,9 +99,10 @@ def able(work: Work, hands: Sequence[Hands]) -> Iterator[tuple[int, int]]:
             yield p, minutes
 
 
-def run(model: Model, clock: Clock, hint: Sequence[float] | None = None) -> Solved:
-    """Solve within the time left, from a known solution if one is given."""
+def run(model: Model, clock: Clock, hint: Sequence[float] | None = None, gap: float = 1e-7) -> Solved:
+    """Solve within the time left, from a known solution if one is given, to within ``gap`` of the optimum."""
     highs = engine(clock.left)
+    highs.setOptionValue("mip_abs_gap", gap)
     highs.passModel(model.lp())
     if hint is not None:
         known = highspy.HighsSolution()
@@ -177,41 +184,50 @@ def _read(draft: Draft, solved: Solved, works: Sequence[Work], hands: Sequence[H
 def _latest_start(
     found: Assignment, works: Sequence[Work], hands: Sequence[Hands], reach: Sequence[int], clock: Clock
 ) -> Assignment:
-    """Push the first day of knitting as late as it goes: bisection, first on the relaxed program."""
-    limit = found.late(works)
-
-    def start_of(one: Assignment) -> int:
-        start = one.start(works, hands)
-        return max(reach) if start is None else start
-
-    def attempt(day: int, relaxed: bool) -> tuple[Assignment | None, Solved | None]:
-        later = [hand.from_day(day) for hand in hands]
-        draft = build(works, later, reach, most_late=limit)
-        if draft is None:
-            return None, None
-        if relaxed:
-            draft.model.integer = [False] * len(draft.model.integer)
-        solved = run(draft.model, clock)
-        return (None if relaxed else _read(draft, solved, works, later)), solved
-
-    low, high = start_of(found), max(reach)
-    while low < high:
-        middle = (low + high + 1) // 2
-        _, solved = attempt(middle, relaxed=True)
-        if solved is None or not solved.feasible:
-            high = middle - 1
-        else:
+    """Push the first day of knitting as late as it goes: down from the day that the relaxed program allows."""
+    limit, proven = found.late(works), True
+    low, top = _start(found, works, hands), max(reach)
+    while low < top:  # bisection over the relaxed program
+        middle = (low + top + 1) // 2
+        draft = build(works, [hand.from_day(middle) for hand in hands], reach, most_late=limit)
+        if draft is not None and run(draft.relaxed(), clock).feasible:
             low = middle
-    top, low, proven = low, start_of(found), True
-    while low < top:
-        better, solved = attempt(top, relaxed=False)
+        else:
+            top = middle - 1
+    while _start(found, works, hands) < top:
+        if not clock.left:
+            return replace(found, optimal=False)
+        later = [hand.from_day(top) for hand in hands]
+        better, sure = _fitting(found, works, later, reach, clock)
         if better is not None:
             found = replace(better, bound=found.bound, optimal=found.optimal)
-            low = start_of(found)
-        else:
-            proven = proven and (solved is None or not solved.feasible)
-            top -= 1
+        proven = proven and sure
+        top -= 1
     return replace(found, optimal=found.optimal and proven)
+
+
+def _start(found: Assignment, works: Sequence[Work], hands: Sequence[Hands]) -> int:
+    start = found.start(works, hands)
+    return LAST_DAY if start is None else start
+
+
+def _fitting(
+    found: Assignment, works: Sequence[Work], hands: Sequence[Hands], reach: Sequence[int], clock: Clock
+) -> tuple[Assignment | None, bool]:
+    """An assignment that is no later than the one found but fits these hands, and whether that answer is proven."""
+    limit = found.late(works)
+    draft = build(works, hands, reach, most_late=limit)
+    if draft is None:
+        return None, True
+    relaxed = run(draft.relaxed(), clock)
+    if not relaxed.feasible:
+        return None, True
+    for who, by in (draft.rounded(relaxed.values), (found.who, found.by)):
+        if sum(by) - sum(work.by for work in works) <= limit and (better := repair(who, by, works, hands)):
+            return settled(better, by, works, hands), True
+    solved = run(draft.model, clock)
+    better_one = _read(draft, solved, works, hands)
+    return better_one, better_one is not None or not solved.feasible
 
 
 def _even(
@@ -226,16 +242,37 @@ def _even(
     if draft is None:
         return found
     model, last = draft.model, max(reach)
-    able_now = [p for p, hand in enumerate(later) if hand.minutes(start, last)]
-    most = max(math.ceil(sum(w.minutes[p] or 0 for w in works) / hands[p].share) for p in able_now)
-    top = model.column(most + 1, 0, most, integer=True)
-    bottom = model.column(-1, 0, most, integer=True)
-    for p in able_now:
-        load = [(column, float(works[j].minutes[p] or 0)) for (j, q, _), column in draft.columns.items() if q == p]
-        model.row(-math.inf, 0, [*load, (top, -float(hands[p].share))])
-        model.row(0, math.inf, [*load, (bottom, -float(hands[p].share))])
-    solved = run(model, clock)
-    even = _read(draft, solved, works, later)
-    if even is None:
-        return replace(found, optimal=False)
+    most, least = model.column(2, 0, math.inf), model.column(-1, 0, math.inf)
+    loads = []
+    for p in (p for p, hand in enumerate(later) if hand.minutes(start, last)):
+        share = float(hands[p].share)
+        load = [(column, (works[j].minutes[p] or 0) / share) for (j, q, _), column in draft.columns.items() if q == p]
+        model.row(-math.inf, 0, [*load, (most, -1.0)])
+        model.row(0, math.inf, [*load, (least, -1.0)])
+        loads.append(load)
+    relaxed = run(draft.relaxed(), clock)
+    hints = []
+    for known in (found, *_levelled(found, draft, relaxed, most, works, later)):
+        values = draft.hint(known, works)
+        ends = [sum(days * values[column] for column, days in load) for load in loads]
+        hints.append((2 * max(ends) - min(ends), [*values[:most], max(ends), min(ends)], known))
+    best, hint, known = min(hints, key=lambda one: one[0])
+    if relaxed.optimal and best <= relaxed.objective + EVEN_TO:
+        return replace(known, bound=found.bound, optimal=found.optimal)
+    solved = run(model, clock, hint, gap=EVEN_TO)
+    even = _read(draft, solved, works, later) or known
     return replace(even, bound=found.bound, optimal=found.optimal and solved.optimal)
+
+
+def _levelled(
+    found: Assignment, draft: Draft, relaxed: Solved, most: int, works: Sequence[Work], hands: Sequence[Hands]
+) -> Iterator[Assignment]:
+    """Assignments with the days of the one found whose loads stay near the relaxed program's greatest load."""
+    if not relaxed.values:
+        return
+    who, _ = draft.rounded(relaxed.values)
+    for beyond in (0.03, 0.1, 0.3):
+        top = [round((relaxed.values[most] + beyond) * hand.share) for hand in hands]
+        if better := repair(who, found.by, works, hands, top):
+            yield settled(better, found.by, works, hands)
+            return

@@ -45,31 +45,69 @@ def cut(times: Timeline, inside: Flags) -> Cut:
     return Cut(inside, outside, float(hands[inside].sum()))
 
 
-def overfull(
-    times: Timeline, waits: Floats, first: Ints, stop: Ints, minutes: Floats, most: int
-) -> list[tuple[int, int]]:
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Links in use, one entry each: window in slots, minutes of knitting for one piece, how many pieces.
+
+    ``waits``: minutes the camera waits in each slot.
+    """
+
+    waits: Floats
+    first: Ints
+    stop: Ints
+    minutes: Floats
+    pieces: Floats
+
+
+MANY = 4_000_000
+"""Intervals times links beyond which links that only reach into an interval are not looked at."""
+
+
+def overfull(times: Timeline, load: Load, most: int) -> list[tuple[int, int]]:
     """Intervals of slots (first, stop) in which more must be knitted than the hands can, the worst first.
 
-    ``waits``: camera waiting in each slot. The other arrays: window and minutes of each link in use. At most
-    ``most`` intervals, none within a few slots of a worse one.
+    At most ``most`` of them, none within a few slots of a worse one. First those overfull with links that lie
+    wholly inside; if there are none, those overfull with what other links must do inside.
     """
-    if not len(first):
+    if not len(load.first):
         return []
-    begins, ends = np.unique(first), np.unique(stop)
+    begins, ends = np.unique(load.first), np.unique(load.stop)
+    until = np.concatenate(([0.0], np.cumsum(np.array(times.hands) + load.waits)))
+    room = until[ends][None, :] - until[begins][:, None]
+    found = _worst(begins, ends, _inside(load, begins, ends) - room, most)
+    if not found and len(begins) * len(ends) * len(load.first) <= MANY:
+        found = _worst(begins, ends, _reaching(times, load, begins, ends) - room, most)
+    return found
+
+
+def _inside(load: Load, begins: Ints, ends: Ints) -> Floats:
+    """Minutes of the links that lie wholly in each interval."""
     work = np.zeros((len(begins), len(ends)))
-    np.add.at(work, (np.searchsorted(begins, first), np.searchsorted(ends, stop)), minutes)
-    work = np.cumsum(np.cumsum(work[::-1], axis=0)[::-1], axis=1)
-    until = np.concatenate(([0.0], np.cumsum(np.array(times.hands) + waits)))
-    excess = work - (until[ends][None, :] - until[begins][:, None])
-    excess[ends[None, :] <= begins[:, None]] = -1.0
-    column = excess.argmax(axis=1)
-    worst = excess[np.arange(len(begins)), column]
+    at = (np.searchsorted(begins, load.first), np.searchsorted(ends, load.stop))
+    np.add.at(work, at, load.minutes * load.pieces)
+    total: Floats = np.cumsum(np.cumsum(work[::-1], axis=0)[::-1], axis=1)
+    return total
+
+
+def _reaching(times: Timeline, load: Load, begins: Ints, ends: Ints) -> Floats:
+    """Minutes that each interval cannot be spared, also of links that only reach into it."""
+    able = np.minimum(np.array(times.hands), np.array(times.clock)) + np.array(times.waiting)
+    until = np.concatenate(([0.0], np.cumsum(able)))
+    spare = load.minutes - (until[load.stop] - until[load.first])
+    late = until[np.minimum(ends[:, None], load.stop[None, :])]
+    early = until[np.maximum(begins[:, None], load.first[None, :])]
+    within = np.maximum(0.0, late[None, :, :] - early[:, None, :])
+    total: Floats = (np.maximum(0.0, spare + within) * load.pieces).sum(axis=2)
+    return total
+
+
+def _worst(begins: Ints, ends: Ints, excess: Floats, most: int) -> list[tuple[int, int]]:
+    excess = np.where(ends[None, :] <= begins[:, None], -1.0, excess)
+    rows, columns = np.nonzero(excess > TOLERANCE)
+    order = np.argsort(-excess[rows, columns], kind="stable")[:400]
     found: list[tuple[int, int]] = []
-    for row in np.argsort(-worst, kind="stable"):
-        if worst[row] <= TOLERANCE or len(found) >= most:
-            break
-        u, v = int(begins[row]), int(ends[column[row]])
-        if all(abs(u - x) + abs(v - y) >= 6 for x, y in found):
+    for u, v in zip(begins[rows[order]].tolist(), ends[columns[order]].tolist(), strict=True):
+        if len(found) < most and all(abs(u - x) + abs(v - y) >= 6 for x, y in found):
             found.append((u, v))
     return found
 

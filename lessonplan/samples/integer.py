@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -13,6 +14,7 @@ from lessonplan.samples.master import INFINITY, Master
 from lessonplan.samples.milp import Solved, engine, result
 from lessonplan.samples.network import Floats, Ints
 from lessonplan.samples.relax import cut_terms
+from lessonplan.samples.rest import advanced, pool_members
 from lessonplan.samples.schedule import Job, Schedule, place
 
 
@@ -57,15 +59,42 @@ class Program:
     chosen: Ints
     highs: highspy.Highs = field(init=False)
     waits: dict[int, int] = field(init=False)
+    stands: dict[int, int] = field(default_factory=dict)
 
     @classmethod
     def over(cls, master: Master, fixed: Ints, candidates: Ints, cuts: Sequence[Cut], seconds: float) -> Program:
         """The program over the given columns, with the given inequalities; links that others stand for left out."""
-        kept = candidates[np.unique(leading(master, candidates, cuts))]
+        heads = leading(master, candidates, cuts)
+        kept = candidates[np.unique(heads)]
         times = np.where(master.links.short[kept] > 0, master.most(kept), 1).astype(np.int64)
         made = cls(master, fixed, np.repeat(kept, times))
+        made.stands = dict(zip(candidates.tolist(), candidates[heads].tolist(), strict=True))
         made._load(cuts, seconds)
         return made
+
+    def start(self, plan: Plan) -> None:
+        """Begin from a known plan, if its links are in the program."""
+        used = [self.stands.get(j, -1) for j, _ in plan.links]
+        if -1 in used:
+            return
+        fixed: list[float] = []
+        for column in self.fixed.tolist():
+            if column in self.master.new:
+                fixed.append(plan.new.get(self.master.new[column], 0))
+            elif column in self.master.drawer:
+                d, b = self.master.drawer[column]
+                fixed.append(float(plan.drawer.get(d) == b))
+            elif column in self.master.waits:
+                fixed.append(plan.waits.get(self.master.waits[column], 0.0))
+            else:
+                fixed.append(-1.0)
+        left = Counter(used)
+        values = np.array(fixed + [0.0] * len(self.chosen))
+        for n, j in enumerate(self.chosen.tolist(), start=len(fixed)):
+            values[n] = min(left[j], 1 if self.master.links.short[j] > 0 else left[j])
+            left[j] -= int(values[n])
+        known = np.nonzero(values >= 0)[0]
+        self.highs.setSolution(len(known), known.astype(np.int32), values[known])
 
     def _load(self, cuts: Sequence[Cut], seconds: float) -> None:
         master, offset = self.master, len(self.fixed)
@@ -110,9 +139,22 @@ class Program:
         for n, slot in self.waits.items():
             waits[slot] = max(0.0, values[n]) if values[n] > 1e-9 else 0.0
         counts = np.round(np.array(values[len(self.fixed) :])).astype(np.int64)
-        used = np.repeat(self.chosen, counts)
+        used = self._rested(np.repeat(self.chosen, counts), new, drawer)
         cost += float(master.price(used).sum()) + float(waits.sum()) * master.problem.weights.waiting
         return Reading(master, cost, new, drawer, used, waits, broken)
+
+
+    def _rested(self, used: Ints, new: dict[tuple[int, str], int], drawer: dict[int, int]) -> Ints:
+        """The used links, taken from their pools as early as the pieces are there."""
+        master, links = self.master, self.master.links
+        arrived: Counter[tuple[int, int]] = Counter()
+        for (b, kind), count in new.items():
+            arrived[b, links.kinds.index(kind)] += count
+        for d, b in drawer.items():
+            arrived[b, links.kinds.index(master.problem.drawer[d].kind)] += 1
+        for j in used.tolist():
+            arrived[int(links.b[j]), int(links.kind[j])] += 1
+        return advanced(links, pool_members(links, [d.kinds for d in master.wanted]), arrived, used)
 
 
 @dataclass(frozen=True, slots=True)

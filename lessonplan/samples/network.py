@@ -10,7 +10,7 @@ their price says so.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 
 import numpy as np
@@ -33,7 +33,7 @@ class Candidates:
     From demand ``a`` to demand ``b`` in ``kind`` (an index into ``kinds``): hands-on minutes ``knitting``,
     minutes of ``drying``, the slots ``first`` ... ``stop`` - 1 between, and ``short``, the minutes the camera
     must wait at least for the clock's sake. ``holds``: (demand, next demand, kind) along the pools.
-    ``pool``: for each demand a number that those share whose pieces rest in one pool.
+    ``pool``: for each demand a number that those share whose pieces rest in one pool. ``order`` sorts ``keys``.
     """
 
     kinds: tuple[str, ...]
@@ -47,9 +47,32 @@ class Candidates:
     short: Floats
     holds: list[tuple[int, int, int]]
     pool: Ints
+    order: Ints = field(init=False)
+    sorted_keys: Ints = field(init=False)
+
+    def __post_init__(self) -> None:
+        numbers = self.keys()
+        order = np.argsort(numbers, kind="stable")
+        object.__setattr__(self, "order", order)
+        object.__setattr__(self, "sorted_keys", numbers[order])
 
     def __len__(self) -> int:
         return len(self.a)
+
+    def keys(self) -> Ints:
+        """One number for each candidate, unlike all others."""
+        size = len(self.pool)
+        numbers: Ints = (self.kind * size + self.b) * size + self.a
+        return numbers
+
+    def find(self, a: int, b: int, kind: int) -> int:
+        """The candidate from a to b in this kind that is worked on in between, or -1."""
+        size = len(self.pool)
+        here = (kind * size + b) * size + a
+        at = int(np.searchsorted(self.sorted_keys, here))
+        if at == len(self.order) or int(self.sorted_keys[at]) != here:
+            return -1
+        return int(self.order[at])
 
     def link(self, index: int) -> Link:
         """One candidate as a plain value."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import highspy
 import numpy as np
 
-from lessonplan.samples.cuts import Cut, interval, overfull
+from lessonplan.samples.cuts import Cut, Load, interval, overfull
 from lessonplan.samples.master import INFINITY, Master
 from lessonplan.samples.milp import engine
 from lessonplan.samples.network import Floats, Ints
@@ -134,8 +134,8 @@ class Relaxation:
         waits = np.zeros(len(times.clock))
         for column, slot in self.master.waits.items():
             waits[slot] = solution.col_value[column]
-        minutes = self.value[busy] * links.knitting[at]
-        found = overfull(times, waits, links.first[at], links.stop[at], minutes, MOST_CUTS)
+        load = Load(waits, links.first[at], links.stop[at], links.knitting[at], self.value[busy])
+        found = overfull(times, load, MOST_CUTS)
         for first, stop in found:
             self.add(interval(times, first, stop))
         return len(found)

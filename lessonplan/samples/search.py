@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from lessonplan.samples.cuts import Cut, cut, interval, overfull
+from lessonplan.samples.cuts import Cut, Load, cut, interval, overfull
 from lessonplan.samples.integer import Plan, Program, Reading
 from lessonplan.samples.master import INFINITY, Master
 from lessonplan.samples.network import Ints
@@ -122,6 +122,8 @@ class Search:
         while not self.late:
             left = self.deadline - time.monotonic()
             program = Program.over(self.master, fixed, links, self.cuts, left)
+            if self.best is not None:
+                program.start(self.best)
             solved = program.solve()
             if not solved.values:
                 return INFINITY if not solved.feasible else None
@@ -143,10 +145,11 @@ class Search:
         """Inequalities that the solution breaks; none when they cannot say why it does not fit."""
         links, times = self.master.links, self.master.times
         busy = reading.used[links.knitting[reading.used] > 1e-9]
-        minutes = links.knitting[busy]
-        found = overfull(times, reading.waits, links.first[busy], links.stop[busy], minutes, 10)
+        ones = np.ones(len(busy))
+        load = Load(reading.waits, links.first[busy], links.stop[busy], links.knitting[busy], ones)
+        found = overfull(times, load, 10)
         if found:
             return [interval(times, first, stop) for first, stop in found]
         one = cut(times, schedule.tight)
-        load = float(one.weights(links, busy).sum())
-        return [one] if load > one.room + float(reading.waits[one.inside].sum()) + 1e-6 else []
+        needed = float(one.weights(links, busy).sum())
+        return [one] if needed > one.room + float(reading.waits[one.inside].sum()) + 1e-6 else []

@@ -46,9 +46,8 @@ def _steps(part: StatePart, worked: WorkedPattern, size: int) -> int:
     try:
         return stage.steps_to_round(part.rounds)
     except ValueError:
-        raise StateError(
-            f"“{part.stage}” has {len(stage.rounds)} rounds in size {worked.sizes[size]}, not {part.rounds}"
-        ) from None
+        here = f" in size {worked.sizes[size]}" if len(worked.sizes) > 1 else ""
+        raise StateError(f"“{part.stage}” has {len(stage.rounds)} rounds{here}, not {part.rounds}") from None
 
 
 def thing(worked: WorkedPattern, key: str) -> frozenset[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lessonplan.samples.hands import Hands, Work, first_day
 from lessonplan.samples.milp import Model
@@ -32,6 +32,12 @@ class Assignment:
         return first_day(self.who, self.by, works, hands)
 
 
+def settled(who: Sequence[int], by: Sequence[int], works: Sequence[Work], hands: Sequence[Hands]) -> Assignment:
+    """An assignment whose late pieces are promised for a day on which their person knits."""
+    days = [max(works[j].by, min(by[j], hands[p].back(by[j]))) for j, p in enumerate(who)]
+    return Assignment(tuple(who), tuple(days))
+
+
 @dataclass(slots=True)
 class Draft:
     """A program while it is built.
@@ -45,6 +51,17 @@ class Draft:
     columns: dict[tuple[int, int, int], int] = field(default_factory=dict)
     spare: dict[tuple[int, int], int] = field(default_factory=dict)
     capacity: dict[tuple[int, int], int] = field(default_factory=dict)
+
+    def relaxed(self) -> Model:
+        """The same program with shares of pieces allowed."""
+        return replace(self.model, integer=[False] * len(self.model.integer))
+
+    def rounded(self, values: Sequence[float]) -> tuple[list[int], list[int]]:
+        """Person and day of each piece that have the greatest part of it."""
+        best: dict[int, tuple[float, int, int]] = {}
+        for (j, p, day), column in self.columns.items():
+            best[j] = max(best.get(j, (-1.0, 0, 0)), (values[column], -p, -day))
+        return [-best[j][1] for j in sorted(best)], [-best[j][2] for j in sorted(best)]
 
     def hint(self, known: Assignment, works: Sequence[Work]) -> list[float]:
         """The values of all columns for a known assignment."""

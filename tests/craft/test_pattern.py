@@ -203,3 +203,39 @@ def test_every_kind_of_work_can_be_done() -> None:
     ]
     assert sum(step.drying for step in worked.stage("a", 0).steps) == 1440
     assert worked.stage("a", 0).steps[-1].fixed == 40
+
+
+def test_shapings_are_spread_evenly_in_each_size() -> None:
+    worked = sound(BODY + "      - increase: 8 (6)\n      - decrease: 4\n        by: ssk\n")
+    small, medium = (worked.stage("body", size).steps for size in (0, 1))
+    assert [step.after for step in small[-2:]] == [48, 44]
+    assert medium[-2].text == "[K8, m1] 6 times"
+    assert [step.after for step in medium[-2:]] == [54, 50]
+
+
+def test_shapings_that_do_not_fit() -> None:
+    assert any("needs 60 stitches" in sentence for sentence in wrong(BODY + "      - decrease: 30\n"))
+    assert any("cannot be spread" in sentence for sentence in wrong(BODY + "      - decrease: 3\n        by: sl\n"))
+
+
+def test_a_cast_on_by_width_takes_the_nearest_multiple() -> None:
+    worked, problems = work(BODY.replace("cast_on: 40 (48)", "cast_on: 19.4 (23) cm\n        multiple: 4"))
+    assert [worked.stage("body", size).steps[0].after for size in (0, 1)] == [40, 48]
+    assert {problem.code for problem in problems} == {"landing"}
+    assert "40 stitches are a multiple of 4 and make 20.0 cm instead of 19.4 cm" in problems[0].message
+
+
+def test_a_multiple_plus_an_edge_is_checked() -> None:
+    text = BODY.replace("cast_on: 40 (48)", "cast_on: 42\n        multiple: 4 plus 2").replace("*K2, p2;", "*K1, p1;")
+    assert sound(text).stage("body", 0).stitches == 42
+    assert any("not a multiple of 5" in sentence for sentence in wrong(text.replace("4 plus 2", "5")))
+
+
+def test_a_stranded_chart_divides_each_round_between_its_yarns() -> None:
+    charts = "charts:\n  waves:\n    colours: {M: MC, C: CC}\n    rows: [MMCC, MCCM]\n"
+    stage = BODY.replace('rounds: 5 cm\n        lines: "*K2, p2; rep from * to end"', "chart: waves")
+    data, _ = read_yaml((HEAD.replace("stages:\n", charts + "stages:\n") + stage).encode(), "pattern.yaml")
+    assert data is not None
+    worked, problems = work_pattern(pm.Pattern.model_validate(data))
+    assert problems == ()
+    assert [dict(step.yarns) for step in worked.stage("body", 0).rounds] == [{"CC": 20.0, "MC": 20.0}] * 2

@@ -1,0 +1,54 @@
+"""Every page in a real browser: nothing sticks out, nothing is asked of another host, and axe-core finds nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desk": (1280, 900)}
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_no_page_scrolls_sideways_or_asks_another_host(browser: Browser, sample_output: Path, size: str) -> None:
+    width, height = SIZES[size]
+    page = browser.new_page(viewport={"width": width, "height": height})
+    asked: list[str] = []
+    said: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: said.append(message.text))
+    for path in sorted(sample_output.glob("*.html")):
+        page.goto(path.as_uri())
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{path.name} at {size}"
+    page.close()
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    assert said == [], "the browser complains, for example about the content policy"
+
+
+def test_axe_finds_nothing(browser: Browser, sample_output: Path, axe: Path) -> None:
+    context = browser.new_context(viewport={"width": 820, "height": 1180}, bypass_csp=True)
+    page = context.new_page()
+    found: dict[str, Any] = {}
+    for path in sorted(sample_output.glob("*.html")):
+        page.goto(path.as_uri())
+        page.add_script_tag(path=axe)
+        result = page.evaluate("axe.run()")
+        if result["violations"]:
+            found[path.name] = [(one["id"], one["nodes"][0]["html"][:200]) for one in result["violations"]]
+    context.close()
+    assert found == {}
+
+
+def test_pages_print_on_a4(browser: Browser, sample_output: Path) -> None:
+    page = browser.new_page()
+    for path in sorted(sample_output.glob("*.html")):
+        page.goto(path.as_uri())
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": 794 - 113, "height": 1123})  # A4 at 96 dpi less margins of 15 mm
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path.name
+        assert page.pdf(format="A4").startswith(b"%PDF")
+    page.close()
