@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import UTC, datetime, time
 from pathlib import Path
 
 from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.index import index_view
+from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.planning import Plan, Result, plan
+from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import check_replaceable, write_whole
 from lessonplan.render.pages import page
+from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
+from lessonplan.samples.knitters import due_day
 
 
 def documents(planned: Plan, own: Path | None = None) -> Mapping[str, bytes]:
@@ -24,21 +29,43 @@ def documents(planned: Plan, own: Path | None = None) -> Mapping[str, bytes]:
 
 
 def _documents(planned: Plan, own: Path | None) -> Iterator[tuple[str, bytes]]:
-    language = planned.course.course.language
-    yield "index.html", page("index.html", index_view(planned), own, language=language)
-    yield "step-samples.html", page("step-samples.html", samples_view(planned), own, language=language)
+    def show(template: str, view: object) -> bytes:
+        return page(template, view, own, language=planned.course.course.language, pictures=Pictures(planned))
+
+    yield "index.html", show("index.html", index_view(planned))
+    yield "step-samples.html", show("step-samples.html", samples_view(planned))
+    knitters = knitters_view(planned)
+    yield "knitters.html", show("knitters.html", knitters)
+    yield "knitters.csv", csv_bytes(knitters_table(knitters))
+    yield from calendar_files(planned, knitters)
     for day in planned.days:
-        yield (
-            f"run-sheet-{day.number + 1}.html",
-            page("run-sheet.html", run_sheet_view(planned, day), own, language=language),
-        )
+        yield f"run-sheet-{day.number + 1}.html", show("run-sheet.html", run_sheet_view(planned, day))
     for episode in planned.course.episodes:
         view = editor_view(planned, episode)
-        yield f"editor-{episode.episode}.html", page("editor.html", view, own, language=language)
+        yield f"editor-{episode.episode}.html", show("editor.html", view)
         yield f"editor-{episode.episode}.csv", csv_bytes(editor_table(view))
-    yield "shot-list.html", page("shot-list.html", shot_list_view(planned), own, language=language)
-    yield "handout.html", page("handout.html", handout_view(planned), own, language=language)
-    yield "errata.html", page("errata.html", errata_view(planned), own, language=language)
+    yield "shot-list.html", show("shot-list.html", shot_list_view(planned))
+    yield "handout.html", show("handout.html", handout_view(planned))
+    yield "errata.html", show("errata.html", errata_view(planned))
+
+
+def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
+    """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat."""
+    title, edition = planned.course.course.title, planned.course.course.edition
+    stamp = datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
+    filmed, made = planned.worked.filmed, [p for p in planned.choice.pieces if p.name in planned.calendar.assigned]
+    due = [DueEntry(piece.name, due_day(planned.course, filmed, piece)) for piece in made]
+    for person in knitters.people:
+        sittings = [SittingEntry(one.piece, one.day, one.minutes, one.what) for one in person.sittings]
+        own = [entry for entry in due if entry.piece in person.pieces]
+        data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp)
+        if data:
+            yield person.file, data
+    shoots = [
+        ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
+        for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
+    ]
+    yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp)
 
 
 def build(folder: Path | str, out: Path | str | None = None, time_limit: float = 30.0) -> Result:

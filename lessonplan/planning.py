@@ -21,7 +21,9 @@ from lessonplan.craft.pattern import work_pattern
 from lessonplan.craft.standards import remarks
 from lessonplan.craft.texts import check_texts, for_size
 from lessonplan.craft.worked import WorkedPattern
+from lessonplan.samples.calendar import Calendar
 from lessonplan.samples.choice import NoPlanError, choose_problem
+from lessonplan.samples.knitters import knitters_calendar, late_pieces
 from lessonplan.samples.pieces import (
     FilmedShot,
     TablePiece,
@@ -59,6 +61,7 @@ class Plan:
 
     worked: Worked
     choice: Choice
+    calendar: Calendar
     days: tuple[Day, ...]
 
     @property
@@ -136,8 +139,13 @@ def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, 
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)
     days = run_days(worked.course, worked.listed, worked.clocks, choice)
-    problems = (*drawer_remarks(worked.course, choice.unused), *late_days(worked.course, days))
-    return Plan(worked, choice, days), problems
+    calendar = knitters_calendar(worked.course, worked.pattern, worked.question, worked.filmed, choice)
+    problems = (
+        *drawer_remarks(worked.course, choice.unused),
+        *late_pieces(worked.course, calendar),
+        *late_days(worked.course, days),
+    )
+    return Plan(worked, choice, calendar, days), problems
 
 
 __all__ = ["Loaded", "Plan", "Result", "Worked", "ask", "load", "plan", "plan_worked"]

@@ -5,7 +5,7 @@ Nothing is guessed: every figure is the difference between two proven optima.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -23,6 +23,19 @@ class Change:
     minutes: float
     pieces: int
     cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reasons:
+    """What each piece is worth (weighed minutes more without it; None: not possible), and the best savings."""
+
+    without: Mapping[str, float | None]
+    savings: tuple[Change, ...]
+
+
+def reasons(plan: Plan) -> Reasons:
+    """Work out what each piece is worth and what the host could save, each by solving again."""
+    return Reasons({piece.name: without_piece(plan, piece.name) for piece in plan.choice.pieces}, savings(plan))
 
 
 def hands_on(choice: Choice) -> float:

@@ -22,9 +22,7 @@ def rounds(counts: Sequence[int], yarn: str = "MC", start: int | None = None, ki
 
 def stage(key: str, *steps: Step, fabric: Fabric = PLAIN, short: int | None = None, title: str = "") -> WorkedStage:
     """A stage of these steps, beginning with the stitches of the first."""
-    first = steps[0]
-    start = first.before if first.kind != "take-up" else 0
-    return WorkedStage(key, title or key.title(), start, steps, fabric, short=short)
+    return WorkedStage(key, title or key.title(), steps[0].before, steps, fabric, short=short)
 
 
 def pattern(*stages: WorkedStage, after: dict[str, tuple[str, ...]] | None = None) -> WorkedPattern:

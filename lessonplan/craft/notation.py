@@ -221,6 +221,7 @@ def _unreadable(failure: _Failure, columns: tuple[int, ...], text: str) -> Notat
     column = columns[min(failure.at, len(columns) - 1)]
     if failure.sentence:
         return NotationError(failure.sentence, column)
+    column = _word_start(text, column)
     word = re.match(r"[^\s,;.:()\[\]]+|\S", text[column - 1 :].lstrip())
     printed = word[0] if word else text[column - 1 :][:10]
     nearest = difflib.get_close_matches(printed.lower(), _known_words(), n=1, cutoff=0.7)
@@ -229,6 +230,13 @@ def _unreadable(failure: _Failure, columns: tuple[int, ...], text: str) -> Notat
 
 
 _UNFINISHED = "the line breaks off"
+
+
+def _word_start(text: str, column: int) -> int:
+    """Column where the printed word begins in which the reader stopped: `k2tgo` is read as far as `k2`."""
+    while column > 1 and text[column - 2].isalnum() and text[column - 1 : column].isalnum():
+        column -= 1
+    return column
 
 
 def _unfinished(tidied_text: str) -> str:

@@ -109,7 +109,7 @@ _PLAIN = re.compile(
     rf"(?:(?<=[.,;:=\]\)*-])|(?<=\s-)|(?<=around)|(?<=across)|"
     rf"(?<=to end))\s*(?:{_LEAD}\s*)?{_VALUES}\s*{_STS}{_LEFT}\s*[.;,]*\s*$"
 )
-_LED = re.compile(rf"(?:^|[\s,.;:(-]+){_LEAD}\s*{_VALUES}\s*(?:{_STS})?{_LEFT}\s*[.;,)]*\s*$")
+_LED = re.compile(rf"(?:^|(?<!until)[\s,.;:(-]+){_LEAD}\s*{_VALUES}\s*(?:{_STS})?{_LEFT}\s*[.;,)]*\s*$")
 _REMAIN = re.compile(
     rf"(?<!until)(?<!last)(?<!next)(?<!are)(?<!only)(?<!of)(?<!bo)(?<!off)(?<!the)\s+{_VALUES}\s*{_STS}\s*"
     r"(?:rem(?:ain(?:s|ing)?)?|left|total|on\s+(?:the\s+)?needles?)\b\s*[.;,)]*\s*$"

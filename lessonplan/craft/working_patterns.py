@@ -23,23 +23,30 @@ def pattern_key(name: str) -> str:
     return re.sub(r"[^\w/]|_|\b(?:pattern|patt|stitch|sts|st|the)\b", "", re.sub(r"\breversed?\b", "rev", name.lower()))
 
 
+Cells = tuple[tuple[str, int], ...]
+
+
 @lru_cache(maxsize=256)
-def _built_in(key: str, flat: bool, row: int, wrong_side: bool) -> tuple[tuple[str, int], ...]:
-    """The (technique, stitches) repeat of a row of a common pattern, or () if there is none of that name."""
+def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
+    """The (technique, stitches) repeat of a row of a common pattern as the right side shows it, () if unknown.
+
+    The second value tells whether the wrong side is worked as its mirror image, knit for purl.
+    """
     if match := _RIB.fullmatch(key):
-        first, second = int(match[1] or match[3]), int(match[2] or match[4])
-        return (("p", second), ("k", first)) if wrong_side else (("k", first), ("p", second))
-    knit = "p" if wrong_side else "k"
-    purl = _SWAP[knit]
+        return (("k", int(match[1] or match[3])), ("p", int(match[2] or match[4]))), True
     if key in ("stockinette", "stocking", ""):
-        return ((knit, 1),)
+        return (("k", 1),), True
     if key in ("revstockinette", "revstocking", "rev"):
-        return ((purl, 1),)
+        return (("p", 1),), True
     if key in ("garter", "garterridges", "g", "garterridge"):
-        return (("k", 1),) if flat or row % 2 == 0 else (("p", 1),)
+        return ((("k", 1),) if flat or row % 2 == 0 else (("p", 1),)), False
     if key in ("seed", "moss"):
-        return (("k", 1), ("p", 1)) if row % 2 == 0 or flat else (("p", 1), ("k", 1))
-    return ()
+        return ((("k", 1), ("p", 1)) if row % 2 == 0 or flat else (("p", 1), ("k", 1))), False
+    return (), False
+
+
+def _mirrored(cells: Cells) -> Cells:
+    return tuple((_SWAP[name], count) for name, count in reversed(cells))
 
 
 class PatternBook:
@@ -88,9 +95,7 @@ class PatternBook:
             key = self.established or (next(iter(self.texts)) if len(self.texts) == 1 else "stockinette")
         if key in self.texts:
             self._defined(hand, key, at)
-        elif cells := _built_in(key, hand.flat, self.rows.get(key, 0), hand.flat and hand.needle.side == "WS"):
-            self._cells(hand, key, cells, n, at)
-        else:
+        elif not self._common(hand, key, n, at):
             raise FitError(self._unknown(name), at)
         self.established = key
         self._used.add(key)
@@ -133,21 +138,25 @@ class PatternBook:
             raise FitError(f"the stitch pattern “{self.names[key]}” has no rows", at)
         return self.lines[key]
 
-    def _cells(self, hand: Hand, key: str, cells: tuple[tuple[str, int], ...], n: int, at: int) -> None:
+    def _common(self, hand: Hand, key: str, n: int, at: int) -> bool:
+        """The next row of a pattern that every knitter knows over `n` stitches; False if `key` is none."""
+        cells, mirror = _built_in(key, hand.flat, self.rows.get(key, 0))
+        if not cells:
+            return False
         width = sum(count for _, count in cells)
         whole, rest = divmod(n, width)
-        if rest and not hand.flat and n == hand.needle.stitches and width > 1:
+        if rest and not hand.flat and n == hand.needle.stitches:
             raise FitError(f"needs a multiple of {width} stitches in the round, but there are {n}", at)
-        if rest and hand.flat and hand.needle.side == "WS":
-            cells = cells[1:] + cells[:1]  # the row before ended in the middle of its repeat
-        for repeat in range(whole if hand.log is not None else 1):
-            for name, count in cells:
-                hand.work(Work(name, count if hand.log is not None else count * whole, 1, 1, at))
-            del repeat
+        part: list[tuple[str, int]] = []
         for name, count in cells:
-            if rest:
-                hand.work(Work(name, min(rest, count), 1, 1, at))
-                rest -= min(rest, count)
+            part += [(name, min(rest, count))] if rest else []
+            rest -= min(rest, count)
+        times = [cells] * whole if hand.log is not None else [tuple((name, count * whole) for name, count in cells)]
+        runs: Cells = (*(cell for each in times for cell in each), *part)
+        for name, count in _mirrored(runs) if mirror and hand.flat and hand.needle.side == "WS" else runs:
+            if count:
+                hand.work(Work(name, count, 1, 1, at))
+        return True
 
 
 def pattern_rows(line: Line) -> list[Rows]:

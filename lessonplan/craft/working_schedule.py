@@ -73,18 +73,15 @@ def _block(lines: Sequence[Line | None], block: Sequence[int]) -> tuple[list[Tur
         index = explicit.get(number, also.get(number % 2))
         if index is not None:
             order.append(index)
-        elif not gaps or gaps[-1].index != (following := _next(explicit, number)):
-            gaps.append(Gap(_next(explicit, number), number))
-            del following
+            continue
+        following = explicit[min(each for each in explicit if each > number)]
+        if not gaps or gaps[-1].index != following:
+            gaps.append(Gap(following, number))
     if not order:
         order = list(block)
     if _as_printed(lines, block, order):
         return [Turn(index) for index in block], gaps
     return _merged(order), gaps
-
-
-def _next(explicit: dict[int, int], number: int) -> int:
-    return explicit[min(each for each in explicit if each > number)]
 
 
 def _parity(lines: Sequence[Line | None], index: int, explicit: dict[int, int]) -> int | None:

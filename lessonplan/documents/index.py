@@ -62,6 +62,11 @@ def index_view(plan: Plan) -> IndexView:
         samples,
         (
             Link("step-samples.html", "Step samples", f"{samples.piece_count} to bring, {samples.planned} of work"),
+            Link(
+                "knitters.html",
+                "Knitters",
+                f"Who knits what by when: {count_of(len(course.course.knitters), 'knitter')}",
+            ),
             *days,
             Link("shot-list.html", "Shot list", f"{count_of(len(clocks), 'shot')} by view"),
         ),

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
+from lessonplan.craft.yarn import Amount
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, short_day
 from lessonplan.planning import Plan
+from lessonplan.samples.knitters import yarn_to_lay_out
+from lessonplan.samples.ladder import State
 from lessonplan.samples.plan import Piece, Stop
 from lessonplan.samples.states import in_words
+from lessonplan.whatif import Change, Reasons
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +37,14 @@ class PieceView:
     kind: str
     drawer: str
     first: str
+    state: State
     bench: str
     needed: str
+    knitter: str
+    days: str
+    yarn: str
     why: str
+    without: str
     stops: tuple[StopView, ...]
 
 
@@ -54,13 +64,15 @@ class SamplesView:
     optimal: str
     pieces: tuple[PieceView, ...]
     unused: tuple[str, ...]
+    savings: tuple[str, ...]
 
 
-def samples_view(plan: Plan) -> SamplesView:
-    """Lay out the step-sample plan."""
+def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
+    """Lay out the step-sample plan; with ``reasons`` it also says what each piece is worth and what could be saved."""
     choice = plan.choice
     texts = all_shots(plan)
-    pieces = tuple(_piece(plan, piece, texts) for piece in choice.pieces)
+    yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, choice)
+    pieces = tuple(_piece(plan, piece, texts, yarns[piece.name], reasons) for piece in choice.pieces)
     planned = choice.bench_minutes + choice.floor_minutes
     saved = max(0.0, choice.naive_minutes - planned)
     summary = f"{duration(choice.bench_minutes)} before the shoot"
@@ -81,14 +93,24 @@ def samples_view(plan: Plan) -> SamplesView:
         "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces,
         choice.unused,
+        tuple(change_text(change) for change in reasons.savings) if reasons else (),
     )
+
+
+def change_text(change: Change) -> str:
+    """Word a change: what, and what it saves or adds."""
+    minutes = f"saves {duration(change.minutes)}" if change.minutes >= 0 else f"adds {duration(-change.minutes)}"
+    pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
+    return f"{change.what[0].upper()}{change.what[1:]}: {minutes}{pieces if change.pieces else ''}."
 
 
 def _gap(plan: Plan) -> str:
     return f"The best set found in the time allowed; a cheaper one could save {plan.choice.gap:.1%} at most."
 
 
-def _piece(plan: Plan, piece: Piece, texts: dict[str, ShotText]) -> PieceView:
+def _piece(
+    plan: Plan, piece: Piece, texts: dict[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
+) -> PieceView:
     worked, size = plan.worked.pattern, plan.worked.size
     stops = tuple(_stop(plan, stop, texts) for stop in piece.stops)
     first_day = plan.course.course.shoot[plan.worked.listed[piece.stops[0].shot].day].day
@@ -97,11 +119,41 @@ def _piece(plan: Plan, piece: Piece, texts: dict[str, ShotText]) -> PieceView:
         piece.kind,
         piece.drawer,
         in_words(piece.first, worked, size),
+        piece.first,
         duration(piece.bench),
         day_text(first_day),
+        plan.calendar.assigned.get(piece.name, ""),
+        _knitting_days(plan, piece),
+        yarn_text(yarn),
         why_needed(plan, piece),
+        without_text(piece, reasons),
         stops,
     )
+
+
+def _knitting_days(plan: Plan, piece: Piece) -> str:
+    """Word the days on which a piece is knitted: ``Sat 6 Feb to Tue 9 Feb``."""
+    first, last = plan.calendar.piece_start.get(piece.name), plan.calendar.finished.get(piece.name)
+    if first is None or last is None:
+        return ""
+    return short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+
+
+def yarn_text(amounts: tuple[Amount, ...]) -> str:
+    """Word the yarn to lay out: ``MC 38 m (17 g), CC 12 m (6 g)``; whole metres and grams, rounded up."""
+    return ", ".join(f"{one.yarn} {ceil(one.metres)} m ({ceil(one.grams)} g)" for one in amounts)
+
+
+def without_text(piece: Piece, reasons: Reasons | None) -> str:
+    """Say what it would cost to do without a piece, in weighed minutes; nothing when it was not worked out."""
+    if reasons is None or piece.name not in reasons.without:
+        return ""
+    more = reasons.without[piece.name]
+    if more is None:
+        return f"Without piece {piece.name} the shots cannot be filmed."
+    if more < 0.5:
+        return f"Without piece {piece.name}: another plan costs the same."
+    return f"Without piece {piece.name}: {duration(more)} more."
 
 
 def _stop(plan: Plan, stop: Stop, texts: dict[str, ShotText]) -> StopView:

@@ -59,42 +59,15 @@ class Program:
     chosen: Ints
     highs: highspy.Highs = field(init=False)
     waits: dict[int, int] = field(init=False)
-    stands: dict[int, int] = field(default_factory=dict)
 
     @classmethod
     def over(cls, master: Master, fixed: Ints, candidates: Ints, cuts: Sequence[Cut], seconds: float) -> Program:
         """The program over the given columns, with the given inequalities; links that others stand for left out."""
-        heads = leading(master, candidates, cuts)
-        kept = candidates[np.unique(heads)]
+        kept = candidates[np.unique(leading(master, candidates, cuts))]
         times = np.where(master.links.short[kept] > 0, master.most(kept), 1).astype(np.int64)
         made = cls(master, fixed, np.repeat(kept, times))
-        made.stands = dict(zip(candidates.tolist(), candidates[heads].tolist(), strict=True))
         made._load(cuts, seconds)
         return made
-
-    def start(self, plan: Plan) -> None:
-        """Begin from a known plan, if its links are in the program."""
-        used = [self.stands.get(j, -1) for j, _ in plan.links]
-        if -1 in used:
-            return
-        fixed: list[float] = []
-        for column in self.fixed.tolist():
-            if column in self.master.new:
-                fixed.append(plan.new.get(self.master.new[column], 0))
-            elif column in self.master.drawer:
-                d, b = self.master.drawer[column]
-                fixed.append(float(plan.drawer.get(d) == b))
-            elif column in self.master.waits:
-                fixed.append(plan.waits.get(self.master.waits[column], 0.0))
-            else:
-                fixed.append(-1.0)
-        left = Counter(used)
-        values = np.array(fixed + [0.0] * len(self.chosen))
-        for n, j in enumerate(self.chosen.tolist(), start=len(fixed)):
-            values[n] = min(left[j], 1 if self.master.links.short[j] > 0 else left[j])
-            left[j] -= int(values[n])
-        known = np.nonzero(values >= 0)[0]
-        self.highs.setSolution(len(known), known.astype(np.int32), values[known])
 
     def _load(self, cuts: Sequence[Cut], seconds: float) -> None:
         master, offset = self.master, len(self.fixed)
@@ -118,7 +91,11 @@ class Program:
             self.highs.addRow(0.0, INFINITY, len(columns), columns, values)
 
     def solve(self) -> Solved:
-        """Solve; the bound holds for the columns taken."""
+        """Solve from scratch; the bound holds for the columns taken.
+
+        No known plan is handed to HiGHS as a start: release 1.16 then reported an objective below the cost of
+        the very solution it gave, and lost the optimum.
+        """
         self.highs.run()
         return result(self.highs, integer=True)
 
@@ -142,7 +119,6 @@ class Program:
         used = self._rested(np.repeat(self.chosen, counts), new, drawer)
         cost += float(master.price(used).sum()) + float(waits.sum()) * master.problem.weights.waiting
         return Reading(master, cost, new, drawer, used, waits, broken)
-
 
     def _rested(self, used: Ints, new: dict[tuple[int, str], int], drawer: dict[int, int]) -> Ints:
         """The used links, taken from their pools as early as the pieces are there."""

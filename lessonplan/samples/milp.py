@@ -99,6 +99,7 @@ def engine(time_limit: float) -> highspy.Highs:
         "mip_rel_gap": 0.0,
         "mip_abs_gap": 1e-7,
         "mip_feasibility_tolerance": 1e-7,
+        "mip_allow_restart": False,
         "primal_feasibility_tolerance": 1e-8,
         "time_limit": max(0.01, time_limit),
     }
@@ -146,6 +147,12 @@ def result(highs: highspy.Highs, integer: bool) -> Solved:
     solution = highs.getSolution()
     objective = float(info.objective_function_value) if has_point else math.inf
     bound = float(info.mip_dual_bound) if integer else (objective if optimal else -math.inf)
+    if has_point:
+        lp = highs.getLp()
+        price = float(np.dot(np.array(lp.col_cost_), np.array(solution.col_value)))
+        # A solver that misprices its own solution is not believed about optimality either.
+        if abs(price - objective) > 1e-5 * max(1.0, abs(price)):
+            objective, bound, optimal = price, -math.inf, False
     return Solved(
         values=[float(v) for v in solution.col_value] if has_point else [],
         objective=objective,

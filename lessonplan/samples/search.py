@@ -19,6 +19,8 @@ Tell = Callable[[float | None, float | None], None]
 
 LIKELY = 600
 """Links tried first, beside those the linear solution uses; twice the demands when that is more."""
+GROWTH = 4
+"""By how much the number of links may grow from one program to the next."""
 
 
 @dataclass(slots=True)
@@ -66,6 +68,7 @@ class Search:
         self._raise(self.relaxation.bound)
         self.cuts = self.relaxation.active()
         fixed, links = np.arange(len(self.master.cost)), self._likeliest()
+        most = GROWTH * len(links)
         while not (self.proven or self.late):
             level = self._solve_over(fixed, links)
             if self.stuck or self.hopeless or level is None:
@@ -77,7 +80,9 @@ class Search:
                 self._raise(min(level, self.best.cost if self.best else level))
                 self.hopeless = self.best is None
                 return
-            fixed, links = enough, possible
+            if len(possible) > most:
+                enough, possible = fixed, self._likeliest(most)
+            fixed, links, most = enough, possible, GROWTH * most
 
     def _raise(self, bound: float) -> None:
         self.bound = max(self.bound, bound)
@@ -100,11 +105,11 @@ class Search:
         new = {(b, kind): master.wanted[b].count for b, (_, kind) in cheapest.items()}
         self._offer(Plan(cost, new, {}, [], {}))
 
-    def _likeliest(self) -> Ints:
+    def _likeliest(self, count: int = 0) -> Ints:
         relaxation = self.relaxation
         used = relaxation.used[relaxation.value > 1e-9]
         order = np.argsort(relaxation.reduced, kind="stable")
-        chosen: Ints = np.union1d(used, order[: max(LIKELY, 2 * len(self.master.wanted))])
+        chosen: Ints = np.union1d(used, order[: count or max(LIKELY, 2 * len(self.master.wanted))])
         return chosen
 
     def _possible(self) -> tuple[Ints, Ints]:
@@ -122,8 +127,6 @@ class Search:
         while not self.late:
             left = self.deadline - time.monotonic()
             program = Program.over(self.master, fixed, links, self.cuts, left)
-            if self.best is not None:
-                program.start(self.best)
             solved = program.solve()
             if not solved.values:
                 return INFINITY if not solved.feasible else None

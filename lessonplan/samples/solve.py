@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from lessonplan.samples.decompose import merged, parts, renumbered, together
 from lessonplan.samples.demand import Demand
 from lessonplan.samples.exact import Exact, Flow, Flows
 from lessonplan.samples.integer import Plan
@@ -34,10 +35,43 @@ class Found:
 
 
 def best_flows(problem: Problem, wanted: Sequence[Demand], times: Timeline, deadline: float, tell: Tell) -> Found:
-    """The cheapest flows for these demands; the best found when the deadline (monotonic) comes first."""
+    """The cheapest flows for these demands; the best found when the deadline (monotonic) comes first.
+
+    Independent parts are solved one by one, each as if it had all hands to itself. When their plans then fit
+    together they are the answer, for the parts' bounds add up; else everything is solved at once.
+    """
     if not wanted:
         return Found(Flows({}, {}, [], {}), 0.0, 0.0)
     links = candidates(problem, wanted, times)
+    groups = parts(problem, wanted, times, links)
+    if len(groups) == 1:
+        return _whole(problem, wanted, times, links, deadline, tell)
+    found = []
+    for group in groups:
+        some = [wanted[b] for b in group]
+        found.append(_whole(problem, some, times, candidates(problem, some, times), deadline, _silent))
+    cost, bound = sum(f.cost for f in found), sum(f.bound for f in found)
+    tell(cost, bound)
+    all_flows = merged([renumbered(f.flows, group) for f, group in zip(found, groups, strict=True)])
+    placed, schedule = together(wanted, times, all_flows)
+    if schedule.complete:
+        return Found(placed, cost, bound)
+    at_once = _whole(problem, wanted, times, links, deadline, tell)
+    return Found(at_once.flows, at_once.cost, min(at_once.cost, max(bound, at_once.bound)))
+
+
+def _silent(best: float | None, bound: float | None) -> None:
+    """Nothing to report: the figures of a part would mislead."""
+
+
+def _whole(
+    problem: Problem,
+    wanted: Sequence[Demand],
+    times: Timeline,
+    links: Candidates,
+    deadline: float,
+    tell: Tell,
+) -> Found:
     search = Search(Relaxation(Master(problem, wanted, times, links)), deadline, tell)
     search.run()
     if search.stuck:

@@ -1,0 +1,92 @@
+"""The knitters' calendar: for each knitter a dated list, the latest start, and what to do when it cannot be done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from lessonplan.documents.wording import day_text, duration, short_day
+from lessonplan.planning import Plan
+from lessonplan.samples.states import in_words
+
+
+@dataclass(frozen=True, slots=True)
+class SittingRow:
+    """One day's knitting."""
+
+    day: date
+    day_text: str
+    piece: str
+    what: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class KnitterView:
+    """One knitter: hours in all, the latest start, and the days."""
+
+    name: str
+    total: str
+    latest_start: str
+    pieces: tuple[str, ...]
+    sittings: tuple[SittingRow, ...]
+    file: str
+
+
+@dataclass(frozen=True, slots=True)
+class KnittersView:
+    """What stands on the knitters' page."""
+
+    title: str
+    people: tuple[KnitterView, ...]
+    late: tuple[str, ...]
+    remarks: tuple[str, ...]
+    remedies: tuple[str, ...]
+    shoot_days: tuple[str, ...]
+    proven: str
+
+
+def knitters_view(plan: Plan) -> KnittersView:
+    """Lay out the knitters' calendar."""
+    calendar = plan.calendar
+    what = {piece.name: in_words(piece.first, plan.worked.pattern, plan.worked.size) for piece in plan.choice.pieces}
+    people = []
+    for number, knitter in enumerate(plan.course.course.knitters, 1):
+        sittings = tuple(
+            SittingRow(one.day, short_day(one.day), one.piece, what[one.piece], one.minutes)
+            for one in calendar.sittings
+            if one.person == knitter.name
+        )
+        start = calendar.latest_start.get(knitter.name)
+        people.append(
+            KnitterView(
+                knitter.name,
+                duration(calendar.load.get(knitter.name, 0)),
+                day_text(start) if start else "",
+                tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
+                sittings,
+                f"knitter-{number}.ics",
+            )
+        )
+    proven = "The latest start and the most even load without any piece late: proven." if calendar.optimal else ""
+    if calendar.late:
+        proven = "Not everything can be ready in time."
+    return KnittersView(
+        plan.course.course.title,
+        tuple(people),
+        tuple(one.sentence for one in calendar.late),
+        calendar.remarks,
+        calendar.remedies,
+        tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
+        proven,
+    )
+
+
+def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
+    """Give all sittings as rows for a spreadsheet, a heading first."""
+    rows = [
+        (one.day.isoformat(), person.name, one.piece, one.what, str(one.minutes))
+        for person in view.people
+        for one in person.sittings
+    ]
+    return (("day", "knitter", "piece", "knit_to", "minutes"), *sorted(rows))

@@ -1,0 +1,102 @@
+"""The pictures of a plan, as the templates ask for them; each gets ids of its own on its page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from itertools import count
+
+from markupsafe import Markup
+
+from lessonplan.craft.outline import Outline, outline
+from lessonplan.planning import Plan
+from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
+from lessonplan.samples.ladder import State
+
+
+class Pictures:
+    """Draws the pieces of one plan. Make a fresh one for each page: its numbering starts anew."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.numbers = count(1)
+
+    def _prefix(self) -> str:
+        return f"picture-{next(self.numbers)}"
+
+    def _outline(self, state: State, kind: str) -> Outline:
+        worked = self.plan.worked
+        return outline(worked.pattern, worked.size, state, kind, worked.course.pattern.small)  # type: ignore[arg-type]
+
+    @cached_property
+    def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:
+        yarns = self.plan.course.pattern.yarns
+        return {key: drawing_piece.YarnLook(yarn.colour or yarn.name, yarn.hex) for key, yarn in yarns.items()}
+
+    @cached_property
+    def _scale(self) -> float:
+        states = [(piece.first, piece.kind) for piece in self.plan.choice.pieces]
+        states += [(stop.start, piece.kind) for piece in self.plan.choice.pieces for stop in piece.stops]
+        return drawing_piece.small_scale(self._outline(state, kind) for state, kind in sorted(set(states)))
+
+    def small(self, state: State, kind: str, title: str) -> Markup:
+        """Draw a piece beside a line of text; all small pictures of a course have one scale."""
+        return drawing_piece.piece_small(self._prefix(), self._outline(state, kind), self._yarns, title, self._scale)
+
+    def large(self, state: State, kind: str, title: str) -> Markup:
+        """Draw a piece with the names of its stages, a scale bar and a key."""
+        return drawing_piece.piece_large(self._prefix(), self._outline(state, kind), self._yarns, title)
+
+    def whole(self, title: str) -> Markup:
+        """Draw the finished thing in the size that is filmed."""
+        worked = self.plan.worked
+        state = tuple(len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order)
+        return self.large(state, "full", title)
+
+    def ladder(self, title: str) -> Markup:
+        """Draw the stages upward, the shots rightward, and each piece as a line through its states."""
+        worked = self.plan.worked
+        steps = [len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order]
+        pieces = tuple(
+            drawing_ladder.LadderPiece(
+                piece.name,
+                piece.kind,
+                tuple(
+                    (
+                        stop.shot,
+                        drawing_ladder.height_of(stop.start, steps),
+                        drawing_ladder.height_of(stop.end, steps),
+                    )
+                    for stop in piece.stops
+                ),
+            )
+            for piece in self.plan.choice.pieces
+        )
+        first = {item.day: index for index, item in reversed(list(enumerate(worked.listed)))}
+        days = tuple(drawing_ladder.LadderDay(f"Day {day + 1}", first[day]) for day in sorted(first))
+        titles = [worked.pattern.stage(key, worked.size).title for key in worked.pattern.order]
+        shots = [item.number for item in worked.listed]
+        return drawing_ladder.ladder(self._prefix(), title, titles, shots, pieces, days)
+
+    def calendar(self, title: str) -> Markup:
+        """Draw each knitter's pieces as bars over the days up to the shoot."""
+        calendar = self.plan.calendar
+        bars = tuple(
+            drawing_bars.Bar(
+                calendar.assigned[piece],
+                piece,
+                start,
+                calendar.finished[piece],
+                sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
+            )
+            for piece, start in sorted(calendar.piece_start.items())
+        )
+        shoots = [day.day for day in self.plan.days]
+        people = [knitter.name for knitter in self.plan.course.course.knitters]
+        return drawing_bars.calendar(self._prefix(), title, bars, shoots, people)
+
+    def hours(self, title: str) -> Markup:
+        """Draw the planned hours against a fresh piece for every appearance."""
+        choice = self.plan.choice
+        planned = choice.bench_minutes + choice.floor_minutes
+        return drawing_bars.hours(self._prefix(), title, planned, choice.naive_minutes)

@@ -1,0 +1,139 @@
+"""Pictures as SVG written into a page: escaped elements, rounded numbers, and what all pictures share.
+
+No element carries a style attribute and there is no style sheet inside, so that a strict content security policy
+holds; lines and letters are in ``currentColor``, so that they follow the page in the dark and in print.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from markupsafe import Markup, escape
+
+PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#F0E442", "#999999")
+"""Okabe & Ito 2008 (CRAN see manual), the ones that show best on white first; yellow only with a dark outline."""
+
+LETTER = 0.56
+"""Width of a middling letter as a share of the type size, to judge what fits; measured on sans-serif faces."""
+
+_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def number(value: float) -> str:
+    """Write a number with one decimal at most, the same on every machine: ``3``, ``-0.5``."""
+    text = f"{value:.1f}"
+    text = text.removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def element(name: str, *children: str, **attributes: str | float | None) -> Markup:
+    """Write an element. Text children are escaped, Markup ones are not; ``stroke_width`` becomes ``stroke-width``.
+
+    An attribute that is None is left out. A trailing underscore is dropped (``class_``).
+    """
+    parts = [f"<{name}"]
+    for key, value in attributes.items():
+        if value is not None:
+            text = value if isinstance(value, str) else number(value)
+            parts.append(f' {key.rstrip("_").replace("_", "-")}="{escape(plain(text))}"')
+    inner = "".join(child if isinstance(child, Markup) else escape(plain(child)) for child in children)
+    parts.append(f">{inner}</{name}>" if inner else "/>")
+    return Markup("".join(parts))
+
+
+def plain(text: str) -> str:
+    """Drop the characters that XML 1.0 does not allow (section 2.2)."""
+    return _NOT_XML.sub("", text)
+
+
+def identifier(prefix: str, name: str) -> str:
+    """Make an id that is a name in XML and in CSS, from a prefix that the caller keeps unique on its page."""
+    clean = re.sub(r"[^A-Za-z0-9_-]", lambda found: f"_{ord(found.group()):x}", prefix)
+    return f"{clean if clean[:1].isalpha() else 'd' + clean}-{name}"
+
+
+def picture(
+    prefix: str, title: str, words: str, width: float, height: float, children: Iterable[str], class_: str = "picture"
+) -> Markup:
+    """Write a whole picture with its alternative in words; ``width`` and ``height`` are in px as shown."""
+    title_id, words_id = identifier(prefix, "t"), identifier(prefix, "d")
+    return element(
+        "svg",
+        element("title", title or "Picture", id=title_id),
+        element("desc", words, id=words_id),
+        *children,
+        class_=class_,
+        role="img",
+        aria_labelledby=title_id,
+        aria_describedby=words_id,
+        width=width,
+        height=height,
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        focusable="false",
+    )
+
+
+def text(x: float, y: float, words: str, size: float = 13, **more: str | float | None) -> Markup:
+    """Write a line of text; ``y`` is the line it stands on."""
+    return element("text", words, x=x, y=y, font_size=size, fill=more.pop("fill", "currentColor"), **more)
+
+
+def line(x1: float, y1: float, x2: float, y2: float, width: float = 1, **more: str | float | None) -> Markup:
+    """Draw a straight line in the colour of the text."""
+    return path(f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}", stroke_width=width, **more)
+
+
+def path(d: str, **attributes: str | float | None) -> Markup:
+    """Draw a path: not filled, in the colour of the text, unless told otherwise."""
+    attributes.setdefault("fill", "none")
+    if attributes["fill"] == "none":
+        attributes.setdefault("stroke", "currentColor")
+    return element("path", d=d, **attributes)
+
+
+def polyline(points: Sequence[tuple[float, float]], close: bool = False) -> str:
+    """Write the way along some points as path data, with whole steps left out."""
+    if not points:
+        return ""
+    parts, last = [f"M{number(points[0][0])} {number(points[0][1])}"], points[0]
+    for point in points[1:]:
+        (ax, ay), (bx, by) = ((number(x), number(y)) for x, y in (last, point))
+        if ax == bx and ay == by:
+            continue
+        parts.append(f"H{bx}" if ay == by else f"V{by}" if ax == bx else f"L{bx} {by}")
+        last = point
+    return "".join(parts) + ("Z" if close else "")
+
+
+def wrapped(words: str, letters: int, lines: int) -> list[str]:
+    """Break words into lines of so many letters at most; what is left over ends in an ellipsis."""
+    found: list[str] = [""]
+    for word in words.split():
+        joined = f"{found[-1]} {word}".strip()
+        if len(joined) <= letters or not found[-1]:
+            found[-1] = joined
+        else:
+            found.append(word)
+    cut = found[:lines]
+    if len(found) > lines:
+        cut[-1] = cut[-1][: letters - 1] + "…"
+    return [one if len(one) <= letters else one[: letters - 1] + "…" for one in cut]
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of ``#rrggbb``, 0 to 1 (WCAG 2.2, definition of relative luminance)."""
+    channels = [int(colour[start : start + 2], 16) / 255 for start in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def ink_on(colour: str) -> str:
+    """Give black or white, whichever reads better on a colour."""
+    return max(("#000", "#fff"), key=lambda ink: contrast("#000000" if ink == "#000" else "#ffffff", colour))

@@ -1,0 +1,78 @@
+"""From a choice of pieces to the knitters' jobs, with each knitter's own minutes, and the yarn to lay out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+
+from lessonplan.course.model import Course
+from lessonplan.course.problems import Problem, warning
+from lessonplan.craft.worked import WorkedPattern
+from lessonplan.craft.yarn import Amount, amounts, metres_by_yarn, pattern_loop
+from lessonplan.samples.calendar import Calendar, Job, Person, plan_calendar
+from lessonplan.samples.ladder import State
+from lessonplan.samples.pieces import FilmedShot, film_size, ladder_of
+from lessonplan.samples.plan import Choice, Piece
+from lessonplan.samples.problem import Problem as Question
+from lessonplan.samples.states import in_words
+
+WEEKS_BEFORE = 8
+"""Weeks before the first shoot day from which a knitter may begin who has no day of starting in the course."""
+
+
+def knitters_calendar(
+    course: Course, worked: WorkedPattern, asked: Question, filmed: tuple[FilmedShot, ...], choice: Choice
+) -> Calendar:
+    """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it."""
+    file = course.course
+    first_day = file.shoot[0].day
+    people = tuple(
+        Person(one.name, one.hours_per_week, one.starts or first_day - timedelta(weeks=WEEKS_BEFORE), one.away)
+        for one in file.knitters
+    )
+    ladders = {one.name: ladder_of(course, worked, one.pace) for one in file.knitters}
+    begun = {drawer.name: drawer.state for drawer in asked.drawer}
+    jobs = []
+    for piece in choice.pieces:
+        start = begun.get(piece.drawer, tuple(0 for _ in piece.first))
+        minutes = {name: ladder.between(piece.kind, start, piece.first) for name, ladder in ladders.items()}
+        drying = asked.ladder.dried(piece.first) - asked.ladder.dried(start)
+        what = in_words(piece.first, worked, film_size(course))
+        jobs.append(Job(piece.name, what, minutes, drying, due_day(course, filmed, piece)))
+    return plan_calendar([job for job in jobs if not job.minutes or max(job.minutes.values()) > 0], people)
+
+
+def due_day(course: Course, filmed: tuple[FilmedShot, ...], piece: Piece) -> date:
+    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
+    day = course.course.shoot[filmed[piece.stops[0].shot].day].day
+    return day - timedelta(days=1 + course.course.samples.days_to_spare)
+
+
+def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
+    """Warn of each piece that nobody can have ready in time, and name the smallest remedy."""
+    where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
+    for late in calendar.late:
+        yield warning(where, "late-piece", late.sentence, calendar.remedies[0] if calendar.remedies else "")
+
+
+def yarn_to_lay_out(
+    course: Course, worked: WorkedPattern, asked: Question, choice: Choice
+) -> Mapping[str, tuple[Amount, ...]]:
+    """Give the yarn that each piece takes from its beginning to its last state in any shot, with the margin."""
+    begun = {drawer.name: drawer.state for drawer in asked.drawer}
+    return {piece.name: _yarn(course, worked, piece, begun.get(piece.drawer)) for piece in choice.pieces}
+
+
+def _yarn(course: Course, worked: WorkedPattern, piece: Piece, begun: State | None) -> tuple[Amount, ...]:
+    size, loop = film_size(course), pattern_loop(course.pattern)
+    last = piece.stops[-1].end
+    total: dict[str, float] = {}
+    for place, key in enumerate(worked.order):
+        stage = worked.stage(key, size)
+        steps = stage.steps[begun[place] if begun else 0 : last[place]]
+        rounds = len(stage.rounds)
+        shorter = min(1.0, stage.short / rounds) if piece.kind == "short" and stage.short and rounds else 1.0
+        scale = course.pattern.small if piece.kind == "small" else 1.0
+        for yarn, metres in metres_by_yarn(steps, loop, scale * shorter).items():
+            total[yarn] = total.get(yarn, 0.0) + metres
+    return amounts(course.pattern, total)

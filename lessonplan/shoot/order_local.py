@@ -1,0 +1,121 @@
+"""Better orders from given ones: blocks of shots are moved within their day as long as that helps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from itertools import chain
+
+import numpy as np
+import numpy.typing as npt
+
+from lessonplan.shoot.order import Sequence_, bits
+from lessonplan.shoot.order_judge import Judge
+from lessonplan.shoot.order_relax import Floats, Guide, Ints
+
+LONGEST = 8
+"""Shots in the longest block that is moved."""
+EACH = 6
+"""Moves looked at closely before the best of them is taken: those that promise the most."""
+PATIENCE = 60
+"""Moves looked at closely before an order is left as it is."""
+DUST = 1e-7
+
+
+@dataclass(slots=True)
+class Descent:
+    """Goes down from one order after another; ``seen``: every order looked at closely, with its lower bound.
+
+    An order is ranked by its changes, its lateness and the relaxed cost of its samples. Moves are tried in the
+    order of what they promise: the changes they save, and what the prices of the relaxation say of the samples. A
+    move whose changes rule it out even with the kindest samples is not looked at. No more than ``probes`` orders
+    are, in all.
+    """
+
+    judge: Judge
+    probes: int
+    seen: dict[Sequence_, float] = field(default_factory=dict)
+
+    def value(self, sequence: Sequence_) -> float:
+        """The rank of an order; each new one uses up a probe."""
+        if sequence not in self.seen:
+            self.probes -= 1
+            self.seen[sequence] = self.judge.quick(sequence)
+        return self.seen[sequence]
+
+    def go(self, start: Sequence_) -> Sequence_:
+        """Give the order at which no likely move helps any more, or the best one when the probes are used up."""
+        now, value = start, self.value(start)
+        while self.probes > 0:
+            step = self._step(now, value)
+            if step is None:
+                break
+            now, value = step, self.seen[step]
+        return now
+
+    def _step(self, now: Sequence_, value: float) -> Sequence_ | None:
+        """The best of the likeliest moves, if one helps."""
+        guide = self.judge.guide(now)
+        self.probes -= 1
+        options = [one for one in self._moves(now, guide) if one[1] + self.judge.floor < value - DUST]
+        best: tuple[float, Sequence_] | None = None
+        for looked, (_, cost, other) in enumerate(sorted(options)):
+            if self.probes <= 0 or looked >= (EACH if best else PATIENCE):
+                break
+            if best is None or cost + self.judge.floor < best[0]:
+                found = self.value(other)
+                if found < (best[0] if best else value) - DUST:
+                    best = found, other
+        return best[1] if best else None
+
+    def _moves(self, now: Sequence_, guide: Guide) -> Iterator[tuple[float, float, Sequence_]]:
+        """Every order in which one block stands elsewhere in its day: expected cost, changes and lateness, order."""
+        setting, parts = self.judge.setting, self.judge.setting.split(now)
+        costs = [setting.day_cost(d, setting.changes(part).minutes) for d, part in enumerate(parts)]
+        matrix = np.array(setting.matrix)
+        for day, part in enumerate(parts):
+            if len(part) < 2:
+                continue
+            others = np.array(part, dtype=np.int64)[rearranged(len(part))]
+            minutes = matrix[others[:, :-1], others[:, 1:]].sum(axis=1)
+            kept, samples = self._samples(day, others, guide)
+            before, after = tuple(chain(*parts[:day])), tuple(chain(*parts[day + 1 :]))
+            rest = sum(costs) - costs[day]
+            for k in np.nonzero(kept)[0]:
+                cost = rest + setting.day_cost(day, float(minutes[k]))
+                order = (*before, *(int(i) for i in others[k]), *after)
+                yield cost + float(samples[k]), cost, order
+
+    def _samples(self, day: int, others: Ints, guide: Guide) -> tuple[npt.NDArray[np.bool_], Floats]:
+        """For orders of one day: whether they keep the locks, and how the cost of the samples is expected to change."""
+        setting = self.judge.setting
+        place = np.zeros((len(others), len(setting)), dtype=np.int64)
+        np.put_along_axis(place, others, np.arange(others.shape[1])[None, :], axis=1)
+        pairs = [(i, j) for j in setting.shots[day] for i in bits(setting.before[j])]
+        kept = np.ones(len(others), dtype=np.bool_)
+        for i, j in pairs:
+            kept &= place[:, i] < place[:, j]
+        days = np.array(setting.days, dtype=np.int64)
+        lost = (days[guide.lost_i] == day) & (days[guide.lost_j] == day)
+        won = (days[guide.won_i] == day) & (days[guide.won_j] == day)
+        samples = (place[:, guide.lost_i[lost]] > place[:, guide.lost_j[lost]]) @ guide.loss[lost]
+        samples -= (place[:, guide.won_i[won]] < place[:, guide.won_j[won]]) @ guide.gain[won]
+        return kept, samples
+
+
+@cache
+def rearranged(count: int) -> Ints:
+    """Places in their new order, a row for each move of one block to elsewhere: shape (moves, count).
+
+    Moving a block backward is moving those before it forward, so the shorter one of two blocks that change places
+    is no longer than ``LONGEST``. The arrays are shared: they are not to be written to.
+    """
+    rows = []
+    for first in range(count):
+        for stop in range(first + 1, count):
+            for to in range(stop + 1, count + 1):
+                if min(stop - first, to - stop) <= LONGEST:
+                    places = range(count)
+                    rows.append([*places[:first], *places[stop:to], *places[first:stop], *places[to:]])
+    return np.array(rows, dtype=np.int64).reshape(-1, count)

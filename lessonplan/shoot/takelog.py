@@ -1,0 +1,336 @@
+"""The take log: its format, reading it and writing it back.
+
+A log is a CSV file (UTF-8, with or without a byte order mark; commas, semicolons or tabs; any line ends). Its first
+line names the columns, in any order. ``day``, ``shot``, ``take``, ``start`` and ``stop`` are needed:
+
+========= ==========================================================================================
+id        unique: the device's name and a counter, ``tablet-17``; may be empty in a typed log
+device    which device logged it; may be empty in a typed log
+day       ``2027-03-06``
+shot      ``2.4.1``
+take      1, 2, ...
+start     ``09:31:05`` by the device's clock (``9:31``, ``9:31:05 am`` do too; past midnight ``24:10:00``)
+stop      the same; empty when the battery died
+verdict   ``good``, ``again`` or empty
+slip      a slip of the tongue: what was said, or ``yes`` when it was tapped only
+note      anything else
+========= ==========================================================================================
+"""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import io
+import re
+import unicodedata
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from functools import lru_cache
+from typing import Literal
+
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+
+COLUMNS = ("id", "device", "day", "shot", "take", "start", "stop", "verdict", "slip", "note")
+NEEDED = ("day", "shot", "take", "start", "stop")
+MAX_BYTES = 5_000_000
+MAX_LINES = 50_000
+MAX_LINES_OF_A_CELL = 20
+MAX_TAKE_SECONDS = 12 * 3600
+_QUOTED = re.compile(r' *"((?:[^"]|"")*)("?)')
+
+Verdict = Literal["good", "again", ""]
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """One take as logged. Start and stop are whole seconds after the day's midnight; None where not logged.
+
+    The place in the file takes no part in comparisons.
+    """
+
+    id: str
+    device: str
+    day: date
+    shot: str
+    take: int
+    start: int | None
+    stop: int | None
+    verdict: Verdict = ""
+    slip: str = ""
+    note: str = ""
+    where: Where = field(default=Where(), compare=False)
+
+    @property
+    def seconds(self) -> int | None:
+        """Length in seconds, or None when start or stop is missing."""
+        return None if self.start is None or self.stop is None else self.stop - self.start
+
+
+def read_log(
+    data: bytes, file: str, shots: Collection[str] | None = None
+) -> tuple[tuple[Take, ...], tuple[Problem, ...]]:
+    """Read one log. Gives the takes in the order of the file, and every problem; no input raises.
+
+    Takes of unknown shots are kept and reported (``shots`` None: not checked); lines without a readable day, shot and
+    take number are reported as errors and left out.
+    """
+    text, wrong = _decode(data, file)
+    if wrong:
+        return (), (wrong,)
+    lines = re.split(r"\r\n|\r|\n", text)
+    if len(lines) > MAX_LINES:
+        what = f"This log has {len(lines)} lines; a take log may have {MAX_LINES} at most."
+        return (), (error(Where(file), "too-big", what),)
+    first = next(number for number, line in enumerate(lines) if line.strip())
+    separator = max(",;\t", key=lines[first].count)
+    header, _ = _split(lines[first], separator)
+    names = [_one_line(cell).lower() for cell, _ in header]
+    missing = [name for name in NEEDED if name not in names]
+    if missing:
+        what = f"The first line of a take log names its columns; missing: {', '.join(missing)}."
+        return (), (error(Where(file, first + 1, 1), "columns", what, f"All columns: {', '.join(COLUMNS)}."),)
+    problems = list(_odd_columns(header, names, Where(file, first + 1, 1)))
+    takes = []
+    nearest = lru_cache(lambda shot: did_you_mean(shot, shots or ()))
+    for row in _rows(lines, first + 1, separator, names, file):
+        found = _take(row)
+        if found and shots is not None and found.shot not in shots:
+            what = f"The course has no shot “{found.shot}”."
+            row.warning("shot", "unknown-shot", what, nearest(found.shot))
+        problems += row.problems
+        if found:
+            takes.append(found)
+    return tuple(takes), tuple(problems)
+
+
+def _odd_columns(header: Sequence[tuple[str, int]], names: Sequence[str], line: Where) -> Iterator[Problem]:
+    """Tell of columns that are not read: unknown ones, and the second of two with one name."""
+    for index, (name, (_, at)) in enumerate(zip(names, header, strict=True)):
+        if name and name not in COLUMNS:
+            what = f"The column “{name}” is not read."
+            yield warning(line.shifted(0, at), "columns", what, did_you_mean(name, COLUMNS))
+        elif name in names[:index]:
+            yield warning(line.shifted(0, at), "columns", f"The column “{name}” comes twice; the first is read.")
+
+
+def _decode(data: bytes, file: str) -> tuple[str, Problem | None]:
+    if len(data) > MAX_BYTES:
+        what = f"This log has {len(data) / 1e6:.1f} MB; a take log may have 5 MB at most."
+        return "", error(Where(file), "too-big", what)
+    codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    if data[:4] == b"PK\x03\x04":
+        return "", error(Where(file), "not-csv", "This is a workbook or a zip file, not a CSV file.", "Save it as CSV.")
+    try:
+        text = data.decode(codec)
+    except UnicodeDecodeError as bad:
+        line, column = data.count(b"\n", 0, bad.start) + 1, bad.start - data.rfind(b"\n", 0, bad.start)
+        what = f"The byte {data[min(bad.start, len(data) - 1)]:#04x} here is not UTF-8 text."
+        return "", error(Where(file, line, column), "not-csv", what, "Save the file as CSV in UTF-8.")
+    if "\0" in text:
+        line = text.count("\n", 0, text.find("\0")) + 1
+        return "", error(Where(file, line, 1), "not-csv", "This is not a text file.")
+    if not re.sub(r"[\s,;]", "", text):
+        return "", error(Where(file), "empty-file", "This file is empty.")
+    return text, None
+
+
+def _split(text: str, separator: str) -> tuple[list[tuple[str, int]], bool]:
+    """Split into cells with their offsets (RFC 4180, blanks before a quote allowed); tell if a quote stays open."""
+    cells: list[tuple[str, int]] = []
+    at = 0
+    while True:
+        quoted = _QUOTED.match(text, at)
+        value, begin = "", at
+        if quoted:
+            if not quoted.group(2):
+                return [*cells, (quoted.group(1).replace('""', '"'), at)], True
+            value, begin = quoted.group(1).replace('""', '"'), quoted.end()
+        end = text.find(separator, begin)
+        cells.append((value + (text[begin:] if end < 0 else text[begin:end]), at))
+        if end < 0:
+            return cells, False
+        at = end + 1
+
+
+@dataclass(slots=True)
+class _Row:
+    """One line of a log while it is read: cells and their places by column name, and what was found wrong."""
+
+    line: Where
+    cells: dict[str, str]
+    places: dict[str, Where]
+    problems: list[Problem]
+
+    def text(self, name: str) -> str:
+        return self.cells.get(name, "")
+
+    def error(self, name: str, code: str, message: str, hint: str = "") -> None:
+        self.problems.append(error(self.places.get(name, self.line), code, message, hint))
+
+    def warning(self, name: str, code: str, message: str, hint: str = "") -> None:
+        self.problems.append(warning(self.places.get(name, self.line), code, message, hint))
+
+
+def _rows(lines: Sequence[str], number: int, separator: str, names: Sequence[str], file: str) -> Iterator[_Row]:
+    while number < len(lines):
+        height, text = 1, lines[number]
+        cells, is_open = _split(text, separator)
+        while is_open and height < MAX_LINES_OF_A_CELL and number + height < len(lines):
+            text += "\n" + lines[number + height]
+            height += 1
+            cells, is_open = _split(text, separator)
+        where = Where(file, number + 1, 1)
+        problems = []
+        # A cell that swallows whole lines, or upsets the columns, is a quote forgotten, not a text of several lines.
+        swallowed = any(line.count(separator) >= len(names) - 1 for line in lines[number + 1 : number + height])
+        if height > 1 and (is_open or swallowed or len(cells) != len(names)):
+            height, text = 1, lines[number]
+            is_open = True
+        if is_open:
+            problems.append(error(where, "quote", "A quotation mark is opened in this line and never closed."))
+            cells = _split(text.replace('"', " "), separator)[0]
+        if text.strip(f" \t{separator}"):
+            yield _row(text, cells, separator, names, where, problems)
+        number += height
+
+
+def _row(
+    text: str, cells: list[tuple[str, int]], separator: str, names: Sequence[str], where: Where, problems: list[Problem]
+) -> _Row:
+    while len(cells) > len(names) and not cells[-1][0].strip():
+        cells.pop()
+    if len(cells) != len(names):
+        what = f"This line has {len(cells)} cells where the first line has {len(names)}."
+        odd = " Cells after the last column are read as part of it." if len(cells) > len(names) else ""
+        problems.append(warning(where, "cells", what + odd, "Put a text that holds a separator in quotes."))
+    kept, rest = cells[: len(names)], cells[len(names) :]
+    if rest:
+        kept[-1] = (f"{separator} ".join(cell for cell, _ in [kept[-1], *rest]), kept[-1][1])
+    row = _Row(where, {}, {}, problems)
+    for name, (cell, at) in zip(names, kept, strict=False):
+        if name not in row.cells:
+            row.cells[name] = _unescaped(_one_line(cell))
+            row.places[name] = where.shifted(text.count("\n", 0, at), at - text.rfind("\n", 0, at) - 1)
+    return row
+
+
+def _one_line(text: str) -> str:
+    """Give the text on one line, without control characters and doubled blanks."""
+    clean = "".join(" " if unicodedata.category(sign) in ("Cc", "Cs") else sign for sign in text)
+    return " ".join(clean.split())
+
+
+def _unescaped(cell: str) -> str:
+    return cell[1:] if re.match(r"'[=+\-@']", cell) else cell
+
+
+def _escaped(cell: str) -> str:
+    return "'" + cell if re.match(r"[=+\-@]|'[=+\-@']", cell) else cell
+
+
+def _take(row: _Row) -> Take | None:
+    day, number = _day(row), _number(row)
+    shot = row.text("shot").replace(" ", "")
+    if not shot:
+        row.error("shot", "unknown-shot", "This line names no shot.")
+    if day is None or number is None or not shot:
+        return None
+    start, stop = _times(row)
+    verdict = _verdict(row)
+    slip = "" if row.text("slip").lower() in ("no", "-", "0") else row.text("slip")
+    device = row.text("device") or "typed"
+    name = row.text("id") or f"{device}/{day}/{shot}/{number}/{clock_text(start)}"
+    return Take(name, device, day, shot, number, start, stop, verdict, slip, row.text("note"), row.line)
+
+
+def _day(row: _Row) -> date | None:
+    found = re.fullmatch(r"(2[01]\d\d)-(\d\d?)-(\d\d?)", row.text("day"), re.ASCII)
+    if found:
+        with contextlib.suppress(ValueError):
+            return date(*map(int, found.groups()))
+    row.error("day", "day", f"“{row.text('day')}” is not a day such as 2027-03-06, so this take is left out.")
+    return None
+
+
+def _number(row: _Row) -> int | None:
+    if re.fullmatch(r"0*[1-9]\d{0,2}", row.text("take"), re.ASCII):
+        return int(row.text("take"))
+    row.error(
+        "take", "take-number", f"“{row.text('take')}” is not the number of a take (1, 2, ...), so it is left out."
+    )
+    return None
+
+
+def _times(row: _Row) -> tuple[int | None, int | None]:
+    """Read start and stop; a stop that cannot be right is told of and counts as missing."""
+    start, stop = _time(row, "start"), _time(row, "stop")
+    if start is None or stop is None:
+        return start, stop
+    times = f"{row.text('start')} to {row.text('stop')}"
+    if stop < start:
+        what = f"This take stops before it starts ({times}), so its length is not known."
+        row.warning("stop", "stop-before-start", what, "Past midnight, go on counting: 24:10:00.")
+    elif stop - start > MAX_TAKE_SECONDS:
+        row.warning("stop", "too-long", f"This take is over twelve hours long ({times}), so its length is not known.")
+    else:
+        return start, stop
+    return start, None
+
+
+def _time(row: _Row, name: str) -> int | None:
+    text = row.text(name)
+    found = re.fullmatch(r"(\d\d?)[:.]([0-5]\d)(?:[:.]([0-5]\d))?(?: ?([ap])\.?m\.?)?", text.lower(), re.ASCII)
+    hours = int(found.group(1)) if found else 99
+    half = found.group(4) if found else None
+    if found and half and 1 <= hours <= 12:
+        hours = hours % 12 + (12 if half == "p" else 0)
+    elif half or not text:
+        hours = 99
+    if found and hours < 48:
+        return hours * 3600 + int(found.group(2)) * 60 + int(found.group(3) or 0)
+    if text:
+        row.warning(name, "time", f"“{text}” is not a time of day such as 09:31:05, so the length is not known.")
+    else:
+        row.warning(name, f"no-{name}", f"This take has no {name}: it counts, but its length is not known.")
+    return None
+
+
+def _verdict(row: _Row) -> Verdict:
+    text = row.text("verdict").lower()
+    if text and text not in ("good", "again"):
+        row.warning("verdict", "verdict", f"“{text}” is no verdict; it is “good”, “again” or empty.")
+    return "good" if text == "good" else "again" if text == "again" else ""
+
+
+def in_order(takes: Iterable[Take]) -> tuple[Take, ...]:
+    """Sort by day and start; takes without a start come last of their day."""
+    return tuple(sorted(takes, key=lambda t: (t.day, t.start is None, t.start or 0, *content(t))))
+
+
+def content(take: Take) -> tuple[str | int, ...]:
+    """Give a take's values as one sortable row, to break ties the same way whatever the order of files."""
+    numbers = [-1 if value is None else value for value in (take.start, take.stop)]
+    names = take.shot, take.take, take.device, take.id, take.day.isoformat()
+    return (*names, *numbers, take.verdict, take.slip, take.note)
+
+
+def clock_text(seconds: int | None) -> str:
+    """Write seconds after midnight as ``HH:MM:SS``; None is empty."""
+    return "" if seconds is None else f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+
+
+def merged_csv(takes: Iterable[Take]) -> bytes:
+    """Write takes as one log in canonical order; `read_log` gives equal takes back (their texts being on one line).
+
+    A cell that would start a formula in a spreadsheet gets an apostrophe in front, which reading takes away again.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    for take in in_order(takes):
+        names = take.id, take.device, take.day.isoformat(), take.shot, str(take.take)
+        row = (*names, clock_text(take.start), clock_text(take.stop), take.verdict, take.slip, take.note)
+        writer.writerow([_escaped(cell) for cell in row])
+    return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")

@@ -1,0 +1,205 @@
+"""Drawings of pieces: well-formed, to scale, safe under a strict policy, and saying the same in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from markupsafe import Markup
+
+from lessonplan.craft.outline import Outline, outline
+from lessonplan.craft.worked import Step
+from lessonplan.render.drawing_labels import spread
+from lessonplan.render.drawing_piece import YarnLook, in_words, piece_large, piece_small, simplified, small_scale
+from tests.small_pieces import cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
+
+YARNS = {"MC": YarnLook("oatmeal", "#D8C7A3"), "CC": YarnLook("tarn blue", "#1F6573")}
+NS = "{http://www.w3.org/2000/svg}"
+Draw = Callable[..., Markup]
+
+
+def parsed(markup: str) -> ElementTree.Element:
+    """Parse as XML; a page puts SVG into its namespace by itself."""
+    return ElementTree.fromstring(str.replace(markup, "<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1))
+
+
+def corners(d: str) -> list[tuple[float, float]]:
+    """The corners of path data made of M, L, H, V and Z alone."""
+    x = y = 0.0
+    found = []
+    for letter, numbers in re.findall(r"([MLHV])([-\d. ]+)", d):
+        values = [float(one) for one in numbers.split()]
+        x = values[0] if letter != "V" else x
+        y = values[-1] if letter != "H" else y
+        found.append((x, y))
+    return found
+
+
+def filled(markup: Markup, colour: str) -> list[tuple[float, float]]:
+    """The corners of the shapes filled in a colour."""
+    paths = parsed(markup).iter(f"{NS}path")
+    return [corner for path in paths if path.get("fill") == colour for corner in corners(path.get("d", ""))]
+
+
+def half_mitten() -> Outline:
+    return outline(mitten(), 0, steps_of(mitten(), edge=-1, cuff=-1, gusset=-1, band=6))
+
+
+@pytest.mark.parametrize("draw", [piece_small, piece_large])
+@pytest.mark.parametrize("kind", ["full", "short", "small"])
+def test_a_piece_is_well_formed_and_named(draw: Draw, kind: str) -> None:
+    worked = mitten()
+    for done in ({}, {"edge": -1}, {"edge": -1, "cuff": -1, "gusset": -1, "thumb": 1}, dict.fromkeys(worked.order, -1)):
+        svg = parsed(draw("a", outline(worked, 0, steps_of(worked, **done), kind), YARNS, "Piece A"))  # type: ignore[arg-type]
+        title, words = svg[0], svg[1]
+        assert (title.tag, title.text, words.tag) == (f"{NS}title", "Piece A", f"{NS}desc")
+        assert svg.get("role") == "img"
+        assert (svg.get("aria-labelledby"), svg.get("aria-describedby")) == (title.get("id"), words.get("id"))
+
+
+@pytest.mark.parametrize("draw", [piece_small, piece_large])
+def test_text_from_a_course_stays_text(draw: Draw) -> None:
+    evil = '<script>alert("x")</script>\x00&'
+    worked = pattern(stage("a", cast_on(20), *rounds([20] * 20, yarn=evil), title=evil))
+    markup = draw(evil, outline(worked, 0, (12,)), {evil: YarnLook(evil, '"/><script>')}, evil)
+    assert "<script" not in markup
+    svg = parsed(markup)
+    assert svg[0].text == evil.replace("\x00", "")
+    assert not list(svg.iter(f"{NS}script"))
+
+
+@pytest.mark.parametrize("draw", [piece_small, piece_large])
+def test_there_is_no_style_and_every_id_is_once_and_from_the_prefix(draw: Draw) -> None:
+    alike = {"MC": YarnLook("brick", "#A04030"), "CC": YarnLook("tarn blue", "#1F6573")}
+    svg = parsed(
+        Markup("<svg>")
+        + draw("one", half_mitten(), alike, "A")
+        + draw("two", half_mitten(), alike, "B")
+        + Markup("</svg>")
+    )
+    assert not [one.tag for one in svg.iter() if one.tag == f"{NS}style" or "style" in one.attrib]
+    ids = [one.attrib["id"] for one in svg.iter() if "id" in one.attrib]
+    assert len(ids) == len(set(ids))
+    assert all(name.startswith(("one-", "two-")) for name in ids)
+    used = {
+        found
+        for one in svg.iter()
+        for value in one.attrib.values()
+        for found in re.findall(r"#((?:one|two)-\w+)", value)
+    }
+    assert used <= set(ids)
+    assert len(used) == 4  # the body's shape and one texture, in each
+
+
+@settings(deadline=None, max_examples=40)
+@given(count=st.integers(20, 200), length=st.integers(20, 200))
+def test_the_filled_part_is_to_scale(count: int, length: int) -> None:
+    piece = outline(scarf(count, length), 0, (1, length))
+    scale = small_scale((piece,), 600, 600)
+    xs, ys = zip(*filled(piece_small("a", piece, YARNS, "A", scale), "#D8C7A3"), strict=True)
+    # 20 stitches and 30 rows over 100 mm; numbers in the picture are rounded to a tenth of a px.
+    assert max(xs) - min(xs) == pytest.approx(count / 0.2 * scale, abs=0.11)
+    assert max(ys) - min(ys) == pytest.approx(length / 0.3 * scale, abs=0.11)
+
+
+def test_a_tube_is_drawn_half_as_wide_as_a_strip() -> None:
+    in_rows, in_rounds = outline(scarf(40, 30), 0, (1, 30)), outline(tube(40, 30), 0, (1, 30))
+    wide = []
+    for piece in (in_rows, in_rounds):
+        xs = [x for x, _ in filled(piece_small("a", piece, YARNS, "A", 0.5), "#D8C7A3")]
+        wide.append(max(xs) - min(xs))
+    assert wide == [pytest.approx(100, abs=0.1), pytest.approx(50, abs=0.1)]
+
+
+def test_more_is_filled_as_more_is_done() -> None:
+    worked = tube(40, 30)
+    tall = []
+    for done in (3, 10, 20, 30):
+        ys = [y for _, y in filled(piece_small("a", outline(worked, 0, (1, done)), YARNS, "A", 0.5), "#D8C7A3")]
+        tall.append(max(ys) - min(ys))
+    assert tall == [pytest.approx(done / 0.3 * 0.5, abs=0.1) for done in (3, 10, 20, 30)]
+
+
+def test_what_is_to_come_is_dashed_and_nothing_is_when_all_is_done() -> None:
+    def dashed(done: tuple[int, int]) -> int:
+        svg = parsed(piece_small("a", outline(tube(40, 30), 0, done), YARNS, "A"))
+        return sum("stroke-dasharray" in one.attrib for one in svg.iter())
+
+    assert (dashed((0, 0)), dashed((1, 15)), dashed((1, 31))) == (1, 1, 0)
+
+
+def test_the_same_piece_is_the_same_bytes_and_small() -> None:
+    for draw in (piece_small, piece_large):
+        assert draw("a", half_mitten(), YARNS, "A") == draw("a", half_mitten(), YARNS, "A")
+    assert len(piece_small("a", half_mitten(), YARNS, "A").encode()) < 2000
+    assert len(piece_large("a", half_mitten(), YARNS, "A").encode()) < 4500
+
+
+def test_a_small_picture_is_small() -> None:
+    for worked in (mitten(), scarf(40, 900), tube(600, 20), scarf(900, 3)):
+        svg = parsed(piece_small("a", outline(worked, 0, steps_of(worked, edge=-1)), YARNS, "A"))
+        assert float(svg.attrib["height"]) <= 64
+        assert float(svg.attrib["width"]) <= 96
+
+
+def test_yarns_alike_in_grey_get_a_texture_and_others_none() -> None:
+    alike = {"MC": YarnLook("brick", "#A04030"), "CC": YarnLook("tarn blue", "#1F6573")}
+    assert "<pattern" in piece_small("a", half_mitten(), alike, "A")
+    assert "<pattern" not in piece_small("a", half_mitten(), YARNS, "A")
+
+
+def test_waste_yarn_has_a_shape_of_its_own() -> None:
+    held = parsed(piece_small("a", half_mitten(), YARNS, "A"))
+    assert len(list(held.iter(f"{NS}circle"))) == 2  # the knots at its ends
+    before = outline(mitten(), 0, steps_of(mitten(), edge=-1, cuff=-1))
+    assert not list(parsed(piece_small("a", before, YARNS, "A")).iter(f"{NS}circle"))
+
+
+def test_a_large_picture_names_its_stages_and_counts_what_waits() -> None:
+    svg = parsed(piece_large("a", half_mitten(), YARNS, "A"))
+    written = [one.text for one in svg.iter(f"{NS}text")]
+    for words in ("Ribbed cuff", "Thumb", "5 cm", "44 live stitches", "13 on waste yarn", "oatmeal", "still to come"):
+        assert words in written
+    sizes = [float(one.attrib["font-size"]) for one in svg.iter() if "font-size" in one.attrib]
+    assert min(sizes) >= 11
+
+
+def test_the_words_say_what_the_drawing_shows() -> None:
+    # 22/3.2 + 19/3 + 12/3.6 + (15 + 13)/3 cm high; 44/2.2/2 cm, the gap of half one, and 18/2.2/2 cm wide.
+    assert in_words(half_mitten()) == (
+        "Drawn to scale: 15 cm wide and 26 cm high when finished. Done: Cast-on edge, Ribbed cuff and Thumb gusset. "
+        "Under way: Cobble band (6 of 12 rounds). To come: Plain hand, Shaped top, Thumb, Weaving in and Blocking. "
+        "44 live stitches. 13 on waste yarn."
+    )
+    finished = outline(mitten(), 0, steps_of(mitten(), **dict.fromkeys(mitten().order, -1)))
+    assert in_words(finished).endswith("All of it is done.")
+
+
+def test_a_craft_without_rounds_is_drawn_too() -> None:
+    glue = Step("other", "Glue", 0, 0)
+    piece = outline(pattern(stage("cut", glue, glue), stage("glue", glue)), 0, (1, 0))
+    svg = parsed(piece_large("a", piece, {}, "A"))
+    assert "not to scale" in (svg[1].text or "")
+    assert "5 cm" not in [one.text for one in svg.iter(f"{NS}text")]
+
+
+@given(st.lists(st.tuples(st.floats(0, 300), st.floats(10, 50)), max_size=12))
+def test_labels_never_lie_over_each_other(places: list[tuple[float, float]]) -> None:
+    middles = spread(places, 0)
+    laid = sorted((middle, height) for middle, (_, height) in zip(middles, places, strict=True))
+    for (upper, a), (lower, b) in pairwise(laid):
+        assert lower - upper >= (a + b) / 2 - 1e-6
+    assert all(middle - height / 2 >= -1e-6 for middle, height in laid)
+
+
+@given(st.lists(st.tuples(st.floats(0, 100), st.floats(0, 100)), min_size=2, max_size=30))
+def test_a_simplified_way_keeps_its_ends_and_order(points: list[tuple[float, float]]) -> None:
+    way = simplified(points, 1.0)
+    assert (way[0], way[-1]) == (points[0], points[-1])
+    rest = iter(points)
+    assert all(point in rest for point in way)
