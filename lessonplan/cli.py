@@ -98,22 +98,41 @@ def build(
 
 
 @app.command()
-def samples(course: CourseArg, as_json: JsonOpt = False, time_limit: TimeOpt = 30.0) -> None:
+def samples(
+    course: CourseArg,
+    savings: Annotated[
+        bool, typer.Option("--savings", help="Also what each piece is worth, and the best savings.")
+    ] = False,
+    without: Annotated[str, typer.Option("--without", metavar="PIECE", help="What if: do without a piece.")] = "",
+    helpers: Annotated[int, typer.Option("--helpers", min=0, max=9, help="What if: more helpers on every day.")] = 0,
+    film: Annotated[str, typer.Option("--film", metavar="SEGMENT", help="What if: film a segment earlier ...")] = "",
+    before: Annotated[str, typer.Option("--before", metavar="SEGMENT", help="... before this one.")] = "",
+    accept: Annotated[str, typer.Option("--accept", metavar="KIND SHOT", help="What if: “short 2.4.1”.")] = "",
+    as_json: JsonOpt = False,
+    time_limit: TimeOpt = 30.0,
+) -> None:
     """Print the cheapest set of step samples: each piece, what to knit before the shoot, and the shots it serves.
 
-    Example: lessonplan samples sample_course
+    Example: lessonplan samples sample_course --film 2.2 --before 2.1
     """
-    from lessonplan.documents.reports import samples_data, samples_table
+    from lessonplan.documents.reports import changes_data, changes_table, samples_data, samples_table
     from lessonplan.planning import plan
+    from lessonplan.whatif import WhatIfError, reasons, what_if
 
     result = plan(course, time_limit)
     _report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
+    try:
+        changes = what_if(result.plan, without=without, helpers=helpers, film=film, before=before, accept=accept)
+    except WhatIfError as bad:
+        print(bad, file=sys.stderr)
+        raise typer.Exit(USAGE) from None
+    why = reasons(result.plan) if savings else None
     if as_json:
-        _print_json(samples_data(result.plan))
+        _print_json({**samples_data(result.plan, why), **changes_data(changes)})
     else:
-        print(samples_table(result.plan))
+        print(changes_table(changes) if changes else samples_table(result.plan, why))
 
 
 @app.command()

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from lessonplan.planning import Plan, Worked, ask
 from lessonplan.samples.choice import Choice, NoPlanError, choose_problem, cost_without
+from lessonplan.samples.choice import without as changed_problem
 from lessonplan.samples.pieces import KINDS
 from lessonplan.shoot.day import Listed
 
@@ -99,6 +100,56 @@ def accepting(worked: Worked, appearance: str, kind: str) -> Worked:
         replace(piece, kinds=(*piece.kinds, kind)) if piece.name == appearance else piece for piece in worked.table
     )
     return ask(replace(worked, table=table))
+
+
+class WhatIfError(ValueError):
+    """A what-if that names something that is not there; the text is one plain sentence."""
+
+
+def what_if(
+    plan: Plan, *, without: str = "", helpers: int = 0, film: str = "", before: str = "", accept: str = ""
+) -> tuple[Change, ...]:
+    """Solve again for each change asked for, one at a time, and give what each saves against the present plan.
+
+    ``without`` names a piece, ``helpers`` is how many more there are on every day, ``film`` a segment that is filmed
+    ``before`` another, ``accept`` a kind and an appearance (``short 2.4.1``). Raises `WhatIfError`.
+    """
+    found: list[Change] = []
+    if without:
+        found.append(_without(plan, without))
+    if helpers:
+        after = choose_problem(with_helpers(plan.worked, helpers).question)
+        found.append(
+            compare(f"{helpers} more {'helper' if helpers == 1 else 'helpers'} on every day", plan.choice, after)
+        )
+    if film or before:
+        try:
+            after = choose_problem(filmed_before(plan.worked, film, before).question)
+        except KeyError as missing:
+            raise WhatIfError(f"There is no segment {missing.args[0] or '(none is named)'} that is filmed.") from None
+        found.append(compare(f"film segment {film} before {before}", plan.choice, after))
+    if accept:
+        kind, _, name = accept.partition(" ")
+        known = [piece.name for piece in plan.worked.table]
+        if kind not in KINDS or name not in known:
+            raise WhatIfError(
+                f"“{accept}” is not a kind and an appearance such as “short {known[0] if known else '1.1.1'}”."
+            )
+        after = choose_problem(accepting(plan.worked, name, kind).question)
+        found.append(compare(f"accept the {kind} kind in {name}", plan.choice, after))
+    return tuple(found)
+
+
+def _without(plan: Plan, letter: str) -> Change:
+    piece = next((piece for piece in plan.choice.pieces if piece.name == letter.upper()), None)
+    if piece is None:
+        names = ", ".join(piece.name for piece in plan.choice.pieces)
+        raise WhatIfError(f"There is no piece {letter}; the pieces are {names}.")
+    try:
+        after = choose_problem(changed_problem(plan.worked.question, piece))
+    except NoPlanError:
+        raise WhatIfError(f"Without piece {piece.name} the shots cannot be filmed.") from None
+    return compare(f"without piece {piece.name}", plan.choice, after)
 
 
 def savings(plan: Plan, most: int = 3, time_limit: float = 30.0) -> tuple[Change, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 Replacement = str | Callable[[re.Match[str]], str]
 
@@ -48,7 +49,7 @@ class Tidy:
         done = 0
         while match is not None:
             start, end = match.span()
-            new = match.expand(replacement) if isinstance(replacement, str) else replacement(match)
+            new = _filled(match, replacement) if isinstance(replacement, str) else replacement(match)
             pieces += (self.text[done:start], new)
             columns += self.columns[done:start]
             columns += _spread(self.text[start:end], self.columns[start : end + 1], new)
@@ -61,6 +62,20 @@ class Tidy:
     def cut(self, start: int, end: int) -> Tidy:
         """The part from `start` to `end`."""
         return Tidy(self.text[start:end], self.columns[start : end + 1])
+
+
+@cache
+def _template(replacement: str) -> tuple[str, ...]:
+    """A replacement cut at its group references: text, group, text, group ..."""
+    return tuple(re.split(r"\\(?:g<)?(\d)>?", replacement))
+
+
+def _filled(match: re.Match[str], replacement: str) -> str:
+    """As `match.expand`, which takes the replacement apart anew each time; a group that did not match is empty."""
+    pieces = _template(replacement)
+    if len(pieces) == 1:
+        return replacement
+    return "".join(piece if index % 2 == 0 else match[int(piece)] or "" for index, piece in enumerate(pieces))
 
 
 def _spread(old: str, columns: tuple[int, ...], new: str) -> list[int]:

@@ -209,6 +209,7 @@ def _repeated(
     return done
 
 
+@lru_cache(maxsize=4096)
 def names_pattern(line: Line) -> bool:
     """Whether what a line means depends on which row of a stitch pattern comes next."""
     return any(isinstance(part, Rows) and _has_even(part.steps) for part in line.parts)

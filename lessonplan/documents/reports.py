@@ -8,11 +8,12 @@ from typing import Any
 from lessonplan.craft.counting import Counted
 from lessonplan.craft.facts import sizes_text
 from lessonplan.documents.errata import errata_rows
-from lessonplan.documents.samples import samples_view
+from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import duration, screen_time
 from lessonplan.planning import Plan, Worked
 from lessonplan.samples.states import in_words
+from lessonplan.whatif import Change, Reasons
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
@@ -68,9 +69,30 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
     return values[0] if len(set(values)) == 1 else list(values)
 
 
-def samples_table(plan: Plan) -> str:
-    """Set the step-sample plan as text."""
-    view = samples_view(plan)
+def changes_table(changes: Sequence[Change]) -> str:
+    """Set what-ifs as text, a line each, against the present plan."""
+    return "\n".join(change_text(change) for change in changes)
+
+
+def changes_data(changes: Sequence[Change]) -> dict[str, Any]:
+    """Give what-ifs as plain values: minutes and weighed cost saved (negative: added), pieces fewer."""
+    if not changes:
+        return {}
+    return {"what_if": [_change_data(change) for change in changes]}
+
+
+def _change_data(change: Change) -> dict[str, Any]:
+    return {
+        "what": change.what,
+        "saves_minutes": _tenth(change.minutes),
+        "saves_cost": _tenth(change.cost),
+        "pieces_fewer": change.pieces,
+    }
+
+
+def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
+    """Set the step-sample plan as text, with what each piece is worth if that was worked out."""
+    view = samples_view(plan, reasons)
     rows = [
         (piece.letter, piece.kind, piece.first, piece.bench, ", ".join(stop.number for stop in piece.stops))
         for piece in view.pieces
@@ -80,11 +102,17 @@ def samples_table(plan: Plan) -> str:
     lines.append(f"{view.piece_count}, {view.planned} ({view.summary}).")
     lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")
     lines.append(view.optimal)
+    if reasons:
+        lines += ["", *(piece.without for piece in view.pieces), "", "What could be saved:", *view.savings]
     return "\n".join(lines)
 
 
-def samples_data(plan: Plan) -> dict[str, Any]:
+def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
     """Give the step-sample plan as plain values; minutes are hands-on minutes, rounded to a tenth."""
+    extra: dict[str, Any] = {}
+    if reasons:
+        worth = {name: None if more is None else _tenth(more) for name, more in reasons.without.items()}
+        extra = {"without_costs": worth, "savings": [_change_data(change) for change in reasons.savings]}
     choice, worked, size = plan.choice, plan.worked.pattern, plan.worked.size
     planned = choice.bench_minutes + choice.floor_minutes
     return {
@@ -122,6 +150,7 @@ def samples_data(plan: Plan) -> dict[str, Any]:
             for piece in choice.pieces
         ],
         "unused_drawer": list(choice.unused),
+        **extra,
     }
 
 

@@ -98,10 +98,12 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
 
 
 def change_text(change: Change) -> str:
-    """Word a change: what, and what it saves or adds."""
+    """Word a change: what it saves or adds in knitting and pieces, and by the course's weights."""
     minutes = f"saves {duration(change.minutes)}" if change.minutes >= 0 else f"adds {duration(-change.minutes)}"
     pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
-    return f"{change.what[0].upper()}{change.what[1:]}: {minutes}{pieces if change.pieces else ''}."
+    weighed = f"; weighed, {duration(abs(change.cost))} {'less' if change.cost > 0 else 'more'}"
+    what = f"{change.what[0].upper()}{change.what[1:]}"
+    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}."
 
 
 def _gap(plan: Plan) -> str:

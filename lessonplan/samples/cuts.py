@@ -59,7 +59,7 @@ class Load:
     pieces: Floats
 
 
-MANY = 4_000_000
+MANY = 2_000_000
 """Intervals times links beyond which links that only reach into an interval are not looked at."""
 
 

@@ -3,39 +3,37 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
 from lessonplan.samples.demand import Demand
 from lessonplan.samples.exact import Flow, Flows
 from lessonplan.samples.ladder import contains
-from lessonplan.samples.network import Candidates
+from lessonplan.samples.network import Candidates, Ints
 from lessonplan.samples.problem import Problem
 from lessonplan.samples.schedule import Schedule, place
 from lessonplan.samples.timeline import Timeline
 
 
-class _Sets:
-    """Union and find over 0 ... n - 1."""
+def components(size: int, pairs: Ints) -> Ints:
+    """For each of 0 ... size - 1 the least number it is connected with; ``pairs``: two columns."""
+    label: Ints = np.arange(size)
+    while True:
+        least = label.copy()
+        both = np.minimum(label[pairs[:, 0]], label[pairs[:, 1]])
+        np.minimum.at(least, pairs[:, 0], both)
+        np.minimum.at(least, pairs[:, 1], both)
+        least = least[least]
+        if (least == label).all():
+            return label
+        label = least
 
-    def __init__(self, size: int) -> None:
-        self.parent = list(range(size))
 
-    def find(self, n: int) -> int:
-        while self.parent[n] != n:
-            self.parent[n] = self.parent[self.parent[n]]
-            n = self.parent[n]
-        return n
-
-    def join(self, members: Iterable[int]) -> None:
-        first = -1
-        for member in members:
-            root = self.find(member)
-            first = root if first < 0 else first
-            low, high = sorted((self.find(first), root))
-            self.parent[high] = low
+def _chain(members: Sequence[int]) -> list[tuple[int, int]]:
+    return list(pairwise(members))
 
 
 def parts(problem: Problem, wanted: Sequence[Demand], times: Timeline, links: Candidates) -> list[list[int]]:
@@ -44,23 +42,21 @@ def parts(problem: Problem, wanted: Sequence[Demand], times: Timeline, links: Ca
     Groups are also joined when links of both could make the camera wait in the same pause, as one wait would
     serve both. Knitting hands do not join: whether the groups' plans fit together is looked at afterwards.
     """
-    sets = _Sets(len(wanted))
-    for a, b in {(int(a), int(b)) for a, b in zip(links.a, links.b, strict=True)}:
-        sets.join((a, b))
-    for a, b, _ in links.holds:
-        sets.join((a, b))
+    joined = [(a, b) for a, b, _ in links.holds]
     for piece in problem.drawer:
-        takes = (d.start for d in wanted)
-        sets.join(b for b, s in enumerate(takes) if piece.kind in wanted[b].kinds and contains(s, piece.state))
+        takes = [b for b, d in enumerate(wanted) if piece.kind in d.kinds and contains(d.start, piece.state)]
+        joined += _chain(takes)
     for limit in problem.limits:
-        sets.join(b for b, d in enumerate(wanted) if d.start == limit.state and limit.kind in d.kinds)
+        joined += _chain([b for b, d in enumerate(wanted) if d.start == limit.state and limit.kind in d.kinds])
     busy = (links.knitting > 0) | (links.short > 0)
     for slot in np.nonzero(np.array(times.waiting) > 0)[0]:
         at = busy & (links.first <= slot) & (slot < links.stop)
-        sets.join(np.unique(links.a[at]).tolist())
+        joined += _chain(np.unique(links.a[at]).tolist())
+    others = np.array(joined, dtype=np.int64).reshape(-1, 2)
+    pairs = np.concatenate((np.stack((links.a, links.b), axis=1), others))
     groups: defaultdict[int, list[int]] = defaultdict(list)
-    for b in range(len(wanted)):
-        groups[sets.find(b)].append(b)
+    for b, label in enumerate(components(len(wanted), pairs).tolist()):
+        groups[label].append(b)
     return list(groups.values())
 
 

@@ -164,23 +164,3 @@ class Exact:
                 links.append(Flow(link, count, minutes))
         waits = {slot: values[column] for slot, column in self.waits.items()}
         return Flows(new, drawer, links, {slot: w for slot, w in sorted(waits.items()) if w > 1e-6})
-
-
-def feasible_links(problem: Problem, wanted: Sequence[Demand], times: Timeline) -> list[Link]:
-    """Every link for which a piece alone fits into the time, pair by pair: the square of the demands."""
-    ladder = problem.ladder
-    kinds = sorted({kind for demand in wanted for kind in demand.kinds})
-    minutes = {k: [(ladder.cost(k, d.base), ladder.cost(k, d.start)) for d in wanted] for k in kinds}
-    dried = [(ladder.dried(d.base), ladder.dried(d.start)) for d in wanted]
-    found: list[Link] = []
-    for a, earlier in enumerate(wanted):
-        for b, later in enumerate(wanted):
-            if earlier.shot >= later.shot or not contains(later.start, earlier.end):
-                continue
-            drying = max(0.0, dried[b][1] - dried[a][0])
-            for kind in earlier.kinds:
-                if kind in later.kinds:
-                    knitting = max(0.0, minutes[kind][b][1] - minutes[kind][a][0])
-                    if times.fits(2 * earlier.shot + 1, 2 * later.shot, knitting, drying):
-                        found.append(Link(a, b, kind, knitting, drying))
-    return found

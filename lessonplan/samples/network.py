@@ -103,7 +103,7 @@ def onward(wanted: Sequence[Demand]) -> Flags:
     ends = np.array([numbers[d.end] for d in wanted])
     starts = np.array([numbers[d.start] for d in wanted])
     resting = np.array([d.base == d.end for d in wanted])
-    found = below[np.ix_(ends, starts)]
+    found: Flags = below[np.ix_(ends, starts)]
     found &= shot[:, None] < shot[None, :]
     found &= ~((ends[:, None] == starts[None, :]) & resting[:, None])
     return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
@@ -20,6 +21,10 @@ EACH = 6
 """Moves looked at closely before the best of them is taken: those that promise the most."""
 PATIENCE = 60
 """Moves looked at closely before an order is left as it is."""
+PART = 0.2
+"""What part of the savings that the prices of the relaxation hold out is counted on: they add up to too much."""
+KICK = 2
+"""Blocks moved by chance before a new descent from the best order."""
 DUST = 1e-7
 
 
@@ -53,6 +58,35 @@ class Descent:
                 break
             now, value = step, self.seen[step]
         return now
+
+    def wander(self, start: Sequence_, chance: random.Random) -> Sequence_:
+        """Descend again and again from the best order with some blocks moved by chance, until the probes are gone."""
+        best = start
+        while self.probes > 0:
+            other = self._kicked(best, chance)
+            if other is None:
+                break
+            found = self.go(other)
+            if self.seen[found] < self.seen[best] - DUST:
+                best = found
+        return best
+
+    def _kicked(self, now: Sequence_, chance: random.Random) -> Sequence_ | None:
+        """An order that some chance moves lead to and that keeps the locks; None when a hundred tries find none."""
+        setting = self.judge.setting
+        for _ in range(100):
+            parts = list(setting.split(now))
+            for _ in range(KICK):
+                days = [d for d, part in enumerate(parts) if len(part) > 1]
+                if not days:
+                    return None
+                d = chance.choice(days)
+                moves = rearranged(len(parts[d]))
+                parts[d] = tuple(parts[d][int(k)] for k in moves[chance.randrange(len(moves))])
+            other = tuple(chain(*parts))
+            if other != now and not setting.broken(other):
+                return other
+        return None
 
     def _step(self, now: Sequence_, value: float) -> Sequence_ | None:
         """The best of the likeliest moves, if one helps."""
@@ -100,7 +134,7 @@ class Descent:
         lost = (days[guide.lost_i] == day) & (days[guide.lost_j] == day)
         won = (days[guide.won_i] == day) & (days[guide.won_j] == day)
         samples = (place[:, guide.lost_i[lost]] > place[:, guide.lost_j[lost]]) @ guide.loss[lost]
-        samples -= (place[:, guide.won_i[won]] < place[:, guide.won_j[won]]) @ guide.gain[won]
+        samples -= (place[:, guide.won_i[won]] < place[:, guide.won_j[won]]) @ (PART * guide.gain[won])
         return kept, samples
 
 
