@@ -72,21 +72,22 @@ class Plan:
 
 @dataclass(frozen=True)
 class Result:
-    """What a step gave: its value (a `Worked` or a `Plan`), unless errors stood in the way, and every problem."""
+    """What a step gave: its value, unless errors stood in the way, and every problem, the files in order."""
 
     worked: Worked | None
     plan: Plan | None
     problems: tuple[Problem, ...]
+    files: tuple[str, ...] = ()
 
 
 def load(folder: Path | str) -> Result:
     """Read a course folder and do its arithmetic. Raises ``OSError`` when a file cannot be read."""
     loaded = read_folder(Path(folder))
     if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
-        return Result(None, None, loaded.problems)
+        return Result(None, None, loaded.problems, loaded.files)
     worked, found = _work(loaded.course)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
-    return Result(None if has_errors(problems) else worked, None, problems)
+    return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
 
 def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
@@ -128,7 +129,8 @@ def plan(folder: Path | str, time_limit: float = 30.0) -> Result:
     if loaded.worked is None:
         return loaded
     planned, found = plan_worked(loaded.worked, time_limit)
-    return Result(loaded.worked, planned, (*loaded.problems, *found))
+    problems = in_reading_order((*loaded.problems, *found), loaded.files)
+    return Result(loaded.worked, planned, problems, loaded.files)
 
 
 def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, tuple[Problem, ...]]:

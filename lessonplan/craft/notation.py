@@ -112,18 +112,18 @@ def _body(text: str, sizes: int, yarns: tuple[str, ...], hint: str) -> _Body:
     tidy, names = _named_patterns(Tidy(text, tuple(range(len(text) + 1))))
     tidy = mark_sizes(words.apply(words.NUMBERS, tidy), sizes)
     tail, tidy = split_tail(tidy, sizes)
+    if failure := _wrong_brackets(tidy.text):
+        return _Body((), tail, crochet, tidy.columns, failure)
     tidy = tidied(tidy, bool(crochet))
-    failure = _wrong_brackets(tidy.text)
     parts: tuple[Part, ...] = ()
-    if failure is None:
-        try:
-            parts = parts_of(_parser().parse(tidy.text), Resolver(crochet, yarns, names))  # type: ignore[arg-type]
-        except UnexpectedToken as error:
-            failure = _stopped(error, tidy.text)
-        except UnexpectedCharacters as error:
-            failure = _Failure(error.pos_in_stream)
-        except UnexpectedEOF:
-            failure = _Failure(None, _unfinished(tidy.text))
+    try:
+        parts = parts_of(_parser().parse(tidy.text), Resolver(crochet, yarns, names))  # type: ignore[arg-type]
+    except UnexpectedToken as error:
+        failure = _stopped(error, tidy.text)
+    except UnexpectedCharacters as error:
+        failure = _Failure(error.pos_in_stream)
+    except UnexpectedEOF:
+        failure = _Failure(None, _unfinished(tidy.text))
     return _Body(parts, tail, crochet, tidy.columns, failure)
 
 
@@ -250,9 +250,9 @@ def _known_words() -> tuple[str, ...]:
     return (*(spelling for craft in CRAFTS for spelling in spellings(craft)), "rep", "to", "end", "last", "marker")
 
 
-def _wrong_brackets(tidied_text: str) -> _Failure | None:
+def _wrong_brackets(text: str) -> _Failure | None:
     opened: list[tuple[str, int]] = []
-    for place, character in enumerate(tidied_text):
+    for place, character in enumerate(text):
         if character in "([":
             opened.append((character, place))
         elif character in ")]":

@@ -125,12 +125,6 @@ class _Build(Transformer[Token, list[Any]]):
     def more(self, c: Children) -> Amount:
         return Amount(_number(c), True)
 
-    def one(self, c: Children) -> Amount:
-        return Amount(ONE, False)
-
-    def one_next(self, c: Children) -> Amount:
-        return Amount(ONE, True)
-
     def colour(self, c: Children) -> ColourOf:
         return ColourOf(int(str(c[0]).strip("§")))
 

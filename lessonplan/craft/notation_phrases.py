@@ -46,6 +46,23 @@ PATTERN_NAMES: tuple[Rule, ...] = (
 )
 
 EVEN: tuple[Rule, ...] = (
+    (
+        "facing",
+        r"\bwith\s+(?:the\s+)?(?:rs|ws|right\s+sides?|wrong\s+sides?)\s+(?:of\s+work\s+)?facing(?:\s+\w+)?",
+        " ",
+    ),
+    ("with a", r"\b(?:beg(?:inning)?|starting|start)\s+with\s+an?\s+(?:\w+\s+)?(?:rnds|rows)\s*,?", " "),
+    (
+        "need",
+        r"\b(?:using|with|on|chang(?:e|ing)\s+to|switch(?:ing)?\s+to)\s+(?:the\s+|a\s+)?(?:larger|smaller|main|size|us|[\d.]+\s*mm|"
+        r"circular|double)[^.;,]*needles?",
+        " ",
+    ),
+    (
+        "yarn",
+        r"\b(?:re-?)?(?:join|attach)(?:ing)?\s+(?:the\s+|new\s+)?(?:working\s+)?yarn\b[^.;,]*?(?=\band\b|[.;,]|$)",
+        " ",
+    ),
     ("they", r"\bwork\s+(?:all\s+)?(?:the\s+)?(?:sts\s+)?as\s+they\s+\w+", "_even"),
     (
         "the k",

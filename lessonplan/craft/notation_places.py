@@ -186,4 +186,10 @@ NOISE: tuple[Rule, ...] = (
     ("all", r"(?<!_bo )(?<!_hold )(?<!_again )\ball\b", " "),
     ("", r"\bnext\b", "_nx"),
     ("", r"[,;.:\"]|/(?!\d)|(?<!\d)/|&|-|\band\b|=", " "),
+    ("[", r"\[", "("),
+    ("]", r"\]", ")"),
+    ("more", r"(_for\s+\S+)\s+more\b", r"\1"),
+    ("r", r"((?:_for|_next|_every)\s+[\d|]+)\s+(?:rnds|rows)\b", r"\1"),
+    ("sts", r"(?<=[\d|])\s*sts\b|(?<=more)\s+sts\b", " "),
+    ("sts", r"\bsts\b", "1"),
 )

@@ -25,3 +25,10 @@ def minutes(name: str) -> float:
 def pace(name: str) -> float:
     """Give a known pace in stitches a minute (``record``, ``slow`` ...), or the factor of two colours."""
     return {row["name"]: float(row["value"]) for row in rows("paces")}[name]
+
+
+@cache
+def three_points(name: str) -> tuple[float, float, float]:
+    """Give the low, likely and high value of a row of the clocks' table (paces and times on the floor)."""
+    row = {row["name"]: row for row in rows("clocks")}[name]
+    return float(row["low"]), float(row["likely"]), float(row["high"])

@@ -8,6 +8,7 @@ from lessonplan.craft.working_moves import Moves
 from lessonplan.craft.working_needle import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.craft.working_plan import Loop, Op, Pattern, Stop, Sum, Work, total
 
+ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
@@ -39,6 +40,8 @@ class Hand(Moves):
         self.counts: dict[tuple[str, str], int] = {}
         self.worked = False
         self.out = self.cast_on = self.off = self.picked = 0
+        self.slipped = 0
+        """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
         self.notes: list[str] = []
 
@@ -102,6 +105,7 @@ class Hand(Moves):
             place, marker = self.ahead.pop(0)
             if marker == TURNED:
                 continue  # working across it closes the gap
+            self.slipped += 1
             whole, part = divmod(place - self.taken, takes)
             if part:
                 whole += 1
@@ -219,28 +223,33 @@ class Hand(Moves):
     def until(self, op: Loop, stop: int, rest: Sequence[Op]) -> None:
         """A repeat whose body depends on markers: again and again to the end, or as long as there are markers."""
         while self.taken < stop:
-            before = self.snapshot()
+            before, markers_ahead = self.snapshot(), any(name != TURNED for _, name in self.ahead)
             start = self.taken
             try:
                 self.run(op.body)
             except FitError:
                 ends_with_fill = bool(rest) and isinstance(rest[0], Loop) and rest[0].to is not None
-                if start and ends_with_fill and not any(name != TURNED for _, name in before["ahead"]):
-                    self.restore(before)
-                    return
-                raise
+                if not start or not ends_with_fill or markers_ahead:
+                    raise
+                self.restore(before)
+                return
             if self.taken == start:
                 raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
         if self.taken > stop:
             raise FitError("the last repeat works more stitches than there are for it", op.at)
 
     def snapshot(self) -> dict[str, object]:
-        """Everything that working changes, copied."""
-        return {key: value.copy() if isinstance(value, list | dict) else value for key, value in vars(self).items()}
+        """Everything that working changes, copied; of the log, which belongs to the caller, only its length."""
+        kept = {key: value for key, value in vars(self).items() if key != "log"}
+        copied = {key: value.copy() if isinstance(value, list | dict) else value for key, value in kept.items()}
+        return copied | {"logged": 0 if self.log is None else len(self.log)}
 
     def restore(self, state: dict[str, object]) -> None:
         """Back to a snapshot."""
+        logged = state.pop("logged")
         vars(self).update(state)
+        if self.log is not None and isinstance(logged, int):
+            del self.log[logged:]
 
     def follow(self, op: Pattern, rest: Sequence[Op]) -> None:
         """A named pattern over the stitches up to a place."""
@@ -273,8 +282,8 @@ class Hand(Moves):
     def _marker(self, stop: Stop) -> int:
         wanted = [place for place, name in self.ahead if name == stop.which and name != TURNED]
         if stop.which and not wanted:
-            order = {"first": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}.get(stop.which, 1)
-            wanted = [place for place, name in self.ahead if name != TURNED][order - 1 :]
+            order = ORDINALS.get(stop.which, self.slipped + 1) - self.slipped
+            wanted = [place for place, name in self.ahead if name != TURNED][order - 1 :] if order > 0 else []
         elif not stop.which:
             wanted = [place for place, name in self.ahead if name != TURNED]
         if wanted:

@@ -29,6 +29,7 @@ class Moves:
     cast_on: int
     off: int
     picked: int
+    slipped: int
     on_cable: int
     cable_at: int
 
@@ -134,6 +135,7 @@ class Moves:
         here = [mark for mark in self.ahead if mark[0] == self.taken and mark[1] != TURNED]
         if here:
             self.ahead.remove(here[0])
+            self.slipped += 1
             self.passed.append((self.made, here[0][1]))
         elif not self._edge() and (self.made, op.name) not in self.passed:
             ahead = [place for place, name in self.ahead if name != TURNED]

@@ -13,6 +13,7 @@ from lessonplan.craft.notation_ast import (
     Even,
     Label,
     Line,
+    Num,
     Repeat,
     Rows,
     Shape,
@@ -197,14 +198,14 @@ class Run:
             named = [each for each in self.lines if each is not None and _same_name(each.label.name, part.name)]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)
-            return [(row, 1) for row in single_rows(named[0])]
+            return [(row, 1) for row in single_rows(named[0], self.size)]
         found: list[tuple[Line, int]] = []
         for number in range(part.first[0], part.last[0] + 1):
             labelled = [each for each in self.lines[: index + 1] if each is not None and _labelled(each, number)]
             labelled = [each for each in labelled if each is not line]
             if not labelled:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
-            found += [(row, 1) for row in single_rows(labelled[-1])]
+            found += [(row, 1) for row in single_rows(labelled[-1], self.size)]
         return found
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
@@ -226,7 +227,7 @@ class Run:
         rows: list[tuple[Line, int]] = []
         for each in self.lines[first:index]:
             if each is not None:
-                rows += [(row, len(each.label.numbers)) for row in single_rows(each)]
+                rows += [(row, len(each.label.numbers)) for row in single_rows(each, self.size)]
         return rows
 
     def _cycle(self, index: int, rows: Sequence[tuple[Line, int]], rounds: int) -> None:
@@ -292,13 +293,13 @@ def _same_name(label: str, wanted: str) -> bool:
     return first == second or (first[:3] == second[:3] and first.split()[1:] == second.split()[1:])
 
 
-def single_rows(line: Line) -> list[Line]:
+def single_rows(line: Line, size: int) -> list[Line]:
     """Every row of a line as a line of its own, without label and printed counts."""
     return [
         single
         for part, single in zip(line.parts, _each_row(line), strict=True)
         if isinstance(part, Rows)
-        for _ in range(part.times[0] if len(part.times) == 1 else 1)
+        for _ in range(value(part.times, size))
     ]
 
 
@@ -310,17 +311,18 @@ def even_row(line: Line) -> Line:
 
 def shaping_row(line: Line, part: Shape) -> Line:
     """One row of a `Shape`, its rest worked even; which decreases and increases are used is common practice."""
-    at, one = part.at, (1,)
+    at = part.at
+    one: Num = (1,)
     first: tuple[Step, ...] = ()
     last: tuple[Step, ...] = ()
-    taken = (0,)
+    taken: Num = (0,)
     if part.action == "BO":
         first, last = (BindOff(part.count, "BO", at),), (BindOff(part.count, "BO", at),)
         taken = part.count
     elif part.action == "CO":
         first = last = (CastOn(part.count, False, at),)
     elif part.action == "dec":
-        first, last = (Repeat((Stitch("ssk", one, at),), Times(part.count, False, at), at),), ()
+        first = (Repeat((Stitch("ssk", one, at),), Times(part.count, False, at), at),)
         last = (Repeat((Stitch("k2tog", one, at),), Times(part.count, False, at), at),)
         taken = tuple(2 * each for each in part.count)
     else:

@@ -9,12 +9,16 @@ from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import screen_time
 from lessonplan.planning import Plan
-from lessonplan.shoot.clocks import NOTHING, ShotClock, Span
+from lessonplan.samples.ladder import contains
+from lessonplan.shoot.clocks import ShotClock
+from lessonplan.shoot.estimate import Total, total
 
 LONG_HANDS = 1.0
 """Minutes of handwork beyond the speech from which speeding up is advised (planning guess)."""
 FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
+SHOWN_AFTER_WORDS = 0.5
+"""Minutes of sped-up handwork that are left after the words (planning guess)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,67 +62,88 @@ class EditorView:
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
     """Lay out the editor's sheet of one episode, in the order of the story."""
     texts, clocks = all_shots(plan), plan.worked.clocks
-    segments, position, total = [], 0.0, NOTHING
+    segments, position, every = [], 0.0, []
     for number, segment in enumerate(episode.segments, 1):
-        start, sum_here, rows = position, NOTHING, []
+        start, rows, spans = position, [], []
         for place in range(1, len(segment.shots) + 1):
             clock = clocks[f"{episode.episode}.{number}.{place}"]
-            rows.append(_shot(texts[clock.number], clock, position))
-            position += clock.screen.likely
-            sum_here = sum_here + clock.screen
-        total = total + sum_here
-        title = rows[0].shot.segment_title
+            rows.append(_shot(plan, texts[clock.number], clock, position))
+            position += clock.screen.mean
+            spans.append(clock.screen)
+        every += spans
+        runs = total(spans)
         segments.append(
             SegmentRow(
                 f"{episode.episode}.{number}",
-                title,
+                rows[0].shot.segment_title,
                 segment.chapter,
                 screen_time(start),
-                screen_time(sum_here.likely),
-                range_text(sum_here),
+                screen_time(runs.expected),
+                up_to(runs),
                 tuple(rows),
             )
         )
+    runs = total(every)
     return EditorView(
         plan.course.course.title,
         episode.episode,
         episode.title,
-        screen_time(total.likely),
-        range_text(total),
+        screen_time(runs.expected),
+        up_to(runs),
         tuple(segments),
         rows_for_episode(plan, episode.episode),
     )
 
 
-def range_text(span: Span) -> str:
-    """Word the low and high end of a screen time: ``2:10 to 3:05``."""
-    return f"{screen_time(span.low)} to {screen_time(span.high)}"
+def up_to(runs: Total) -> str:
+    """Word the screen time that is not passed nine times in ten: ``up to 3:05``."""
+    return f"up to {screen_time(runs.nine_in_ten)}"
 
 
-def _shot(text: ShotText, clock: ShotClock, position: float) -> ShotRow:
-    seconds = tuple(
-        round(minutes * 60) for minutes in (position, clock.screen.likely, clock.screen.low, clock.screen.high)
-    )
+def _shot(plan: Plan, text: ShotText, clock: ShotClock, position: float) -> ShotRow:
+    screen = clock.screen
+    seconds = [round(minutes * 60) for minutes in (position, screen.mean, screen.low, screen.high)]
     return ShotRow(
         text,
         screen_time(position),
-        screen_time(clock.screen.likely),
-        range_text(clock.screen),
-        advice(clock),
+        screen_time(screen.mean),
+        f"{screen_time(screen.low)} to {screen_time(screen.high)}",
+        advice(plan, clock),
         (seconds[0], seconds[1], seconds[2], seconds[3]),
     )
 
 
-def advice(clock: ShotClock) -> str:
-    """Say what to speed up or leave out: handwork that runs on long after the words have ended."""
-    silent = clock.hands.likely - clock.speech.likely
+def advice(plan: Plan, clock: ShotClock) -> str:
+    """Say what to speed up or leave out: handwork that runs on long after the words have ended, and where to cut to."""
+    silent = clock.hands.mean - clock.speech.mean
     parts = []
     if silent >= LONG_HANDS:
-        times = min(FASTEST, max(2, round(silent / 0.5)))
-        parts.append(f"After the words {screen_time(silent)} of handwork run on: speed up {times} times, or cut away.")
+        times = min(FASTEST, max(2, round(silent / SHOWN_AFTER_WORDS)))
+        stitches = max(1, round(clock.speech.mean * plan.course.course.pace.on_camera))
+        target = _cut_to(plan, clock.number)
+        cut = f"after {stitches} sts cut to {target}" if target else "cut away"
+        parts.append(
+            f"The handwork runs on for {screen_time(silent)} after the words: {cut}, or speed it up {times} times."
+        )
     if clock.off_camera >= 0.5:
-        parts.append(f"{screen_time(clock.off_camera)} of knitting happens off camera inside this shot: cut there.")
+        target = _cut_to(plan, clock.number)
+        where = f"cut there, or to {target}" if target else "cut there"
+        parts.append(f"{screen_time(clock.off_camera)} of knitting happens off camera inside this shot: {where}.")
     return " ".join(parts)
+
+
+def _cut_to(plan: Plan, number: str) -> str:
+    """Name the sample to cut to: the piece that next, in the story, stands in a state that this shot leads to."""
+    here = next((piece for piece in plan.worked.table if piece.shot == number and piece.end != piece.start), None)
+    if here is None:
+        return ""
+    story = [clock for clock in plan.worked.clocks if clock.split(".")[0] == number.split(".")[0]]
+    for later in story[story.index(number) + 1 :]:
+        for piece in plan.choice.pieces:
+            for stop in piece.stops:
+                if stop.appearance.split(" ")[0] == later and contains(stop.start, here.end):
+                    return f"piece {piece.name} as it stands in shot {later}"
+    return ""
 
 
 def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:

@@ -80,4 +80,4 @@ def index_view(plan: Plan) -> IndexView:
 
 def _length(plan: Plan, episode: Episode) -> str:
     clocks = plan.worked.clocks.values()
-    return screen_time(sum(clock.screen.likely for clock in clocks if clock.number.startswith(f"{episode.episode}.")))
+    return screen_time(sum(clock.screen.mean for clock in clocks if clock.number.startswith(f"{episode.episode}.")))

@@ -51,17 +51,18 @@ def knitters_view(plan: Plan) -> KnittersView:
     calendar = plan.calendar
     what = {piece.name: in_words(piece.first, plan.worked.pattern, plan.worked.size) for piece in plan.choice.pieces}
     people = []
-    for number, knitter in enumerate(plan.course.course.knitters, 1):
+    names = [knitter.name for knitter in plan.course.course.knitters] or sorted(set(calendar.assigned.values()))
+    for number, name in enumerate(names, 1):
         sittings = tuple(
             SittingRow(one.day, short_day(one.day), one.piece, what[one.piece], one.minutes)
             for one in calendar.sittings
-            if one.person == knitter.name
+            if one.person == name
         )
-        start = calendar.latest_start.get(knitter.name)
+        start = calendar.latest_start.get(name)
         people.append(
             KnitterView(
-                knitter.name,
-                duration(calendar.load.get(knitter.name, 0)),
+                name,
+                duration(calendar.load.get(name, 0)),
                 day_text(start) if start else "",
                 tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
                 sittings,

@@ -13,6 +13,7 @@ from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import duration, screen_time
 from lessonplan.planning import Plan, Worked
 from lessonplan.samples.states import in_words
+from lessonplan.shoot.estimate import total
 from lessonplan.whatif import Change, Reasons
 
 
@@ -167,20 +168,29 @@ def times_table(worked: Worked) -> str:
             one.title,
             str(one.shots),
             str(one.words),
-            screen_time(one.screen),
-            f"{screen_time(one.screen_low)}-{screen_time(one.screen_high)}",
-            duration(one.floor),
+            screen_time(one.screen.expected),
+            screen_time(one.screen.nine_in_ten),
+            duration(one.floor.expected),
+            duration(one.floor.nine_in_ten),
         )
         for one in segments
     ]
     lines = [
-        table(("Segment", "Title", "Shots", "Words", "Screen", "Range", "Floor"), rows, frozenset({2, 3, 4, 5, 6})),
+        table(
+            ("Segment", "Title", "Shots", "Words", "Screen", "9 in 10", "Floor", "9 in 10"),
+            rows,
+            frozenset(range(2, 8)),
+        ),
         "",
     ]
     for episode in worked.course.episodes:
-        own = [one for one in segments if one.number.startswith(f"{episode.episode}.")]
-        screen, floor = sum(one.screen for one in own), sum(one.floor for one in own)
-        lines.append(f"Episode {episode.episode}: {screen_time(screen)} on screen, {duration(floor)} on the floor.")
+        clocks = [clock for clock in worked.clocks.values() if clock.number.startswith(f"{episode.episode}.")]
+        screen, floor = total(clock.screen for clock in clocks), total(clock.floor for clock in clocks)
+        lines.append(
+            f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"
+            f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.expected)} on the floor"
+            f" (9 in 10: {duration(floor.nine_in_ten)})."
+        )
     return "\n".join(lines)
 
 
@@ -193,10 +203,10 @@ def times_data(worked: Worked) -> dict[str, Any]:
                 "title": one.title,
                 "shots": one.shots,
                 "words": one.words,
-                "screen_seconds": round(one.screen * 60),
-                "screen_seconds_low": round(one.screen_low * 60),
-                "screen_seconds_high": round(one.screen_high * 60),
-                "floor_minutes": _tenth(one.floor),
+                "screen_seconds": round(one.screen.expected * 60),
+                "screen_seconds_nine_in_ten": round(one.screen.nine_in_ten * 60),
+                "floor_minutes": _tenth(one.floor.expected),
+                "floor_minutes_nine_in_ten": _tenth(one.floor.nine_in_ten),
             }
             for one in segment_times(worked)
         ]

@@ -13,10 +13,11 @@ from lessonplan.shoot.day import Day, Entry
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the run sheet: its clock time, what it is, and for a shot all of its text."""
+    """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text."""
 
     kind: str
     time: str
+    late: str
     minutes: str
     text: str
     shot: ShotText | None
@@ -47,6 +48,7 @@ class RunSheetView:
     planned_wrap: str
     wrap: str
     late: str
+    late_wrap: str
     helpers: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
@@ -71,6 +73,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         clock(day.planned_wrap),
         clock(day.wrap),
         late,
+        clock(day.late_wrap),
         listing(planned.helpers),
         tuple(_line(plan, entry, texts) for entry in day.entries),
         trays(plan, day, texts),
@@ -83,7 +86,15 @@ def _line(plan: Plan, entry: Entry, texts: dict[str, ShotText]) -> Line:
     meanwhile = _meanwhile(plan, entry) if entry.kind in ("shot", "change", "wait") else ()
     # The difference of the clock times as printed, so that the column adds up for a reader.
     minutes = round(entry.end) - round(entry.start)
-    return Line(entry.kind, clock(entry.start), duration(minutes) if minutes else "", entry.text, shot, meanwhile)
+    return Line(
+        entry.kind,
+        clock(entry.start),
+        clock(entry.late),
+        duration(minutes) if minutes else "",
+        entry.text,
+        shot,
+        meanwhile,
+    )
 
 
 def _meanwhile(plan: Plan, entry: Entry) -> tuple[str, ...]:

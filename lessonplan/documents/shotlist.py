@@ -46,9 +46,9 @@ def shot_list_view(plan: Plan) -> ShotListView:
     groups: dict[str, list[Row]] = {}
     for number, text in texts.items():
         clock = clocks[number]
-        row = Row(text, days.get(number, "no day"), screen_time(clock.screen.likely), duration(clock.floor.likely))
+        row = Row(text, days.get(number, "no day"), screen_time(clock.screen.mean), duration(clock.floor.mean))
         groups.setdefault(text.view, []).append(row)
-    totals = {view: sum(clocks[row.shot.number].floor.likely for row in rows) for view, rows in groups.items()}
+    totals = {view: sum(clocks[row.shot.number].floor.mean for row in rows) for view, rows in groups.items()}
     listed = plan.worked.listed
     changes = sum(a.shot.view != b.shot.view and a.day == b.day for a, b in pairwise(listed))
     views = tuple(ViewGroup(view, duration(totals[view]), tuple(rows)) for view, rows in groups.items())

@@ -6,21 +6,19 @@ from dataclasses import dataclass
 
 from lessonplan.craft.texts import fill, for_size
 from lessonplan.planning import Worked
-from lessonplan.shoot.clocks import NOTHING
+from lessonplan.shoot.estimate import Total, total
 
 
 @dataclass(frozen=True, slots=True)
 class SegmentTimes:
-    """One segment's minutes: on screen (low, likely, high), on the floor, and how many words are said."""
+    """One segment's minutes on screen and on the floor, each expected and nine times in ten, and its words."""
 
     number: str
     title: str
     shots: int
     words: int
-    screen_low: float
-    screen: float
-    screen_high: float
-    floor: float
+    screen: Total
+    floor: Total
 
 
 def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
@@ -31,11 +29,7 @@ def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
         for number, segment in enumerate(episode.segments, 1):
             name = f"{episode.episode}.{number}"
             clocks = [clock for clock in worked.clocks.values() if clock.number.rsplit(".", 1)[0] == name]
-            screen = sum((clock.screen for clock in clocks), NOTHING)
-            floor = sum((clock.floor for clock in clocks), NOTHING)
+            screen, floor = total(clock.screen for clock in clocks), total(clock.floor for clock in clocks)
             words = sum(clock.words for clock in clocks)
-            title = fill(segment.title, word)
-            found.append(
-                SegmentTimes(name, title, len(clocks), words, screen.low, screen.likely, screen.high, floor.likely)
-            )
+            found.append(SegmentTimes(name, fill(segment.title, word), len(clocks), words, screen, floor))
     return tuple(found)

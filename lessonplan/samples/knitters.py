@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from lessonplan.course.model import Course
+from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, warning
 from lessonplan.craft.worked import WorkedPattern
 from lessonplan.craft.yarn import Amount, amounts, metres_by_yarn, pattern_loop
@@ -19,6 +19,9 @@ from lessonplan.samples.states import in_words
 WEEKS_BEFORE = 8
 """Weeks before the first shoot day from which a knitter may begin who has no day of starting in the course."""
 
+HOST_HOURS = 7.0
+"""Hours a week that the host knits where the course names no knitter."""
+
 
 def knitters_calendar(
     course: Course, worked: WorkedPattern, asked: Question, filmed: tuple[FilmedShot, ...], choice: Choice
@@ -26,11 +29,12 @@ def knitters_calendar(
     """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it."""
     file = course.course
     first_day = file.shoot[0].day
+    knitters = file.knitters or (Knitter(name=file.host, pace=file.pace.knitting, hours_per_week=HOST_HOURS),)
     people = tuple(
         Person(one.name, one.hours_per_week, one.starts or first_day - timedelta(weeks=WEEKS_BEFORE), one.away)
-        for one in file.knitters
+        for one in knitters
     )
-    ladders = {one.name: ladder_of(course, worked, one.pace) for one in file.knitters}
+    ladders = {one.name: ladder_of(course, worked, one.pace) for one in knitters}
     begun = {drawer.name: drawer.state for drawer in asked.drawer}
     jobs = []
     for piece in choice.pieces:

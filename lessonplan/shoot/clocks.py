@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, Shot
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.craft import tables
 from lessonplan.craft.notation import NotationError
 from lessonplan.craft.pace import technique_minutes
 from lessonplan.craft.texts import fill
@@ -20,35 +21,7 @@ from lessonplan.craft.worked import WorkedPattern
 from lessonplan.craft.working import Needle, WorkError, part_of_round
 from lessonplan.samples.ladder import Ladder
 from lessonplan.samples.pieces import TablePiece, film_size
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A three-point estimate in minutes."""
-
-    low: float
-    likely: float
-    high: float
-
-    def __add__(self, other: Span) -> Span:
-        return Span(self.low + other.low, self.likely + other.likely, self.high + other.high)
-
-    def times(self, low: float, likely: float, high: float) -> Span:
-        """Multiply each point by its own factor."""
-        return Span(self.low * low, self.likely * likely, self.high * high)
-
-    @property
-    def mean(self) -> float:
-        """Expected value, (low + 4 likely + high) / 6 (PERT; Malcolm et al., Operations Research 7, 1959)."""
-        return (self.low + 4 * self.likely + self.high) / 6
-
-    @property
-    def deviation(self) -> float:
-        """Standard deviation, (high - low) / 6: the PERT formula."""
-        return (self.high - self.low) / 6
-
-
-NOTHING = Span(0.0, 0.0, 0.0)
+from lessonplan.shoot.estimate import Span, around, longer
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,28 +80,30 @@ def _clock(
 ) -> ShotClock:
     pace, factors = course.course.pace, course.course.techniques
     words = words_in(fill(shot.say, word))
-    # Speech varies by a tenth or so around a person's own rate; handwork on camera by a quarter: planning guesses.
-    speech = _around(words / pace.speech, 0.9, 1.2)
+    speech = at_pace(words / pace.speech, "speech")
     shown = technique_minutes(counts, pace.on_camera, factors)
-    hands = _around(shown + sum(hands.time or 0.0 for hands in shot.hands), 0.85, 1.35)
-    together = Span(*(max(a, b) for a, b in zip(_points(speech), _points(hands), strict=True)))
+    other = sum(hands.time or 0.0 for hands in shot.hands)
+    hands = at_pace(shown, "on_camera") + around(other, *_ends("doing"))
     still = pace.opening + (pace.hold if shot.hold is None else shot.hold)
-    screen = together + Span(still, still, still)
+    screen = longer(speech, hands) + Span(still, still, still)
     off_camera = max(0.0, moved - technique_minutes(counts, pace.knitting, factors))
     takes = shot.takes
     reset = pace.reset * (takes - 1)
     # A take that fails breaks off early; at best one take less is needed, at worst one more.
     floor = screen.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
-    floor = floor + _around(off_camera, 0.9, 1.3)
+    floor = floor + around(off_camera, *_ends("off_camera"))
     return ShotClock(number, words, speech, hands, screen, off_camera, takes, floor)
 
 
-def _around(likely: float, low: float, high: float) -> Span:
-    return Span(likely * low, likely, likely * high)
+def at_pace(minutes: float, name: str) -> Span:
+    """Estimate minutes at a person's own pace, which varies as the published range of paces does around its middle."""
+    low, likely, high = tables.three_points(name)
+    return around(minutes, likely / low, likely / high)
 
 
-def _points(span: Span) -> tuple[float, float, float]:
-    return span.low, span.likely, span.high
+def _ends(name: str) -> tuple[float, float]:
+    low, _, high = tables.three_points(name)
+    return low, high
 
 
 def needle_in(number: str, pattern: WorkedPattern, table: tuple[TablePiece, ...], size: int) -> Needle | None:

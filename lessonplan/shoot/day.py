@@ -1,17 +1,25 @@
-"""The shoot days: shots in filming order with clock times, changes of view and tray, lunch, and knitting on between."""
+"""The shoot days from call to wrap: shots in filming order, changes of view and tray, rests, lunch and waits."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from lessonplan.course.crosschecks import is_part_of, shots_of
 from lessonplan.course.model import Course, ShootDay, Shot
 from lessonplan.course.problems import Problem, warning
+from lessonplan.craft import tables
 from lessonplan.samples.pieces import FilmedShot
 from lessonplan.samples.plan import Choice
-from lessonplan.shoot.clocks import ShotClock, Span
+from lessonplan.shoot.clocks import ShotClock
+from lessonplan.shoot.estimate import NINE_IN_TEN
+
+MINUTES_A_DAY = 1440
+LUNCH_EARLY = 10
+"""Lunch may come so many minutes before it is planned rather than after one more shot."""
+REST_BEFORE = 15
+"""No rest is laid out that would come so many minutes before lunch or wrap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,29 +34,31 @@ class Listed:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of a run sheet. Times are minutes after midnight.
+    """One line of a run sheet. Times are minutes after midnight; ``late`` is the start nine times in ten.
 
-    ``kind`` is ``set-up``, ``change``, ``shot``, ``lunch``, ``wait`` or ``wrap``; ``number`` names the shot.
+    ``kind`` is ``set-up``, ``change``, ``shot``, ``rest``, ``lunch``, ``wait`` or ``wrap``; ``number`` names the shot
+    (for a change the one it leads to, for a wait the one before it).
     """
 
     kind: str
     start: float
     end: float
+    late: float
     number: str = ""
     text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One shoot day: its entries in order, when it wraps, and how far that is from the planned wrap (minutes over)."""
+    """One shoot day: its entries in order, when it wraps (expected, and nine times in ten), and the planned wrap."""
 
     number: int
     day: date
     call: int
     planned_wrap: int
     wrap: float
+    late_wrap: float
     entries: tuple[Entry, ...]
-    floor: Span
 
     @property
     def over(self) -> float:
@@ -56,22 +66,36 @@ class Day:
         return self.wrap - self.planned_wrap
 
 
+@dataclass
+class _Clock:
+    """The day's clock while it is laid out: the expected time and the variance gathered so far."""
+
+    time: float
+    variance: float = 0.0
+    since_rest: float = 0.0
+    entries: list[Entry] = field(default_factory=list)
+
+    def add(self, kind: str, minutes: float, number: str = "", text: str = "", variance: float = 0.0) -> None:
+        if minutes > 0 or kind == "wrap":
+            late = self.time + NINE_IN_TEN * self.variance**0.5
+            self.entries.append(Entry(kind, self.time, self.time + minutes, late, number, text))
+            self.time += minutes
+            self.variance += variance
+            self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + minutes
+
+
 def filming_order(course: Course) -> tuple[Listed, ...]:
     """List the shots in the order in which they are filmed: day by day, as each day's ``films`` name them."""
     every = [
-        (number, f"{episode.episode}.{index + 1}", shot)
-        for episode in course.episodes
-        for index, segment in enumerate(episode.segments)
-        for number, owner, shot in shots_of(episode)
-        if owner is segment
+        (number, number.rsplit(".", 1)[0], shot) for episode in course.episodes for number, _, shot in shots_of(episode)
     ]
-    listed: list[Listed] = []
-    for day_number, day in enumerate(course.course.shoot):
-        for name in day.films:
-            listed += [
-                Listed(number, day_number, segment, shot) for number, segment, shot in every if is_part_of(number, name)
-            ]
-    return tuple(listed)
+    return tuple(
+        Listed(number, day_number, segment, shot)
+        for day_number, day in enumerate(course.course.shoot)
+        for name in day.films
+        for number, segment, shot in every
+        if is_part_of(number, name)
+    )
 
 
 def change_between(course: Course, before: Listed | None, after: Listed) -> tuple[float, str]:
@@ -86,101 +110,77 @@ def change_between(course: Course, before: Listed | None, after: Listed) -> tupl
     if before.segment != after.segment:
         minutes += pace.tray_change
         what.append("next tray")
-    if not what:
-        return pace.swap, "Reset"
-    return minutes, ", ".join(what)
+    return (minutes, ", ".join(what)) if what else (pace.swap, "Reset")
+
+
+def lay_out(
+    course: Course,
+    number: int,
+    listed: tuple[Listed, ...],
+    clocks: Mapping[str, ShotClock],
+    waits: Mapping[int, float],
+) -> Day:
+    """Lay out one day (from 0) from call to wrap. ``waits`` are minutes the camera waits after a shot, by its index.
+
+    A shot takes its expected floor minutes; its variance adds to the times that hold nine times in ten. A rest for the
+    hands comes after about an hour of work, lunch after the shot that ends nearest to it.
+    """
+    day = course.course.shoot[number]
+    clock = _Clock(float(day.call))
+    rest_after, rest = tables.three_points("rest_after")[1], tables.three_points("rest")[1]
+    clock.add("set-up", course.course.pace.set_up, text="Light, sound, views, trays")
+    eaten, previous = False, None
+    for index, item in enumerate(listed):
+        if item.day != number:
+            continue
+        minutes, what = change_between(course, previous, item)
+        clock.add("change", minutes, item.number, what)
+        floor = clocks[item.number].floor
+        clock.add("shot", floor.mean, item.number, variance=floor.deviation**2)
+        if day.lunch and not eaten and clock.time >= day.lunch.at - LUNCH_EARLY:
+            clock.add("lunch", day.lunch.takes, item.number, "Lunch")
+            eaten = True
+        elif clock.since_rest >= rest_after and not _break_is_near(day, clock.time, eaten):
+            clock.add("rest", rest, item.number, "Rest your hands, look into the distance, stretch")
+        clock.add("wait", waits.get(index, 0.0), item.number, "The camera waits for knitting")
+        previous = item
+    clock.add("wrap", 0.0)
+    last = clock.entries[-1]
+    return Day(number, day.day, day.call, day.wrap, clock.time, last.late, tuple(clock.entries))
+
+
+def _break_is_near(day: ShootDay, time: float, eaten: bool) -> bool:
+    lunch = day.lunch is not None and not eaten and time >= day.lunch.at - LUNCH_EARLY - REST_BEFORE
+    return lunch or time >= day.wrap - REST_BEFORE
 
 
 def filmed_shots(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> tuple[FilmedShot, ...]:
-    """Give the shots with the time after each in which a piece can be knitted on: changes, lunch, a night."""
+    """Give the shots with the time after each in which a piece can be knitted on: changes, rests, lunch, a night."""
+    days = [lay_out(course, number, listed, clocks, {}) for number in range(len(course.course.shoot))]
+    spans = [
+        (day.number, entry) for day in days for entry in day.entries if entry.kind == "shot"
+    ]  # in filming order, since listed goes day by day
     found = []
-    days = course.course.shoot
-    time, eaten = 0.0, False
-    for index, item in enumerate(listed):
-        day = days[item.day]
-        helpers = len(day.helpers)
-        if index == 0 or listed[index - 1].day != item.day:
-            time, eaten = day.call + course.course.pace.set_up, False
-        minutes = clocks[item.number].floor.likely
-        time += minutes
-        after = listed[index + 1] if index + 1 < len(listed) else None
-        if after is None:
-            pause = hands = waiting = 0.0
-        elif after.day != item.day:
-            pause, hands, waiting = (
-                _night(day, days[after.day], course.course.pace.set_up, time),
-                day.night_knitting,
-                0.0,
-            )
-        else:
-            pause, _ = change_between(course, item, after)
-            if not eaten and lunch_is_due(day, time):
-                pause += day.lunch.takes if day.lunch else 0.0
-                eaten = True
-            hands, waiting = pause * helpers, course.course.samples.camera_may_wait
-        time += pause
-        found.append(FilmedShot(item.number, item.day, minutes, helpers, pause, hands, waiting))
+    for index, (number, entry) in enumerate(spans):
+        day = course.course.shoot[number]
+        after = spans[index + 1] if index + 1 < len(spans) else None
+        pause = hands = waiting = 0.0
+        if after is not None:
+            nights = (course.course.shoot[after[0]].day - day.day).days
+            pause = max(0.0, nights * MINUTES_A_DAY + after[1].start - entry.end)
+            hands = day.night_knitting if nights else pause * len(day.helpers)
+            waiting = 0.0 if nights else course.course.samples.camera_may_wait
+        minutes = entry.end - entry.start
+        found.append(FilmedShot(entry.number, number, minutes, len(day.helpers), pause, hands, waiting))
     return tuple(found)
-
-
-def lunch_is_due(day: ShootDay, time: float) -> bool:
-    """Tell whether lunch comes after a shot that ends at ``time``: not more than ten minutes before it is planned."""
-    return day.lunch is not None and time >= day.lunch.at - 10
-
-
-def _night(before: ShootDay, after: ShootDay, set_up: float, time: float) -> float:
-    """Minutes of clock from the end of one day's last shot to the next day's first."""
-    return max(0.0, (after.day - before.day).days * 1440 + after.call + set_up - time)
 
 
 def run_days(
     course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock], choice: Choice
 ) -> tuple[Day, ...]:
-    """Lay out each day from call to wrap."""
+    """Lay out every day with the waits that the choice of samples asks for."""
     waits = {wait.index: wait.minutes for wait in choice.waits}
-    found = []
-    for number, day in enumerate(course.course.shoot):
-        places = [index for index, item in enumerate(listed) if item.day == number]
-        found.append(_lay_out(course, number, day, listed, places, clocks, waits))
-    return tuple(found)
-
-
-def _lay_out(
-    course: Course,
-    number: int,
-    day: ShootDay,
-    listed: tuple[Listed, ...],
-    places: list[int],
-    clocks: Mapping[str, ShotClock],
-    waits: Mapping[int, float],
-) -> Day:
-    time = float(day.call)
-    entries: list[Entry] = []
-    floor = Span(0.0, 0.0, 0.0)
-
-    def add(kind: str, minutes: float, shot: str = "", text: str = "") -> None:
-        nonlocal time
-        if minutes > 0:
-            entries.append(Entry(kind, time, time + minutes, shot, text))
-            time += minutes
-
-    add("set-up", course.course.pace.set_up, text="Light, sound, views, trays")
-    lunch = day.lunch
-    previous: Listed | None = None
-    for index in places:
-        item = listed[index]
-        minutes, what = change_between(course, previous, item)
-        add("change", minutes, item.number, what)
-        clock = clocks[item.number]
-        add("shot", clock.floor.likely, item.number)
-        floor = floor + clock.floor + Span(minutes, minutes, minutes)
-        if lunch and lunch_is_due(day, time):
-            add("lunch", lunch.takes, text="Lunch")
-            lunch = None
-        add("wait", waits.get(index, 0.0), item.number, "The camera waits for knitting")
-        previous = item
-    entries.append(Entry("wrap", time, time))
-    return Day(number, day.day, day.call, day.wrap, time, tuple(entries), floor)
+    return tuple(lay_out(course, number, listed, clocks, waits) for number in range(len(course.course.shoot)))
 
 
 def late_days(course: Course, days: tuple[Day, ...]) -> Iterator[Problem]:
@@ -188,9 +188,8 @@ def late_days(course: Course, days: tuple[Day, ...]) -> Iterator[Problem]:
     for day in days:
         if day.over > 0.5:
             where = course.course.shoot[day.number].mark("wrap")
-            what = (
-                f"Day {day.number + 1} is expected to wrap at {clock(day.wrap)}, {day.over:.0f} minutes after its wrap."
-            )
+            late = f"{day.over:.0f} minutes after its wrap"
+            what = f"Day {day.number + 1} is expected to wrap at {clock(day.wrap)}, {late}."
             yield warning(where, "late-day", what)
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import heapq
 import math
+import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -26,8 +27,8 @@ class Effort:
     orders whose samples are solved (in the descent, and in the proof), and beginnings looked at in the proof.
     """
 
-    probes: int = 240
-    closer: int = 24
+    probes: int = 500
+    closer: int = 12
     evaluations: int = 4
     proof_evaluations: int = 40
     beginnings: int = 600
@@ -65,14 +66,16 @@ def _fewest(judge: Judge) -> list[Sequence_]:
 
 
 def descend(judge: Judge, starts: Sequence[Sequence_], effort: Effort) -> None:
-    """Go down from each start, and solve the samples of the likeliest orders seen; the judge keeps them."""
-    seen: dict[Sequence_, float] = {}
+    """Go down from each start, wander on, and solve the samples of the likeliest orders seen; the judge keeps them."""
+    descent = Descent(judge, effort.probes)
     for start in dict.fromkeys(starts):
-        descent = Descent(judge, effort.probes // max(1, len(starts)), seen)
         descent.go(start)
-    likely = sorted(seen, key=lambda s: (seen[s], s))[: effort.closer]
-    likely = sorted(likely, key=lambda s: (judge.near(s), s))
-    for sequence in likely[: effort.evaluations]:
+    if descent.seen:
+        best = min(descent.seen, key=lambda s: (descent.seen[s], s))
+        descent.wander(best, random.Random(1))
+    likely = sorted(descent.seen, key=lambda s: (descent.seen[s], s))[: effort.closer]
+    likely = [s for s in likely if descent.seen[s] < judge.best - DUST]
+    for sequence in sorted(likely, key=lambda s: (judge.near(s), s))[: effort.evaluations]:
         if judge.near(sequence) < judge.best - DUST:
             judge.scored(sequence)
 

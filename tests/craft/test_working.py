@@ -169,6 +169,12 @@ def test_spelling_out_agrees_with_counting() -> None:
     assert dict(work(line.text, 40).techniques) == {name: names.count(name) for name in names}
 
 
+def test_spelling_out_a_repeat_that_ends_with_the_markers() -> None:
+    line = parse_line("[K to 3 sts before marker, k2tog, k1, sm, k1, ssk] around, k to end")
+    names = expand(line, Needle(20, ((6, ""), (16, ""))))
+    assert names == [*"kkk", "k2tog", "k", "k", "ssk", *"kkkk", "k2tog", "k", "k", "ssk", "k"]
+
+
 def test_a_part_of_a_round_on_camera() -> None:
     assert part_of_round("k3, ssk, k2tog", None) == {"k": 3, "ssk": 1, "k2tog": 1}
     assert part_of_round("k to last 3 sts, k2tog", Needle(20)) == {"k": 17, "k2tog": 1}

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 
 import networkx as nx
 import pytest
@@ -27,7 +28,7 @@ def free(steps: list[int]) -> Ladder:
     return Ladder(tuple(f"s{n}" for n in range(len(steps))), ((),) * len(steps), {"full": table}, none)
 
 
-def pieces_needed(states: list[State], ladder: Ladder) -> int:
+def pieces_needed(states: Sequence[State], ladder: Ladder) -> int:
     """Pieces when the states are filmed in this order with all the time in the world between."""
     asked = [Appearance(f"{n:03}", n, s, s, ("full",)) for n, s in enumerate(states)]
     shots = [Shot(str(n), 1) for n in range(len(states))]

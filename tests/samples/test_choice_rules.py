@@ -95,13 +95,13 @@ def test_a_spare_is_a_further_piece_and_serves_only_what_holds_either_way() -> N
     back = plan([asked, show("b", 1, (5, 0))], [Pause(60, 60)])
     assert len(back.pieces) == 3
     on = plan([asked, show("b", 1, (7, 0)), show("c", 1, (7, 0))], [Pause(60, 60)])
-    assert sorted(served(on)) == [["a", "b"], ["a", "c"]] or sorted(served(on)) == [["a", "c"], ["a", "b"]]
+    assert sorted(served(on)) == [["a", "b"], ["a", "c"]]
     assert on.floor_minutes == 30  # ten for the piece that was filmed, twenty for the spare
 
 
 def test_a_piece_keeps_its_kind() -> None:
     answer = plan([show("a", 0, (5, 0), ("small",)), show("b", 1, (5, 0))], [Pause(600, 600)])
-    assert [piece.kind for piece in answer.pieces] == ["full", "small"] or len(answer.pieces) == 2
+    assert sorted(piece.kind for piece in answer.pieces) == ["full", "small"]
 
 
 def test_a_shot_that_accepts_small_pieces_gets_one() -> None:
@@ -133,7 +133,8 @@ def test_two_helpers_cannot_knit_on_one_piece_at_once() -> None:
 def test_the_camera_waits_when_that_is_cheaper() -> None:
     asked = [show("a", 0, (5, 0)), show("b", 1, (6, 0))]
     answer = plan(asked, [Pause(5, 4, 8)], weights=Weights(20, waiting=5))
-    assert [(wait.index, wait.minutes) for wait in answer.waits] == [(0, pytest.approx(6))]
+    assert [wait.index for wait in answer.waits] == [0]
+    assert answer.waiting_minutes == pytest.approx(6)
     assert answer.cost == pytest.approx(20 + 50 + 10 + 6 * 5)
     assert plan(asked, [Pause(5, 4, 8)], weights=Weights(20, waiting=50)).waits == ()
 
@@ -237,18 +238,24 @@ def test_a_problem_that_makes_no_sense_is_refused(change: dict[str, Any], said: 
         dataclasses.replace(problem([show("a", 0, (1, 0))], 2), **change)
 
 
-def test_a_ladder_checks_itself() -> None:
-    flat = ((0.0, 1.0),)
-    for stages, before, minutes, drying in [
-        (("a",), (), {}, flat),
-        (("a",), ((0,),), {}, flat),
-        (("a",), ((3,),), {}, flat),
-        (("a",), ((),), {"full": ((0.0, 2.0, 1.0),)}, ((0.0, 0.0, 0.0),)),
-        (("a",), ((),), {"full": ((0.0,),)}, flat),
-        (("a",), ((),), {"full": ()}, flat),
-    ]:
-        with pytest.raises(ValueError, match="stage|ladder"):
-            Ladder(stages, before, minutes, drying)
+Table = tuple[tuple[float, ...], ...]
+FLAT: Table = ((0.0, 1.0),)
+
+
+@pytest.mark.parametrize(
+    ("before", "minutes", "drying"),
+    [
+        ((), {}, FLAT),
+        (((0,),), {}, FLAT),
+        (((3,),), {}, FLAT),
+        (((),), {"full": ((0.0, 2.0, 1.0),)}, ((0.0, 0.0, 0.0),)),
+        (((),), {"full": ((0.0,),)}, FLAT),
+        (((),), {"full": ()}, FLAT),
+    ],
+)
+def test_a_ladder_checks_itself(before: tuple[tuple[int, ...], ...], minutes: dict[str, Table], drying: Table) -> None:
+    with pytest.raises(ValueError, match=r"stage|ladder"):
+        Ladder(("a",), before, minutes, drying)
 
 
 def test_ladder_figures() -> None:

@@ -8,7 +8,8 @@ import pytest
 
 import lessonplan
 from lessonplan.planning import Worked
-from lessonplan.shoot.clocks import ShotClock, Span, words_in
+from lessonplan.shoot.clocks import ShotClock, words_in
+from lessonplan.shoot.estimate import Span
 from tests.published import rows
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -86,3 +87,32 @@ def test_a_stitch_that_is_none_is_named_with_its_place(tmp_path: Path) -> None:
     result = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": EPISODE.replace("k1, p1", "k1, q1")}))
     (problem,) = result.problems
     assert (problem.where.file, problem.where.line, problem.where.column) == ("episodes/01.yaml", 11, 24)
+
+
+def test_many_spans_sum_as_a_normal_distribution() -> None:
+    # Published worked numbers: for activities 2-4-12 and 1-1-1 the means are 5 and 1, the variance (10 / 6) ** 2; the
+    # 0.9 point of the standard normal distribution is 1.2816 (any printed table).
+    from lessonplan.shoot.estimate import total
+
+    found = total([Span(2, 4, 12), Span(1, 1, 1)])
+    assert found.expected == pytest.approx(6)
+    assert found.nine_in_ten == pytest.approx(6 + 1.2816 * 10 / 6)
+
+
+def test_nine_in_ten_holds_for_simulated_days() -> None:
+    # Forty shots, each drawn from the beta distribution that the PERT formulas stand for; fixed seed.
+    import random
+
+    from lessonplan.shoot.estimate import total
+
+    spans = [Span(2, 3 + i % 4, 9 + i % 5) for i in range(40)]
+    chance = random.Random(20270306)
+    limit = total(spans).nine_in_ten
+
+    def draw(span: Span) -> float:
+        wide = span.high - span.low
+        rise, fall = 1 + 4 * (span.likely - span.low) / wide, 1 + 4 * (span.high - span.likely) / wide
+        return span.low + wide * chance.betavariate(rise, fall)
+
+    below = sum(sum(map(draw, spans)) <= limit for _ in range(2000)) / 2000
+    assert 0.86 <= below <= 0.94

@@ -40,13 +40,14 @@ def test_changes_of_view_and_tray_stand_between_shots(tmp_path: Path) -> None:
     (day,) = plan(tmp_path).days
     assert [(entry.kind, round(entry.end - entry.start)) for entry in day.entries] == [
         ("set-up", 30),
-        ("shot", 5),
+        ("shot", 6),
         ("change", 5),
-        ("shot", 5),
+        ("shot", 6),
         ("change", 1),
-        ("shot", 5),
+        ("shot", 6),
         ("change", 7),
-        ("shot", 5),
+        ("shot", 6),
+        ("rest", 5),
         ("wrap", 0),
     ]
     assert clock(day.entries[1].start) == "9:30"
