@@ -174,6 +174,34 @@ def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
 
 
 @app.command()
+def takes(
+    course: CourseArg,
+    logs: Annotated[list[Path] | None, typer.Argument(metavar="LOG...", help="Take logs (CSV) of the tablets.")] = None,
+    learn: Annotated[bool, typer.Option("--learn", help="Write the learnt paces to COURSE/learnt.yaml.")] = False,
+    as_json: JsonOpt = False,
+) -> None:
+    """Take in take logs, keep them in the course's takes folder, and print planned against real.
+
+    Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
+    """
+    from lessonplan.documents.takes import takes_data, takes_table
+    from lessonplan.taking import take_in, write_learnt
+
+    result, taken = take_in(course, logs or [])
+    if taken is None:
+        _report(result.problems)
+        raise typer.Exit(PROBLEMS)
+    if as_json:
+        _print_json(takes_data(taken))
+    else:
+        _report(taken.problems)
+        print(takes_table(taken))
+    if learn:
+        print(f"Written to {write_learnt(course, taken.learnt)}.", file=sys.stderr)
+    raise typer.Exit(PROBLEMS if _bad(taken.problems) else FINE)
+
+
+@app.command()
 def count(
     lines: Annotated[list[str] | None, typer.Argument(metavar="LINE...", help="Lines; - reads standard input.")] = None,
     on: Annotated[str, typer.Option("--on", help="Stitches on the needles; for several sizes “48 (52, 56)”.")] = "0",

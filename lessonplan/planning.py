@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, has_errors, in_reading_order
+from lessonplan.course.problems import Problem, error, has_errors, in_reading_order
 from lessonplan.course.read import Loaded
 from lessonplan.course.read import load as read_folder
 from lessonplan.craft.colour import ends_remark
@@ -38,6 +38,7 @@ from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem as Question
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
 from lessonplan.shoot.day import Day, Listed, filmed_shots, filming_order, late_days, run_days
+from lessonplan.shoot.learnt import read_learnt
 
 
 @dataclass(frozen=True)
@@ -80,9 +81,15 @@ class Result:
     files: tuple[str, ...] = ()
 
 
-def load(folder: Path | str) -> Result:
-    """Read a course folder and do its arithmetic. Raises ``OSError`` when a file cannot be read."""
+def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
+    """Read a course folder and do its arithmetic. Raises ``OSError`` when a file cannot be read.
+
+    Paces that the course leaves open are taken from its ``learnt`` file, unless ``use_learnt`` is False.
+    """
     loaded = read_folder(Path(folder))
+    if loaded.course is not None and use_learnt:
+        course, found = with_learnt(loaded.course, Path(folder))
+        loaded = replace(loaded, course=course, problems=(*loaded.problems, *found))
     if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
     worked, found = _work(loaded.course)
@@ -111,6 +118,30 @@ def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
     asked = question(course, pattern, table, filmed, ladder)
     problems += impossible(asked, table)
     return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked), problems
+
+
+def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ...]]:
+    """Put the learnt paces in where the course gives none itself, and report a learnt file that cannot be used."""
+    name = course.course.learnt
+    if not name:
+        return course, ()
+    path = folder / name
+    if not path.is_file():
+        where = course.course.mark("learnt")
+        return course, (
+            error(
+                where, "no-learnt", f"There is no file {name}.", "Write it with: lessonplan takes COURSE LOG --learn"
+            ),
+        )
+    learnt, problems = read_learnt(path.read_bytes(), name)
+    pace = course.course.pace
+    new = {
+        one.name: one.value
+        for one in learnt.estimates
+        if one.name in type(pace).model_fields and one.name not in pace.model_fields_set
+    }
+    file = course.course.model_copy(update={"pace": pace.model_copy(update=new)})
+    return course.model_copy(update={"course": file}), problems
 
 
 def ask(worked: Worked) -> Worked:

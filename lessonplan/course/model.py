@@ -111,6 +111,7 @@ class CourseFile(Item):
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
     pace: Pace = Pace()
+    learnt: Text = ""
     techniques: dict[str, Number] = {}
     knitters: tuple[Knitter, ...] = ()
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]

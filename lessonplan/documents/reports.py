@@ -9,26 +9,13 @@ from lessonplan.craft.counting import Counted
 from lessonplan.craft.facts import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
+from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import duration, screen_time
 from lessonplan.planning import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.estimate import total
 from lessonplan.whatif import Change, Reasons
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
-    """Set rows in columns wide enough for their longest cell; columns named in ``right`` are set flush right."""
-    widths = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
-    lines = [_set(head, widths, right), "  ".join("-" * width for width in widths)]
-    return "\n".join([*lines, *(_set(row, widths, right) for row in rows)])
-
-
-def _set(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> str:
-    cells = [
-        cell.rjust(w) if i in right else cell.ljust(w) for i, (cell, w) in enumerate(zip(row, widths, strict=True))
-    ]
-    return "  ".join(cells).rstrip()
 
 
 def count_table(counted: Counted) -> str:

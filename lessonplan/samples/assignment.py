@@ -109,7 +109,11 @@ def run(model: Model, clock: Clock, hint: Sequence[float] | None = None, gap: fl
         known.col_value = list(hint)
         highs.setSolution(known)
     highs.run()
-    return result(highs, any(model.integer))
+    solved = result(highs, any(model.integer))
+    if hint is not None and not solved.optimal and highs.getModelStatus() == highspy.HighsModelStatus.kOptimal:
+        # Presolve can improve on a known solution and then hand back the known one under the better one's price.
+        return run(model, clock, gap=gap)
+    return solved
 
 
 def _least_late(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assignment:

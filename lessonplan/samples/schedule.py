@@ -21,12 +21,12 @@ Job = tuple[int, int, float]
 class Schedule:
     """``minutes``: for each job the minutes in each slot. ``missing``: for each job what found no room.
 
-    ``tight``: slots whose hands are the reason (a set of slots for an inequality), when something is missing.
+    ``tight``: sets of slots whose hands are the reason, each for an inequality, when something is missing.
     """
 
     minutes: list[dict[int, float]]
     missing: list[float]
-    tight: Flags
+    tight: list[Flags]
 
     @property
     def complete(self) -> bool:
@@ -65,7 +65,7 @@ def earliest_due(times: Timeline, waits: Floats, jobs: Sequence[Job]) -> Schedul
                 later.append((due, j))
         for item in later:
             heapq.heappush(waiting, item)
-    return Schedule(minutes, [m if m > 1e-6 else 0.0 for m in left], np.zeros(len(times.clock), dtype=np.bool_))
+    return Schedule(minutes, [m if m > 1e-6 else 0.0 for m in left], [])
 
 
 def place(times: Timeline, waits: Floats, jobs: Sequence[Job]) -> Schedule:
@@ -103,17 +103,19 @@ def _most(times: Timeline, waits: Floats, jobs: Sequence[Job]) -> Schedule:
     return Schedule(minutes, short, _tight(times, hands, late))
 
 
-def _tight(times: Timeline, hands: dict[int, float], late: Sequence[Job]) -> Flags:
-    """The slots on the hands' side of the minimum cut.
+def _tight(times: Timeline, hands: dict[int, float], late: Sequence[Job]) -> list[Flags]:
+    """The slots on the hands' side of the minimum cut, apart for jobs whose windows do not touch.
 
     Where one pair of hands is at work its minutes bind before the clock of any piece does, so those slots are
     always on it when a piece of the cut could use them.
     """
-    tight = np.zeros(len(times.clock), dtype=np.bool_)
-    for slot, price in hands.items():
-        tight[slot] = price < -0.5
-    for first, stop, _ in late:
+    found: list[Flags] = []
+    until = -1
+    for first, stop, _ in sorted(late):
+        if first >= until:
+            found.append(np.zeros(len(times.clock), dtype=np.bool_))
+        until = max(until, stop)
         for slot in range(first, stop):
-            if times.hands[slot] <= times.clock[slot] + SLACK:
-                tight[slot] = True
-    return tight
+            single = times.hands[slot] <= times.clock[slot] + SLACK
+            found[-1][slot] |= single or hands.get(slot, 0.0) < -0.5
+    return found

@@ -150,9 +150,10 @@ class Search:
         busy = reading.used[links.knitting[reading.used] > 1e-9]
         ones = np.ones(len(busy))
         load = Load(reading.waits, links.first[busy], links.stop[busy], links.knitting[busy], ones)
-        found = overfull(times, load, 10)
-        if found:
-            return [interval(times, first, stop) for first, stop in found]
-        one = cut(times, schedule.tight)
-        needed = float(one.weights(links, busy).sum())
-        return [one] if needed > one.room + float(reading.waits[one.inside].sum()) + 1e-6 else []
+        found = [interval(times, first, stop) for first, stop in overfull(times, load, 10)]
+        for inside in schedule.tight:
+            one = cut(times, inside)
+            needed = float(one.weights(links, busy).sum())
+            if needed > one.room + float(reading.waits[inside].sum()) + 1e-6:
+                found.append(one)
+        return found

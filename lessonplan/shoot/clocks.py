@@ -28,7 +28,8 @@ from lessonplan.shoot.estimate import Span, around, longer
 class ShotClock:
     """What one shot takes: words spoken, minutes of speech and of handwork, on screen, and on the floor.
 
-    ``off_camera`` are minutes of knitting within the shot that are not shown, while the camera waits.
+    ``off_camera`` are minutes of knitting within the shot that are not shown, while the camera waits; ``stitches`` are
+    those worked on camera, each times its technique's time factor.
     """
 
     number: str
@@ -39,6 +40,7 @@ class ShotClock:
     off_camera: float
     takes: int
     floor: Span
+    stitches: float = 0.0
 
 
 def words_in(markdown: str) -> int:
@@ -92,7 +94,8 @@ def _clock(
     # A take that fails breaks off early; at best one take less is needed, at worst one more.
     floor = screen.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
     floor = floor + around(off_camera, *_ends("off_camera"))
-    return ShotClock(number, words, speech, hands, screen, off_camera, takes, floor)
+    stitches = shown * pace.on_camera
+    return ShotClock(number, words, speech, hands, screen, off_camera, takes, floor, stitches)
 
 
 def at_pace(minutes: float, name: str) -> Span:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -32,7 +33,8 @@ DUST = 1e-7
 class Descent:
     """Goes down from one order after another; ``seen``: every order looked at closely, with its lower bound.
 
-    An order is ranked by its changes, its lateness and the relaxed cost of its samples. Moves are tried in the
+    An order is ranked by its changes, its lateness and the relaxed cost of its samples, by the closer of the two
+    relaxations where it seems better than the one before. Moves are tried in the
     order of what they promise: the changes they save, and what the prices of the relaxation say of the samples. A
     move whose changes rule it out even with the kindest samples is not looked at. No more than ``probes`` orders
     are, in all.
@@ -42,11 +44,13 @@ class Descent:
     probes: int
     seen: dict[Sequence_, float] = field(default_factory=dict)
 
-    def value(self, sequence: Sequence_) -> float:
-        """The rank of an order; each new one uses up a probe."""
+    def value(self, sequence: Sequence_, than: float = math.inf) -> float:
+        """The rank of an order; each new one uses up a probe. The closer bound is for those better than ``than``."""
         if sequence not in self.seen:
             self.probes -= 1
             self.seen[sequence] = self.judge.quick(sequence)
+        if self.seen[sequence] < than - DUST:
+            self.seen[sequence] = max(self.seen[sequence], self.judge.near(sequence))
         return self.seen[sequence]
 
     def go(self, start: Sequence_) -> Sequence_:
@@ -98,8 +102,9 @@ class Descent:
             if self.probes <= 0 or looked >= (EACH if best else PATIENCE):
                 break
             if best is None or cost + self.judge.floor < best[0]:
-                found = self.value(other)
-                if found < (best[0] if best else value) - DUST:
+                than = best[0] if best else value
+                found = self.value(other, than)
+                if found < than - DUST:
                     best = found, other
         return best[1] if best else None
 

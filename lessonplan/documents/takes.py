@@ -1,0 +1,119 @@
+"""Planned against real, the slips of the tongue, and the learnt paces: what ``lessonplan takes`` prints."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonplan.documents.tables import table
+from lessonplan.documents.wording import duration
+from lessonplan.shoot.learnt import Learnt
+from lessonplan.shoot.planned_real import ShotRow, SumRow
+from lessonplan.shoot.takelog import Take, clock_text
+from lessonplan.taking import Taken
+
+
+def takes_table(taken: Taken) -> str:
+    """Set the comparison as text: shots, segments, days, slips, and what was learnt."""
+    shots = [_shot_cells(row) for row in taken.compared.shots if row.takes_real]
+    head = ("Shot", "Planned", "Real", "Over", "Takes planned", "Takes", "Good take")
+    parts = [table(head, shots, frozenset({1, 2, 3, 4, 5})) if shots else "No take is logged yet."]
+    for title, rows in (("Segment", taken.compared.segments), ("Day", taken.compared.days)):
+        cells = [_sum_cells(row) for row in rows if row.takes_real]
+        if cells:
+            head_of_sums = (title, "Filmed", "Planned", "Real", "Over", "Takes planned", "Takes")
+            parts.append(table(head_of_sums, cells, frozenset({1, 2, 3, 4, 5, 6})))
+    slips = [slip_text(take) for take in taken.takes if take.slip]
+    if slips:
+        parts.append("\n".join(["Slips of the tongue, each a candidate for the errata:", *slips]))
+    if shots:
+        parts.append(learnt_table(taken.learnt))
+    return "\n\n".join(parts)
+
+
+def _shot_cells(row: ShotRow) -> tuple[str, ...]:
+    real = "?" if row.real_minutes is None else duration(row.real_minutes)
+    good = f"take {row.good.take} at {clock_text(row.good.start)}" if row.good else "none"
+    planned = (str(row.takes_planned), str(row.takes_real))
+    return row.number, duration(row.planned_minutes), real, over(row.late_minutes), *planned, good
+
+
+def _sum_cells(row: SumRow) -> tuple[str, ...]:
+    takes = (str(row.takes_planned), str(row.takes_real))
+    minutes = (duration(row.planned_so_far), duration(row.real_minutes), over(row.late_minutes))
+    return row.name, f"{row.filmed} of {row.shots}", *minutes, *takes
+
+
+def over(minutes: float) -> str:
+    """Word minutes over a plan with their sign: ``+5 min``, ``-1 h 10 min``, ``0``."""
+    if abs(minutes) < 0.5:
+        return "0"
+    return ("+" if minutes > 0 else "-") + duration(abs(minutes))
+
+
+def slip_text(take: Take) -> str:
+    """Word a slip of the tongue with its shot, take and time."""
+    said = "" if take.slip == "yes" else f": {take.slip}"
+    return f"{take.shot}, take {take.take}, {take.day} {clock_text(take.start)}{said}"
+
+
+def learnt_table(learnt: Learnt) -> str:
+    """Set the learnt paces as text, each with its interval and how sure it is."""
+    rows = [
+        (one.name, f"{one.default:g}", f"{one.value:g}", f"{one.low:g} to {one.high:g}", str(one.n), one.sure)
+        for one in learnt.estimates
+    ]
+    head = ("Pace", "Planned", "Learnt", "9 in 10", "Seen", "How sure")
+    return table(head, rows, frozenset({1, 2, 4}))
+
+
+def takes_data(taken: Taken) -> dict[str, Any]:
+    """Give the comparison as plain values; minutes rounded to a tenth."""
+    return {
+        "shots": [
+            {
+                "shot": row.number,
+                "planned_minutes": round(row.planned_minutes, 1),
+                "real_minutes": None if row.real_minutes is None else round(row.real_minutes, 1),
+                "takes_planned": row.takes_planned,
+                "takes": row.takes_real,
+                "good_take": row.good.take if row.good else None,
+            }
+            for row in taken.compared.shots
+        ],
+        "segments": [_sum_data(row) for row in taken.compared.segments],
+        "days": [_sum_data(row) for row in taken.compared.days],
+        "slips": [
+            {
+                "shot": take.shot,
+                "take": take.take,
+                "day": take.day.isoformat(),
+                "at": clock_text(take.start),
+                "said": take.slip,
+            }
+            for take in taken.takes
+            if take.slip
+        ],
+        "learnt": {
+            one.name: {
+                "planned": one.default,
+                "value": one.value,
+                "low": one.low,
+                "high": one.high,
+                "n": one.n,
+                "sure": one.sure,
+            }
+            for one in taken.learnt.estimates
+        },
+        "problems": [problem.as_dict() for problem in taken.problems],
+    }
+
+
+def _sum_data(row: SumRow) -> dict[str, Any]:
+    return {
+        "name": row.name,
+        "shots": row.shots,
+        "filmed": row.filmed,
+        "planned_minutes": round(row.planned_so_far, 1),
+        "real_minutes": round(row.real_minutes, 1),
+        "takes": row.takes_real,
+    }
