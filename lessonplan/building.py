@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, time
 from pathlib import Path
 
+from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
@@ -40,6 +41,7 @@ def _documents(planned: Plan, own: Path | None) -> Iterator[tuple[str, bytes]]:
     yield from calendar_files(planned, knitters)
     for day in planned.days:
         yield f"run-sheet-{day.number + 1}.html", show("run-sheet.html", run_sheet_view(planned, day))
+        yield f"cue-cards-{day.number + 1}.html", show("cue-cards.html", cue_cards_view(planned, day))
     for episode in planned.course.episodes:
         view = editor_view(planned, episode)
         yield f"editor-{episode.episode}.html", show("editor.html", view)

@@ -55,10 +55,10 @@ def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) 
     (course / "course.yaml").write_text(COURSE + "learnt: learnt.yaml\n", encoding="utf-8")
     result = lessonplan.load(course)
     assert result.worked is not None, result.problems
-    learnt = taken.learnt.find("reset")
+    learnt = taken.learnt.find("set_up")
     assert learnt is not None
     assert learnt.n == 1
-    assert result.worked.course.course.pace.reset == learnt.value != 1.0
+    assert result.worked.course.course.pace.set_up == learnt.value != 45.0
 
 
 def test_what_the_course_says_itself_goes_before_what_was_learnt(tmp_path: Path) -> None:

@@ -149,6 +149,7 @@ class Shot(Item):
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: Minutes | None = None
+    can_drop: bool = False
     note: Text = ""
 
 

@@ -9,6 +9,7 @@ from lessonplan.craft.texts import fill, for_all_sizes
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.wording import count_of, day_text, screen_time
 from lessonplan.planning import Plan
+from lessonplan.shoot.day import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,7 @@ def index_view(plan: Plan) -> IndexView:
     """Lay out the index page."""
     course, clocks = plan.course, plan.worked.clocks
     samples = samples_view(plan)
-    days = tuple(
-        Link(f"run-sheet-{day.number + 1}.html", f"Run sheet, day {day.number + 1}", day_text(day.day))
-        for day in plan.days
-    )
+    days = tuple(link for day in plan.days for link in _of_day(day))
     editors = tuple(
         Link(
             f"editor-{episode.episode}.html",
@@ -81,3 +79,11 @@ def index_view(plan: Plan) -> IndexView:
 def _length(plan: Plan, episode: Episode) -> str:
     clocks = plan.worked.clocks.values()
     return screen_time(sum(clock.screen.mean for clock in clocks if clock.number.startswith(f"{episode.episode}.")))
+
+
+def _of_day(day: Day) -> tuple[Link, ...]:
+    number = day.number + 1
+    return (
+        Link(f"run-sheet-{number}.html", f"Run sheet, day {number}", day_text(day.day)),
+        Link(f"cue-cards-{number}.html", f"Cue cards, day {number}", "counts, and words that are easily swapped"),
+    )

@@ -52,6 +52,8 @@ class RunSheetView:
     helpers: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
+    notions: tuple[str, ...]
+    drop: tuple[str, ...]
     rests: tuple[str, ...]
 
 
@@ -77,6 +79,8 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         listing(planned.helpers),
         tuple(_line(plan, entry, texts) for entry in day.entries),
         trays(plan, day, texts),
+        day_notions(plan, day, texts),
+        dropped_first(plan, day, texts),
         rests(),
     )
 
@@ -129,3 +133,36 @@ def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
         tools = tuple(dict.fromkeys(tool for shot in shots for tool in shot.tools))
         trays.append(Tray(segment, shots[0].segment_title, tuple(pieces.values()), tools))
     return tuple(trays)
+
+
+def day_notions(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str, ...]:
+    """List everything but pieces to pack for the day, once each: the segments' tools, then the pattern's notions."""
+    tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
+    pattern = plan.course.pattern
+    every = [*tools, *pattern.needles, *pattern.notions, "waste yarn", "the take log's tablet, charged"]
+    return tuple({text.lower(): text for text in reversed(every)}.values())[::-1]
+
+
+def dropped_first(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str, ...]:
+    """Say what is dropped first if time runs out: the shots that may be dropped, the one that frees most time first.
+
+    Where the course marks none, extra takes of shots in which nothing moves are named instead.
+    """
+    shots = [item for item in plan.worked.listed if item.day == day.number]
+    marked = [item for item in shots if item.shot.can_drop]
+    floor = {item.number: plan.worked.clocks[item.number].floor.mean for item in shots}
+    if marked:
+        return tuple(
+            f"{item.number} {_titled(texts[item.number])}: frees {duration(floor[item.number])}"
+            for item in sorted(marked, key=lambda item: -floor[item.number])
+        )
+    moved = {piece.shot for piece in plan.worked.table if piece.end != piece.start}
+    still = [item for item in shots if item.number not in moved and item.shot.takes > 1]
+    return tuple(
+        f"all but one take of {item.number}: frees {duration(floor[item.number] * (1 - 1 / item.shot.takes))}"
+        for item in sorted(still, key=lambda item: -floor[item.number])[:3]
+    )
+
+
+def _titled(text: ShotText) -> str:
+    return text.title or text.segment_title

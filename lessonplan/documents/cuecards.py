@@ -1,0 +1,82 @@
+"""Cue cards: large-type cards for shots with words that are easily swapped, or with counts."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from lessonplan.craft.texts import fill, for_size
+from lessonplan.documents.wording import clock, day_text
+from lessonplan.planning import Plan
+from lessonplan.shoot.day import Day
+
+PAIRS = (
+    ("left", "right"),
+    ("knitwise", "purlwise"),
+    ("front", "back"),
+    ("before", "after"),
+    ("clockwise", "anticlockwise"),
+    ("on", "off"),
+    ("knit", "purl"),
+    ("rounds", "rows"),
+)
+"""Words of the trade that are easily said for one another (common practice)."""
+_UNIT = r"(?:st|sts|stitch|stitches|rounds?|rows?|times|cm|in|inches|mm|ends|markers?)"
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One card: the shot, its clock time, and the lines to have in sight, each with what makes it slippery."""
+
+    number: str
+    title: str
+    time: str
+    lines: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CueCardsView:
+    """The cards of one day."""
+
+    title: str
+    number: int
+    day: str
+    cards: tuple[Card, ...]
+
+
+def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
+    """Lay out the cards of one day, in filming order; a shot without slippery words has none."""
+    word = for_size(plan.worked.facts, plan.worked.size)
+    shots = {item.number: item for item in plan.worked.listed}
+    cards = []
+    for entry in day.entries:
+        if entry.kind != "shot":
+            continue
+        shot = shots[entry.number].shot
+        lines = slippery(fill(shot.say, word))
+        if lines:
+            cards.append(Card(entry.number, fill(shot.title, word), clock(entry.start), lines))
+    return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
+
+
+def slippery(say: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Pick the sentences in which a pair of easily swapped words or a count is said, with those words."""
+    plain = re.sub(r"[*_`>#]", "", re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", say))
+    found = []
+    for sentence in re.split(r"(?<=[.!?:])\s+", " ".join(plain.split())):
+        words = [pair[0] + "/" + pair[1] for pair in PAIRS if all(_has(sentence, one) for one in pair)]
+        words += [
+            word for word in ("knitwise", "purlwise", "left", "right") if _has(sentence, word) and _alone(words, word)
+        ]
+        words += [match.group() for match in re.finditer(rf"\b\d+(?:[.,]\d+)?\s+{_UNIT}\b", sentence)]
+        if words:
+            found.append((sentence, tuple(dict.fromkeys(words))))
+    return tuple(found)
+
+
+def _has(sentence: str, word: str) -> bool:
+    return re.search(rf"\b{word}\b", sentence, re.IGNORECASE) is not None
+
+
+def _alone(words: list[str], word: str) -> bool:
+    return not any(word in pair.split("/") for pair in words)
