@@ -88,8 +88,8 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
     """
     loaded = read_folder(Path(folder))
     if loaded.course is not None and use_learnt:
-        course, found = with_learnt(loaded.course, Path(folder))
-        loaded = replace(loaded, course=course, problems=(*loaded.problems, *found))
+        course, told = with_learnt(loaded.course, Path(folder))
+        loaded = replace(loaded, course=course, problems=(*loaded.problems, *told))
     if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
     worked, found = _work(loaded.course)

@@ -12,7 +12,7 @@ import lessonplan
 
 ROOT = Path(__file__).resolve().parent.parent
 PICTURES = {
-    "step-samples": ("step-samples.html", 900, 640, 0),
+    "step-samples": ("step-samples.html", 900, 760, 60),
     "run-sheet": ("run-sheet-1.html", 820, 640, 560),
     "handout": ("handout.html", 390, 640, 0),
 }

@@ -90,8 +90,8 @@ def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
             found.setdefault(_key(problem), set()).add(problem.size if problem.size >= 0 else size)
     result = []
     for (line, column, sentence, severity), where in sorted(found.items()):
-        for size in [None] if len(where) == sizes else sorted(where):
-            number = None if size is None else size + 1
+        numbers: list[int | None] = [None] if len(where) == sizes else [size + 1 for size in sorted(where)]
+        for number in numbers:
             result.append(CountProblem(line + 1, column, number, sentence, severity))
     return tuple(result)
 

@@ -148,7 +148,7 @@ class Descent:
 
 @cache
 def rearranged(count: int) -> Ints:
-    """Places in their new order, a row for each move of one block to elsewhere: shape (moves, count).
+    """Places in their new order, a row for each move of one block and each swap of two shots: (moves, count).
 
     Moving a block backward is moving those before it forward, so the shorter one of two blocks that change places
     is no longer than ``LONGEST``. The arrays are shared: they are not to be written to.
@@ -160,4 +160,8 @@ def rearranged(count: int) -> Ints:
                 if min(stop - first, to - stop) <= LONGEST:
                     places = range(count)
                     rows.append([*places[:first], *places[stop:to], *places[first:stop], *places[to:]])
+    for i in range(count):
+        for j in range(i + 2, count):
+            rows.append([*range(count)])
+            rows[-1][i], rows[-1][j] = j, i
     return np.array(rows, dtype=np.int64).reshape(-1, count)
