@@ -241,6 +241,19 @@ def is_part_of(shot: str, name: str) -> bool:
     return shot == plain or shot.startswith(plain + ".")
 
 
+def shots_after(course: Course) -> Iterator[Problem]:
+    """What a shot is filmed after must be shots or segments, and not the shot itself."""
+    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
+    for episode in course.episodes:
+        for number, _, shot in shots_of(episode):
+            for place, name in enumerate(shot.after):
+                matching = [other for other in numbers if is_part_of(other, name)]
+                if not matching:
+                    yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
+                if number in matching:
+                    yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
+
+
 def days_in_order(course: Course) -> Iterator[Problem]:
     """Shoot days stand in the order of their dates, and wrap comes after call."""
     previous = None
@@ -278,6 +291,7 @@ RULES: tuple[Rule, ...] = (
     states_named,
     hands_do_something,
     films_exist,
+    shots_after,
     days_in_order,
     names_once,
 )

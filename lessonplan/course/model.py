@@ -114,6 +114,7 @@ class CourseFile(Item):
     learnt: Text = ""
     techniques: dict[str, Number] = {}
     knitters: tuple[Knitter, ...] = ()
+    order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
     samples: Samples = Samples()
 
@@ -150,6 +151,7 @@ class Shot(Item):
     one_way: bool = False
     hold: Minutes | None = None
     can_drop: bool = False
+    after: Names = ()
     note: Text = ""
 
 
@@ -158,6 +160,7 @@ class Segment(Item):
 
     title: Text
     chapter: bool = True
+    in_order: bool = False
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
     watch_for: Text = ""
     handout: Text = ""

@@ -18,6 +18,8 @@ from lessonplan.render.pictures import Pictures
 from lessonplan.shoot.day import Day
 from lessonplan.shoot.takelog import COLUMNS
 
+SCRIPTS = ("table-takes.js", "table.js")
+
 
 def table_page(plan: Plan, day: Day, language: str, own: Path | None = None) -> bytes:
     """Render the page of one shoot day to UTF-8 bytes. ``own``: a course's own templates (also ``table.css``, ``.js``).
@@ -26,7 +28,8 @@ def table_page(plan: Plan, day: Day, language: str, own: Path | None = None) -> 
     cannot be read.
     """
     view = table_view(plan, day)
-    style, script = _inside(_source("table.css", own)), _inside(_source("table.js", own))
+    style = _inside(_source("table.css", own))
+    script = _inside("\n".join(_source(name, own) for name in SCRIPTS))
     return page(
         "table.html",
         view,

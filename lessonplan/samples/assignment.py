@@ -16,9 +16,9 @@ from dataclasses import replace
 
 import highspy
 
-from lessonplan.samples.hands import LAST_DAY, Hands, Work
+from lessonplan.samples.hands import LAST_DAY, Hands, Work, forwards, jobs_of
 from lessonplan.samples.milp import Model, Solved, engine, result
-from lessonplan.samples.repair import repair
+from lessonplan.samples.repair import closest, repair
 from lessonplan.samples.workload import Assignment, Draft, build, settled
 
 EVEN_TO = 0.5
@@ -120,9 +120,7 @@ def _least_late(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> 
     found, proven = on_time(works, hands, clock)
     if found is not None:
         return found
-    known = greedy(works, hands)
-    if known is None:
-        raise ValueError("every work needs somebody who can finish it")
+    known = _known(works, hands)
     late = known.late(works)
     reach = [min(day, work.by + late) for day, work in zip(_reach(works, hands), works, strict=True)]
     if _columns(works, hands, reach) > MOST_COLUMNS:
@@ -135,6 +133,23 @@ def _least_late(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> 
     best = _read(draft, solved, works, hands) or known
     bound = max(int(proven), math.ceil(solved.bound - 1e-4) if math.isfinite(solved.bound) else 0)
     return replace(best, bound=bound, optimal=best.late(works) <= bound)
+
+
+def _known(works: Sequence[Work], hands: Sequence[Hands]) -> Assignment:
+    """The better of two quick assignments: by `greedy`, and the closest to one without lateness."""
+    quick = greedy(works, hands)
+    if quick is None:
+        raise ValueError("every work needs somebody who can finish it")
+    who, _ = closest(quick.who, [work.by for work in works], works, hands)
+    by = [work.by for work in works]
+    for p, hand in enumerate(hands):
+        mine = jobs_of(p, who, by, works)
+        if any(works[j].minutes[p] is None for j, *_ in mine) or hand.finish(sum(m for _, m, _ in mine)) is None:
+            return quick
+        for j, day, _ in forwards(mine, hand):
+            by[j] = max(by[j], day)
+    near = Assignment(tuple(who), tuple(by))
+    return near if near.late(works) < quick.late(works) else quick
 
 
 def _reach(works: Sequence[Work], hands: Sequence[Hands]) -> list[int]:

@@ -49,10 +49,11 @@ class Relaxation:
         self.used = self._nearest()
         everything = np.arange(len(master.cost))
         self.highs.passModel(master.lp(everything, self.used))
-        # A link's own limit follows from the rows; as a bound it would hide part of the price.
-        links = np.arange(len(master.cost), len(master.cost) + len(self.used), dtype=np.int32)
-        count = len(links)
-        self.highs.changeColsBounds(count, links, np.zeros(count), np.full(count, INFINITY))
+        # How often a column can be used follows from the rows; as a bound it would hide part of the price.
+        whole = np.nonzero(np.array(master.whole))[0]
+        counted = np.concatenate((whole, np.arange(len(master.cost), len(master.cost) + len(self.used))))
+        size = len(counted)
+        self.highs.changeColsBounds(size, counted.astype(np.int32), np.zeros(size), np.full(size, INFINITY))
         self.reduced = np.zeros(len(master.links))
         self.fixed = np.zeros(len(master.cost))
 

@@ -33,6 +33,18 @@ def repair(
 
     ``top``: minutes that each person's pieces may take in all.
     """
+    found, excess = closest(who, by, works, hands, top)
+    return None if excess else found
+
+
+def closest(
+    who: Sequence[int],
+    by: Sequence[int],
+    works: Sequence[Work],
+    hands: Sequence[Hands],
+    top: Sequence[int] | None = None,
+) -> tuple[list[int], int]:
+    """The assignment with the fewest minutes too many that was met, and those minutes (0: it fits)."""
     return _Search(who, by, works, hands, top).run()
 
 
@@ -70,13 +82,16 @@ class _Search:
         """Minutes beyond the room, summed over the days to be done by; ``load`` may have leading axes."""
         return np.maximum(0, load - self.room[person]).sum(axis=-1)
 
-    def run(self) -> list[int] | None:
+    def run(self) -> tuple[list[int], int]:
         """Search until it fits or the rounds are used up."""
+        least, found = _NEVER * len(self.who) * len(self.counts[0]), self.who.tolist()
         for _ in range(ROUNDS):
             loads = [self.load(p) for p in range(len(self.room))]
             wrong = [int(self.too_many(p, load)) for p, load in enumerate(loads)]
-            if not any(wrong):
-                return [int(p) for p in self.who]
+            if sum(wrong) < least:
+                least, found = sum(wrong), self.who.tolist()
+            if not least or len(self.room) == 1:
+                break
             moves = [
                 move
                 for p, excess in enumerate(wrong)
@@ -91,11 +106,9 @@ class _Search:
                 self.who[j] = q
                 if i >= 0:
                     self.who[i] = p
-            elif len(self.room) == 1:
-                return None
             else:
                 self.kick()
-        return None
+        return found, least
 
     def moves(self, p: int, q: int, loads: list[Ints], wrong: list[int]) -> list[tuple[int, int, int, int, int]]:
         """The best shift from p to q and the best swap between them: (change, p, q, piece of p, piece of q)."""

@@ -18,7 +18,8 @@ from lessonplan.samples.schedule import Schedule
 Tell = Callable[[float | None, float | None], None]
 
 LIKELY = 600
-"""Links tried first, beside those the linear solution uses; twice the demands when that is more."""
+PER_DEMAND = 2
+"""Links tried first, beside those the linear solution uses: the larger of a number and a number per demand."""
 GROWTH = 4
 """By how much the number of links may grow from one program to the next."""
 
@@ -109,7 +110,7 @@ class Search:
         relaxation = self.relaxation
         used = relaxation.used[relaxation.value > 1e-9]
         order = np.argsort(relaxation.reduced, kind="stable")
-        chosen: Ints = np.union1d(used, order[: count or max(LIKELY, 2 * len(self.master.wanted))])
+        chosen: Ints = np.union1d(used, order[: count or max(LIKELY, PER_DEMAND * len(self.master.wanted))])
         return chosen
 
     def _possible(self) -> tuple[Ints, Ints]:

@@ -20,18 +20,19 @@ LONGEST = 8
 """Shots in the longest block that is moved."""
 EACH = 6
 """Moves looked at closely before the best of them is taken: those that promise the most."""
-PATIENCE = 40
+PATIENCE = 100
 """Moves looked at closely before an order is left as it is."""
 PART = 0.2
 """What part of the savings that the prices of the relaxation hold out is counted on: they add up to too much."""
-KICK = 2
+KICK = 3
 """Blocks moved by chance before a new descent from the best order."""
 DUST = 1e-7
 
 
 @dataclass(slots=True)
 class Descent:
-    """Goes down from one order after another; ``seen``: every order looked at closely, with its lower bound.
+    """Goes down from one order after another; ``seen``: every order looked at, with its lower bound; ``close``: those
+    looked at most closely, with a closer one.
 
     An order is ranked by its changes, its lateness and the relaxed cost of its samples, by the closer of the two
     relaxations where it seems better than the one before. Moves are tried in the
@@ -43,25 +44,29 @@ class Descent:
     judge: Judge
     probes: int
     seen: dict[Sequence_, float] = field(default_factory=dict)
+    close: dict[Sequence_, float] = field(default_factory=dict)
 
     def value(self, sequence: Sequence_, than: float = math.inf) -> float:
         """The rank of an order; each new one uses up a probe. The closer bound is for those better than ``than``."""
         if sequence not in self.seen:
             self.probes -= 1
             self.seen[sequence] = self.judge.quick(sequence)
-        if self.seen[sequence] < than - DUST:
-            self.seen[sequence] = max(self.seen[sequence], self.judge.near(sequence))
-        return self.seen[sequence]
+        if self.seen[sequence] < than - DUST and sequence not in self.close:
+            self.close[sequence] = max(self.seen[sequence], self.judge.near(sequence))
+        return self.close.get(sequence, self.seen[sequence])
 
     def go(self, start: Sequence_) -> Sequence_:
         """Give the order at which no likely move helps any more, or the best one when the probes are used up."""
-        now, value = start, self.value(start)
-        while self.probes > 0:
-            step = self._step(now, value)
-            if step is None:
-                break
-            now, value = step, self.seen[step]
-        return now
+        now: Sequence_ | None = start
+        found = start
+        while now is not None:
+            found = now
+            now = self._step(found, self.value(found)) if self.probes > 0 else None
+        return found
+
+    def likeliest(self) -> list[Sequence_]:
+        """The orders that were looked at most closely, best first."""
+        return sorted(self.close, key=lambda sequence: (self.close[sequence], sequence))
 
     def wander(self, start: Sequence_, chance: random.Random) -> Sequence_:
         """Descend again and again from the best order with some blocks moved by chance, until the probes are gone."""
@@ -71,7 +76,7 @@ class Descent:
             if other is None:
                 break
             found = self.go(other)
-            if self.seen[found] < self.seen[best] - DUST:
+            if self.close[found] < self.close[best] - DUST:
                 best = found
         return best
 

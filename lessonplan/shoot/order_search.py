@@ -17,21 +17,25 @@ from dataclasses import dataclass, field
 
 from lessonplan.shoot.order import Sequence_, as_told, bits, by_view
 from lessonplan.shoot.order_judge import Judge, Scored
+from lessonplan.shoot.order_least import MOST_EXACT
 from lessonplan.shoot.order_local import DUST, Descent
 from lessonplan.shoot.order_relax import Ints
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How much work may be done: orders looked at closely in the descent, of them how many by the closer bound,
-    orders whose samples are solved (in the descent, and in the proof), and beginnings looked at in the proof.
+    """How much work may be done.
+
+    ``probes``: orders looked at in the descent; ``evaluations``: of them, orders whose samples are solved.
+    ``beginnings``: first parts of orders looked at in the proof, a tenth of it where a day has more than
+    ``MOST_EXACT`` shots, since there the proof does not come to its end; ``proof_evaluations``: orders whose samples
+    are solved in the proof.
     """
 
     probes: int = 500
-    closer: int = 12
     evaluations: int = 4
+    beginnings: int = 1500
     proof_evaluations: int = 40
-    beginnings: int = 600
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +74,11 @@ def descend(judge: Judge, starts: Sequence[Sequence_], effort: Effort) -> None:
     descent = Descent(judge, effort.probes)
     for start in dict.fromkeys(starts):
         descent.go(start)
-    if descent.seen:
-        best = min(descent.seen, key=lambda s: (descent.seen[s], s))
-        descent.wander(best, random.Random(1))
-    likely = sorted(descent.seen, key=lambda s: (descent.seen[s], s))[: effort.closer]
-    likely = [s for s in likely if descent.seen[s] < judge.best - DUST]
-    for sequence in sorted(likely, key=lambda s: (judge.near(s), s))[: effort.evaluations]:
-        if judge.near(sequence) < judge.best - DUST:
+    likely = descent.likeliest()
+    if likely:
+        descent.wander(likely[0], random.Random(1))
+    for sequence in descent.likeliest()[: effort.evaluations]:
+        if descent.close[sequence] < judge.best - DUST:
             judge.scored(sequence)
 
 
@@ -107,11 +109,13 @@ class Proof:
         first = _Beginning(judge.least.cost(()) + samples, len(judge.setting), (), samples, judge.relaxed.used, 1)
         self.heap = [first]
         solved, looked = judge.evaluations, judge.relaxed.asked
+        small = all(len(shots) <= MOST_EXACT for shots in judge.setting.shots)
+        most = self.effort.beginnings if small else self.effort.beginnings // 10
         while self.heap:
             node = self.heap[0]
             if node.bound >= judge.best - DUST * max(1.0, judge.best):
                 return judge.best
-            if judge.relaxed.asked - looked > self.effort.beginnings:
+            if judge.relaxed.asked - looked > most:
                 return node.bound
             if judge.evaluations - solved >= self.effort.proof_evaluations and node.stage == 2:
                 return node.bound

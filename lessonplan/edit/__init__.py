@@ -1,1 +1,0 @@
-"""The edit: what the editor needs to know about each segment."""
