@@ -1,4 +1,4 @@
-"""Orders of the shots of a course, side by side: as listed, as told, grouped by view, cheapest.
+"""Orders of the shots of a course, side by side: as listed, as told, by view, cheapest.
 
 The days' shots are fixed by ``films``; only the order within each day changes. Every order is worked out in full,
 with the cheapest step samples for it.
@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
+from lessonplan.craft import tables
 from lessonplan.planning import Worked, ask
 from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem
-from lessonplan.shoot.day import run_days
+from lessonplan.shoot.day import LUNCH_EARLY, run_days
 from lessonplan.shoot.order import Hours, Prices, Sequence_, Setting, as_told, by_view, locked, story_place
 from lessonplan.shoot.order_judge import Judge, Scored
 from lessonplan.shoot.order_search import Effort, Found, cheapest, gap
 
-LISTED, TOLD, BY_VIEW, CHEAPEST = "as listed", "as told", "grouped by view", "cheapest"
+LISTED, TOLD, BY_VIEW, CHEAPEST = "as listed", "as told", "by view", "cheapest"
 NAMES = (LISTED, TOLD, BY_VIEW, CHEAPEST)
 
 
@@ -26,7 +27,7 @@ class Order:
     """One order of the shots, and what it comes to; all times in minutes.
 
     ``sequence``: the numbers of each day's shots. ``change_minutes``: of changes and resets. ``floor_minutes``:
-    shots, changes and waits of the camera, without setting up and lunch. ``pieces``: how many the samples are.
+    shots, changes and waits of the camera, without setting up, rests and lunch. ``pieces``: how many the samples are.
     ``bench_minutes``: knitted before the shoot. ``knitting_minutes``: knitted on the set. ``wraps``: after
     midnight, one for each day; ``late``: past the wraps planned, overtime allowed for, in sum. ``cost``: what the
     search minimises: minutes of changes and of lateness at their prices, and the cost of the samples. ``bound``: no
@@ -61,7 +62,7 @@ def setting_of(
     worked: Worked,
     *,
     locks: Iterable[tuple[str, str]] = (),
-    in_order: Collection[str] = (),
+    in_order: Collection[str] | None = None,
     prices: Prices = Prices(),
     overtime: float = 0.0,
 ) -> Setting:
@@ -71,20 +72,36 @@ def setting_of(
     days = tuple(item.day for item in listed)
     hours = []
     for number, day in enumerate(file.shoot):
-        filming = sum(worked.clocks[item.number].floor.likely for item in listed if item.day == number)
-        due, lunch = (day.lunch.at - 10.0, day.lunch.takes) if day.lunch else (None, 0.0)
-        hours.append(Hours(day.call + file.pace.set_up, filming, day.wrap + overtime, due, lunch))
+        filming = sum(worked.clocks[item.number].floor.mean for item in listed if item.day == number)
+        due, lunch = (float(day.lunch.at - LUNCH_EARLY), day.lunch.takes) if day.lunch else (None, 0.0)
+        steps = max(0, sum(item.day == number for item in listed) - 1)
+        longest = (
+            filming + file.pace.set_up + steps * max(file.pace.swap, file.pace.view_change + file.pace.tray_change)
+        )
+        rests = longest // tables.three_points("rest_after")[1] * tables.three_points("rest")[1]
+        begins = day.call + file.pace.set_up
+        hours.append(Hours(begins, filming, day.wrap + overtime, due, lunch, rests))
     return Setting(
         views=tuple(item.shot.view for item in listed),
         segments=segments,
         days=days,
         story=tuple(story_place(number) for number in numbers),
-        before=locked(numbers, segments, days, locks, in_order),
+        before=locked(numbers, segments, days, locks, marked(worked) if in_order is None else in_order),
         view_change=file.pace.view_change,
         tray_change=file.pace.tray_change,
         swap=file.pace.swap,
         hours=tuple(hours),
         prices=prices,
+    )
+
+
+def marked(worked: Worked) -> tuple[str, ...]:
+    """The segments (``1.2``) that the course marks as filmed in the order of the story."""
+    return tuple(
+        f"{episode.episode}.{number}"
+        for episode in worked.course.episodes
+        for number, segment in enumerate(episode.segments, 1)
+        if segment.in_order
     )
 
 
@@ -94,7 +111,11 @@ def judge_of(worked: Worked, setting: Setting, time_limit: float = 30.0) -> Judg
     def question(sequence: Sequence_) -> Problem:
         return ask(in_sequence(worked, sequence)).question
 
-    return Judge(setting, question, time_limit)
+    def wraps(sequence: Sequence_, choice: Choice) -> tuple[float, ...]:
+        course = in_sequence(worked, sequence)
+        return tuple(day.wrap for day in run_days(course.course, course.listed, course.clocks, choice))
+
+    return Judge(setting, question, wraps, time_limit)
 
 
 def in_sequence(worked: Worked, sequence: Sequence_) -> Worked:
@@ -107,7 +128,7 @@ def orders(
     *,
     evaluations: int = Effort().evaluations,
     locks: Iterable[tuple[str, str]] = (),
-    in_order: Collection[str] = (),
+    in_order: Collection[str] | None = None,
     prices: Prices = Prices(),
     overtime: float = 0.0,
     effort: Effort | None = None,
@@ -116,7 +137,7 @@ def orders(
 
     ``evaluations``: how many orders the search for the cheapest may solve the samples for, beside the other three.
     ``locks``: pairs of shot numbers (before, after). ``in_order``: segments (``1.2``) whose shots keep the story's
-    order. ``overtime``: minutes that a day may go beyond its wrap. ``effort``: all limits of the search, in place
+    order; None: those the course marks. ``overtime``: minutes that a day may go beyond its wrap. ``effort``: all limits of the search, in place
     of ``evaluations``. Raises `LockError` when the locks contradict each other or the days.
     """
     setting = setting_of(worked, locks=locks, in_order=in_order, prices=prices, overtime=overtime)
@@ -130,7 +151,7 @@ def orders(
 def _order(worked: Worked, setting: Setting, name: str, one: Scored, found: Found) -> Order:
     changes, choice = setting.changes(one.sequence), one.choice
     course = in_sequence(worked, one.sequence)
-    days = run_days(course.course, course.listed, course.clocks, choice)
+    wraps = tuple(day.wrap for day in run_days(course.course, course.listed, course.clocks, choice))
     numbers = [item.number for item in worked.listed]
     broken = setting.broken(one.sequence)
     return Order(
@@ -144,8 +165,8 @@ def _order(worked: Worked, setting: Setting, name: str, one: Scored, found: Foun
         bench_minutes=choice.bench_minutes,
         knitting_minutes=choice.floor_minutes,
         waiting_minutes=choice.waiting_minutes,
-        wraps=tuple(day.wrap for day in days),
-        late=sum(max(0.0, day.wrap - hours.limit) for day, hours in zip(days, setting.hours, strict=True)),
+        wraps=wraps,
+        late=sum(max(0.0, wrap - hours.limit) for wrap, hours in zip(wraps, setting.hours, strict=True)),
         cost=one.cost,
         bound=min(found.bound, one.cost),
         exact=not broken and one.cost <= found.bound + 1e-6 * max(1.0, one.cost),
@@ -156,7 +177,7 @@ def _order(worked: Worked, setting: Setting, name: str, one: Scored, found: Foun
 def ordered(worked: Worked, name: str, *, among: Iterable[Order] | None = None) -> Worked:
     """Give the course with an order in ``listed`` and the question put anew.
 
-    ``among``: the orders to look in when they are known already; else they are worked out with no locks. Raises
+    ``among``: the orders to look in when they are known already; else they are worked out without further locks. Raises
     ``KeyError`` when there is none of that name.
     """
     one = next((order for order in (orders(worked) if among is None else among) if order.name == name), None)

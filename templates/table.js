@@ -207,6 +207,7 @@
     const words = minutes > 0 ? `${minutes} min late` : minutes < 0 ? `${-minutes} min early` : "On time";
     say($("late"), late === null ? "Not the planned day" : words);
     $("late").classList.toggle("is-late", minutes > 0);
+    $("late").classList.toggle("is-early", minutes < 0);
     const [shot, filmed] = [log.present(), plan.shots.filter((one) => spent.has(one.number))];
     say($("this-real"), `${Math.round(spent.get(shot.number) || 0)} of ${shot.end - shot.start} min`);
     const planned = filmed.reduce((sum, one) => sum + one.end - one.start, 0);

@@ -94,6 +94,15 @@ def _is_sized(value: object) -> bool:
     return isinstance(values, tuple) and bool(values) and all(isinstance(v, (int, float)) for v in values)
 
 
+def gauge_and_yarn(course: Course) -> Iterator[Problem]:
+    """Knitting and crochet need a gauge and a yarn."""
+    pattern = course.pattern
+    if pattern.craft.lower() in ("knitting", "crochet"):
+        for key in ("gauge", "yarns"):
+            if key not in pattern.model_fields_set or not getattr(pattern, key):
+                yield error(pattern.mark(), "missing-key", f"“{key}” is missing here.")
+
+
 def yarns_exist(course: Course) -> Iterator[Problem]:
     """A work's yarn must be one of the pattern's yarns."""
     known = course.pattern.yarns
@@ -282,6 +291,7 @@ RULES: tuple[Rule, ...] = (
     stages_exist,
     no_cycle,
     sizes_fit,
+    gauge_and_yarn,
     yarns_exist,
     charts_exist,
     rounds_have_lines,

@@ -264,17 +264,17 @@ def _sizes(value: Any) -> Any:
 
 
 class Pattern(Item):
-    """The whole of ``pattern.yaml``."""
+    """The whole of ``pattern.yaml``. Knitting and crochet need a gauge and a yarn; other crafts may leave both out."""
 
     title: Text
     craft: Text = "knitting"
     sizes: Annotated[tuple[Size, ...], BeforeValidator(_sizes), Field(min_length=1, max_length=24)] = (
         Size(name="one size"),
     )
-    gauge: Gauge
+    gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
     notions: Texts = ()
-    yarns: Annotated[dict[str, Yarn], Field(min_length=1)]
+    yarns: dict[str, Yarn] = {}
     make: Count = 1
     measures: dict[str, SizedLength] = {}
     margin: Share = 0.1

@@ -41,8 +41,8 @@ class Bench:
         return int(values[self.size if len(values) > 1 else 0])
 
     def yarn(self, work: pm.Work) -> str:
-        """Give the yarn a work begins with: its own, or the first of the pattern."""
-        return next(iter(work.yarn or self.pattern.yarns))
+        """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
+        return next(iter(work.yarn or self.pattern.yarns), "")
 
     def add(self, work: pm.Work, kind: str, text: str, after: int, **more: Any) -> None:
         """Add a step that leaves ``after`` live stitches on the needle."""

@@ -24,13 +24,15 @@ class Needle:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """One yarn weight of the Craft Yarn Council: number, name, stitches to 4 in and needles in mm, as ranges."""
+    """One yarn weight of the Craft Yarn Council: number, name, stitches to 4 in and mm, as ranges, for both crafts."""
 
     number: str
     name: str
     types: tuple[str, ...]
     stitches: tuple[float, float]
     needle: tuple[float, float]
+    crochet: tuple[float, float]
+    hook: tuple[float, float]
 
 
 def needles() -> tuple[Needle, ...]:
@@ -53,6 +55,8 @@ def weights() -> tuple[Weight, ...]:
             tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
             (_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
             (_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
+            (_number(row["crochet_sts_4in_min"], 0), _number(row["crochet_sts_4in_max"], 99)),
+            (_number(row["hook_mm_min"], 0), _number(row["hook_mm_max"], 99)),
         )
         for row in tables.rows("yarn_weights")
     )
@@ -75,9 +79,13 @@ def weight_named(name: str) -> Weight | None:
 
 def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
     """Say where gauge, needles and yarn weight lie outside what the tables say; these are notes, never errors."""
+    hooked = pattern.craft.lower() == "crochet"
+    if not hooked and pattern.craft.lower() != "knitting":
+        return
     sizes = list(_named_needles(pattern))
     for index, mm, numbers in sizes:
-        yield from _needle_numbers(pattern, index, mm, numbers)
+        if not hooked:
+            yield from _needle_numbers(pattern, index, mm, numbers)
     stitches = pattern.gauge.stitches / pattern.gauge.over * INCHES_4
     for key, yarn in pattern.yarns.items():
         if not yarn.weight:
@@ -89,14 +97,18 @@ def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
                 where, "weight", f"“{yarn.weight}” is not in the table of yarn weights (0 to 7, or a name such as DK)."
             )
             continue
-        low, high = weight.stitches
+        (low, high), tools = (weight.crochet, weight.hook) if hooked else (weight.stitches, weight.needle)
         if not low <= stitches <= high + 0.5:
             table = f"the table gives {low:g} to {high:g} sts to 4 in for {weight.number} {weight.name}"
             yield note(pattern.gauge.mark("stitches"), "gauge", f"{stitches:.1f} sts to 4 in with {key}: {table}.")
-        fits = [mm for _, mm, _ in sizes if weight.needle[0] <= mm <= weight.needle[1]]
+        fits = [mm for _, mm, _ in sizes if tools[0] <= mm <= tools[1]]
         if sizes and not fits:
-            table = f"the table gives {weight.needle[0]:g} to {weight.needle[1]:g} mm for {weight.number} {weight.name}"
-            yield note(pattern.mark("needles"), "needle", f"No needle here is usual for {key}: {table}.")
+            table = f"the table gives {tools[0]:g} to {tools[1]:g} mm for {weight.number} {weight.name}"
+            yield note(
+                pattern.mark("needles"),
+                "needle",
+                f"No {'hook' if hooked else 'needle'} here is usual for {key}: {table}.",
+            )
 
 
 def _named_needles(pattern: pm.Pattern) -> Iterator[tuple[int, float, Mapping[str, str]]]:

@@ -97,7 +97,6 @@ def handout_view(plan: Plan) -> HandoutView:
     """Lay out the handout for all sizes."""
     pattern, file, worked = plan.course.pattern, plan.course.course, plan.worked.pattern
     word = for_all_sizes(plan.worked.facts)
-    gauge = pattern.gauge
     return HandoutView(
         title=pattern.title,
         course=file.title,
@@ -108,8 +107,7 @@ def handout_view(plan: Plan) -> HandoutView:
         sizes=worked.sizes,
         fits=tuple(size.fits for size in pattern.sizes),
         measures=(*_body(pattern), *_finished(worked)),
-        gauge=f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {gauge.over / 10:g} cm in {gauge.fabric}"
-        + (f" on {gauge.needle}" if gauge.needle else ""),
+        gauge=gauge_text(pattern),
         needles=pattern.needles,
         notions=pattern.notions,
         yarns=tuple(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()),
@@ -124,6 +122,15 @@ def handout_view(plan: Plan) -> HandoutView:
         cautions=handout_cautions(plan.course),
         errata=errata_view(plan).rows,
     )
+
+
+def gauge_text(pattern: pm.Pattern) -> str:
+    """Word the gauge of a pattern; nothing for a craft that has none."""
+    if "gauge" not in pattern.model_fields_set:
+        return ""
+    gauge = pattern.gauge
+    what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {gauge.over / 10:g} cm in {gauge.fabric}"
+    return what + (f" on {gauge.needle}" if gauge.needle else "")
 
 
 def abbreviations(plan: Plan) -> tuple[tuple[str, str], ...]:
@@ -221,7 +228,7 @@ def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
     found, before = [], ""
     for work in stage.works:
         with_yarn = isinstance(work, (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord))
-        names = work.yarn or (next(iter(pattern.yarns)),)
+        names = work.yarn or tuple(pattern.yarns)[:1]
         if isinstance(work, pm.Knit) and work.chart:
             names = tuple(dict.fromkeys(pattern.charts[work.chart].colours.values()))
         here = listing([f"{name} ({pattern.yarns[name].colour})" for name in names])

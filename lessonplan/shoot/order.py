@@ -28,6 +28,7 @@ class Hours:
 
     ``begins``: when the first shot starts; ``filming``: minutes of all its shots; ``limit``: when the day must be
     over. Lunch of ``lunch`` minutes is had as soon as a shot ends at ``lunch_due`` or later (None: no lunch).
+    ``rests``: minutes of rests for the hands, at most; when they come, and how many, depends on the order.
     """
 
     begins: float
@@ -35,14 +36,15 @@ class Hours:
     limit: float
     lunch_due: float | None = None
     lunch: float = 0.0
+    rests: float = 0.0
 
     def wrap(self, extra: float) -> float:
-        """When the day is over, with ``extra`` minutes of changes and waits; it never falls as they grow."""
+        """When the day is over at the earliest, with ``extra`` minutes of changes: without rests and waits."""
         time = self.begins + self.filming + extra
         return time + self.lunch if self.lunch_due is not None and time >= self.lunch_due else time
 
     def over(self, extra: float) -> float:
-        """Minutes past the limit with ``extra`` minutes of changes and waits; 0 when there are none."""
+        """Minutes past the limit at least, with ``extra`` minutes of changes; 0 when there may be none."""
         return max(0.0, self.wrap(extra) - self.limit)
 
 
@@ -137,11 +139,11 @@ class Setting:
         return tuple((i, j) for j in place for i in bits(self.before[j]) if i in place and place[i] > place[j])
 
     def day_cost(self, day: int, minutes: float) -> float:
-        """What so many minutes of changes cost on a day, with what they make it run late."""
+        """What so many minutes of changes cost on a day at least, with what they make it run late."""
         return self.prices.change * minutes + self.prices.late * self.hours[day].over(minutes)
 
     def cost(self, sequence: Sequence[int]) -> float:
-        """What the changes of a sequence cost and what they make the days run late; samples and waits not counted."""
+        """What the changes of a sequence cost at least, with what they make the days run late; without samples."""
         return sum(self.day_cost(d, self.changes(part).minutes) for d, part in enumerate(self.split(sequence)))
 
 

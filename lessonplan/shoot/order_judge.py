@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from lessonplan.samples.choice import choose_problem
@@ -24,7 +24,7 @@ from lessonplan.shoot.order_relax import Guide, Relaxed
 class Scored:
     """An order with the samples chosen for it.
 
-    ``cost``: weighted minutes of changes, of lateness (waits of the camera counted) and of the samples. ``bound``:
+    ``cost``: weighted minutes of changes, of lateness (rests and waits counted) and of the samples. ``bound``:
     the cost, or less when the samples were not solved to proven optimum.
     """
 
@@ -39,12 +39,14 @@ class Judge:
     """Costs of orders, from cheap lower bounds to the true one.
 
     ``question`` puts the question about the samples for an order of all shots; that for the present order (0, 1,
-    2 ...) has shot i as its shot i. ``time_limit``: seconds for the samples of one order. ``evaluations`` counts the
+    2 ...) has shot i as its shot i. ``wraps`` lays the days out with the samples chosen, and tells when each is over.
+    ``time_limit``: seconds for the samples of one order. ``evaluations`` counts the
     orders whose samples were solved; ``cheapest``: of those that keep all locks, the first with the least cost.
     """
 
     setting: Setting
     question: Callable[[Sequence_], Problem]
+    wraps: Callable[[Sequence_, Choice], Sequence[float]]
     time_limit: float = 30.0
     relaxed: Relaxed = field(init=False)
     least: Least = field(init=False)
@@ -101,13 +103,10 @@ class Judge:
         return self._solved[sequence]
 
     def _score(self, sequence: Sequence_, choice: Choice) -> Scored:
-        waits = [0.0] * len(self.setting.hours)
-        for wait in choice.waits:
-            waits[self.setting.days[sequence[wait.index]]] += wait.minutes
-        cost = choice.cost
-        for day, part in enumerate(self.setting.split(sequence)):
-            minutes, prices = self.setting.changes(part).minutes, self.setting.prices
-            cost += prices.change * minutes + prices.late * self.setting.hours[day].over(minutes + waits[day])
+        prices, hours = self.setting.prices, self.setting.hours
+        wraps = self.wraps(sequence, choice)
+        over = sum(max(0.0, wrap - one.limit) for wrap, one in zip(wraps, hours, strict=True))
+        cost = choice.cost + prices.change * self.setting.changes(sequence).minutes + prices.late * over
         bound = cost if choice.optimal else self.setting.cost(sequence) + choice.bound
         return Scored(sequence, choice, cost, min(bound, cost))
 

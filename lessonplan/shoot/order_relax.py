@@ -48,7 +48,7 @@ def room_in(setting: Setting, problem: Problem) -> Room:
     for d, shots in enumerate(setting.shots):
         hours, steps = setting.hours[d], max(0, len(shots) - 1)
         wait = steps * max((problem.pauses[i].waiting for i in shots[:-1]), default=0.0)
-        between = steps * longest + hours.lunch
+        between = steps * longest + hours.lunch + hours.rests
         helpers = max((problem.shots[i].helpers for i in shots), default=0)
         filming = sum(problem.shots[i].minutes for i in shots)
         alone = (filming + between if helpers else 0.0) + wait
@@ -57,7 +57,9 @@ def room_in(setting: Setting, problem: Problem) -> Room:
     for d in range(len(setting.hours) - 1):
         night = (0.0, 0.0, 0.0)
         if setting.shots[d] and setting.shots[d][-1] + 1 < len(setting):
-            hands = problem.pauses[setting.shots[d][-1]].hands
+            pause = problem.pauses[setting.shots[d][-1]]
+            # Where the camera may wait it is no night: two shoots on one day, with a break of any length.
+            hands = math.inf if pause.waiting else pause.hands
             night = (math.inf, hands, hands)
         nights.append(night)
     return Room(tuple(days), tuple(nights), tuple(waits))
@@ -265,8 +267,9 @@ class Relaxed:
     def hit(self, used: Ints, done: Sequence[int], shot: int) -> bool:
         """Whether a flow over the links ``used`` needs a shot that is not yet done to come before ``shot``."""
         i, j = self._shot[self.a[used]], self._shot[self.b[used]]
-        open_ = (self._day[i] == self.setting.days[shot]) & ~np.isin(i, np.array([*done, shot], dtype=np.int64))
-        return bool(np.any((j == shot) & open_))
+        known = np.zeros(len(self.setting), dtype=np.bool_)
+        known[[*done, shot]] = True
+        return bool(np.any((j == shot) & ~known[i] & (self._day[i] == self.setting.days[shot])))
 
 
 _Flow = dict[tuple[int, str], tuple[list[tuple[int, float]], list[tuple[int, float]]]]

@@ -27,12 +27,11 @@ class Effort:
     """How much work may be done.
 
     ``probes``: orders looked at in the descent; ``evaluations``: of them, orders whose samples are solved.
-    ``beginnings``: first parts of orders looked at in the proof, a tenth of it where a day has more than
-    ``MOST_EXACT`` shots, since there the proof does not come to its end; ``proof_evaluations``: orders whose samples
-    are solved in the proof.
+    ``beginnings``: first parts of orders looked at in the proof; ``proof_evaluations``: orders whose samples are
+    solved in it. Where a day has more than ``MOST_EXACT`` shots no proof is tried, since it would come to no end.
     """
 
-    probes: int = 500
+    probes: int = 400
     evaluations: int = 4
     beginnings: int = 1500
     proof_evaluations: int = 40
@@ -54,7 +53,8 @@ def cheapest(judge: Judge, effort: Effort = Effort()) -> Found:
     for start in starts:
         judge.scored(start)
     descend(judge, [*starts, *_fewest(judge)], effort)
-    bound = Proof(judge, effort).run()
+    small = all(len(shots) <= MOST_EXACT for shots in judge.setting.shots)
+    bound = Proof(judge, effort).run() if small else judge.bound
     best = judge.cheapest
     if best is None:
         raise ValueError("no order keeps the locks")
@@ -96,26 +96,31 @@ class _Beginning:
 
 @dataclass(slots=True)
 class Proof:
-    """Branch and bound over beginnings, best bound first."""
+    """Branch and bound over beginnings, best bound first.
+
+    ``doubt``: the least bound of an order whose samples could not be solved to proven optimum.
+    """
 
     judge: Judge
     effort: Effort
     heap: list[_Beginning] = field(default_factory=list)
+    doubt: float = math.inf
 
     def run(self) -> float:
         """Give a lower bound of the cost of every order; it is that of the best one when the search came to its end."""
+        return min(self._search(), self.doubt)
+
+    def _search(self) -> float:
         judge = self.judge
         samples = judge.relaxed.least()
         first = _Beginning(judge.least.cost(()) + samples, len(judge.setting), (), samples, judge.relaxed.used, 1)
         self.heap = [first]
         solved, looked = judge.evaluations, judge.relaxed.asked
-        small = all(len(shots) <= MOST_EXACT for shots in judge.setting.shots)
-        most = self.effort.beginnings if small else self.effort.beginnings // 10
         while self.heap:
             node = self.heap[0]
             if node.bound >= judge.best - DUST * max(1.0, judge.best):
                 return judge.best
-            if judge.relaxed.asked - looked > most:
+            if judge.relaxed.asked - looked > self.effort.beginnings:
                 return node.bound
             if judge.evaluations - solved >= self.effort.proof_evaluations and node.stage == 2:
                 return node.bound
@@ -140,13 +145,12 @@ class Proof:
         else:
             one = judge.scored(node.done)
             if one.bound < one.cost - DUST:
-                node.bound, node.stage = max(node.bound, one.bound), 3
-            else:
-                return
+                self.doubt = min(self.doubt, one.bound)
+            return
         self._push(node)
 
     def _push(self, node: _Beginning) -> None:
-        if node.bound < self.judge.best - DUST and node.stage < 3:
+        if node.bound < self.judge.best - DUST:
             heapq.heappush(self.heap, node)
 
     def _others(self, done: Sequence_) -> Iterator[int]:

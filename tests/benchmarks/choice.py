@@ -94,14 +94,14 @@ def cp_sat(problem: Problem, limit: float) -> tuple[float, bool]:
 
 
 def measure(run: Run, case: Case, seeds: range, limit: float) -> tuple[list[float], list[float], int]:
-    """Seconds and cost of each shoot, and how many were proven."""
+    """Seconds of each shoot, the cost of each (nan when not proven), and how many were proven."""
     seconds, costs, proven = [], [], 0
     for seed in seeds:
         problem = shoot(case.count, seed, waiting=case.waiting, capacity=case.hands)
         began = time.perf_counter()
         cost, optimal = run(problem, limit)
         seconds.append(time.perf_counter() - began)
-        costs.append(cost)
+        costs.append(cost if optimal else float("nan"))
         proven += optimal
     return seconds, costs, proven
 

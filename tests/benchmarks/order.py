@@ -45,7 +45,9 @@ def made_up(base: Worked, counts: Sequence[int], seed: int, views: int = 4) -> W
             table.append(_piece(base, chance, number, part))
     file = base.course.course
     template = file.shoot[0]
-    shoot = tuple(template.model_copy(update={"helpers": template.helpers if d % 2 == 0 else ()}) for d in range(len(counts)))
+    shoot = tuple(
+        template.model_copy(update={"helpers": template.helpers if d % 2 == 0 else ()}) for d in range(len(counts))
+    )
     course = base.course.model_copy(update={"course": file.model_copy(update={"shoot": shoot})})
     return ask(replace(base, course=course, listed=tuple(listed), table=tuple(table), clocks=clocks))
 
@@ -80,7 +82,10 @@ def measure(name: str, worked: Worked) -> None:
     word = "exact" if best.exact else f"gap {100 * best.gap:.1f} %"
     changes = f"changes {present.change_minutes:.0f} -> {best.change_minutes:.0f} min"
     pieces = f"pieces {present.pieces} -> {best.pieces}"
-    print(f"{name:24} {seconds:6.2f} s  cost {present.cost:7.1f} -> {best.cost:7.1f}  {changes}  {pieces}  {word}", flush=True)
+    print(
+        f"{name:24} {seconds:6.2f} s  cost {present.cost:7.1f} -> {best.cost:7.1f}  {changes}  {pieces}  {word}",
+        flush=True,
+    )
 
 
 def main() -> None:

@@ -145,6 +145,16 @@ def test_drying_needs_clock_time() -> None:
     assert len(plan(asked, [Pause(609, 60)]).pieces) == 2
 
 
+def test_the_camera_may_wait_until_a_piece_is_dry() -> None:
+    asked = [show("a", 0, (10, 9)), show("b", 1, (10, 10))]
+    cheap, dear = Weights(20, waiting=1), Weights(20, waiting=25)
+    answer = plan(asked, [Pause(600, 60, 30)], weights=cheap)
+    assert len(answer.pieces) == 1
+    assert answer.waiting_minutes == pytest.approx(10)
+    assert len(plan(asked, [Pause(600, 60, 30)], weights=dear).pieces) == 2
+    assert len(plan(asked, [Pause(600, 60, 9)], weights=cheap).pieces) == 2
+
+
 def test_a_piece_from_the_drawer_is_knitted_on() -> None:
     answer = plan([show("a", 0, (5, 0))], [], drawer=(Drawer("old", "full", (3, 0)),))
     assert (answer.pieces[0].drawer, answer.bench_minutes, answer.cost) == ("old", 20, 20)
