@@ -49,6 +49,11 @@ def opened(context: BrowserContext, path: Path, time: str = "2027-02-13T09:45:00
     return page
 
 
+def tap(page: Page, name: str) -> None:
+    """Tap a button of the dock as a finger does: also while it is dimmed, which playwright would wait out."""
+    page.click(f"#{name}", force=True)
+
+
 def wait(page: Page, seconds: int) -> None:
     page.clock.fast_forward(seconds * 1000)
 
@@ -91,12 +96,12 @@ def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: 
     for index, shot in enumerate(shots):
         for take in (1, 2):
             slip, note = (index + take) % 5 == 0, "Thread, on “purpose”\tthin" if index % 4 == 0 else ""
-            page.click("#start")
+            tap(page, "start")
             wait(page, 30 + index)
             if slip:
-                page.click("#slip")
-            page.click("#stop")
-            page.click("#again" if take == 1 else "#good")
+                tap(page, "slip")
+            tap(page, "stop")
+            tap(page, "again" if take == 1 else "good")
             if note:
                 page.fill("#note", note)
             verdict, said = "again" if take == 1 else "good", "yes" if slip else ""
@@ -106,7 +111,7 @@ def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: 
             time += 50 + index
             if index == len(shots) // 2:
                 page.reload()
-        page.click("#on")
+        tap(page, "on")
     data = saved(page, tmp_path)
     takes, problems = read_log(data, "log.csv", shots)
     assert problems == ()
@@ -118,25 +123,25 @@ def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: 
 
 def test_a_running_take_outlives_the_page(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     wait(page, 5)
     page.close()
     page = opened(context, table, "2027-02-13T09:50:00")
     assert "Take 1 of 1.1.1 is running: 5:00" in text(page, "#now")
-    page.click("#start")
-    page.click("#stop")
+    tap(page, "start")
+    tap(page, "stop")
     assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:50:10", "", "", "")]
 
 
 def test_the_end_may_stay_unknown(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     wait(page, 3000)
     page.get_by_role("button", name="End not known").click()
-    page.click("#start")
+    tap(page, "start")
     assert [(take.take, take.stop) for take in logged(page)] == [(1, None), (2, None)]
     wait(page, 13 * 3600)  # the battery died; nothing that long is a take
-    page.click("#stop")
+    tap(page, "stop")
     assert [(take.take, take.stop) for take in logged(page)] == [(1, None), (2, None)]
     assert not page.locator("body.running").count()
 
@@ -144,13 +149,13 @@ def test_the_end_may_stay_unknown(context: BrowserContext, table: Path) -> None:
 @pytest.mark.parametrize("button", ["start", "stop", "good", "again", "slip", "undo", "on", "back"])
 def test_a_double_tap_loses_and_doubles_nothing(context: BrowserContext, table: Path, button: str) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     wait(page, 30)
-    page.click("#stop")
-    page.click("#good")
+    tap(page, "stop")
+    tap(page, "good")
     once = {"start": 2}.get(button, 1)
     before = brief(logged(page))
-    page.dblclick(f"#{button}")
+    page.dblclick(f"#{button}", force=True)
     after = brief(logged(page))
     assert len(after) == once
     assert [one[:4] for one in after[:1]] == [one[:4] for one in before], "start and stop stay"
@@ -160,49 +165,49 @@ def test_a_double_tap_loses_and_doubles_nothing(context: BrowserContext, table: 
 
 def test_the_last_verdict_counts(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
-    page.click("#good")
+    tap(page, "start")
+    tap(page, "good")
     assert "Stop the take first" in text(page, "#status")
-    page.click("#stop")
-    page.click("#again")
-    page.click("#good")
+    tap(page, "stop")
+    tap(page, "again")
+    tap(page, "good")
     assert [take.verdict for take in logged(page)] == ["good"]
     assert page.get_attribute("#good", "aria-pressed") == "true"
 
 
 def test_undo_takes_back_and_puts_back(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     wait(page, 30)
-    page.click("#stop")
+    tap(page, "stop")
     page.fill("#note", "Bus outside")
-    page.click("#undo")
+    tap(page, "undo")
     assert "is running" in text(page, "#now")
     assert page.input_value("#note") == "Bus outside", "what was written since stays"
     wait(page, 2)
-    page.click("#undo")
+    tap(page, "undo")
     assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:40", "", "", "Bus outside")]
 
 
 def test_only_a_fresh_start_is_undone_and_its_number_never_comes_again(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
-    page.click("#undo")
+    tap(page, "start")
+    tap(page, "undo")
     assert logged(page) == ()
-    page.click("#start")
+    tap(page, "start")
     (take,) = logged(page)
     assert take.id.endswith("-2")
     wait(page, 61)
-    page.click("#undo")
+    tap(page, "undo")
     assert len(logged(page)) == 1
     assert "over a minute" in text(page, "#status")
 
 
 def test_removing_asks_first_and_deletes_nothing(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
-    page.click("#stop")
-    page.click("#good")
+    tap(page, "start")
+    tap(page, "stop")
+    tap(page, "good")
     remove = page.get_by_role("button", name="Remove: Take 1 of 1.1.1", exact=True)
     remove.dblclick()
     assert [take.verdict for take in logged(page)] == ["good"], "the second tap meets Keep"
@@ -213,36 +218,38 @@ def test_removing_asks_first_and_deletes_nothing(context: BrowserContext, table:
 
 def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
-    page.click("#slip")
-    page.click("#stop")
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
     assert [take.slip for take in logged(page)] == ["yes"]
     page.fill("#slip-text", "No")
     assert [take.slip for take in logged(page)] == ["“No”"], "a bare no would mean that there was no slip"
     page.click("#no-slip")
-    page.click("#on")
-    page.click("#slip")
+    tap(page, "on")
+    tap(page, "slip")
     assert [(take.shot, take.slip) for take in logged(page)] == [("1.1.1", "yes")], "in the take before"
 
 
-@pytest.mark.parametrize("note", ["=1+1", "'=1", "''", "-", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"])
+@pytest.mark.parametrize(
+    "note", ["=1+1", "'=1", "''", "-", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"]
+)
 def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path, note: str) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     page.fill("#note", note)
-    page.click("#stop")
+    tap(page, "stop")
     assert [take.note for take in logged(page)] == [" ".join(note.split())]
 
 
 def test_a_note_on_an_earlier_take(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
     for _ in range(2):
-        page.click("#start")
+        tap(page, "start")
         wait(page, 9)
-        page.click("#stop")
+        tap(page, "stop")
     page.get_by_role("button", name="Take 1", exact=True).click()
     page.fill("#note", "Better hands")
-    page.click("#good")
+    tap(page, "good")
     assert [(take.verdict, take.note) for take in logged(page)] == [("good", "Better hands"), ("", "")]
 
 
@@ -253,27 +260,27 @@ def test_late_and_early_against_the_plan(context: BrowserContext, table: Path) -
     assert text(page, "#late") == "On time"
     wait(page, 12 * 60)
     assert text(page, "#late") == "12 min late"
-    page.click("#start")
+    tap(page, "start")
     wait(page, 60)
     assert text(page, "#late") == "12 min late", "no later while the shot is within its time"
-    page.click("#stop")
-    page.click("#good")
+    assert text(page, "#this-real") == f"1 of {first['end'] - first['start']} min"
+    tap(page, "stop")
+    tap(page, "good")
     late = 9 * 60 + 58 - first["end"]
     assert text(page, "#late") == (f"{late} min late" if late else "On time")
-    page.click("#on")
+    tap(page, "on")
     now = 9 * 60 + 58
     expected = now - second["start"] if now > second["start"] else min(0, now - second["ready"])
     assert text(page, "#late") == (f"{expected} min late" if expected > 0 else "On time")
-    assert f"1 of {first['end'] - first['start']} min" in text(opened(context, table, "2027-02-13T10:00:00"), "#this-real") or True
 
 
 def test_another_day_is_measured_from_its_first_start(context: BrowserContext, table: Path) -> None:
     page = opened(context, table, "2027-02-20T13:00:00")
     assert text(page, "#late") == "Not the planned day"
-    page.click("#start")
+    tap(page, "start")
     assert text(page, "#late") == "On time"
     wait(page, 3600)
-    page.click("#stop")
+    tap(page, "stop")
     end, start = page.evaluate(
         "(({end, start}) => [end, start])(JSON.parse(document.getElementById('plan').textContent).shots[0])"
     )
@@ -283,12 +290,12 @@ def test_another_day_is_measured_from_its_first_start(context: BrowserContext, t
 
 def test_after_midnight_the_day_goes_on(context: BrowserContext, table: Path) -> None:
     page = opened(context, table, "2027-02-13T23:59:00")
-    page.click("#start")
+    tap(page, "start")
     wait(page, 120)
-    page.click("#stop")
-    page.click("#start")
+    tap(page, "stop")
+    tap(page, "start")
     wait(page, 1)
-    page.click("#stop")
+    tap(page, "stop")
     times = [(take.day, clock_text(take.start), clock_text(take.stop)) for take in logged(page)]
     assert times == [(DAY, "23:59:10", "24:01:10"), (DAY, "24:01:10", "24:01:11")]
 
@@ -296,10 +303,10 @@ def test_after_midnight_the_day_goes_on(context: BrowserContext, table: Path) ->
 def test_two_windows_add_to_one_log(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
     other = opened(context, table, "2027-02-13T09:46:00")
-    page.click("#start")
-    page.click("#stop")
-    other.click("#start")
-    other.click("#stop")
+    tap(page, "start")
+    tap(page, "stop")
+    tap(other, "start")
+    tap(other, "stop")
     assert [take.take for take in logged(other)] == [1, 2]
     assert len({take.id for take in logged(page)}) == 2
 
@@ -313,23 +320,23 @@ def test_without_storage_the_page_warns_and_works(context: BrowserContext, table
     context.add_init_script(script)
     page = opened(context, table)
     assert "keeps nothing" in text(page, "#warning")
-    page.click("#start")
+    tap(page, "start")
     wait(page, 20)
-    page.click("#stop")
-    page.click("#good")
+    tap(page, "stop")
+    tap(page, "good")
     assert "keeps nothing" in text(page, "#warning")
     assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:30", "good", "", "")]
 
 
 def test_what_cannot_be_read_is_kept_aside(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     page.evaluate(
         "for (const key of Object.keys(localStorage)) if (key.includes('.log.')) localStorage.setItem(key, '{half')"
     )
     page.close()
     page = opened(context, table)
-    page.click("#start")
+    tap(page, "start")
     assert len(logged(page)) == 1
     kept = "Object.entries(localStorage).filter(([key]) => key.includes('unreadable')).map(([, text]) => text)"
     assert page.evaluate(kept) == ['"{half"']
@@ -377,9 +384,9 @@ def test_fits_and_is_large_enough(context: BrowserContext, table: Path, size: st
     page = opened(context, table)
     width, height = SIZES[size]
     page.set_viewport_size({"width": width, "height": height})
-    page.click("#start")
-    page.click("#slip")
-    page.click("#stop")
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
     for opener in (None, "#open-shots", "#open-log"):
         if opener:
             page.click(opener)
@@ -411,10 +418,10 @@ def test_axe_finds_nothing(browser: Browser, table: Path, axe: Path, scheme: Any
         "axe.run().then(r => r.violations.map(v => [v.id, v.nodes[0].html]))"
     )
     assert check() == []
-    page.click("#start")
-    page.click("#slip")
-    page.click("#stop")
-    page.click("#good")
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
+    tap(page, "good")
     assert check() == []
     for opener in ("#open-shots", "#open-log"):
         page.click(opener)
@@ -431,7 +438,9 @@ HOSTILE = "</script><img src=x onerror=window.hit=1><!--<script>window.hit=1</sc
 def test_hostile_text_stays_text(context: BrowserContext, tmp_path: Path) -> None:
     quoted = "'" + HOSTILE + "'"
     episode = EPISODE.replace("view: overhead", f"view: {quoted}\n        title: {quoted}\n        note: {quoted}")
-    episode = episode.replace("say: We cast on {{ edge.cast_on }} stitches.", f"say: {quoted}\n        tools: [{quoted}]")
+    episode = episode.replace(
+        "say: We cast on {{ edge.cast_on }} stitches.", f"say: {quoted}\n        tools: [{quoted}]"
+    )
     course = COURSE.replace("title: Ring cowl", f"title: {quoted}")
     result = plan(write_course(tmp_path / "course", {"episodes/01.yaml": episode, "course.yaml": course}))
     assert result.plan is not None, [str(problem) for problem in result.problems]
@@ -442,9 +451,9 @@ def test_hostile_text_stays_text(context: BrowserContext, tmp_path: Path) -> Non
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda wrong: said.append(str(wrong)))
     page.goto(path.as_uri())
-    page.click("#start")
+    tap(page, "start")
     page.fill("#note", HOSTILE)
-    page.click("#stop")
+    tap(page, "stop")
     page.click("#open-shots")
     assert HOSTILE in text(page, "#all-shots")
     assert HOSTILE in page.text_content("article h2")  # type: ignore[operator]
@@ -462,6 +471,6 @@ def test_asks_for_nothing_but_itself(context: BrowserContext, table: Path) -> No
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: said.append(message.text))
     page.goto(table.as_uri())
-    page.click("#start")
+    tap(page, "start")
     assert [url for url in asked if not url.startswith("data:")] == [table.as_uri()]
     assert said == []
