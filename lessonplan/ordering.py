@@ -14,11 +14,12 @@ from lessonplan.planning import Worked, ask
 from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem
 from lessonplan.shoot.day import LUNCH_EARLY, run_days
-from lessonplan.shoot.order import Hours, Prices, Sequence_, Setting, as_told, by_view, locked, story_place
+from lessonplan.shoot.order import Filming, Hours, Prices, Setting, as_told, by_view, locked, story_place
 from lessonplan.shoot.order_judge import Judge, Scored
 from lessonplan.shoot.order_search import Effort, Found, cheapest, gap
 
 LISTED, TOLD, BY_VIEW, CHEAPEST = "as listed", "as told", "by view", "cheapest"
+PRICES = Prices()
 NAMES = (LISTED, TOLD, BY_VIEW, CHEAPEST)
 
 
@@ -63,7 +64,7 @@ def setting_of(
     *,
     locks: Iterable[tuple[str, str]] = (),
     in_order: Collection[str] | None = None,
-    prices: Prices = Prices(),
+    prices: Prices = PRICES,
     overtime: float = 0.0,
 ) -> Setting:
     """What the order of a course's shots depends on; shots by their place in ``listed``. Raises `LockError`."""
@@ -108,17 +109,17 @@ def marked(worked: Worked) -> tuple[str, ...]:
 def judge_of(worked: Worked, setting: Setting, time_limit: float = 30.0) -> Judge:
     """A judge of a course's orders. ``time_limit``: seconds for the samples of one order."""
 
-    def question(sequence: Sequence_) -> Problem:
+    def question(sequence: Filming) -> Problem:
         return ask(in_sequence(worked, sequence)).question
 
-    def wraps(sequence: Sequence_, choice: Choice) -> tuple[float, ...]:
+    def wraps(sequence: Filming, choice: Choice) -> tuple[float, ...]:
         course = in_sequence(worked, sequence)
         return tuple(day.wrap for day in run_days(course.course, course.listed, course.clocks, choice))
 
     return Judge(setting, question, wraps, time_limit)
 
 
-def in_sequence(worked: Worked, sequence: Sequence_) -> Worked:
+def in_sequence(worked: Worked, sequence: Filming) -> Worked:
     """The course with its shots listed in another order; the question is not put anew (see `planning.ask`)."""
     return replace(worked, listed=tuple(worked.listed[i] for i in sequence))
 
@@ -129,7 +130,7 @@ def orders(
     evaluations: int = Effort().evaluations,
     locks: Iterable[tuple[str, str]] = (),
     in_order: Collection[str] | None = None,
-    prices: Prices = Prices(),
+    prices: Prices = PRICES,
     overtime: float = 0.0,
     effort: Effort | None = None,
 ) -> tuple[Order, ...]:
@@ -137,8 +138,9 @@ def orders(
 
     ``evaluations``: how many orders the search for the cheapest may solve the samples for, beside the other three.
     ``locks``: pairs of shot numbers (before, after). ``in_order``: segments (``1.2``) whose shots keep the story's
-    order; None: those the course marks. ``overtime``: minutes that a day may go beyond its wrap. ``effort``: all limits of the search, in place
-    of ``evaluations``. Raises `LockError` when the locks contradict each other or the days.
+    order; None: those the course marks. ``overtime``: minutes that a day may go beyond its wrap. ``effort``: all
+    limits of the search, in place of ``evaluations``. Raises `LockError` when the locks contradict each other or
+    the days.
     """
     setting = setting_of(worked, locks=locks, in_order=in_order, prices=prices, overtime=overtime)
     judge = judge_of(worked, setting)

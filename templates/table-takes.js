@@ -106,7 +106,7 @@ const takeLog = (plan, keeps, tell) => {
     });
   }
 
-  // ---- Takes
+  // ---- Takes. Taps are given ids, not takes: reading the newest state makes new objects of them.
 
   let picked = null; // the id of an earlier take whose verdict or note is being changed
   const present = () => plan.shots.find((shot) => shot.number === state.present) || plan.shots[0];
@@ -172,6 +172,10 @@ const takeLog = (plan, keeps, tell) => {
     if (!take) return tell("There is no take yet.");
     if (take.slip) return tell(`${named(take)} has its slip marked already.`);
     return tap("slip", take, { slip: "yes" });
+  }
+
+  function noSlip(id) {
+    if (find(id)?.slip) tap("no slip", find(id), { slip: "" });
   }
 
   /** Undo the last tap; once more puts it back. A take itself goes only while its start is fresh. */
@@ -277,7 +281,7 @@ const takeLog = (plan, keeps, tell) => {
   putUnreadableAside();
   load();
   const asks = { present, place, find, running, named, current, late, real, csv, others, load, today, secondsOn, clock, wall };
-  const taps = { start, stop, leaveOpen, judge, slip, undo, remove, go, tap };
+  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go };
   return {
     ...asks,
     takes: () => state.takes,

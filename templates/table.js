@@ -235,7 +235,7 @@
     for (const name of ["start", "stop", "slip", "undo"]) onClick(name, () => log[name]());
     for (const verdict of ["good", "again"]) onClick(verdict, () => log.judge(verdict));
     onClick("no-slip", () => {
-      log.tap("no slip", log.find($("slip-text").dataset.take), { slip: "" });
+      log.noSlip($("slip-text").dataset.take);
       $("slip").focus(); // the button that was pressed goes away
     });
     $("back").addEventListener("click", () => goTo(log.place() - 1));

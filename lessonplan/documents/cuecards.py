@@ -21,6 +21,8 @@ PAIRS = (
     ("rounds", "rows"),
 )
 """Words of the trade that are easily said for one another (common practice)."""
+_ALONE = re.compile(r"\b((?:left|right)(?= (?:hand|needle|side|edge|one)\b)|knitwise|purlwise)\b", re.IGNORECASE)
+"""One of a pair said alone, where it means a side and not that something is well."""
 _UNIT = r"(?:st|sts|stitch|stitches|rounds?|rows?|times|cm|in|inches|mm|ends|markers?)"
 
 
@@ -65,9 +67,8 @@ def slippery(say: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
     found = []
     for sentence in re.split(r"(?<=[.!?:])\s+", " ".join(plain.split())):
         words = [pair[0] + "/" + pair[1] for pair in PAIRS if all(_has(sentence, one) for one in pair)]
-        words += [
-            word for word in ("knitwise", "purlwise", "left", "right") if _has(sentence, word) and _alone(words, word)
-        ]
+        if not words:
+            words += [match.group(1).lower() for match in _ALONE.finditer(sentence)]
         words += [match.group() for match in re.finditer(rf"\b\d+(?:[.,]\d+)?\s+{_UNIT}\b", sentence)]
         if words:
             found.append((sentence, tuple(dict.fromkeys(words))))
@@ -76,7 +77,3 @@ def slippery(say: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
 
 def _has(sentence: str, word: str) -> bool:
     return re.search(rf"\b{word}\b", sentence, re.IGNORECASE) is not None
-
-
-def _alone(words: list[str], word: str) -> bool:
-    return not any(word in pair.split("/") for pair in words)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise, permutations
 
-Sequence_ = tuple[int, ...]
+Filming = tuple[int, ...]
 """Shots in filming order, by their place in the present order."""
 
 MOST_VIEWS = 6
@@ -93,7 +93,7 @@ class Setting:
         return len(self.views)
 
     @cached_property
-    def shots(self) -> tuple[Sequence_, ...]:
+    def shots(self) -> tuple[Filming, ...]:
         """The shots of each day."""
         return tuple(tuple(i for i, day in enumerate(self.days) if day == d) for d in range(len(self.hours)))
 
@@ -120,7 +120,7 @@ class Setting:
     def _reset(self, i: int, j: int) -> float:
         return self.swap if self.views[i] == self.views[j] and self.segments[i] == self.segments[j] else 0.0
 
-    def split(self, sequence: Sequence[int]) -> tuple[Sequence_, ...]:
+    def split(self, sequence: Sequence[int]) -> tuple[Filming, ...]:
         """The sequence of each day."""
         return tuple(tuple(i for i in sequence if self.days[i] == d) for d in range(len(self.hours)))
 
@@ -203,7 +203,7 @@ def _union(before: Sequence[int], mask: int) -> int:
     return found
 
 
-def ranked(setting: Setting, rank: Callable[[int], tuple[int, ...]]) -> Sequence_:
+def ranked(setting: Setting, rank: Callable[[int], tuple[int, ...]]) -> Filming:
     """The shots of each day by rank; one that must wait for others comes as soon as they are there."""
     found: list[int] = []
     for shots in setting.shots:
@@ -216,12 +216,12 @@ def ranked(setting: Setting, rank: Callable[[int], tuple[int, ...]]) -> Sequence
     return tuple(found)
 
 
-def as_told(setting: Setting) -> Sequence_:
+def as_told(setting: Setting) -> Filming:
     """The order of the story within each day, as far as the locks let it."""
     return ranked(setting, lambda i: setting.story[i])
 
 
-def by_view(setting: Setting) -> Sequence_:
+def by_view(setting: Setting) -> Filming:
     """All shots of a view together, the story's order within a view, views so that changes take least.
 
     A view is left before all its shots are filmed only where a lock leaves nothing else to film in it. All orders
@@ -232,11 +232,15 @@ def by_view(setting: Setting) -> Sequence_:
         told = sorted(shots, key=lambda i: setting.story[i])
         views = list(dict.fromkeys(setting.views[i] for i in told))
         if len(views) <= MOST_VIEWS:
-            options = [_grouped(setting, told, order) for order in permutations(views)]
-            found += min(options, key=lambda part: setting.changes(part).minutes)
+            options = [tuple(_grouped(setting, told, order)) for order in permutations(views)]
+            found += min(options, key=_minutes(setting))
         else:
             found += _swapped(setting, told, views)
     return tuple(found)
+
+
+def _minutes(setting: Setting) -> Callable[[Sequence[int]], float]:
+    return lambda part: setting.changes(part).minutes
 
 
 def _grouped(setting: Setting, told: Sequence[int], views: Sequence[str]) -> list[int]:

@@ -15,7 +15,7 @@ from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem
 from lessonplan.samples.relax import Relaxation
 from lessonplan.samples.timeline import timeline
-from lessonplan.shoot.order import Sequence_, Setting
+from lessonplan.shoot.order import Filming, Setting
 from lessonplan.shoot.order_least import Least
 from lessonplan.shoot.order_relax import Guide, Relaxed
 
@@ -28,7 +28,7 @@ class Scored:
     the cost, or less when the samples were not solved to proven optimum.
     """
 
-    sequence: Sequence_
+    sequence: Filming
     choice: Choice
     cost: float
     bound: float
@@ -45,17 +45,17 @@ class Judge:
     """
 
     setting: Setting
-    question: Callable[[Sequence_], Problem]
-    wraps: Callable[[Sequence_, Choice], Sequence[float]]
+    question: Callable[[Filming], Problem]
+    wraps: Callable[[Filming, Choice], Sequence[float]]
     time_limit: float = 30.0
     relaxed: Relaxed = field(init=False)
     least: Least = field(init=False)
     floor: float = field(init=False)
     evaluations: int = 0
     cheapest: Scored | None = None
-    _solved: dict[Sequence_, Scored] = field(default_factory=dict)
-    _quick: dict[Sequence_, float] = field(default_factory=dict)
-    _near: dict[Sequence_, float] = field(default_factory=dict)
+    _solved: dict[Filming, Scored] = field(default_factory=dict)
+    _quick: dict[Filming, float] = field(default_factory=dict)
+    _near: dict[Filming, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.relaxed = Relaxed(self.setting, self.question(tuple(range(len(self.setting)))))
@@ -67,19 +67,19 @@ class Judge:
         """What every order costs at least: fewest changes, and samples for the kindest order at any time."""
         return self.least.cost(()) + self.floor
 
-    def quick(self, sequence: Sequence_) -> float:
+    def quick(self, sequence: Filming) -> float:
         """A lower bound of an order's cost from the relaxation: milliseconds."""
         if sequence not in self._quick:
             samples = self.relaxed.least(sequence, self.question(sequence))
             self._quick[sequence] = self.setting.cost(sequence) + samples
         return self._quick[sequence]
 
-    def guide(self, sequence: Sequence_) -> Guide:
+    def guide(self, sequence: Filming) -> Guide:
         """What the relaxation of an order promises of those like it."""
         self.relaxed.least(sequence, self.question(sequence))
         return self.relaxed.guide()
 
-    def near(self, sequence: Sequence_) -> float:
+    def near(self, sequence: Filming) -> float:
         """A closer lower bound of an order's cost, with all hands and every pause looked at: some ten milliseconds."""
         if sequence not in self._near:
             problem = self.question(sequence)
@@ -92,7 +92,7 @@ class Judge:
             self._near[sequence] = self.setting.cost(sequence) + samples
         return self._near[sequence]
 
-    def scored(self, sequence: Sequence_) -> Scored:
+    def scored(self, sequence: Filming) -> Scored:
         """The cost of an order with its samples solved."""
         if sequence not in self._solved:
             self.evaluations += 1
@@ -102,7 +102,7 @@ class Judge:
                 self.cheapest = one
         return self._solved[sequence]
 
-    def _score(self, sequence: Sequence_, choice: Choice) -> Scored:
+    def _score(self, sequence: Filming, choice: Choice) -> Scored:
         prices, hours = self.setting.prices, self.setting.hours
         wraps = self.wraps(sequence, choice)
         over = sum(max(0.0, wrap - one.limit) for wrap, one in zip(wraps, hours, strict=True))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from lessonplan.shoot.order import Setting, Sequence_, bits
+from lessonplan.shoot.order import Filming, Setting, bits
 
 MOST_EXACT = 12
 """Days of up to so many shots are tabled exactly: 2^12 sets of 12 last shots."""
@@ -51,7 +51,7 @@ class Table:
     """
 
     setting: Setting
-    shots: Sequence_
+    shots: Filming
     rest: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -107,7 +107,7 @@ class Least:
             total += self.setting.day_cost(day, self.setting.changes(part).minutes + self.rest(day, part))
         return total
 
-    def path(self, day: int) -> Sequence_ | None:
+    def path(self, day: int) -> Filming | None:
         """An order of a day with the least minutes of changes; None for a day too large for the table."""
         if self.tables[day] is None:
             return None

@@ -12,7 +12,7 @@ from itertools import chain
 import numpy as np
 import numpy.typing as npt
 
-from lessonplan.shoot.order import Sequence_, bits
+from lessonplan.shoot.order import Filming, bits
 from lessonplan.shoot.order_judge import Judge
 from lessonplan.shoot.order_relax import Floats, Guide, Ints
 
@@ -43,10 +43,10 @@ class Descent:
 
     judge: Judge
     probes: int
-    seen: dict[Sequence_, float] = field(default_factory=dict)
-    close: dict[Sequence_, float] = field(default_factory=dict)
+    seen: dict[Filming, float] = field(default_factory=dict)
+    close: dict[Filming, float] = field(default_factory=dict)
 
-    def value(self, sequence: Sequence_, than: float = math.inf) -> float:
+    def value(self, sequence: Filming, than: float = math.inf) -> float:
         """The rank of an order; each new one uses up a probe. The closer bound is for those better than ``than``."""
         if sequence not in self.seen:
             self.probes -= 1
@@ -55,20 +55,20 @@ class Descent:
             self.close[sequence] = max(self.seen[sequence], self.judge.near(sequence))
         return self.close.get(sequence, self.seen[sequence])
 
-    def go(self, start: Sequence_) -> Sequence_:
+    def go(self, start: Filming) -> Filming:
         """Give the order at which no likely move helps any more, or the best one when the probes are used up."""
-        now: Sequence_ | None = start
+        now: Filming | None = start
         found = start
         while now is not None:
             found = now
             now = self._step(found, self.value(found)) if self.probes > 0 else None
         return found
 
-    def likeliest(self) -> list[Sequence_]:
+    def likeliest(self) -> list[Filming]:
         """The orders that were looked at most closely, best first."""
         return sorted(self.close, key=lambda sequence: (self.close[sequence], sequence))
 
-    def wander(self, start: Sequence_, chance: random.Random) -> Sequence_:
+    def wander(self, start: Filming, chance: random.Random) -> Filming:
         """Descend again and again from the best order with some blocks moved by chance, until the probes are gone."""
         best = start
         while self.probes > 0:
@@ -80,7 +80,7 @@ class Descent:
                 best = found
         return best
 
-    def _kicked(self, now: Sequence_, chance: random.Random) -> Sequence_ | None:
+    def _kicked(self, now: Filming, chance: random.Random) -> Filming | None:
         """An order that some chance moves lead to and that keeps the locks; None when a hundred tries find none."""
         setting = self.judge.setting
         for _ in range(100):
@@ -97,12 +97,12 @@ class Descent:
                 return other
         return None
 
-    def _step(self, now: Sequence_, value: float) -> Sequence_ | None:
+    def _step(self, now: Filming, value: float) -> Filming | None:
         """The best of the likeliest moves, if one helps."""
         guide = self.judge.guide(now)
         self.probes -= 1
         options = [one for one in self._moves(now, guide) if one[1] + self.judge.floor < value - DUST]
-        best: tuple[float, Sequence_] | None = None
+        best: tuple[float, Filming] | None = None
         for looked, (_, cost, other) in enumerate(sorted(options)):
             if self.probes <= 0 or looked >= (EACH if best else PATIENCE):
                 break
@@ -113,7 +113,7 @@ class Descent:
                     best = found, other
         return best[1] if best else None
 
-    def _moves(self, now: Sequence_, guide: Guide) -> Iterator[tuple[float, float, Sequence_]]:
+    def _moves(self, now: Filming, guide: Guide) -> Iterator[tuple[float, float, Filming]]:
         """Every order in which one block stands elsewhere in its day: expected cost, changes and lateness, order."""
         setting, parts = self.judge.setting, self.judge.setting.split(now)
         costs = [setting.day_cost(d, setting.changes(part).minutes) for d, part in enumerate(parts)]

@@ -15,7 +15,7 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.shoot.order import Sequence_, as_told, bits, by_view
+from lessonplan.shoot.order import Filming, as_told, bits, by_view
 from lessonplan.shoot.order_judge import Judge, Scored
 from lessonplan.shoot.order_least import MOST_EXACT
 from lessonplan.shoot.order_local import DUST, Descent
@@ -62,14 +62,14 @@ def cheapest(judge: Judge, effort: Effort = Effort()) -> Found:
     return Found(best, bound, best.cost <= bound + DUST * max(1.0, best.cost))
 
 
-def _fewest(judge: Judge) -> list[Sequence_]:
+def _fewest(judge: Judge) -> list[Filming]:
     """The order with the fewest minutes of changes, where every day is small enough to know it."""
     parts = [judge.least.path(day) for day in range(len(judge.setting.hours))]
     known = [part for part in parts if part is not None]
     return [tuple(i for part in known for i in part)] if len(known) == len(parts) else []
 
 
-def descend(judge: Judge, starts: Sequence[Sequence_], effort: Effort) -> None:
+def descend(judge: Judge, starts: Sequence[Filming], effort: Effort) -> None:
     """Go down from each start, wander on, and solve the samples of the likeliest orders seen; the judge keeps them."""
     descent = Descent(judge, effort.probes)
     for start in dict.fromkeys(starts):
@@ -88,7 +88,7 @@ class _Beginning:
 
     bound: float
     left: int
-    done: Sequence_
+    done: Filming
     samples: float = field(compare=False)
     used: Ints | None = field(compare=False)
     stage: int = field(compare=False, default=0)
@@ -153,7 +153,7 @@ class Proof:
         if node.bound < self.judge.best - DUST:
             heapq.heappush(self.heap, node)
 
-    def _others(self, done: Sequence_) -> Iterator[int]:
+    def _others(self, done: Filming) -> Iterator[int]:
         known = set(done)
         return (i for shots in self.judge.setting.shots for i in shots if i not in known)
 

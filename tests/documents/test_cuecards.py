@@ -19,7 +19,7 @@ def test_counts_beside_a_unit_of_the_craft(say: str) -> None:
     assert len(words(say)) == 1
 
 
-@pytest.mark.parametrize("say", ["Good morning.", "I have 3 cats.", "Once more, slowly.", ""])
+@pytest.mark.parametrize("say", ["Good morning.", "I have 3 cats.", "Once more, slowly.", "", "Then you are right."])
 def test_other_sentences_need_no_card(say: str) -> None:
     assert words(say) == []
 
