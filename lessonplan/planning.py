@@ -14,7 +14,7 @@ from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, error, has_errors, in_reading_order
 from lessonplan.course.read import Loaded
 from lessonplan.course.read import load as read_folder
-from lessonplan.craft.colour import ends_remark
+from lessonplan.craft.colour import ends_remark, float_remarks
 from lessonplan.craft.facts import Fact, facts_of
 from lessonplan.craft.pace import questioned
 from lessonplan.craft.pattern import work_pattern
@@ -100,7 +100,13 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
 def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
     """Work the pattern and everything that follows from it without choosing, collecting what is wrong."""
     pattern, wrong = work_pattern(course.pattern)
-    problems = [*wrong, *questioned(course), *remarks(course.pattern), *ends_remark(course.pattern, pattern)]
+    problems = [
+        *wrong,
+        *questioned(course),
+        *remarks(course.pattern),
+        *float_remarks(course.pattern),
+        *ends_remark(course.pattern, pattern),
+    ]
     facts = facts_of(course, pattern)
     problems += check_texts(course, facts)
     if has_errors(problems):

@@ -98,6 +98,22 @@ def ends_to_weave(steps: Iterable[Step]) -> int:
     return 2 * joins
 
 
+def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
+    """Say which charts have floats longer than about an inch, which are caught on the way (common practice)."""
+    most = max(1, round(pattern.gauge.stitches / pattern.gauge.over * 25.4))
+    for name, chart in pattern.charts.items():
+        longest = longest_float(chart)
+        if longest > most:
+            what = f"The chart “{name}” has a float of {longest} stitches, more than an inch ({most}): catch it."
+            yield note(chart.mark("rows"), "float", what)
+
+
+def ends_left(worked: WorkedPattern, size: int) -> int:
+    """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
+    left = sum(ends_to_weave(worked.stage(key, size).steps) for key in worked.order)
+    return left - 2 * _carried_on(worked, size)
+
+
 def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:
     """Say where fewer ends are woven in than the yarns leave behind; a note, since ends can be knitted in."""
     works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, pm.WeaveEnds)]
@@ -105,12 +121,9 @@ def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]
         return
     for size, name in enumerate(worked.sizes):
         woven = sum(work.weave_ends[size if len(work.weave_ends) > 1 else 0] for work in works)
-        left = 0
-        for key in worked.order:
-            left += ends_to_weave(worked.stage(key, size).steps)
-        carried = _carried_on(worked, size)
-        if left - 2 * carried > woven:
-            what = f"The yarns leave {left - 2 * carried} ends in size {name}, and {woven} are woven in."
+        left = ends_left(worked, size)
+        if left > woven:
+            what = f"The yarns leave {left} ends in size {name}, and {woven} are woven in."
             yield note(works[0].mark("weave_ends"), "ends", what)
             return
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import Course
+from lessonplan.craft.colour import ends_left, longest_float
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.worked import WorkedPattern, WorkedStage
 from lessonplan.craft.yarn import Amount, whole_pattern
@@ -88,6 +89,10 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
         yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
         yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", tuple(ceil(one.grams) for one in found))
         yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
+    yield Fact("ends", "ends to weave in", tuple(ends_left(worked, size) for size in range(len(worked.sizes))))
+    for name, chart in pattern.charts.items():
+        yield Fact(f"chart.{name}.longest_float", f"longest float of chart {name}", (longest_float(chart),))
+        yield Fact(f"chart.{name}.stitches", f"stitches of one repeat of chart {name}", (len(chart.rows[0]),))
     for name, lengths in pattern.measures.items():
         yield Fact(f"measure.{name.replace(' ', '_')}", name, tuple(lengths), "mm")
 
@@ -110,6 +115,9 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
     around = tuple(stage.fabric.width(last_stitches(stage)) for stage in stages)
     yield Fact(f"{key}.around", f"{stages[0].title}: round the piece", around, "mm")
     yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", tuple(value / 2 for value in around), "mm")
+    for yarn in sorted({yarn for stage in stages for step in stage.steps for yarn, _ in step.yarns}):
+        loops: tuple[Value, ...] = tuple(round(_loops(stage, yarn)) for stage in stages)
+        yield Fact(f"{key}.with.{yarn}", f"{stages[0].title}: stitches worked with {yarn}", loops)
     for name in sorted({name for stage in stages for name in _techniques(stage)}):
         if name.isidentifier():
             counts: tuple[Value, ...] = tuple(_techniques(stage)[name] for stage in stages)
@@ -124,6 +132,10 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
 def last_stitches(stage: WorkedStage) -> int:
     """Stitches after the last round of a stage, or after its last work if it has no rounds."""
     return stage.rounds[-1].after if stage.rounds else stage.stitches
+
+
+def _loops(stage: WorkedStage, yarn: str) -> float:
+    return sum(loops for step in stage.steps for name, loops in step.yarns if name == yarn)
 
 
 def _techniques(stage: WorkedStage) -> Counter[str]:

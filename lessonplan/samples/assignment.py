@@ -17,9 +17,10 @@ from dataclasses import replace
 import highspy
 
 from lessonplan.samples.hands import LAST_DAY, Hands, Work, forwards, jobs_of
+from lessonplan.samples.least_late import MOST_TRIED, improved, tried_out
 from lessonplan.samples.milp import Model, Solved, engine, result
 from lessonplan.samples.repair import closest, repair
-from lessonplan.samples.workload import Assignment, Draft, build, settled
+from lessonplan.samples.workload import Assignment, Draft, build
 
 EVEN_TO = 0.5
 """Evenness is proven to within half a day's share: nobody plans sittings more finely than that."""
@@ -47,17 +48,16 @@ class Clock:
 def assign(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assignment:
     """Give every work to a person: least total lateness, then the latest start, then even load.
 
-    Each work must have a person who can finish it some day. Loads count in days of the person's own share; the most
+    Each work must have a person who can finish it some day. Where works are late, the days found for them stand when
+    it comes to start and load. Loads count in days of the person's own share; the most
     even ones have the least sum of the greatest load and of its distance to the least load, to within ``EVEN_TO``.
     """
     if not works:
         return Assignment((), ())
     found = _least_late(works, hands, clock.part(0.5))
-    reach = [work.by + found.late(works) for work in works]
-    if found.late(works) and _columns(works, hands, reach) > MOST_COLUMNS:
-        return replace(found, optimal=False)
-    found = _latest_start(found, works, hands, reach, clock.part(0.6))
-    return _even(found, works, hands, reach, clock)
+    promised = [replace(work, by=day) for work, day in zip(works, found.by, strict=True)]
+    found = _latest_start(found, promised, hands, clock.part(0.6))
+    return _even(found, promised, hands, clock)
 
 
 def on_time(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> tuple[Assignment | None, bool]:
@@ -66,7 +66,7 @@ def on_time(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> tupl
     if quick is not None and not quick.late(works):
         return quick, True
     if quick is not None and (better := repair(quick.who, days, works, hands)):
-        return settled(better, days, works, hands), True
+        return Assignment(tuple(better), tuple(days)), True
     draft = build(works, hands, days)
     if draft is None:
         return None, True
@@ -120,13 +120,13 @@ def _least_late(works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> 
     found, proven = on_time(works, hands, clock)
     if found is not None:
         return found
-    known = _known(works, hands)
+    if len(works) <= MOST_TRIED and (best := tried_out(works, hands)) is not None:
+        return replace(best, bound=best.late(works))
+    known = improved(_known(works, hands), works, hands)
     late = known.late(works)
     reach = [min(day, work.by + late) for day, work in zip(_reach(works, hands), works, strict=True)]
-    if _columns(works, hands, reach) > MOST_COLUMNS:
-        return replace(known, bound=int(proven), optimal=False)
     reach = [max(day, by) for day, by in zip(reach, known.by, strict=True)]
-    draft = build(works, hands, reach, lateness=True)
+    draft = None if _columns(works, hands, reach) > MOST_COLUMNS else build(works, hands, reach, lateness=True)
     if draft is None:
         return replace(known, bound=int(proven), optimal=False)
     solved = run(draft.model, clock, draft.hint(known, works))
@@ -200,15 +200,13 @@ def _read(draft: Draft, solved: Solved, works: Sequence[Work], hands: Sequence[H
     return None if -1 in who or found.start(works, hands) is None else found
 
 
-def _latest_start(
-    found: Assignment, works: Sequence[Work], hands: Sequence[Hands], reach: Sequence[int], clock: Clock
-) -> Assignment:
+def _latest_start(found: Assignment, works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assignment:
     """Push the first day of knitting as late as it goes: down from the day that the relaxed program allows."""
-    limit, proven = found.late(works), True
-    low, top = _start(found, works, hands), max(reach)
+    days, proven = [work.by for work in works], True
+    low, top = _start(found, works, hands), max(days)
     while low < top:  # bisection over the relaxed program
         middle = (low + top + 1) // 2
-        draft = build(works, [hand.from_day(middle) for hand in hands], reach, most_late=limit)
+        draft = build(works, [hand.from_day(middle) for hand in hands], days)
         if draft is not None and run(draft.relaxed(), clock).feasible:
             low = middle
         else:
@@ -216,10 +214,9 @@ def _latest_start(
     while _start(found, works, hands) < top:
         if not clock.left:
             return replace(found, optimal=False)
-        later = [hand.from_day(top) for hand in hands]
-        better, sure = _fitting(found, works, later, reach, clock)
-        if better is not None:
-            found = replace(better, bound=found.bound, optimal=found.optimal)
+        who, sure = _fitting(found, works, [hand.from_day(top) for hand in hands], clock)
+        if who is not None:
+            found = replace(found, who=who)
         proven = proven and sure
         top -= 1
     return replace(found, optimal=found.optimal and proven)
@@ -231,36 +228,34 @@ def _start(found: Assignment, works: Sequence[Work], hands: Sequence[Hands]) -> 
 
 
 def _fitting(
-    found: Assignment, works: Sequence[Work], hands: Sequence[Hands], reach: Sequence[int], clock: Clock
-) -> tuple[Assignment | None, bool]:
-    """An assignment that is no later than the one found but fits these hands, and whether that answer is proven."""
-    limit = found.late(works)
-    draft = build(works, hands, reach, most_late=limit)
+    found: Assignment, works: Sequence[Work], hands: Sequence[Hands], clock: Clock
+) -> tuple[tuple[int, ...] | None, bool]:
+    """Who does what so that it fits these hands, and whether that answer is proven."""
+    days = [work.by for work in works]
+    draft = build(works, hands, days)
     if draft is None:
         return None, True
     relaxed = run(draft.relaxed(), clock)
     if not relaxed.feasible:
         return None, True
-    for who, by in (draft.rounded(relaxed.values), (found.who, found.by)):
-        if sum(by) - sum(work.by for work in works) <= limit and (better := repair(who, by, works, hands)):
-            return settled(better, by, works, hands), True
+    for who in (draft.rounded(relaxed.values), found.who) if relaxed.values else (found.who,):
+        if better := repair(who, days, works, hands):
+            return tuple(better), True
     solved = run(draft.model, clock)
-    better_one = _read(draft, solved, works, hands)
-    return better_one, better_one is not None or not solved.feasible
+    read = _read(draft, solved, works, hands)
+    return (None, not solved.feasible) if read is None else (read.who, True)
 
 
-def _even(
-    found: Assignment, works: Sequence[Work], hands: Sequence[Hands], reach: Sequence[int], clock: Clock
-) -> Assignment:
-    """The most even load at that lateness and start."""
+def _even(found: Assignment, works: Sequence[Work], hands: Sequence[Hands], clock: Clock) -> Assignment:
+    """The most even load with that start."""
     start = found.start(works, hands)
     if start is None or len(hands) < 2:
         return found
     later = [hand.from_day(start) for hand in hands]
-    draft = build(works, later, reach, most_late=found.late(works))
+    draft = build(works, later, found.by)
     if draft is None:
         return found
-    model, last = draft.model, max(reach)
+    model, last = draft.model, max(found.by)
     most, least = model.column(2, 0, math.inf), model.column(-1, 0, math.inf)
     loads = []
     for p in (p for p, hand in enumerate(later) if hand.minutes(start, last)):
@@ -277,10 +272,10 @@ def _even(
         hints.append((2 * max(ends) - min(ends), [*values[:most], max(ends), min(ends)], known))
     best, hint, known = min(hints, key=lambda one: one[0])
     if relaxed.optimal and best <= relaxed.objective + EVEN_TO:
-        return replace(known, bound=found.bound, optimal=found.optimal)
+        return replace(found, who=known.who)
     solved = run(model, clock, hint, gap=EVEN_TO)
     even = _read(draft, solved, works, later) or known
-    return replace(even, bound=found.bound, optimal=found.optimal and solved.optimal)
+    return replace(found, who=even.who, optimal=found.optimal and solved.optimal)
 
 
 def _levelled(
@@ -289,9 +284,9 @@ def _levelled(
     """Assignments with the days of the one found whose loads stay near the relaxed program's greatest load."""
     if not relaxed.values:
         return
-    who, _ = draft.rounded(relaxed.values)
+    who = draft.rounded(relaxed.values)
     for beyond in (0.03, 0.1, 0.3):
         top = [round((relaxed.values[most] + beyond) * hand.share) for hand in hands]
         if better := repair(who, found.by, works, hands, top):
-            yield settled(better, found.by, works, hands)
+            yield replace(found, who=tuple(better))
             return

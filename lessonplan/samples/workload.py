@@ -32,12 +32,6 @@ class Assignment:
         return first_day(self.who, self.by, works, hands)
 
 
-def settled(who: Sequence[int], by: Sequence[int], works: Sequence[Work], hands: Sequence[Hands]) -> Assignment:
-    """An assignment whose late pieces are promised for a day on which their person knits."""
-    days = [max(works[j].by, min(by[j], hands[p].back(by[j]))) for j, p in enumerate(who)]
-    return Assignment(tuple(who), tuple(days))
-
-
 @dataclass(slots=True)
 class Draft:
     """A program while it is built.
@@ -56,12 +50,12 @@ class Draft:
         """The same program with shares of pieces allowed."""
         return replace(self.model, integer=[False] * len(self.model.integer))
 
-    def rounded(self, values: Sequence[float]) -> tuple[list[int], list[int]]:
-        """Person and day of each piece that have the greatest part of it."""
-        best: dict[int, tuple[float, int, int]] = {}
-        for (j, p, day), column in self.columns.items():
-            best[j] = max(best.get(j, (-1.0, 0, 0)), (values[column], -p, -day))
-        return [-best[j][1] for j in sorted(best)], [-best[j][2] for j in sorted(best)]
+    def rounded(self, values: Sequence[float]) -> list[int]:
+        """The person who has the greatest part of each piece."""
+        best: dict[int, tuple[float, int]] = {}
+        for (j, p, _), column in self.columns.items():
+            best[j] = max(best.get(j, (-1.0, 0)), (values[column], -p))
+        return [-best[j][1] for j in sorted(best)]
 
     def hint(self, known: Assignment, works: Sequence[Work]) -> list[float]:
         """The values of all columns for a known assignment."""
@@ -87,13 +81,11 @@ def build(
     reach: Sequence[int],
     *,
     lateness: bool = False,
-    most_late: int = 0,
     gains: Callable[[Model], Sequence[Gain]] | None = None,
 ) -> Draft | None:
     """The program: every work to one person and one day to be done by, from its own day until its reach.
 
-    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late; else
-    they are at most ``most_late`` in total. ``gains``: columns that give somebody more minutes. None when some
+    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late. ``gains``: columns that give somebody more minutes. None when some
     work has no column, which proves that there is no answer.
     """
     draft = Draft(sorted({day for work, last in zip(works, reach, strict=True) for day in range(work.by, last + 1)}))
@@ -101,7 +93,6 @@ def build(
     more = gains(model) if gains else ()
     helped = {person for person, _, _ in more}
     load: dict[tuple[int, int], list[tuple[int, float]]] = {}
-    late: list[tuple[int, float]] = []
     for j, work in enumerate(works):
         mine = []
         for day in range(work.by, reach[j] + 1):
@@ -112,13 +103,10 @@ def build(
                 column = model.column(day - work.by if lateness else 0, 0, 1, integer=True)
                 draft.columns[j, p, day] = column
                 load.setdefault((p, bisect_left(draft.events, day)), []).append((column, float(minutes)))
-                late.append((column, day - work.by))
                 mine.append((column, 1.0))
         if not mine:
             return None
         model.row(1, 1, mine)
-    if not lateness and any(days for _, days in late):
-        model.row(-math.inf, most_late, [term for term in late if term[1]])
     for p in sorted({p for _, p, _ in draft.columns}):
         _balance(draft, p, hands[p], load, [gain for gain in more if gain[0] == p])
     return draft

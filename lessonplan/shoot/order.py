@@ -232,15 +232,12 @@ def by_view(setting: Setting) -> Filming:
         told = sorted(shots, key=lambda i: setting.story[i])
         views = list(dict.fromkeys(setting.views[i] for i in told))
         if len(views) <= MOST_VIEWS:
-            options = [tuple(_grouped(setting, told, order)) for order in permutations(views)]
-            found += min(options, key=_minutes(setting))
+            options = [_grouped(setting, told, order) for order in permutations(views)]
+            minutes = [setting.changes(part).minutes for part in options]
+            found += options[minutes.index(min(minutes))]
         else:
             found += _swapped(setting, told, views)
     return tuple(found)
-
-
-def _minutes(setting: Setting) -> Callable[[Sequence[int]], float]:
-    return lambda part: setting.changes(part).minutes
 
 
 def _grouped(setting: Setting, told: Sequence[int], views: Sequence[str]) -> list[int]:

@@ -87,10 +87,8 @@ def measure(name: str, worked: Worked) -> None:
     word = "exact" if best.exact else f"gap {100 * best.gap:.1f} %"
     changes = f"changes {present.change_minutes:.0f} -> {best.change_minutes:.0f} min"
     pieces = f"pieces {present.pieces} -> {best.pieces}"
-    print(
-        f"{name:24} {seconds:6.2f} s  cost {present.cost:7.1f} -> {best.cost:7.1f}  {changes}  {pieces}  {word}",
-        flush=True,
-    )
+    times = f"{seconds:6.2f} s ({busy:.2f} s of one core)"
+    print(f"{name:24} {times}  cost {present.cost:7.1f} -> {best.cost:7.1f}  {changes}  {pieces}  {word}", flush=True)
 
 
 def main() -> None:

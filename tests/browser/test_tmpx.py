@@ -1,0 +1,478 @@
+"""The page on the table, tapped through in a real browser with a clock of the test's own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from lessonplan.planning import plan
+from lessonplan.render.table_page import table_page
+from lessonplan.shoot.takelog import Take, clock_text, merged_csv, read_log
+from tests.small_course import COURSE, EPISODE, write_course
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+ZONE = "Europe/Oslo"
+DAY = date(2027, 2, 13)
+SIZES = {"phone": (360, 740), "portrait": (820, 1180), "landscape": (1180, 820), "low": (740, 360)}
+
+
+@pytest.fixture(scope="module")
+def table(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Day 1 of the sample course as a file; its first shots are 1.1.1 (planned 9:45), 1.1.2 and 1.1.3."""
+    planned = plan(root / "sample_course").plan
+    assert planned is not None
+    path = tmp_path_factory.mktemp("table") / "table-1.html"
+    path.write_bytes(table_page(planned, planned.days[0], "en"))
+    return path
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    width, height = SIZES["portrait"]
+    made = browser.new_context(viewport={"width": width, "height": height}, timezone_id=ZONE)
+    yield made
+    made.close()
+
+
+def opened(context: BrowserContext, path: Path, time: str = "2027-02-13T09:45:00") -> Page:
+    page = context.new_page()
+    page.clock.install(time=datetime.fromisoformat(time).replace(tzinfo=ZoneInfo(ZONE)))
+    page.goto(path.as_uri())
+    page.clock.pause_at(datetime.fromisoformat(time).replace(tzinfo=ZoneInfo(ZONE), second=10))
+    return page
+
+
+def tap(page: Page, name: str) -> None:
+    """Tap a button of the dock as a finger does: also while it is dimmed, which playwright would wait out."""
+    page.click(f"#{name}", force=True)
+
+
+def wait(page: Page, seconds: int) -> None:
+    page.clock.fast_forward(seconds * 1000)
+
+
+def text(page: Page, css: str) -> str:
+    return page.inner_text(css)
+
+
+def saved(page: Page, folder: Path) -> bytes:
+    """Save the log by its button, as a download."""
+    page.click("#open-log")
+    with page.expect_download() as found:
+        page.click("#save")
+    device = page.evaluate("JSON.parse(localStorage.getItem('lessonplan.table.device')).id")
+    assert found.value.suggested_filename == f"takes-2027-02-13-{device}.csv"
+    path = folder / "log.csv"
+    found.value.save_as(path)
+    page.click("#log [data-close]")
+    return path.read_bytes()
+
+
+def logged(page: Page) -> tuple[Take, ...]:
+    """The log as the text field shows it, without a problem."""
+    page.click("#open-log")
+    takes, problems = read_log(page.input_value("#csv").encode(), "log.csv")
+    page.click("#log [data-close]")
+    assert [problem for problem in problems if problem.code != "no-stop"] == []
+    return takes
+
+
+def brief(takes: tuple[Take, ...]) -> list[tuple[str, int, str, str, str, str, str]]:
+    return [(t.shot, t.take, clock_text(t.start), clock_text(t.stop), t.verdict, t.slip, t.note) for t in takes]
+
+
+def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: Path, tmp_path: Path) -> None:
+    page = opened(context, table)
+    expected, time = [], 9 * 3600 + 45 * 60 + 10
+    shots = page.evaluate("JSON.parse(document.getElementById('plan').textContent).shots.map(s => s.number)")
+    assert len(shots) > 15
+    for index, shot in enumerate(shots):
+        for take in (1, 2):
+            slip, note = (index + take) % 5 == 0, "Thread, on “purpose”\tthin" if index % 4 == 0 else ""
+            tap(page, "start")
+            wait(page, 30 + index)
+            if slip:
+                tap(page, "slip")
+            tap(page, "stop")
+            tap(page, "again" if take == 1 else "good")
+            if note:
+                page.fill("#note", note)
+            verdict, said = "again" if take == 1 else "good", "yes" if slip else ""
+            one = (shot, take, clock_text(time), clock_text(time + 30 + index), verdict, said, note.replace("\t", " "))
+            expected.append(one)
+            wait(page, 20)
+            time += 50 + index
+            if index == len(shots) // 2:
+                page.reload()
+        tap(page, "on")
+    data = saved(page, tmp_path)
+    takes, problems = read_log(data, "log.csv", shots)
+    assert problems == ()
+    assert brief(takes) == expected
+    assert {take.day for take in takes} == {DAY}
+    assert len({take.id for take in takes}) == len(takes)
+    assert merged_csv(takes) == data, "just what the program itself would write"
+
+
+@pytest.mark.parametrize('n', range(25))
+def test_a_running_take_outlives_the_page(n: int, context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    wait(page, 5)
+    assert "Take 1 of 1.1.1 is running: 0:05" in text(page, "#now")
+    page.close()
+    page = opened(context, table, "2027-02-13T09:50:00")
+    assert "Take 1 of 1.1.1 is running: 5:00" in text(page, "#now")
+    tap(page, "start")
+    tap(page, "stop")
+    assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:50:10", "", "", "")]
+
+
+def test_the_end_may_stay_unknown(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    wait(page, 3000)
+    page.get_by_role("button", name="End not known").click()
+    tap(page, "start")
+    assert [(take.take, take.stop) for take in logged(page)] == [(1, None), (2, None)]
+    wait(page, 13 * 3600)  # the battery died; nothing that long is a take
+    tap(page, "stop")
+    assert [(take.take, take.stop) for take in logged(page)] == [(1, None), (2, None)]
+    assert not page.locator("body.running").count()
+
+
+@pytest.mark.parametrize("button", ["start", "stop", "good", "again", "slip", "undo", "on", "back"])
+def test_a_double_tap_loses_and_doubles_nothing(context: BrowserContext, table: Path, button: str) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    wait(page, 30)
+    tap(page, "stop")
+    tap(page, "good")
+    once = {"start": 2}.get(button, 1)
+    before = brief(logged(page))
+    page.dblclick(f"#{button}", force=True)
+    after = brief(logged(page))
+    assert len(after) == once
+    assert [one[:4] for one in after[:1]] == [one[:4] for one in before], "start and stop stay"
+    if button == "undo":
+        assert after[0][4] == "", "the verdict is undone once; the second tap so soon is no tap"
+
+
+def test_the_last_verdict_counts(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    tap(page, "good")
+    assert "Stop the take first" in text(page, "#status")
+    tap(page, "stop")
+    tap(page, "again")
+    tap(page, "good")
+    assert [take.verdict for take in logged(page)] == ["good"]
+    assert page.get_attribute("#good", "aria-pressed") == "true"
+
+
+def test_undo_takes_back_and_puts_back(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    wait(page, 30)
+    tap(page, "stop")
+    page.fill("#note", "Bus outside")
+    tap(page, "undo")
+    assert "is running" in text(page, "#now")
+    assert page.input_value("#note") == "Bus outside", "what was written since stays"
+    wait(page, 2)
+    tap(page, "undo")
+    assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:40", "", "", "Bus outside")]
+
+
+def test_only_a_fresh_start_is_undone_and_its_number_never_comes_again(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    tap(page, "undo")
+    assert logged(page) == ()
+    tap(page, "start")
+    (take,) = logged(page)
+    assert take.id.endswith("-2")
+    wait(page, 61)
+    tap(page, "undo")
+    assert len(logged(page)) == 1
+    assert "over a minute" in text(page, "#status")
+
+
+def test_removing_asks_first_and_deletes_nothing(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    tap(page, "stop")
+    tap(page, "good")
+    remove = page.get_by_role("button", name="Remove: Take 1 of 1.1.1", exact=True)
+    remove.dblclick()
+    assert [take.verdict for take in logged(page)] == ["good"], "the second tap meets Keep"
+    remove.click()
+    page.get_by_role("button", name="Yes, remove: Take 1 of 1.1.1").click()
+    assert [(take.verdict, take.note) for take in logged(page)] == [("again", "removed")]
+
+
+def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
+    assert [take.slip for take in logged(page)] == ["yes"]
+    page.fill("#slip-text", "No")
+    assert [take.slip for take in logged(page)] == ["“No”"], "a bare no would mean that there was no slip"
+    page.click("#no-slip")
+    tap(page, "on")
+    tap(page, "slip")
+    assert [(take.shot, take.slip) for take in logged(page)] == [("1.1.1", "yes")], "in the take before"
+
+
+@pytest.mark.parametrize(
+    "note", ["=1+1", "'=1", "''", "-", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"]
+)
+def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path, note: str) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    page.fill("#note", note)
+    tap(page, "stop")
+    assert [take.note for take in logged(page)] == [" ".join(note.split())]
+
+
+def test_a_note_on_an_earlier_take(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    for _ in range(2):
+        tap(page, "start")
+        wait(page, 9)
+        tap(page, "stop")
+    page.get_by_role("button", name="Take 1", exact=True).click()
+    page.fill("#note", "Better hands")
+    tap(page, "good")
+    assert [(take.verdict, take.note) for take in logged(page)] == [("good", "Better hands"), ("", "")]
+
+
+def test_late_and_early_against_the_plan(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    first, second = page.evaluate("JSON.parse(document.getElementById('plan').textContent).shots.slice(0, 2)")
+    assert (first["number"], first["start"], first["ready"]) == ("1.1.1", 585, 585)
+    assert text(page, "#late") == "On time"
+    wait(page, 12 * 60)
+    assert text(page, "#late") == "12 min late"
+    tap(page, "start")
+    wait(page, 60)
+    assert text(page, "#late") == "12 min late", "no later while the shot is within its time"
+    assert text(page, "#this-real") == f"1 of {first['end'] - first['start']} min"
+    tap(page, "stop")
+    tap(page, "good")
+    late = 9 * 60 + 58 - first["end"]
+    assert text(page, "#late") == (f"{late} min late" if late else "On time")
+    tap(page, "on")
+    now = 9 * 60 + 58
+    expected = now - second["start"] if now > second["start"] else min(0, now - second["ready"])
+    assert text(page, "#late") == (f"{expected} min late" if expected > 0 else "On time")
+
+
+def test_another_day_is_measured_from_its_first_start(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table, "2027-02-20T13:00:00")
+    assert text(page, "#late") == "Not the planned day"
+    tap(page, "start")
+    assert text(page, "#late") == "On time"
+    wait(page, 3600)
+    tap(page, "stop")
+    end, start = page.evaluate(
+        "(({end, start}) => [end, start])(JSON.parse(document.getElementById('plan').textContent).shots[0])"
+    )
+    assert text(page, "#late") == f"{60 - (end - start)} min late"
+    assert {take.day for take in logged(page)} == {date(2027, 2, 20)}
+
+
+def test_after_midnight_the_day_goes_on(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table, "2027-02-13T23:59:00")
+    tap(page, "start")
+    wait(page, 120)
+    tap(page, "stop")
+    tap(page, "start")
+    wait(page, 1)
+    tap(page, "stop")
+    times = [(take.day, clock_text(take.start), clock_text(take.stop)) for take in logged(page)]
+    assert times == [(DAY, "23:59:10", "24:01:10"), (DAY, "24:01:10", "24:01:11")]
+
+
+def test_two_windows_add_to_one_log(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    other = opened(context, table, "2027-02-13T09:46:00")
+    tap(page, "start")
+    tap(page, "stop")
+    tap(other, "start")
+    tap(other, "stop")
+    assert [take.take for take in logged(other)] == [1, 2]
+    assert len({take.id for take in logged(page)}) == 2
+
+
+BROKEN = "Storage.prototype.setItem = function () { throw new DOMException('full', 'QuotaExceededError'); };"
+SHUT = "Object.defineProperty(window, 'localStorage', {get() { throw new DOMException('no', 'SecurityError'); }});"
+
+
+@pytest.mark.parametrize("script", [BROKEN, SHUT])
+def test_without_storage_the_page_warns_and_works(context: BrowserContext, table: Path, script: str) -> None:
+    context.add_init_script(script)
+    page = opened(context, table)
+    assert "keeps nothing" in text(page, "#warning")
+    tap(page, "start")
+    wait(page, 20)
+    tap(page, "stop")
+    tap(page, "good")
+    assert "keeps nothing" in text(page, "#warning")
+    assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:30", "good", "", "")]
+
+
+def test_what_cannot_be_read_is_kept_aside(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    tap(page, "start")
+    page.evaluate(
+        "for (const key of Object.keys(localStorage)) if (key.includes('.log.')) localStorage.setItem(key, '{half')"
+    )
+    page.close()
+    page = opened(context, table)
+    tap(page, "start")
+    assert len(logged(page)) == 1
+    kept = "Object.entries(localStorage).filter(([key]) => key.includes('unreadable')).map(([, text]) => text)"
+    assert page.evaluate(kept) == ['"{half"']
+
+
+def test_with_the_keyboard_alone(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # skip to the take buttons
+
+    def press(name: str, key: str) -> None:
+        for _ in range(40):
+            if page.evaluate("document.activeElement.id") == name:
+                page.keyboard.press(key)
+                return
+            page.keyboard.press("Tab")
+        raise AssertionError(f"{name} is not reached by Tab")
+
+    press("start", "Enter")
+    assert page.evaluate("document.activeElement.id") == "start", "the focus stays, though the button is dimmed"
+    wait(page, 15)
+    press("stop", "Space")
+    press("again", "Enter")
+    press("on", "Enter")
+    press("start", "Space")
+    press("note", "End")
+    page.keyboard.type("typed")
+    takes = brief(logged(page))
+    assert [(one[0], one[4], one[6]) for one in takes] == [("1.1.1", "again", ""), ("1.1.2", "", "typed")]
+
+
+def test_the_next_shot_and_the_list(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    assert "1.1.2" in text(page, ".next")
+    page.click("#open-shots")
+    page.get_by_role("button", name="1.2.2").click()
+    assert page.locator("article:visible h2").count() == 1
+    assert text(page, "article.present h2").startswith("1.2.2")
+    page.reload()
+    assert text(page, "article.present h2").startswith("1.2.2"), "the place is kept"
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_fits_and_is_large_enough(context: BrowserContext, table: Path, size: str) -> None:
+    page = opened(context, table)
+    width, height = SIZES[size]
+    page.set_viewport_size({"width": width, "height": height})
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
+    for opener in (None, "#open-shots", "#open-log"):
+        if opener:
+            page.click(opener)
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        boxes = "[...document.querySelectorAll('button')].map(b => b.getBoundingClientRect()).filter(b => b.width)"
+        assert page.evaluate(f"Math.min(...{boxes}.map(b => Math.min(b.width, b.height)))") >= 56
+        page.keyboard.press("Escape")
+    if size != "low":
+        for name in ("#start", "#stop", "#next-title"):
+            box = page.locator(name).bounding_box()
+            assert box is not None
+            assert 0 <= box["y"] <= height - box["height"], f"{name} is always in sight"
+
+
+def test_prints_as_a_list_of_shots(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    page.emulate_media(media="print")
+    assert page.locator("article:visible").count() == page.locator("article").count() > 15
+    assert page.locator("button:visible").count() == 0
+
+
+@pytest.mark.parametrize("scheme", ["screen", "print"])
+def test_axe_finds_nothing(browser: Browser, table: Path, axe: Path, scheme: Any) -> None:
+    context = browser.new_context(viewport={"width": 820, "height": 1180}, bypass_csp=True, timezone_id=ZONE)
+    page = context.new_page()
+    page.goto(table.as_uri())
+    page.add_script_tag(path=axe)
+    check: Callable[[], list[Any]] = lambda: page.evaluate(  # noqa: E731
+        "axe.run().then(r => r.violations.map(v => [v.id, v.nodes[0].html]))"
+    )
+    assert check() == []
+    tap(page, "start")
+    tap(page, "slip")
+    tap(page, "stop")
+    tap(page, "good")
+    assert check() == []
+    for opener in ("#open-shots", "#open-log"):
+        page.click(opener)
+        assert check() == []
+        page.keyboard.press("Escape")
+    page.emulate_media(media=scheme)
+    assert check() == []
+    context.close()
+
+
+HOSTILE = "</script><img src=x onerror=window.hit=1><!--<script>window.hit=1</script>"
+
+
+def test_hostile_text_stays_text(context: BrowserContext, tmp_path: Path) -> None:
+    quoted = "'" + HOSTILE + "'"
+    episode = EPISODE.replace("view: overhead", f"view: {quoted}\n        title: {quoted}\n        note: {quoted}")
+    episode = episode.replace(
+        "say: We cast on {{ edge.cast_on }} stitches.", f"say: {quoted}\n        tools: [{quoted}]"
+    )
+    course = COURSE.replace("title: Ring cowl", f"title: {quoted}")
+    result = plan(write_course(tmp_path / "course", {"episodes/01.yaml": episode, "course.yaml": course}))
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    path = tmp_path / "table-1.html"
+    path.write_bytes(table_page(result.plan, result.plan.days[0], "en"))
+    page = context.new_page()
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda wrong: said.append(str(wrong)))
+    page.goto(path.as_uri())
+    tap(page, "start")
+    page.fill("#note", HOSTILE)
+    tap(page, "stop")
+    page.click("#open-shots")
+    assert HOSTILE in text(page, "#all-shots")
+    assert HOSTILE in page.text_content("article h2")  # type: ignore[operator]
+    page.keyboard.press("Escape")
+    assert [take.note for take in logged(page)] == [HOSTILE]
+    page.reload()
+    assert page.evaluate("[window.hit ?? null, document.images.length, document.scripts.length]") == [None, 0, 2]
+    assert said == []
+
+
+def test_asks_for_nothing_but_itself(context: BrowserContext, table: Path) -> None:
+    page = context.new_page()
+    asked: list[str] = []
+    said: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: said.append(message.text))
+    page.goto(table.as_uri())
+    tap(page, "start")
+    assert [url for url in asked if not url.startswith("data:")] == [table.as_uri()]
+    assert said == []
