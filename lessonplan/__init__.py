@@ -12,16 +12,21 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from lessonplan.building import build
-    from lessonplan.planning import load, plan
+    from lessonplan.planning import load
+    from lessonplan.steps import plan
 
 __all__ = ["__version__", "build", "load", "plan"]
 
 
 def __getattr__(name: str) -> Any:
-    if name in ("load", "plan"):
-        from lessonplan import planning
+    if name == "load":
+        from lessonplan.planning import load
 
-        return getattr(planning, name)
+        return load
+    if name == "plan":
+        from lessonplan.steps import plan
+
+        return plan
     if name == "build":
         from lessonplan.building import build
 

@@ -15,13 +15,14 @@ from lessonplan.documents.knitters import KnittersView, knitters_table, knitters
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
-from lessonplan.planning import Plan, Result, plan
+from lessonplan.planning import Plan, Result
 from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import check_replaceable, write_whole
 from lessonplan.render.pages import page
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.samples.knitters import due_day
+from lessonplan.steps import plan
 
 
 def documents(planned: Plan, own: Path | None = None) -> Mapping[str, bytes]:

@@ -57,7 +57,7 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
-    from lessonplan.planning import plan
+    from lessonplan.steps import plan
 
     result = plan(course)
     if as_json:
@@ -116,7 +116,7 @@ def samples(
     Example: lessonplan samples sample_course --film 2.2 --before 2.1
     """
     from lessonplan.documents.reports import changes_data, changes_table, samples_data, samples_table
-    from lessonplan.planning import plan
+    from lessonplan.steps import plan
     from lessonplan.whatif import WhatIfError, reasons, what_if
 
     result = plan(course, time_limit)
@@ -152,6 +152,32 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
         _print_json(times_data(result.worked))
     else:
         print(times_table(result.worked))
+
+
+@app.command()
+def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
+    """Print the orders of the shots side by side; pick one in course.yaml with “order: cheapest”.
+
+    Example: lessonplan orders sample_course
+    """
+    from lessonplan.documents.reports import orders_data, orders_table
+    from lessonplan.planning import load
+    from lessonplan.shoot.order import LockError
+    from lessonplan.steps import all_orders
+
+    result = load(course)
+    _report(result.problems)
+    if result.worked is None:
+        raise typer.Exit(PROBLEMS)
+    try:
+        found = all_orders(result.worked)
+    except LockError as bad:
+        print(bad, file=sys.stderr)
+        raise typer.Exit(PROBLEMS) from None
+    if as_json:
+        _print_json(orders_data(found))
+    else:
+        print(orders_table(found))
 
 
 @app.command()

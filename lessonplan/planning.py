@@ -1,6 +1,6 @@
 """The five steps as functions: read a folder, work the pattern, choose the samples, lay out the shoot.
 
-``load`` reads and checks, ``plan`` computes everything the documents need; `lessonplan.documents` and
+``load`` reads and checks, ``plan_worked`` computes everything the documents need; `lessonplan.documents` and
 `lessonplan.render` make pages of it. All values are frozen; nothing is written here.
 """
 
@@ -157,19 +157,6 @@ def ask(worked: Worked) -> Worked:
     return replace(worked, filmed=filmed, question=asked)
 
 
-def plan(folder: Path | str, time_limit: float = 30.0) -> Result:
-    """Read a course folder and plan all of it: samples and shoot days besides the arithmetic.
-
-    Raises ``OSError`` when a file cannot be read. With errors in the course the plan is None and the problems say why.
-    """
-    loaded = load(folder)
-    if loaded.worked is None:
-        return loaded
-    planned, found = plan_worked(loaded.worked, time_limit)
-    problems = in_reading_order((*loaded.problems, *found), loaded.files)
-    return Result(loaded.worked, planned, problems, loaded.files)
-
-
 def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, tuple[Problem, ...]]:
     """Choose the samples and lay out the days of a course whose arithmetic is done."""
     try:
@@ -187,4 +174,4 @@ def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, 
     return Plan(worked, choice, calendar, days), problems
 
 
-__all__ = ["Loaded", "Plan", "Result", "Worked", "ask", "load", "plan", "plan_worked"]
+__all__ = ["Loaded", "Plan", "Result", "Worked", "ask", "load", "plan_worked"]

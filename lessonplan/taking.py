@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lessonplan.course.problems import Problem
-from lessonplan.planning import Plan, Result, load, plan_worked
+from lessonplan.planning import Plan, Result
 from lessonplan.shoot.learnt import Learnt, learn, learnt_yaml, pace_values, read_learnt
 from lessonplan.shoot.planned_real import PlannedReal, PlannedShot, planned_real
 from lessonplan.shoot.takelog import Take, merged_csv, read_log
 from lessonplan.shoot.takelog_merge import merge
+from lessonplan.steps import plan
 
 KEPT = "takes/takes.csv"
 LEARNT = "learnt.yaml"
@@ -36,8 +37,8 @@ def take_in(folder: Path, logs: Sequence[Path], *, keep: bool = True) -> tuple[R
     Taking in the same log twice changes nothing. With errors in the course there is nothing to compare with. Raises
     ``OSError`` when a file cannot be read or written.
     """
-    result = load(folder, use_learnt=False)
-    planned = plan_worked(result.worked)[0] if result.worked else None
+    result = plan(folder, use_learnt=False)
+    planned = result.plan
     if planned is None:
         return result, None
     numbers = set(planned.worked.clocks)

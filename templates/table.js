@@ -205,7 +205,7 @@
     say($("now"), open || (take ? log.named(take) : "No take of this shot yet"));
     const minutes = Math.trunc(late ?? 0);
     const words = minutes > 0 ? `${minutes} min late` : minutes < 0 ? `${-minutes} min early` : "On time";
-    say($("late"), late === null ? "Not the planned day" : words);
+    say($("late"), late === null ? "Other day" : words);
     $("late").classList.toggle("is-late", minutes > 0);
     $("late").classList.toggle("is-early", minutes < 0);
     const [shot, filmed] = [log.present(), plan.shots.filter((one) => spent.has(one.number))];

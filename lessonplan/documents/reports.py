@@ -11,7 +11,8 @@ from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
-from lessonplan.documents.wording import duration, screen_time
+from lessonplan.documents.wording import clock, duration, screen_time
+from lessonplan.ordering import Order
 from lessonplan.planning import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.estimate import total
@@ -196,6 +197,57 @@ def times_data(worked: Worked) -> dict[str, Any]:
                 "floor_minutes_nine_in_ten": _tenth(one.floor.nine_in_ten),
             }
             for one in segment_times(worked)
+        ]
+    }
+
+
+def orders_table(orders: Sequence[Order]) -> str:
+    """Set the orders of the shots side by side, and below it each day's shots in the cheapest one."""
+    head = ("Order", "Views", "Trays", "Changes", "Floor", "Pieces", "Bench", "On the days", "Wrap", "Weighed")
+    rows = [
+        (
+            one.name,
+            str(one.view_changes),
+            str(one.tray_changes),
+            duration(one.change_minutes),
+            duration(one.floor_minutes),
+            str(one.pieces),
+            duration(one.bench_minutes),
+            duration(one.knitting_minutes),
+            ", ".join(clock(wrap) for wrap in one.wraps),
+            duration(one.cost),
+        )
+        for one in orders
+    ]
+    best = orders[-1]
+    proven = "proven" if best.exact else f"at most {best.gap:.0%} above the least possible"
+    lines = [table(head, rows, frozenset(range(1, 10))), "", f"The cheapest order found is {proven}:"]
+    lines += [f"Day {number}: {', '.join(shots)}" for number, shots in enumerate(best.sequence, 1)]
+    lines += [f"{one.name} breaks a lock: {a} before {b}." for one in orders for a, b in one.broken]
+    return "\n".join(lines)
+
+
+def orders_data(orders: Sequence[Order]) -> dict[str, Any]:
+    """Give the orders as plain values; minutes rounded to a tenth, wraps as times of day."""
+    return {
+        "orders": [
+            {
+                "order": one.name,
+                "view_changes": one.view_changes,
+                "tray_changes": one.tray_changes,
+                "change_minutes": _tenth(one.change_minutes),
+                "floor_minutes": _tenth(one.floor_minutes),
+                "pieces": one.pieces,
+                "bench_minutes": _tenth(one.bench_minutes),
+                "knitting_minutes": _tenth(one.knitting_minutes),
+                "wraps": [clock(wrap) for wrap in one.wraps],
+                "cost": _tenth(one.cost),
+                "bound": _tenth(one.bound),
+                "exact": one.exact,
+                "days": [list(shots) for shots in one.sequence],
+                "broken_locks": [list(pair) for pair in one.broken],
+            }
+            for one in orders
         ]
     }
 

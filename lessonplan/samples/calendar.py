@@ -67,8 +67,9 @@ class Calendar:
     ``sittings``: by day. ``assigned``: person of each piece. ``latest_start``: day on which each person with work
     must start at the latest for this plan; ``piece_start`` and ``finished``: first and last day of each piece;
     ``ready``: the day by whose end it is dry too. ``load``: minutes of each person. ``late``: what is not done in
-    time, each with a sentence; ``least_late``: proven least total of those days. ``optimal``: proven least total
-    lateness, then latest start, then (to within half a day's share) most even load in proportion to hours.
+    time, each with a sentence; ``least_late``: proven least total of those days, apart from pieces that nobody can
+    knit. ``optimal``: proven least total lateness, then (with the days found for late pieces) latest start, then (to
+    within half a day's share) most even load in proportion to hours.
     ``remarks``: sentences about knitters who cannot help. ``remedies``: sentences, each of which alone brings every
     piece in time, computed by planning again.
     """

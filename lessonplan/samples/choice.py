@@ -49,6 +49,7 @@ __all__ = [
     "choose",
     "choose_problem",
     "cost_without",
+    "without",
 ]
 
 
@@ -122,24 +123,27 @@ def _naive(problem: Problem, demand: Demand) -> float:
     return min(problem.ladder.cost(kind, demand.start) for kind in demand.kinds)
 
 
-def cost_without(problem: Problem, piece: Piece, *, time_limit: float = 30.0) -> float | None:
+def cost_without(
+    problem: Problem, piece: Piece, *, plan: Choice | None = None, time_limit: float = 30.0
+) -> float | None:
     """The least cost when ``piece`` of the plan for ``problem`` is not made; None when that cannot be.
 
     A piece from the drawer is taken out of the drawer. Of a new piece, one fewer may be knitted before the
     shoot to that very state in that kind than the plan has; its appearances fall to the other pieces, to
     pieces begun earlier and knitted on, to other kinds or to the drawer, with everything chosen anew.
+    ``plan``: the plan, if it is at hand; else it is made again.
     """
     try:
-        return choose_problem(without(problem, piece, time_limit), time_limit=time_limit).cost
+        changed = without(problem, piece, plan or choose_problem(problem, time_limit=time_limit))
+        return choose_problem(changed, time_limit=time_limit).cost
     except NoPlanError:
         return None
 
 
-def without(problem: Problem, piece: Piece, time_limit: float = 30.0) -> Problem:
-    """The problem changed so that one ``piece`` fewer of its kind and first state can be made."""
+def without(problem: Problem, piece: Piece, plan: Choice) -> Problem:
+    """The problem changed so that one ``piece`` fewer of its kind and first state can be made than in ``plan``."""
     if piece.drawer:
         return replace(problem, drawer=tuple(d for d in problem.drawer if d.name != piece.drawer))
-    plan = choose_problem(problem, time_limit=time_limit)
     same = sum(p.kind == piece.kind and p.first == piece.first and not p.drawer for p in plan.pieces)
     limit = Limit(piece.kind, piece.first, max(0, same - 1))
     return replace(problem, limits=(*problem.limits, limit))

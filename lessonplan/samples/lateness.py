@@ -46,7 +46,9 @@ def listing(names: Sequence[str]) -> str:
 def explain(job: Job, person: str, done: date, days: int, people: Sequence[Person]) -> str:
     """Say how late a piece is, who knits it, and what stands in the way."""
     dry = days_words((job.due - done).days + days)
-    done_text = f"{person} finishes it on {day_words(done)}" + (f" and leaves it {dry} to dry" if job.drying > 0 else "")
+    done_text = f"{person} finishes it on {day_words(done)}" + (
+        f" and leaves it {dry} to dry" if job.drying > 0 else ""
+    )
     late = f"{days_words(days)} late"
     due = day_words(job.due)
     if all(one.starts > job.due for one in people):

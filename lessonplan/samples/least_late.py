@@ -34,11 +34,11 @@ def tried_out(works: Sequence[Work], hands: Sequence[Hands]) -> Assignment | Non
     for late, _ in tables:
         better: Ints = np.full(size, _NEVER, dtype=np.int64)
         mine: Ints = np.zeros(size, dtype=np.int64)
-        for chosen in np.flatnonzero(late < _NEVER):
-            rest = inside[size - 1 - chosen]
-            new, both = total[rest] + late[chosen], rest | chosen
+        for mask in np.flatnonzero(late < _NEVER):
+            rest = inside[size - 1 - int(mask)]
+            new, both = total[rest] + late[mask], rest | mask
             sooner = new < better[both]
-            better[both[sooner]], mine[both[sooner]] = new[sooner], chosen
+            better[both[sooner]], mine[both[sooner]] = new[sooner], mask
         total = better
         taken.append(mine)
     if total[-1] >= _NEVER:

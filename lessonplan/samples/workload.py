@@ -85,8 +85,9 @@ def build(
 ) -> Draft | None:
     """The program: every work to one person and one day to be done by, from its own day until its reach.
 
-    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late. ``gains``: columns that give somebody more minutes. None when some
-    work has no column, which proves that there is no answer.
+    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late.
+    ``gains``: columns that give somebody more minutes. None when some work has no column, which proves that there
+    is no answer.
     """
     draft = Draft(sorted({day for work, last in zip(works, reach, strict=True) for day in range(work.by, last + 1)}))
     model = draft.model

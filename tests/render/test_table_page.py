@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning import Plan, plan
+from lessonplan.planning import Plan
 from lessonplan.render.table_page import embedded, table_page
 from lessonplan.shoot.takelog import COLUMNS
+from lessonplan.steps import plan
 from tests.small_course import write_course
 
 

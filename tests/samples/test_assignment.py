@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.samples import assignment
-from lessonplan.samples.assignment import EVEN_TO, Clock, assign
+from lessonplan.samples.assignment import EVEN_TO, Clock, assign, greedy
 from lessonplan.samples.hands import Hands, Work, backwards, forwards, jobs_of, merged
+from lessonplan.samples.least_late import improved
 from lessonplan.samples.repair import repair
 
 FAR = 200
@@ -84,19 +85,53 @@ def instances(draw: Callable[..., int], tight: bool) -> tuple[list[Work], list[H
 @settings(max_examples=60, deadline=None)
 def test_equal_to_trying_everything(instance: tuple[list[Work], list[Hands]]) -> None:
     works, hands = instance
+    found = assign(works, hands, Clock(30))
+    assert found.optimal
     least = min(late for _, late in late_of_each(works, hands))
+    assert (found.late(works), found.bound) == (least, least)
+    promised = [Work(work.minutes, day) for work, day in zip(works, found.by, strict=True)]
     start = max(
         day
         for day in range(1, FAR // 4)
-        if min(late for _, late in late_of_each(works, [hand.from_day(day) for hand in hands])) <= least
+        if not min(late for _, late in late_of_each(promised, [hand.from_day(day) for hand in hands]))
     )
-    last = max(work.by for work in works) + least
-    later = [hand.from_day(start) for hand in hands]
-    even = min(unevenness(who, works, hands, start, last) for who, late in late_of_each(works, later) if late <= least)
-    found = assign(works, hands, Clock(30))
-    assert found.optimal
-    assert (found.late(works), found.bound, found.start(works, hands)) == (least, least, start)
+    assert found.start(works, hands) == start
+    later, last = [hand.from_day(start) for hand in hands], max(found.by)
+    even = min(unevenness(who, works, hands, start, last) for who, late in late_of_each(promised, later) if not late)
     assert unevenness(found.who, works, hands, start, last) <= even + EVEN_TO + 1e-6
+
+
+@given(instances(True))
+@settings(max_examples=40, deadline=None)
+def test_the_program_finds_the_least_lateness_too(instance: tuple[list[Work], list[Hands]]) -> None:
+    works, hands = instance
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(assignment, "MOST_TRIED", 0)
+        found = assign(works, hands, Clock(30))
+    least = min(late for _, late in late_of_each(works, hands))
+    assert (found.late(works), found.bound, found.optimal) == (least, least, True)
+
+
+@given(instances(True))
+@settings(max_examples=40, deadline=None)
+def test_moving_works_never_makes_it_later(instance: tuple[list[Work], list[Hands]]) -> None:
+    works, hands = instance
+    quick = greedy(works, hands)
+    assert quick is not None
+    better = improved(quick, works, hands)
+    assert min(late for _, late in late_of_each(works, hands)) <= better.late(works) <= quick.late(works)
+    assert better.start(works, hands) is not None
+
+
+def test_a_start_that_only_a_better_split_allows() -> None:
+    # Two persons, 20 minutes a day in all, 160 minutes until day 12: 8 days, so day 5, were pieces divisible; by hand,
+    # the best split is 47 + 35 = 82 and 22 + 22 + 34 = 78 minutes, which takes 9 days, from day 4.
+    works = [Work((minutes, minutes), 12) for minutes in (47, 22, 35, 22, 34)]
+    hands = [Hands(10, 1), Hands(10, 1)]
+    found = assign(works, hands, Clock(20))
+    quick = greedy(works, hands)
+    assert quick is not None
+    assert (quick.start(works, hands), found.start(works, hands), found.optimal) == (3, 4, True)
 
 
 @given(instances(False), st.integers(0, 6))
@@ -170,6 +205,7 @@ def test_no_time_gives_an_answer_that_is_not_called_proven() -> None:
 
 def test_too_many_columns_give_an_answer_that_is_not_called_proven(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(assignment, "MOST_COLUMNS", 1)
+    monkeypatch.setattr(assignment, "MOST_TRIED", 0)
     works = [Work((50, 50), 2), Work((50, 60), 2), Work((30, 30), 3)]
     found = assign(works, [Hands(20, 1), Hands(20, 1)], Clock(10))
     assert not found.optimal

@@ -1,0 +1,74 @@
+"""The order that the host picks in course.yaml is the order of the run sheet; locks are kept or named."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from tests.small_course import COURSE, write_course
+
+EPISODE = """\
+episode: 1
+title: One
+segments:
+  - title: A
+    shots:
+      - {view: face, say: One., takes: 1}
+      - {view: overhead, say: Two., takes: 1}
+      - {view: face, say: Three., takes: 1}
+      - {view: overhead, say: Four., takes: 1}
+"""
+
+
+def filmed(folder: Path, order: str, episode: str = EPISODE) -> list[str]:
+    text = COURSE.replace("host:", f"order: {order}\nhost:")
+    result = lessonplan.plan(write_course(folder, {"course.yaml": text, "episodes/01.yaml": episode}))
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return [entry.number for entry in result.plan.days[0].entries if entry.kind == "shot"]
+
+
+def test_as_listed_is_the_order_of_films(tmp_path: Path) -> None:
+    assert filmed(tmp_path, "as listed") == ["1.1.1", "1.1.2", "1.1.3", "1.1.4"]
+
+
+@pytest.mark.parametrize("order", ["by view", "cheapest"])
+def test_views_come_together(tmp_path: Path, order: str) -> None:
+    assert sorted([filmed(tmp_path, order)[:2], filmed(tmp_path, order)[2:]]) == [
+        ["1.1.1", "1.1.3"],
+        ["1.1.2", "1.1.4"],
+    ]
+
+
+def test_a_lock_is_kept(tmp_path: Path) -> None:
+    locked = EPISODE.replace("say: One., takes: 1", "say: One., takes: 1, after: 1.1.4")
+    order = filmed(tmp_path, "cheapest", locked)
+    assert order.index("1.1.4") < order.index("1.1.1")
+
+
+def test_locks_that_contradict_each_other_are_a_problem(tmp_path: Path) -> None:
+    locked = EPISODE.replace("say: One., takes: 1", "say: One., takes: 1, after: 1.1.4")
+    locked = locked.replace("say: Four., takes: 1", "say: Four., takes: 1, after: 1.1.1")
+    text = COURSE.replace("host:", "order: cheapest\nhost:")
+    result = lessonplan.plan(write_course(tmp_path, {"course.yaml": text, "episodes/01.yaml": locked}))
+    assert [problem.code for problem in result.problems] == ["locks"]
+
+
+def test_an_unknown_shot_in_after_is_named(tmp_path: Path) -> None:
+    locked = EPISODE.replace("say: One., takes: 1", "say: One., takes: 1, after: 1.9")
+    result = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": locked}))
+    assert [problem.code for problem in result.problems] == ["unknown-shot"]
+
+
+def test_the_command_sets_the_orders_side_by_side(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "lessonplan", "orders", str(write_course(tmp_path, {"episodes/01.yaml": EPISODE}))]
+    data = json.loads(subprocess.run([*command, "--json"], capture_output=True, text=True, check=True).stdout)
+    found = {one["order"]: one for one in data["orders"]}
+    assert list(found) == ["as listed", "as told", "by view", "cheapest"]
+    assert (found["as told"]["view_changes"], found["cheapest"]["view_changes"]) == (3, 1)
+    assert found["cheapest"]["exact"] is True
+    assert "cheapest" in subprocess.run(command, capture_output=True, text=True, check=True).stdout
