@@ -21,6 +21,7 @@ from lessonplan.render.output import check_replaceable, write_whole
 from lessonplan.render.pages import page
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
+from lessonplan.render.table_page import table_page
 from lessonplan.samples.knitters import due_day
 from lessonplan.steps import plan
 
@@ -42,6 +43,7 @@ def _documents(planned: Plan, own: Path | None) -> Iterator[tuple[str, bytes]]:
     yield from calendar_files(planned, knitters)
     for day in planned.days:
         yield f"run-sheet-{day.number + 1}.html", show("run-sheet.html", run_sheet_view(planned, day))
+        yield f"table-{day.number + 1}.html", table_page(planned, day, planned.course.course.language, own)
         yield f"cue-cards-{day.number + 1}.html", show("cue-cards.html", cue_cards_view(planned, day))
     for episode in planned.course.episodes:
         view = editor_view(planned, episode)

@@ -85,5 +85,6 @@ def _of_day(day: Day) -> tuple[Link, ...]:
     number = day.number + 1
     return (
         Link(f"run-sheet-{number}.html", f"Run sheet, day {number}", day_text(day.day)),
+        Link(f"table-{number}.html", f"On the table, day {number}", "for the tablet on the set, with the take log"),
         Link(f"cue-cards-{number}.html", f"Cue cards, day {number}", "counts, and words that are easily swapped"),
     )

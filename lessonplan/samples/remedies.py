@@ -73,7 +73,7 @@ def _later(asked: _Asked, most: int, spare: int) -> list[str]:
 
 def _earlier(asked: _Asked, today: date | None) -> list[str]:
     """Earlier starts: of one knitter each, and of everybody."""
-    named = []
+    named: list[tuple[int, int, int, str]] = []
     everybody = range(len(asked.hands))
     for group in [[p] for p in everybody] + ([list(everybody)] if len(asked.hands) > 1 else []):
         days = _least(asked, _start_gains(asked, group, today))
@@ -108,11 +108,15 @@ def _start_gains(asked: _Asked, group: Sequence[int], today: date | None) -> Cal
                 day = hand.starts - back
                 if day < first:
                     continue
-                free = Hands(hand.share, day, hand.away)
-                found.append((p, column, lambda a, b, free=free, day=day: free.minutes(max(a, day), min(b, day))))
+                found.append((p, column, _one_day(Hands(hand.share, day, hand.away), day)))
         return found
 
     return gains
+
+
+def _one_day(hand: Hands, day: int) -> Callable[[int, int], int]:
+    """The minutes of one day, if it lies between two others."""
+    return lambda first, last: hand.minutes(max(first, day), min(last, day))
 
 
 def _more_hours(asked: _Asked) -> list[str]:
@@ -125,7 +129,7 @@ def _more_hours(asked: _Asked) -> list[str]:
         minutes = _least(asked, _share_gains(asked.hands[p], p, most)) if most > 0 else None
         if minutes:
             now = max(0.0, person.hours_per_week)
-            more = _half_hours(lambda more, now=now: daily_share(now + more), asked.hands[p].share + minutes)
+            more = _half_hours(now, asked.hands[p].share + minutes)
             change = f"{hours_words(round(now + more, 2))} a week instead of {hours_words(now)}"
             named.append((more, p, f"{person.name} knitting {change} would be enough."))
     return [text for *_, text in sorted(named)[:MOST_NAMED]]
@@ -145,7 +149,7 @@ def _one_more(asked: _Asked) -> list[str]:
     minutes = _least(more, _share_gains(newcomer, p, daily_share(MOST_HOURS)))
     if not minutes:
         return []
-    hours = hours_words(_half_hours(daily_share, minutes))
+    hours = hours_words(_half_hours(0.0, minutes))
     start = day_words(date.fromordinal(newcomer.starts))
     return [f"One more knitter with {hours} a week from {start}, at the slowest pace named, would be enough."]
 
@@ -160,10 +164,12 @@ def _share_gains(hand: Hands, p: int, most: int) -> Callable[[Model], list[Gain]
     return gains
 
 
-def _half_hours(share: Callable[[float], int], wanted: int) -> float:
-    """The least number of half hours that makes the daily share at least what is wanted."""
+def _half_hours(now: float, wanted: int) -> float:
+    """The least number of half hours a week more that makes the daily share at least what is wanted."""
+    from lessonplan.samples.calendar import daily_share
+
     halves = 1
-    while share(halves / 2) < wanted:
+    while daily_share(now + halves / 2) < wanted:
         halves += 1
     return halves / 2
 

@@ -1,4 +1,4 @@
-"""The page on the table where things go wrong: no storage, hostile text, small screens, paper, and what axe-core says."""
+"""The page on the table in trouble: no storage, hostile text, small screens, paper, and what axe-core says."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from lessonplan.planning import plan
 from lessonplan.render.table_page import table_page
+from lessonplan.steps import plan
 from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
 from tests.small_course import COURSE, EPISODE, write_course
 
