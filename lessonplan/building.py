@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime, time
 from pathlib import Path
 
@@ -23,20 +23,25 @@ from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.samples.knitters import due_day
+from lessonplan.samples.milp import Progress
 from lessonplan.steps import plan
+from lessonplan.whatif import Reasons
 
 
-def documents(planned: Plan, own: Path | None = None) -> Mapping[str, bytes]:
-    """Render every document: file name to bytes, the same bytes for the same plan."""
-    return dict(_documents(planned, own))
+def documents(planned: Plan, own: Path | None = None, why: Reasons | None = None) -> Mapping[str, bytes]:
+    """Render every document: file name to bytes, the same bytes for the same plan.
+
+    ``why`` puts on the step-sample plan what each piece is worth and what could be saved.
+    """
+    return dict(_documents(planned, own, why))
 
 
-def _documents(planned: Plan, own: Path | None) -> Iterator[tuple[str, bytes]]:
+def _documents(planned: Plan, own: Path | None, why: Reasons | None) -> Iterator[tuple[str, bytes]]:
     def show(template: str, view: object) -> bytes:
         return page(template, view, own, language=planned.course.course.language, pictures=Pictures(planned))
 
     yield "index.html", show("index.html", index_view(planned))
-    yield "step-samples.html", show("step-samples.html", samples_view(planned))
+    yield "step-samples.html", show("step-samples.html", samples_view(planned, why))
     knitters = knitters_view(planned)
     yield "knitters.html", show("knitters.html", knitters)
     yield "knitters.csv", csv_bytes(knitters_table(knitters))
@@ -73,17 +78,26 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp)
 
 
-def build(folder: Path | str, out: Path | str | None = None, time_limit: float = 30.0) -> Result:
+def build(
+    folder: Path | str,
+    out: Path | str | None = None,
+    time_limit: float = 30.0,
+    *,
+    why: Callable[[Plan], Reasons] | None = None,
+    progress: Progress | None = None,
+) -> Result:
     """Build a course into a folder (``out`` inside the course unless given).
 
-    Nothing is written when the course has errors. Raises `lessonplan.render.output.OutputError` when the output folder
-    holds anything else, and ``OSError`` when a file cannot be read or written.
+    Nothing is written when the course has errors. ``why`` works out what each piece is worth (see
+    `lessonplan.whatif.reasons`), which takes much longer; ``progress`` is told how the choice of samples goes. Raises
+    `lessonplan.render.output.OutputError` when the output folder holds anything else, and ``OSError`` when a file cannot
+    be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         check_replaceable(target)
-    result = plan(course, time_limit)
+    result = plan(course, time_limit, progress=progress)
     if result.plan:
         own = course / "templates"
-        write_whole(target, documents(result.plan, own if own.is_dir() else None))
+        write_whole(target, documents(result.plan, own if own.is_dir() else None, why(result.plan) if why else None))
     return result

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -15,7 +16,10 @@ from lessonplan import __version__
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
+    from lessonplan.planning import Plan
+    from lessonplan.whatif import Reasons
 
+SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
 FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
 
 app = typer.Typer(
@@ -76,6 +80,7 @@ def build(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/out).")
     ] = None,
+    savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
     time_limit: TimeOpt = 30.0,
 ) -> None:
     """Write every document of a course: samples, run sheets, shot list, editor's sheets, handout and errata.
@@ -86,7 +91,7 @@ def build(
     from lessonplan.render.output import OutputError
 
     try:
-        result = build_course(course, out, time_limit)
+        result = build_course(course, out, time_limit, why=_why if savings else None, progress=_Ticker())
     except OutputError as bad:
         print(bad, file=sys.stderr)
         raise typer.Exit(FILES) from None
@@ -100,9 +105,7 @@ def build(
 @app.command()
 def samples(
     course: CourseArg,
-    savings: Annotated[
-        bool, typer.Option("--savings", help="Also what each piece is worth, and the best savings.")
-    ] = False,
+    savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
     without: Annotated[str, typer.Option("--without", metavar="PIECE", help="What if: do without a piece.")] = "",
     helpers: Annotated[int, typer.Option("--helpers", min=0, max=9, help="What if: more helpers on every day.")] = 0,
     film: Annotated[str, typer.Option("--film", metavar="SEGMENT", help="What if: film a segment earlier ...")] = "",
@@ -117,9 +120,9 @@ def samples(
     """
     from lessonplan.documents.reports import changes_data, changes_table, samples_data, samples_table
     from lessonplan.steps import plan
-    from lessonplan.whatif import WhatIfError, reasons, what_if
+    from lessonplan.whatif import WhatIfError, what_if
 
-    result = plan(course, time_limit)
+    result = plan(course, time_limit, progress=_Ticker())
     _report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
@@ -128,7 +131,7 @@ def samples(
     except WhatIfError as bad:
         print(bad, file=sys.stderr)
         raise typer.Exit(USAGE) from None
-    why = reasons(result.plan) if savings else None
+    why = _why(result.plan) if savings else None
     if as_json:
         _print_json({**samples_data(result.plan, why), **changes_data(changes)})
     else:
@@ -279,11 +282,50 @@ def _numbers(text: str, option: str) -> list[int]:
     return [int(part) for part in parts]
 
 
+def _why(plan: Plan) -> Reasons:
+    """Work out what each piece is worth, showing how far it is."""
+    from lessonplan.whatif import reasons
+
+    ticker = _Ticker()
+    found = reasons(plan, lambda done, of: ticker.show(f"Solved {done} of {of} what-ifs"))
+    ticker.clear()
+    return found
+
+
+class _Ticker:
+    """One line on a terminal's standard error for work that takes longer than a second; silent elsewhere."""
+
+    def __init__(self) -> None:
+        self.began = time.monotonic()
+        self.shown = False
+
+    def __call__(self, seconds: float, best: float | None, bound: float | None) -> None:
+        """Show how the choice of samples goes, as its progress is told."""
+        if best is not None and bound is not None and best > 0:
+            self.show(f"Choosing samples: within {max(0.0, best - bound) / best:.1%} of the best, {seconds:.0f} s")
+        else:
+            self.show(f"Choosing samples: {seconds:.0f} s")
+
+    def show(self, text: str) -> None:
+        """Write over the line, once a second has passed."""
+        if sys.stderr.isatty() and time.monotonic() - self.began > 1:
+            print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+            self.shown = True
+
+    def clear(self) -> None:
+        """Take the line away."""
+        if self.shown:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+            self.shown = False
+
+
 def _bad(problems: Iterable[Problem]) -> bool:
     return any(problem.severity == "error" for problem in problems)
 
 
 def _report(problems: Sequence[Problem]) -> None:
+    if sys.stderr.isatty():
+        print("\r\x1b[K", end="", file=sys.stderr)
     for problem in problems:
         print(problem, file=sys.stderr)
 

@@ -24,6 +24,7 @@ from lessonplan.craft.worked import WorkedPattern
 from lessonplan.samples.calendar import Calendar
 from lessonplan.samples.choice import NoPlanError, choose_problem
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
+from lessonplan.samples.milp import Progress
 from lessonplan.samples.pieces import (
     FilmedShot,
     TablePiece,
@@ -157,10 +158,15 @@ def ask(worked: Worked) -> Worked:
     return replace(worked, filmed=filmed, question=asked)
 
 
-def plan_worked(worked: Worked, time_limit: float = 30.0) -> tuple[Plan | None, tuple[Problem, ...]]:
-    """Choose the samples and lay out the days of a course whose arithmetic is done."""
+def plan_worked(
+    worked: Worked, time_limit: float = 30.0, progress: Progress | None = None
+) -> tuple[Plan | None, tuple[Problem, ...]]:
+    """Choose the samples and lay out the days of a course whose arithmetic is done.
+
+    ``progress`` is told now and then how the choice goes: seconds spent, best cost so far and proven bound.
+    """
     try:
-        choice = choose_problem(worked.question, time_limit=time_limit)
+        choice = choose_problem(worked.question, time_limit=time_limit, progress=progress)
     except NoPlanError as none:
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)

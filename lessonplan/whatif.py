@@ -5,7 +5,7 @@ Nothing is guessed: every figure is the difference between two proven optima.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -34,9 +34,18 @@ class Reasons:
     savings: tuple[Change, ...]
 
 
-def reasons(plan: Plan) -> Reasons:
-    """Work out what each piece is worth and what the host could save, each by solving again."""
-    return Reasons({piece.name: without_piece(plan, piece.name) for piece in plan.choice.pieces}, savings(plan))
+def reasons(plan: Plan, told: Callable[[int, int], None] = lambda done, of: None) -> Reasons:
+    """Work out what each piece is worth and what the host could save, each by solving again.
+
+    ``told`` is called after each solving with how many are done, of how many.
+    """
+    ideas = tuple(_ideas(plan.worked))
+    of = len(plan.choice.pieces) + len(ideas)
+    without: dict[str, float | None] = {}
+    for piece in plan.choice.pieces:
+        without[piece.name] = without_piece(plan, piece.name)
+        told(len(without), of)
+    return Reasons(without, savings(plan, ideas=ideas, told=lambda done: told(len(without) + done, of)))
 
 
 def hands_on(choice: Choice) -> float:
@@ -62,7 +71,7 @@ def without_piece(plan: Plan, letter: str) -> float | None:
     piece = next((piece for piece in plan.choice.pieces if piece.name == letter), None)
     if piece is None:
         raise KeyError(letter)
-    cost = cost_without(plan.worked.question, piece)
+    cost = cost_without(plan.worked.question, piece, plan=plan.choice)
     return None if cost is None else cost - plan.choice.cost
 
 
@@ -146,20 +155,27 @@ def _without(plan: Plan, letter: str) -> Change:
         names = ", ".join(piece.name for piece in plan.choice.pieces)
         raise WhatIfError(f"There is no piece {letter}; the pieces are {names}.")
     try:
-        after = choose_problem(changed_problem(plan.worked.question, piece))
+        after = choose_problem(changed_problem(plan.worked.question, piece, plan.choice))
     except NoPlanError:
         raise WhatIfError(f"Without piece {piece.name} the shots cannot be filmed.") from None
     return compare(f"without piece {piece.name}", plan.choice, after)
 
 
-def savings(plan: Plan, most: int = 3, time_limit: float = 30.0) -> tuple[Change, ...]:
+def savings(
+    plan: Plan,
+    most: int = 3,
+    time_limit: float = 30.0,
+    ideas: Iterable[tuple[str, Worked]] | None = None,
+    told: Callable[[int], None] = lambda done: None,
+) -> tuple[Change, ...]:
     """Give the changes that save the most hands-on minutes, best first, each computed by solving again.
 
     Tried are: one more kind for each appearance, each segment filmed before the one that is filmed before it, and one
     more helper on each day.
     """
     found = []
-    for what, worked in _ideas(plan.worked):
+    for number, (what, worked) in enumerate(_ideas(plan.worked) if ideas is None else ideas, 1):
+        told(number)
         try:
             after = choose_problem(worked.question, time_limit=time_limit)
         except NoPlanError:

@@ -52,7 +52,7 @@ def remedies(
     found = [] if never else _later(asked, max(one.days or 0 for one in late), spare)
     found += _earlier(asked, today)
     found += _more_hours(asked)
-    found += _one_more(asked)
+    found += _one_more(asked, today)
     return tuple(found)
 
 
@@ -135,15 +135,15 @@ def _more_hours(asked: _Asked) -> list[str]:
     return [text for *_, text in sorted(named)[:MOST_NAMED]]
 
 
-def _one_more(asked: _Asked) -> list[str]:
-    """One more knitter, as slow as the slowest named, from the first day on which anybody may knit."""
+def _one_more(asked: _Asked, today: date | None) -> list[str]:
+    """One more knitter, as slow as the slowest named, from today or the first day on which anybody may knit."""
     from lessonplan.samples.calendar import daily_share
 
     works = [
         replace(work, minutes=(*work.minutes, max((m for m in work.minutes if m is not None), default=None)))
         for work in asked.works
     ]
-    newcomer = Hands(0, min(hand.starts for hand in asked.hands))
+    newcomer = Hands(0, today.toordinal() if today else min(hand.starts for hand in asked.hands))
     p = len(asked.hands)
     more = replace(asked, works=works, hands=[*asked.hands, newcomer])
     minutes = _least(more, _share_gains(newcomer, p, daily_share(MOST_HOURS)))
