@@ -90,7 +90,7 @@ def build(
 
     Nothing is written when the course has errors. ``why`` works out what each piece is worth (see
     `lessonplan.whatif.reasons`), which takes much longer; ``progress`` is told how the choice of samples goes. Raises
-    `lessonplan.render.output.OutputError` when the output folder holds anything else, and ``OSError`` when a file cannot
+    `lessonplan.render.output.OutputError` when the output folder holds anything else, ``OSError`` when a file cannot
     be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
