@@ -46,6 +46,13 @@ def worded(value: Value, unit: str = "", with_unit: bool = True) -> str:
     return f"{round(value, 1):g}" if isinstance(value, float) else str(value)
 
 
+def inches(millimetres: float) -> str:
+    """Word a length in inches to the quarter inch: ``6¾``."""
+    quarters = round_half_up(millimetres / 25.4 * 4)
+    whole, part = divmod(quarters, 4)
+    return (str(whole) if whole or not part else "") + ("", "¼", "½", "¾")[part]
+
+
 def unit_text(unit: str) -> str:
     """The unit as printed after a value."""
     return "\u00a0cm" if unit == "mm" else ""

@@ -124,6 +124,25 @@ def _named_needles(pattern: pm.Pattern) -> Iterator[tuple[int, float, Mapping[st
             yield index, float(found[1].replace(",", ".")), numbers
 
 
+def with_numbers(text: str) -> str:
+    """Put the US and old UK and Canadian numbers behind a needle in millimetres: ``4 mm`` gives ``4 mm (US 6, UK 8)``.
+
+    A text that gives any of them itself, or no millimetres of the needle chart, stays as it is but for what it lacks.
+    """
+    found = re.search(r"(\d+(?:[.,]\d+)?)\s*mm", text)
+    needle = needle_of_mm(float(found[1].replace(",", "."))) if found else None
+    if found is None or needle is None or "hook" in text.lower():
+        return text
+    numbers = [f"{name} {number}" for name, number in (("US", needle.us), ("UK", needle.uk)) if number]
+    lacking = [number for number in numbers if not re.search(rf"\b{number.split(' ')[0]}\s", text)]
+    if not lacking:
+        return text
+    bracket = re.search(r"\(((?:US|UK)[^)]*)\)", text)
+    if bracket:
+        return f"{text[: bracket.end(1)]}, {', '.join(lacking)}{text[bracket.end(1) :]}"
+    return f"{text[: found.end()]} ({', '.join(lacking)}){text[found.end() :]}"
+
+
 def _needle_numbers(pattern: pm.Pattern, index: int, mm: float, numbers: Mapping[str, str]) -> Iterator[Problem]:
     where = pattern.line_mark("needles", index)
     needle = needle_of_mm(mm)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
-from lessonplan.craft.facts import sizes_text, worded
+from lessonplan.craft.facts import inches, sizes_text, worded
+from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.craft.texts import fill, for_all_sizes
 from lessonplan.craft.worked import Step, WorkedPattern, WorkedStage
@@ -108,7 +109,7 @@ def handout_view(plan: Plan) -> HandoutView:
         fits=tuple(size.fits for size in pattern.sizes),
         measures=(*_body(pattern), *_finished(worked)),
         gauge=gauge_text(pattern),
-        needles=pattern.needles,
+        needles=tuple(with_numbers(text) for text in pattern.needles),
         notions=pattern.notions,
         yarns=tuple(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()),
         abbreviations=abbreviations(plan),
@@ -148,7 +149,7 @@ def _body(pattern: pm.Pattern) -> tuple[Measure, ...]:
     return tuple(
         Measure(
             f"To fit: {name}",
-            tuple(worded(length, "mm") for length in (lengths * count if len(lengths) == 1 else lengths)),
+            tuple(both_units(length) for length in (lengths * count if len(lengths) == 1 else lengths)),
         )
         for name, lengths in pattern.measures.items()
     )
@@ -161,12 +162,17 @@ def _finished(worked: WorkedPattern) -> tuple[Measure, ...]:
         stages = worked.stages[key]
         if not any(stage.rounds for stage in stages):
             continue
-        lengths = tuple(worded(stage.length, "mm") for stage in stages)
-        around = tuple(worded(stage.fabric.width(widest(stage)), "mm") for stage in stages)
+        lengths = tuple(both_units(stage.length) for stage in stages)
+        around = tuple(both_units(stage.fabric.width(widest(stage))) for stage in stages)
         flat = stages[0].rounds[0].flat
         found.append(Measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", around))
         found.append(Measure(f"{stages[0].title}: length", lengths))
     return tuple(found)
+
+
+def both_units(millimetres: float) -> str:
+    """Word a length in centimetres and inches: ``17 cm, 6¾ in``."""
+    return f"{worded(millimetres, 'mm')}, {inches(millimetres)}\u00a0in"
 
 
 def widest(stage: WorkedStage) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.samples.hands import Hands, Work, first_day
@@ -37,7 +37,7 @@ class Draft:
     """A program while it is built.
 
     ``columns``: (work, person, day to be done by) -> 0 or 1. ``spare``: (person, event) -> minutes left over.
-    ``events``: the days to be done by, in order. ``rows``: the balance row of each person and event.
+    ``events``: the days to be done by, in order. ``capacity``: (person, event) -> minutes since the event before.
     """
 
     events: list[int]
@@ -71,35 +71,28 @@ class Draft:
         return values
 
 
-Gain = tuple[int, int, Callable[[int, int], float]]
-"""A column that adds minutes: person, column, and the minutes it adds from day to day for each unit."""
-
-
 def build(
     works: Sequence[Work],
     hands: Sequence[Hands],
     reach: Sequence[int],
     *,
     lateness: bool = False,
-    gains: Callable[[Model], Sequence[Gain]] | None = None,
 ) -> Draft | None:
     """The program: every work to one person and one day to be done by, from its own day until its reach.
 
-    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late.
-    ``gains``: columns that give somebody more minutes. None when some work has no column, which proves that there
-    is no answer.
+    What a person has not used by one event is carried on to the next. ``lateness``: minimise the days late. None when
+    some work has no column, which proves that there is no answer.
     """
     draft = Draft(sorted({day for work, last in zip(works, reach, strict=True) for day in range(work.by, last + 1)}))
     model = draft.model
-    more = gains(model) if gains else ()
-    helped = {person for person, _, _ in more}
     load: dict[tuple[int, int], list[tuple[int, float]]] = {}
     for j, work in enumerate(works):
         mine = []
         for day in range(work.by, reach[j] + 1):
             for p, minutes in enumerate(work.minutes):
-                alone = p in helped or (minutes is not None and hands[p].minutes(hands[p].starts, day) >= minutes)
-                if minutes is None or not alone or (day > work.by and hands[p].back(day) < day):
+                if minutes is None or hands[p].minutes(hands[p].starts, day) < minutes:
+                    continue
+                if day > work.by and hands[p].back(day) < day:
                     continue
                 column = model.column(day - work.by if lateness else 0, 0, 1, integer=True)
                 draft.columns[j, p, day] = column
@@ -109,17 +102,14 @@ def build(
             return None
         model.row(1, 1, mine)
     for p in sorted({p for _, p, _ in draft.columns}):
-        _balance(draft, p, hands[p], load, [gain for gain in more if gain[0] == p])
+        _balance(draft, p, hands[p], load)
     return draft
 
 
-def _balance(
-    draft: Draft, p: int, hands: Hands, load: dict[tuple[int, int], list[tuple[int, float]]], gains: Sequence[Gain]
-) -> None:
+def _balance(draft: Draft, p: int, hands: Hands, load: dict[tuple[int, int], list[tuple[int, float]]]) -> None:
     before = 0
     for event, day in enumerate(draft.events):
         terms = list(load.get((p, event), ()))
-        terms += [(column, -minutes) for _, column, gain in gains if (minutes := gain(before, day))]
         draft.capacity[p, event] = hands.minutes(before, day)
         draft.spare[p, event] = draft.model.column(0, 0, math.inf)
         terms.append((draft.spare[p, event], 1.0))

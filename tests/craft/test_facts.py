@@ -8,7 +8,7 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Where
-from lessonplan.craft.facts import Fact, sizes_text, worded
+from lessonplan.craft.facts import Fact, inches, sizes_text, worded
 from lessonplan.craft.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -98,3 +98,8 @@ def test_lengths_are_worded_to_the_half_centimetre(mm: float, text: str) -> None
 def test_equal_sizes_are_printed_once() -> None:
     assert sizes_text(["4", "4", "4"]) == "4"
     assert sizes_text(["4", "5", "5"]) == "4\u00a0(5, 5)"
+
+
+@pytest.mark.parametrize(("mm", "text"), [(170, "6¾"), (25.4, "1"), (6, "¼"), (190, "7½"), (0, "0")])
+def test_inches_are_worded_to_the_quarter(mm: float, text: str) -> None:
+    assert inches(mm) == text

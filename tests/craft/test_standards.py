@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.craft.standards import needle_of_mm, needles, remarks, weight_named, weights
+from lessonplan.craft.standards import needle_of_mm, needles, remarks, weight_named, weights, with_numbers
 
 
 def pattern(needle: str = "4 mm (US 6)", stitches: float = 22, weight: str = "DK") -> pm.Pattern:
@@ -82,3 +82,19 @@ def test_a_gauge_outside_the_table_is_a_note_that_says_what_the_table_says() -> 
 
 def test_unknown_weights_and_needles_are_notes_too() -> None:
     assert {p.severity for p in remarks(pattern("4.1 mm", weight="fluffy"))} == {"note"}
+
+
+@pytest.mark.parametrize(
+    ("text", "printed"),
+    [
+        ("4 mm", "4 mm (US 6, UK 8)"),
+        ("3.5 mm (US 4) for the cuff", "3.5 mm (US 4) for the cuff"),  # the chart has no old UK number for 3.5 mm
+        ("4 mm (US 6) for the rest", "4 mm (US 6, UK 8) for the rest"),
+        ("7 mm circular", "7 mm (UK 2) circular"),
+        ("5 mm hook", "5 mm hook"),
+        ("cable needle", "cable needle"),
+    ],
+)
+def test_needles_are_printed_in_all_three_systems(text: str, printed: str) -> None:
+    # Tangled Yarn needle chart PDF and KnitPro blog 2024-06 table, as in the needle table.
+    assert with_numbers(text) == printed

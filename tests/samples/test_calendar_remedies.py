@@ -63,7 +63,7 @@ def tried(sentence: str, jobs: list[Job], people: People) -> tuple[bool, bool]:
     st.tuples(st.sampled_from([0.0, 2.0, 5.0, 7.5]), st.integers(0, 5)),
     st.tuples(st.sampled_from([0.0, 3.0, 4.0]), st.integers(0, 5)),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_every_remedy_is_enough_and_the_smallest(
     pieces: list[tuple[int, int]], ana: tuple[float, int], bo: tuple[float, int]
 ) -> None:
@@ -81,8 +81,8 @@ def test_all_sorts_of_remedy_are_offered() -> None:
         "2 days fewer to spare (0 instead of 2) would be enough.",
         "Ana starting 2 days earlier, on Sat 30 Jan 2027, would be enough.",
         "Bo starting 3 days earlier, on Fri 29 Jan 2027, would be enough.",
-        "Ana knitting 9.5 h a week instead of 7 h would be enough.",
         "Bo knitting 5 h a week instead of 3.5 h would be enough.",
+        "Ana knitting 9.5 h a week instead of 7 h would be enough.",
         "One more knitter with 5 h a week from Mon 1 Feb 2027, at the slowest pace named, would be enough.",
     )
 
