@@ -18,27 +18,26 @@ from lessonplan.shoot.order_relax import Floats, Guide, Ints
 
 LONGEST = 8
 """Shots in the longest block that is moved."""
-EACH = 6
+EACH = 3
 """Moves looked at closely before the best of them is taken: those that promise the most."""
-PATIENCE = 100
+PATIENCE = 50
 """Moves looked at closely before an order is left as it is."""
 PART = 0.2
 """What part of the savings that the prices of the relaxation hold out is counted on: they add up to too much."""
-KICK = 3
+KICK = 1
 """Blocks moved by chance before a new descent from the best order."""
 DUST = 1e-7
 
 
 @dataclass(slots=True)
 class Descent:
-    """Goes down from one order after another; ``seen``: every order looked at, with its lower bound; ``close``: those
-    looked at most closely, with a closer one.
+    """Goes down from one order after another.
 
-    An order is ranked by its changes, its lateness and the relaxed cost of its samples, by the closer of the two
-    relaxations where it seems better than the one before. Moves are tried in the
-    order of what they promise: the changes they save, and what the prices of the relaxation say of the samples. A
-    move whose changes rule it out even with the kindest samples is not looked at. No more than ``probes`` orders
-    are, in all.
+    ``seen``: every order looked at, with a lower bound of its cost; ``close``: the likeliest of them, with a closer
+    one. No more than ``probes`` orders are looked at in all. An order is ranked by its changes, its lateness and the
+    relaxed cost of its samples, by the closer bound where it seems better than the order before. Moves are tried in
+    the order of what they promise: the changes they save, and what the prices of the relaxation say of the samples.
+    A move whose changes rule it out even with the kindest samples is not looked at.
     """
 
     judge: Judge

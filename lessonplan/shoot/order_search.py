@@ -31,8 +31,8 @@ class Effort:
     solved in it. Where a day has more than ``MOST_EXACT`` shots no proof is tried, since it would come to no end.
     """
 
-    probes: int = 400
-    evaluations: int = 4
+    probes: int = 600
+    evaluations: int = 6
     beginnings: int = 1500
     proof_evaluations: int = 40
 
