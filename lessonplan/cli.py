@@ -68,9 +68,10 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
         _print_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:
         _report(result.problems)
-        if not _bad(result.problems):
-            count = len(result.worked.clocks) if result.worked else 0
-            print(f"{course}: all clear, {count} shots.")
+        if not result.problems and result.worked:
+            print(f"{course}: all clear, {len(result.worked.clocks)} shots.")
+        elif not _bad(result.problems):
+            print(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
     raise typer.Exit(PROBLEMS if _bad(result.problems) else FINE)
 
 

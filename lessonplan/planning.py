@@ -93,13 +93,16 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
         loaded = replace(loaded, course=course, problems=(*loaded.problems, *told))
     if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
-    worked, found = _work(loaded.course)
+    worked, found = _work(loaded.course, all(p.code not in ("unknown-size", "film-size") for p in loaded.problems))
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
 
-def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
-    """Work the pattern and everything that follows from it without choosing, collecting what is wrong."""
+def _work(course: Course, known_size: bool) -> tuple[Worked | None, list[Problem]]:
+    """Work the pattern and everything that follows from it without choosing, collecting what is wrong.
+
+    States are not looked at while it is not known which size is filmed.
+    """
     pattern, wrong = work_pattern(course.pattern)
     problems = [
         *wrong,
@@ -110,7 +113,7 @@ def _work(course: Course) -> tuple[Worked | None, list[Problem]]:
     ]
     facts = facts_of(course, pattern)
     problems += check_texts(course, facts)
-    if has_errors(problems):
+    if has_errors(problems) or not known_size:
         return None, problems
     table, wrong = table_pieces(course, pattern)
     problems += wrong

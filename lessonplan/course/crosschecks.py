@@ -263,6 +263,17 @@ def shots_after(course: Course) -> Iterator[Problem]:
                     yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
 
 
+def errata_places(course: Course) -> Iterator[Problem]:
+    """A shot that an erratum names should exist."""
+    numbers = {number for episode in course.episodes for number, _, _ in shots_of(episode)}
+    for erratum in course.errata.errata:
+        for name in re.findall(r"\b\d+\.\d+\.\d+\b", erratum.where):
+            if name not in numbers:
+                yield warning(
+                    erratum.mark("where"), "unknown-shot", f"There is no shot {name}.", did_you_mean(name, numbers)
+                )
+
+
 def days_in_order(course: Course) -> Iterator[Problem]:
     """Shoot days stand in the order of their dates, and wrap comes after call."""
     previous = None
@@ -302,6 +313,7 @@ RULES: tuple[Rule, ...] = (
     hands_do_something,
     films_exist,
     shots_after,
+    errata_places,
     days_in_order,
     names_once,
 )

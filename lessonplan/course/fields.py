@@ -19,7 +19,7 @@ def text_of(value: Any) -> str:
     if isinstance(value, str):
         return value
     if value is None:
-        raise ValueError("a value is missing after this key")
+        raise ValueError("a value is missing after this key (a # begins a remark; put text with a # in quotes)")
     if isinstance(value, (list, dict)):
         raise ValueError("a single text is expected here, not a list")
     return str(value)

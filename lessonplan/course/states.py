@@ -55,6 +55,8 @@ def _part(text: str, column: int) -> StatePart:
         r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d+)(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
         text,
     )
+    if text.lower() in {"finished", "done", "all", "nothing"}:
+        raise ValueError(f"“{text}” stands alone; it cannot be combined with another stage")
     if not found:
         raise ValueError(f"“{text}” is not a state such as “before thumb”, “cuff” or “cuff round 8”")
     rounds = found["rounds"]

@@ -38,6 +38,11 @@ _CROCHET = re.compile(
     r"\b(?:fp|bp)?(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
 )
 
+_EVENLY = re.compile(
+    r"\b(?:inc|dec)(?:rease|reasing|s)?\b[^.;]*\b\d+[^.;]*\bevenly\b|\bevenly\b[^.;]*\b(?:inc|dec)", re.IGNORECASE
+)
+"""Shapings to be spread evenly: where each falls is not in the line."""
+
 
 class NotationError(Exception):
     """A line that cannot be read: one sentence and a 1-based column in the text as written."""
@@ -57,6 +62,12 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     Raises `NotationError` where the print cannot be read, or where a list such as `48 (52, 56)` has not one number
     for each size.
     """
+    even = _EVENLY.search(text)
+    if even:
+        raise NotationError(
+            "says “evenly” without saying where; write the line out, or in a pattern file use “increase” or “decrease”",
+            even.start() + 1,
+        )
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
     if not text.strip():

@@ -104,12 +104,16 @@ class StageShare:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A piece to scale. ``to_scale`` is false for a pattern without any rounds: its stages are boxes then."""
+    """A piece to scale. ``to_scale`` is false for a pattern without any rounds: its stages are boxes then.
+
+    ``small`` is the share of the stitches that a small piece has; 1 for the other kinds.
+    """
 
     parts: tuple[Part, ...]
     stages: tuple[StageShare, ...]
     kind: Kind = "full"
     to_scale: bool = True
+    small: float = 1.0
 
     def walk(self) -> Iterator[Part]:
         """Give every part with its branches."""
@@ -146,7 +150,8 @@ def outline(worked: WorkedPattern, size: int, state: Sequence[int], kind: Kind =
     pair_holds(worked, chains)
     for chain in chains:
         lay_aside(chain)
-    return Outline(_assemble(worked, chains, small if kind == "small" else 1.0), shares, kind)
+    share = small if kind == "small" else 1.0
+    return Outline(_assemble(worked, chains, share), shares, kind, small=share)
 
 
 def _share(stage: WorkedStage, done: int) -> StageShare:

@@ -14,14 +14,14 @@ PAIRS = (
     ("left", "right"),
     ("knitwise", "purlwise"),
     ("front", "back"),
-    ("before", "after"),
     ("clockwise", "anticlockwise"),
-    ("on", "off"),
-    ("knit", "purl"),
     ("rounds", "rows"),
 )
 """Words of the trade that are easily said for one another (common practice)."""
-_ALONE = re.compile(r"\b((?:left|right)(?= (?:hand|needle|side|edge|one)\b)|knitwise|purlwise)\b", re.IGNORECASE)
+_ALONE = re.compile(
+    r"\b((?:left|right)(?= (?:hand|needle|side|edge|one)\b)|(?<=(?:..to|from) the )(?:left|right)|knitwise|purlwise)\b",
+    re.IGNORECASE,
+)
 """One of a pair said alone, where it means a side and not that something is well."""
 _UNIT = r"(?:st|sts|stitch|stitches|rounds?|rows?|times|cm|in|inches|mm|ends|markers?)"
 
@@ -65,7 +65,7 @@ def slippery(say: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Pick the sentences in which a pair of easily swapped words or a count is said, with those words."""
     plain = re.sub(r"[*_`>#]", "", re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", say))
     found = []
-    for sentence in re.split(r"(?<=[.!?:])\s+", " ".join(plain.split())):
+    for sentence in re.split(r"(?<=[.!?])\s+", " ".join(plain.split())):
         words = [pair[0] + "/" + pair[1] for pair in PAIRS if all(_has(sentence, one) for one in pair)]
         if not words:
             words += [match.group(1).lower() for match in _ALONE.finditer(sentence)]

@@ -17,6 +17,8 @@ LONG_HANDS = 1.0
 """Minutes of handwork beyond the speech from which speeding up is advised (planning guess)."""
 FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
+OVERLAID = ("text over the picture", "none yet")
+"""Remedies of errata that are the editor's: a text to lay over, or not decided yet."""
 SHOWN_AFTER_WORDS = 0.5
 """Minutes of sped-up handwork that are left after the words (planning guess)."""
 
@@ -57,6 +59,7 @@ class EditorView:
     range: str
     segments: tuple[SegmentRow, ...]
     corrections: tuple[ErratumRow, ...]
+    other_errata: tuple[ErratumRow, ...]
 
 
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
@@ -83,7 +86,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
                 tuple(rows),
             )
         )
-    runs = total(every)
+    runs, errata = total(every), rows_for_episode(plan, episode.episode)
     return EditorView(
         plan.course.course.title,
         episode.episode,
@@ -91,7 +94,8 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         screen_time(runs.expected),
         up_to(runs),
         tuple(segments),
-        rows_for_episode(plan, episode.episode),
+        tuple(row for row in errata if row.remedy in OVERLAID),
+        tuple(row for row in errata if row.remedy not in OVERLAID),
     )
 
 

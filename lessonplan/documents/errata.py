@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from lessonplan.craft.texts import fill, for_all_sizes
+from lessonplan.craft.texts import fill, for_all_sizes, for_size
 from lessonplan.documents.wording import day_text
 from lessonplan.planning import Plan, Worked
 
@@ -39,14 +40,15 @@ def errata_view(plan: Plan) -> ErrataView:
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
-    """Give the errata that concern one episode and are not mended yet, for the editor."""
+    """Give the errata of one episode that are not mended yet, for the editor: in the size that was filmed."""
+    word = for_size(plan.worked.facts, plan.worked.size)
     pattern = re.compile(rf"\bepisode\s+{episode}\b|(?<![\d.]){episode}\.\d", re.IGNORECASE)
-    return tuple(row for row in errata_rows(plan.worked) if pattern.search(row.where) and row.state != "mended")
+    return tuple(row for row in errata_rows(plan.worked, word) if pattern.search(row.where) and row.state != "mended")
 
 
-def errata_rows(worked: Worked) -> tuple[ErratumRow, ...]:
-    """Word the whole log, newest first, with the facts of all sizes."""
-    word = for_all_sizes(worked.facts)
+def errata_rows(worked: Worked, word: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
+    """Word the whole log, newest first, with the facts of all sizes unless another wording is given."""
+    word = word or for_all_sizes(worked.facts)
     newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
     return tuple(
         ErratumRow(

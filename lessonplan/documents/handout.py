@@ -149,7 +149,7 @@ def _body(pattern: pm.Pattern) -> tuple[Measure, ...]:
     return tuple(
         Measure(
             f"To fit: {name}",
-            tuple(both_units(length) for length in (lengths * count if len(lengths) == 1 else lengths)),
+            tuple(as_typed(length) for length in (lengths * count if len(lengths) == 1 else lengths)),
         )
         for name, lengths in pattern.measures.items()
     )
@@ -173,6 +173,11 @@ def _finished(worked: WorkedPattern) -> tuple[Measure, ...]:
 def both_units(millimetres: float) -> str:
     """Word a length in centimetres and inches: ``17 cm, 6¾ in``."""
     return f"{worded(millimetres, 'mm')}, {inches(millimetres)}\u00a0in"
+
+
+def as_typed(millimetres: float) -> str:
+    """Word a body measure as it was typed, to the millimetre, and in inches: ``17.8 cm, 7 in``."""
+    return f"{round(millimetres / 10, 1):g}\u00a0cm, {inches(millimetres)}\u00a0in"
 
 
 def widest(stage: WorkedStage) -> int:
@@ -253,11 +258,15 @@ def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: 
         return _spread_work(work, steps, sizes, yarn)
     if not isinstance(work, pm.Knit):
         texts = [one[0].text if one else "" for one in steps]
-        return WorkView(yarn, one_sentence(texts), (), "", work.note, work.one_way)
+        left = sizes_text([str(one[-1].after) if one else "" for one in steps])
+        end = f"{left} sts." if isinstance(work, (pm.PickUp, pm.TakeUp)) else ""
+        return WorkView(yarn, one_sentence(texts), (), end, work.note, work.one_way)
     counts = [sum(step.is_round for step in one) for one in steps]
     after = [one[-1].after if one else 0 for one in steps]
-    once = all(len(one) <= len(work.lines) for one in steps)
-    lines = tuple(LineView(line, _count_after(line, steps) if once else "") for line in work.lines)
+    # A chart has no lines of its own: its rounds are printed as they are worked.
+    printed = work.lines or tuple(step.text for step in steps[0])
+    once = all(len(one) <= len(printed) for one in steps)
+    lines = tuple(LineView(line, _count_after(line, steps) if once else "") for line in printed)
     what = "row" if work.rows is not None else "round"
     lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
     changed = any(one and one[0].before != one[-1].after for one in steps)
@@ -281,6 +290,11 @@ def _lead(work: pm.Knit, counts: list[int], what: str) -> str:
         times = sizes_text([str(count) for count in work.times])
         these = f"these {len(work.lines)} {what}s" if len(work.lines) > 1 else f"this {what}"
         return f"Work {these} {times} times ({total} {what}s in all):"
+    extent = work.rows or work.rounds
+    if extent and extent.kind == "length":
+        length = sizes_text([worded(value, "mm", with_unit=False) for value in extent.values])
+        in_inches = sizes_text([inches(value) for value in extent.values])
+        return f"Work {length}\u00a0cm, {in_inches}\u00a0in ({total} {what}s at the given gauge):"
     if len(set(counts)) == 1:
         return f"Work {count_of(counts[0], what)}:"
     return f"Work {total} {what}s:"

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.craft.texts import fill, for_size
+from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.planning import Plan
-from lessonplan.samples.states import in_words
+from lessonplan.samples.knitters import due_day, task_in_words, yarn_to_lay_out
+from lessonplan.samples.plan import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +25,17 @@ class SittingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ToKnit:
+    """One piece in a knitter's hands: how far and in which kind, its yarn, the day it must be ready, and remarks."""
+
+    piece: str
+    what: str
+    yarn: str
+    due: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class KnitterView:
     """One knitter: hours in all, the latest start, and the days."""
 
@@ -30,6 +44,7 @@ class KnitterView:
     latest_start: str
     pieces: tuple[str, ...]
     sittings: tuple[SittingRow, ...]
+    to_knit: tuple[ToKnit, ...]
     file: str
 
 
@@ -49,8 +64,8 @@ class KnittersView:
 def knitters_view(plan: Plan) -> KnittersView:
     """Lay out the knitters' calendar."""
     calendar = plan.calendar
-    what = {piece.name: in_words(piece.first, plan.worked.pattern, plan.worked.size) for piece in plan.choice.pieces}
-    people = []
+    what = {piece.name: task_in_words(plan.course, plan.worked.pattern, piece) for piece in plan.choice.pieces}
+    people, assigned = [], calendar.assigned
     names = [knitter.name for knitter in plan.course.course.knitters] or sorted(set(calendar.assigned.values()))
     for number, name in enumerate(names, 1):
         sittings = tuple(
@@ -66,6 +81,9 @@ def knitters_view(plan: Plan) -> KnittersView:
                 day_text(start) if start else "",
                 tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
                 sittings,
+                tuple(
+                    _to_knit(plan, one, what[one.name]) for one in plan.choice.pieces if assigned.get(one.name) == name
+                ),
                 f"knitter-{number}.ics",
             )
         )
@@ -81,6 +99,17 @@ def knitters_view(plan: Plan) -> KnittersView:
         tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         proven,
     )
+
+
+def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
+    """Word one piece for its knitter; the remarks are the notes of the shots that it stands in."""
+    yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, plan.choice)
+    word = for_size(plan.worked.facts, plan.worked.size)
+    shots = {item.number: item.shot for item in plan.worked.listed}
+    numbers = dict.fromkeys(stop.appearance.split(" ")[0] for stop in piece.stops)
+    notes = tuple(f"Shot {number}: {fill(shots[number].note, word)}" for number in numbers if shots[number].note)
+    due = day_text(due_day(plan.course, plan.worked.filmed, piece))
+    return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, notes)
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:

@@ -8,7 +8,8 @@ from lessonplan.documents.cautions import rests
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning import Plan
-from lessonplan.shoot.day import Day, Entry
+from lessonplan.samples.states import in_words
+from lessonplan.shoot.day import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         late,
         clock(day.late_wrap),
         listing(planned.helpers),
-        tuple(_line(plan, entry, texts) for entry in day.entries),
+        tuple(_line(plan, day, place, texts) for place in range(len(day.entries))),
         trays(plan, day, texts),
         day_notions(plan, day, texts),
         dropped_first(plan, day, texts),
@@ -85,9 +86,10 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(plan: Plan, entry: Entry, texts: dict[str, ShotText]) -> Line:
+def _line(plan: Plan, day: Day, place: int, texts: dict[str, ShotText]) -> Line:
+    entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
-    meanwhile = _meanwhile(plan, entry) if entry.kind in ("shot", "change", "wait") else ()
+    meanwhile = _meanwhile(plan, day, place)
     # The difference of the clock times as printed, so that the column adds up for a reader.
     minutes = round(entry.end) - round(entry.start)
     return Line(
@@ -101,21 +103,38 @@ def _line(plan: Plan, entry: Entry, texts: dict[str, ShotText]) -> Line:
     )
 
 
-def _meanwhile(plan: Plan, entry: Entry) -> tuple[str, ...]:
-    """Say which pieces are knitted on during a shot, or in the pause before the shot that a change leads to."""
-    index = next(i for i, item in enumerate(plan.worked.listed) if item.number == entry.number)
-    wanted = ("shot", index) if entry.kind == "shot" else ("pause", index - 1 if entry.kind == "change" else index)
+def _meanwhile(plan: Plan, day: Day, place: int) -> tuple[str, ...]:
+    """Say which pieces are knitted on, and by whom: during a shot, or in all the time from its end to the next shot.
+
+    What is knitted in a pause stands at the pause's first line (lunch, a rest, a change), and what is knitted in the
+    night stands at the wrap.
+    """
+    entry = day.entries[place]
+    before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
+    if entry.kind == "shot":
+        wanted = ("shot", _index(plan, entry.number))
+    elif before and day.entries[place - 1] is before:
+        wanted = ("pause", _index(plan, before.number))
+    else:
+        return ()
+    names = listing(plan.course.course.shoot[day.number].helpers)
+    who = f"{names} knits" if names and " and " not in names else f"{names} knit" if names else "Knit"
+    if entry.kind == "wrap":
+        who = "Before the next day: knit"
     found = []
     for piece in plan.choice.pieces:
         for stop in piece.stops:
             minutes = sum(spell.minutes for spell in stop.knitting if (spell.slot, spell.index) == wanted)
-            if minutes and not (entry.kind == "change" and _is_wait(plan, index - 1)):
-                found.append(f"Piece {piece.name}: knit on for {duration(minutes)}, ready for shot {stop.appearance}")
+            if minutes:
+                goal = in_words(stop.start, plan.worked.pattern, plan.worked.size)
+                found.append(
+                    f"{who} on piece {piece.name} for {duration(minutes)}; for {stop.appearance} it must be: {goal}"
+                )
     return tuple(found)
 
 
-def _is_wait(plan: Plan, index: int) -> bool:
-    return any(wait.index == index for wait in plan.choice.waits)
+def _index(plan: Plan, number: str) -> int:
+    return next(index for index, item in enumerate(plan.worked.listed) if item.number == number)
 
 
 def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
@@ -136,10 +155,9 @@ def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
 
 
 def day_notions(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str, ...]:
-    """List everything but pieces to pack for the day, once each: the segments' tools, then the pattern's notions."""
+    """List everything but pieces to pack for the day, once each: the segments' tools, needles, and the usual."""
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
-    pattern = plan.course.pattern
-    every = [*tools, *pattern.needles, *pattern.notions, "waste yarn", "the take log's tablet, charged"]
+    every = [*tools, *plan.course.pattern.needles, "waste yarn", "the take log's tablet, charged"]
     return tuple({text.lower(): text for text in reversed(every)}.values())[::-1]
 
 

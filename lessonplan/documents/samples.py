@@ -12,7 +12,7 @@ from lessonplan.planning import Plan
 from lessonplan.samples.knitters import yarn_to_lay_out
 from lessonplan.samples.ladder import State
 from lessonplan.samples.plan import Piece, Stop
-from lessonplan.samples.states import in_words
+from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.whatif import Change, Reasons
 
 
@@ -35,6 +35,7 @@ class PieceView:
 
     letter: str
     kind: str
+    kind_words: str
     drawer: str
     first: str
     state: State
@@ -55,6 +56,7 @@ class SamplesView:
     title: str
     film_size: str
     summary: str
+    pace: str
     planned: str
     naive: str
     saved: str
@@ -84,6 +86,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         plan.course.course.title,
         plan.course.pattern.sizes[plan.worked.size].name,
         summary,
+        f"{plan.course.course.pace.knitting:g}",
         duration(planned),
         duration(choice.naive_minutes),
         duration(saved),
@@ -119,6 +122,7 @@ def _piece(
     return PieceView(
         piece.name,
         piece.kind,
+        kind_in_words(piece.kind, piece.first, worked, size, plan.course.pattern.small),
         piece.drawer,
         in_words(piece.first, worked, size),
         piece.first,
@@ -186,10 +190,10 @@ def why_needed(plan: Plan, piece: Piece) -> str:
         return f"It is “{piece.drawer}” from the drawer."
     first = piece.stops[0]
     name = first.appearance.split(" ")[0]
+    if first.spare:
+        return f"A spare was asked for in shot {name}."
     if first.copy > 1:
         return f"Take {first.copy} of shot {name} needs a fresh piece, since the move cannot be undone."
-    if first.spare:
-        return f"It is the spare for shot {name}."
     here = [
         other.name
         for other in plan.choice.pieces

@@ -140,7 +140,8 @@ def _so_far(share: StageShare) -> str:
 
 def _stitches(outline: Outline) -> tuple[int, int]:
     """Stitches on the needle and on waste yarn."""
-    live = sum(part.live.stitches for part in outline.walk() if part.live)
+    # A small piece has its share of the stitches; how many exactly its knitter fits to the repeat.
+    live = round(outline.small * sum(part.live.stitches for part in outline.walk() if part.live))
     return live, sum(edge.stitches for part in outline.walk() for edge in part.waste if edge.done)
 
 

@@ -14,7 +14,7 @@ from lessonplan.samples.ladder import State
 from lessonplan.samples.pieces import FilmedShot, film_size, ladder_of
 from lessonplan.samples.plan import Choice, Piece
 from lessonplan.samples.problem import Problem as Question
-from lessonplan.samples.states import in_words
+from lessonplan.samples.states import in_words, kind_in_words
 
 WEEKS_BEFORE = 8
 """Weeks before the first shoot day from which a knitter may begin who has no day of starting in the course."""
@@ -41,9 +41,16 @@ def knitters_calendar(
         start = begun.get(piece.drawer, tuple(0 for _ in piece.first))
         minutes = {name: ladder.between(piece.kind, start, piece.first) for name, ladder in ladders.items()}
         drying = asked.ladder.dried(piece.first) - asked.ladder.dried(start)
-        what = in_words(piece.first, worked, film_size(course))
+        what = task_in_words(course, worked, piece)
         jobs.append(Job(piece.name, what, minutes, drying, due_day(course, filmed, piece)))
     return plan_calendar([job for job in jobs if not job.minutes or max(job.minutes.values()) > 0], people)
+
+
+def task_in_words(course: Course, worked: WorkedPattern, piece: Piece) -> str:
+    """Say to which state a piece is knitted before the shoot, and what its kind means."""
+    size = film_size(course)
+    kind = kind_in_words(piece.kind, piece.first, worked, size, course.pattern.small)
+    return in_words(piece.first, worked, size) + (f" ({kind})" if kind else "")
 
 
 def due_day(course: Course, filmed: tuple[FilmedShot, ...], piece: Piece) -> date:

@@ -90,3 +90,20 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
         return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
     what = "rows" if last.flat else "rounds"
     return f"{stage.title}, all {total} {what}" if done == total else f"{stage.title}, {done} of {total} {what}"
+
+
+def kind_in_words(kind: str, state: State, worked: WorkedPattern, size: int, share: float) -> str:
+    """Say what a short or small piece means for its knitter, in the stages that the state needs."""
+    if kind == "short":
+        stages = [worked.stage(key, size) for key, steps in zip(worked.order, state, strict=True) if steps]
+        parts = [f"{one.title} {one.short} rounds instead of {len(one.rounds)}" for one in stages if _shortened(one)]
+        return f"short: {', '.join(parts)}" if parts else "short"
+    if kind == "small":
+        first = next((worked.stage(key, size) for key in worked.order if worked.stage(key, size).steps), None)
+        widest = max((step.after for step in first.steps), default=0) if first else 0
+        return f"small: about {round(widest * share)} sts instead of {widest}, to the next full repeat"
+    return ""
+
+
+def _shortened(stage: WorkedStage) -> bool:
+    return stage.short is not None and stage.short < len(stage.rounds)

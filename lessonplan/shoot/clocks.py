@@ -88,7 +88,7 @@ def _clock(
     hands = at_pace(shown, "on_camera") + around(other, *_ends("doing"))
     still = pace.opening + (pace.hold if shot.hold is None else shot.hold)
     screen = longer(speech, hands) + Span(still, still, still)
-    off_camera = max(0.0, moved - technique_minutes(counts, pace.knitting, factors))
+    off_camera = max(0.0, moved - technique_minutes(counts, pace.knitting, factors) - other)
     takes = shot.takes
     reset = pace.reset * (takes - 1)
     # A take that fails breaks off early; at best one take less is needed, at worst one more.

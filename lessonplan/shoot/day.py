@@ -18,6 +18,8 @@ from lessonplan.shoot.estimate import NINE_IN_TEN
 MINUTES_A_DAY = 1440
 LUNCH_EARLY = 10
 """Lunch may come so many minutes before it is planned rather than after one more shot."""
+HELPERS_LUNCH = 30
+"""Minutes of lunch in which a helper does not knit either (common practice)."""
 REST_BEFORE = 15
 """No rest is laid out that would come so many minutes before lunch or wrap."""
 
@@ -168,11 +170,21 @@ def filmed_shots(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str
         if after is not None:
             nights = (course.course.shoot[after[0]].day - day.day).days
             pause = max(0.0, nights * MINUTES_A_DAY + after[1].start - entry.end)
-            hands = day.night_knitting if nights else pause * len(day.helpers)
+            hands = day.night_knitting if nights else knitting_time(days[number], entry, after[1]) * len(day.helpers)
             waiting = 0.0 if nights else course.course.samples.camera_may_wait
         minutes = entry.end - entry.start
         found.append(FilmedShot(entry.number, number, minutes, len(day.helpers), pause, hands, waiting))
     return tuple(found)
+
+
+def knitting_time(day: Day, before: Entry, after: Entry) -> float:
+    """Minutes in which a helper can knit between two shots of a day: not in rests, nor in half an hour of lunch."""
+    pause = after.start - before.end
+    for entry in day.entries:
+        if before.end <= entry.start < after.start:
+            pause -= entry.end - entry.start if entry.kind == "rest" else 0.0
+            pause -= min(HELPERS_LUNCH, entry.end - entry.start) if entry.kind == "lunch" else 0.0
+    return max(0.0, pause)
 
 
 def run_days(

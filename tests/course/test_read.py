@@ -174,3 +174,19 @@ def test_yaml_pitfalls_mean_what_a_person_means(tmp_path: Path) -> None:
     day = loaded.course.course.shoot[0]
     assert day.lunch is not None
     assert (day.call, day.lunch.at, day.lunch.takes, day.films) == (540, 750, 60.0, ("1.1",))
+
+
+@pytest.mark.parametrize("state", ["finished, edge round 3", "edge, nothing"])
+def test_finished_stands_alone_in_a_state(tmp_path: Path, state: str) -> None:
+    problem = only(tmp_path, episode=EPISODE.replace("needs: before edge", f'needs: "{state}"'))
+    assert (problem.code, problem.where.line) == ("state", 8)
+    assert "stands alone" in problem.message
+
+
+def test_an_erratum_of_a_shot_that_is_not_there(tmp_path: Path) -> None:
+    errata = (
+        "errata:\n  - {found: 2027-04-01, by: A, where: shot 2.9.2, said: x, right: y}\n"
+        "  - {found: 2027-04-01, by: A, where: shot 1.1.1, said: x, right: y}\n"
+    )
+    problem = only(tmp_path, errata=errata)
+    assert (problem.severity, problem.where.file, problem.where.line) == ("warning", "errata.yaml", 2)

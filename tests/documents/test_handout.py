@@ -58,7 +58,11 @@ def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
     cast_on, rib = stage(tmp_path, "edge").works
     assert cast_on.lead == "Cast on 40\u00a0(48) sts, join in the round."
     assert cast_on.yarn == "With MC (grey)."
-    assert (rib.yarn, rib.lead, rib.lines[0].text) == ("With CC (red).", "Work 6 rounds:", "*K2, p2; rep from * to end")
+    assert (rib.yarn, rib.lead, rib.lines[0].text) == (
+        "With CC (red).",
+        "Work 2\u00a0cm, ¾\u00a0in (6 rounds at the given gauge):",
+        "*K2, p2; rep from * to end",
+    )
 
 
 def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
@@ -105,3 +109,12 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
     assert "We cast on 64 stitches" in after["run-sheet-1.html"]
     assert "56\u00a0(64) sts" in after["handout.html"]
     assert "40\u00a0(48)" not in after["handout.html"]
+
+
+def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) -> None:
+    charts = "charts:\n  waves:\n    colours: {M: MC, C: CC}\n    rows: [MMCC, CCMM]\n"
+    pattern = PATTERN.replace("stages:\n", charts + "stages:\n").replace(
+        '- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- chart: waves"
+    )
+    chart, *_ = view(tmp_path, pattern).stages[1].works
+    assert [line.text for line in chart.lines] == ["*k2, k2; rep from * to end", "*k2, k2; rep from * to end"]
