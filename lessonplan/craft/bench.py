@@ -9,7 +9,7 @@ from typing import Any
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.craft import tables
-from lessonplan.craft.gauge import Fabric, multiple_of, round_half_up
+from lessonplan.craft.gauge import Fabric, multiple_of, round_half_up, stitches_for
 from lessonplan.craft.knit import knit, spread
 from lessonplan.craft.worked import Step
 from lessonplan.craft.working import Needle
@@ -108,7 +108,7 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
     repeat, _, edge = work.multiple.replace("plus", "+").partition("+")
     if work.cast_on.kind == "length":
         wanted = value * bench.fabric.stitches_per_mm
-        count = multiple_of(wanted, int(repeat or 1), int(edge or 0))
+        count = multiple_of(wanted, int(repeat), int(edge or 0)) if repeat else stitches_for(value, bench.fabric)
         real = bench.fabric.width(count)
         if work.multiple and count != round_half_up(wanted):
             of = f"a multiple of {work.multiple.strip()}"

@@ -14,14 +14,9 @@ from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, warning
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import all_techniques, technique
-from lessonplan.craft.worked import Step, WorkedStage
+from lessonplan.craft.worked import WorkedStage
 
 NO_FACTORS: Mapping[str, float] = {}
-
-
-def step_minutes(step: Step, pace: float, factors: Mapping[str, float] = NO_FACTORS) -> float:
-    """Hands-on minutes of one step at a pace in stitches a minute. ``factors`` override the table's, by technique."""
-    return technique_minutes(step.techniques, pace, factors, colours=len(step.yarns)) + step.fixed
 
 
 def technique_minutes(

@@ -64,8 +64,3 @@ def _style(environment: Environment) -> str:
     assert environment.loader
     source, _, _ = environment.loader.get_source(environment, "style.css")
     return source.replace("</", "<\\/")
-
-
-def stylesheet(own: Path | None = None) -> bytes:
-    """Give the one stylesheet that all pages share."""
-    return _style(_environment(own)).encode("utf-8")

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from lessonplan.course.model import Course, Knitter
-from lessonplan.course.problems import Problem, warning
+from lessonplan.course.problems import Problem, note, warning
 from lessonplan.craft.worked import WorkedPattern
 from lessonplan.craft.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar import Calendar, Job, Person, plan_calendar
@@ -60,10 +60,12 @@ def due_day(course: Course, filmed: tuple[FilmedShot, ...], piece: Piece) -> dat
 
 
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
-    """Warn of each piece that nobody can have ready in time, and name the smallest remedy."""
+    """Warn of each piece that nobody can have ready in time, name the smallest remedy, and who cannot help."""
     where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
     for late in calendar.late:
         yield warning(where, "late-piece", late.sentence, calendar.remedies[0] if calendar.remedies else "")
+    for remark in calendar.remarks:
+        yield note(where, "knitter", remark)
 
 
 def yarn_to_lay_out(
