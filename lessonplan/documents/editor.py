@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lessonplan.course.model import Episode
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import screen_time
+from lessonplan.documents.wording import screen_time, short_day
 from lessonplan.planning import Plan
 from lessonplan.samples.ladder import contains
 from lessonplan.shoot.clocks import ShotClock
@@ -25,13 +25,14 @@ SHOWN_AFTER_WORDS = 0.5
 
 @dataclass(frozen=True, slots=True)
 class ShotRow:
-    """A shot for the editor: where it starts in the episode, how long it runs, and what to do with it."""
+    """A shot for the editor: where it starts, how long it runs, what to do with it, and the day it is filmed."""
 
     shot: ShotText
     start: str
     length: str
     range: str
     advice: str
+    filmed: str
     seconds: tuple[int, int, int, int]
 
 
@@ -63,36 +64,39 @@ class EditorView:
 
 
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
-    """Lay out the editor's sheet of one episode, in the order of the story."""
+    """Lay out the editor's sheet of one episode, in the order of the story.
+
+    Every shot runs whole seconds, so that starts and lengths on the sheet add up.
+    """
     texts, clocks = all_shots(plan), plan.worked.clocks
-    segments, position, every = [], 0.0, []
+    days = {item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed}
+    segments, position, every = [], 0, []
     for number, segment in enumerate(episode.segments, 1):
         start, rows, spans = position, [], []
         for place in range(1, len(segment.shots) + 1):
             clock = clocks[f"{episode.episode}.{number}.{place}"]
-            rows.append(_shot(plan, texts[clock.number], clock, position))
-            position += clock.screen.mean
+            rows.append(_shot(plan, texts[clock.number], clock, position, days.get(clock.number, "")))
+            position += rows[-1].seconds[1]
             spans.append(clock.screen)
         every += spans
-        runs = total(spans)
         segments.append(
             SegmentRow(
                 f"{episode.episode}.{number}",
                 rows[0].shot.segment_title,
                 segment.chapter,
-                screen_time(start),
-                screen_time(runs.expected),
-                up_to(runs),
+                screen_time(start / 60),
+                screen_time((position - start) / 60),
+                up_to(total(spans)),
                 tuple(rows),
             )
         )
-    runs, errata = total(every), rows_for_episode(plan, episode.episode)
+    errata = rows_for_episode(plan, episode.episode)
     return EditorView(
         plan.course.course.title,
         episode.episode,
         episode.title,
-        screen_time(runs.expected),
-        up_to(runs),
+        screen_time(position / 60),
+        up_to(total(every)),
         tuple(segments),
         tuple(row for row in errata if row.remedy in OVERLAID),
         tuple(row for row in errata if row.remedy not in OVERLAID),
@@ -104,16 +108,17 @@ def up_to(runs: Total) -> str:
     return f"up to {screen_time(runs.nine_in_ten)}"
 
 
-def _shot(plan: Plan, text: ShotText, clock: ShotClock, position: float) -> ShotRow:
+def _shot(plan: Plan, text: ShotText, clock: ShotClock, position: int, day: str) -> ShotRow:
     screen = clock.screen
-    seconds = [round(minutes * 60) for minutes in (position, screen.mean, screen.low, screen.high)]
+    length, low, high = clock.seconds, round(screen.low * 60), round(screen.high * 60)
     return ShotRow(
         text,
-        screen_time(position),
-        screen_time(screen.mean),
-        f"{screen_time(screen.low)} to {screen_time(screen.high)}",
+        screen_time(position / 60),
+        screen_time(length / 60),
+        f"{screen_time(low / 60)} to {screen_time(high / 60)}",
         advice(plan, clock),
-        (seconds[0], seconds[1], seconds[2], seconds[3]),
+        day,
+        (position, length, low, high),
     )
 
 
@@ -125,7 +130,7 @@ def advice(plan: Plan, clock: ShotClock) -> str:
         times = min(FASTEST, max(2, round(silent / SHOWN_AFTER_WORDS)))
         stitches = max(1, round(clock.speech.mean * plan.course.course.pace.on_camera))
         target = _cut_to(plan, clock.number)
-        cut = f"after {stitches} sts cut to {target}" if target else "cut away"
+        cut = f"after {stitches} {'st' if stitches == 1 else 'sts'} cut to {target}" if target else "cut away"
         parts.append(
             f"The handwork runs on for {screen_time(silent)} after the words: {cut}, or speed it up {times} times."
         )
@@ -162,6 +167,7 @@ def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
         "length_s",
         "low_s",
         "high_s",
+        "filmed",
         "on_screen",
         "advice",
     )
@@ -173,6 +179,7 @@ def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
             row.shot.title,
             row.shot.view,
             *map(str, row.seconds),
+            row.filmed,
             " / ".join(row.shot.on_screen),
             row.advice,
         )

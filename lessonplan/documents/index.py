@@ -9,6 +9,7 @@ from lessonplan.craft.texts import fill, for_all_sizes
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.wording import count_of, day_text, screen_time
 from lessonplan.planning import Plan
+from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.day import Day
 
 
@@ -78,7 +79,7 @@ def index_view(plan: Plan) -> IndexView:
 
 def _length(plan: Plan, episode: Episode) -> str:
     clocks = plan.worked.clocks.values()
-    return screen_time(sum(clock.screen.mean for clock in clocks if clock.number.startswith(f"{episode.episode}.")))
+    return screen_time(on_screen(one for one in clocks if one.number.startswith(f"{episode.episode}.")).expected)
 
 
 def _of_day(day: Day) -> tuple[Link, ...]:

@@ -15,6 +15,7 @@ from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.ordering import Order
 from lessonplan.planning import Plan, Worked
 from lessonplan.samples.states import in_words
+from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import total
 from lessonplan.whatif import Change, Reasons
 
@@ -173,7 +174,7 @@ def times_table(worked: Worked) -> str:
     ]
     for episode in worked.course.episodes:
         clocks = [clock for clock in worked.clocks.values() if clock.number.startswith(f"{episode.episode}.")]
-        screen, floor = total(clock.screen for clock in clocks), total(clock.floor for clock in clocks)
+        screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
         lines.append(
             f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"
             f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.expected)} on the floor"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from lessonplan.craft.texts import fill, for_size
 from lessonplan.planning import Worked
+from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import Total, total
 
 
@@ -29,7 +30,7 @@ def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
         for number, segment in enumerate(episode.segments, 1):
             name = f"{episode.episode}.{number}"
             clocks = [clock for clock in worked.clocks.values() if clock.number.rsplit(".", 1)[0] == name]
-            screen, floor = total(clock.screen for clock in clocks), total(clock.floor for clock in clocks)
+            screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
             words = sum(clock.words for clock in clocks)
             found.append(SegmentTimes(name, fill(segment.title, word), len(clocks), words, screen, floor))
     return tuple(found)

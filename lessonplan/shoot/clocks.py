@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.crosschecks import shots_of
@@ -21,7 +21,7 @@ from lessonplan.craft.worked import WorkedPattern
 from lessonplan.craft.working import Needle, WorkError, part_of_round
 from lessonplan.samples.ladder import Ladder
 from lessonplan.samples.pieces import TablePiece, film_size
-from lessonplan.shoot.estimate import Span, around, longer
+from lessonplan.shoot.estimate import Span, Total, around, longer, total
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,17 @@ class ShotClock:
     takes: int
     floor: Span
     stitches: float = 0.0
+
+    @property
+    def seconds(self) -> int:
+        """Expected screen time in whole seconds: all documents add these up, so that their sums agree."""
+        return round(self.screen.mean * 60)
+
+
+def on_screen(clocks: Iterable[ShotClock]) -> Total:
+    """Sum the screen time of some shots in minutes: expected in whole seconds for each shot, and nine times in ten."""
+    clocks = tuple(clocks)
+    return Total(sum(clock.seconds for clock in clocks) / 60, total(clock.screen for clock in clocks).nine_in_ten)
 
 
 def words_in(markdown: str) -> int:
