@@ -93,16 +93,18 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
         loaded = replace(loaded, course=course, problems=(*loaded.problems, *told))
     if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
-    worked, found = _work(loaded.course, all(p.code not in ("unknown-size", "film-size") for p in loaded.problems))
+    worked, found = _work(loaded.course, loaded.problems)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
 
-def _work(course: Course, known_size: bool) -> tuple[Worked | None, list[Problem]]:
+def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, list[Problem]]:
     """Work the pattern and everything that follows from it without choosing, collecting what is wrong.
 
-    States are not looked at while it is not known which size is filmed.
+    ``before`` is what was found wrong in reading: states are not looked at while it is not known which size is filmed,
+    and the question of samples is not put while there are errors.
     """
+    known_size = all(problem.code not in ("unknown-size", "film-size") for problem in before)
     pattern, wrong = work_pattern(course.pattern)
     problems = [
         *wrong,
@@ -122,7 +124,7 @@ def _work(course: Course, known_size: bool) -> tuple[Worked | None, list[Problem
     clocks, wrong = shot_clocks(course, pattern, table, ladder, for_size(facts, size))
     problems += wrong
     listed = filming_order(course)
-    if has_errors(problems):
+    if has_errors((*before, *problems)):
         return None, problems
     filmed = filmed_shots(course, listed, clocks)
     asked = question(course, pattern, table, filmed, ladder)

@@ -90,17 +90,29 @@ def table_pieces(course: Course, worked: WorkedPattern) -> tuple[tuple[TablePiec
     for episode in course.episodes:
         for number, _, shot in shots_of(episode):
             for place, piece in enumerate(shot.pieces):
+                if not all(_named(text, worked) for text in (piece.needs, piece.leaves or piece.needs)):
+                    continue
                 name = number + ("" if len(shot.pieces) == 1 else f" {chr(97 + place)}")
                 try:
                     found.append(_table_piece(course, worked, name, number, shot, piece))
                 except _PieceError as bad:
                     problems.append(bad.problem)
     for drawer in course.course.samples.drawer:
+        if not _named(drawer.state, worked):
+            continue
         try:
             resolve(read_state(drawer.state), worked, film_size(course))
         except StateError as bad:
             problems.append(error(drawer.mark("state"), "state", f"{bad}."))
     return tuple(found), tuple(problems)
+
+
+def _named(text: str, worked: WorkedPattern) -> bool:
+    """Tell whether a state can be read and names stages that exist; if not, that was reported in reading."""
+    try:
+        return all(part.stage in worked.stages for part in read_state(text).parts)
+    except ValueError:
+        return False
 
 
 class _PieceError(Exception):
