@@ -10,8 +10,9 @@ import pytest
 import lessonplan
 
 WORDS = (
-    "no", "0", "-1", "finished", "before thumb", "1e9", "cuff round 99", "~", "[a, b]", "{x: 1}", '"', "12:30", "999999",
-    "K1, *p2; rep from * to end", "until 3 stitches remain", "5 cm", "5 (6, 7) in", "🧶", "all", "2.10.1", "%", "yes",
+    "no", "0", "-1", "finished", "before thumb", "1e9", "cuff round 99", "~", "[a, b]", "{x: 1}", '"', "12:30",
+    "999999", "K1, *p2; rep from * to end", "until 3 stitches remain",
+    "5 cm", "5 (6, 7) in", "🧶", "all", "2.10.1", "%", "yes",
 )  # fmt: skip
 CASES = 40
 

@@ -5,17 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.model import Knitter
 from lessonplan.craft.texts import fill, for_size
 from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.planning import Plan
-from lessonplan.samples.knitters import due_day, task_in_words, yarn_to_lay_out
+from lessonplan.samples.knitters import begun_at, due_day, reached, task_in_words, who_knits, yarn_to_lay_out
+from lessonplan.samples.pieces import ladder_of
 from lessonplan.samples.plan import Piece
+from lessonplan.samples.states import in_words
 
 
 @dataclass(frozen=True, slots=True)
 class SittingRow:
-    """One day's knitting."""
+    """One day's knitting, and how far the piece is by the evening."""
 
     day: date
     day_text: str
@@ -66,13 +69,9 @@ def knitters_view(plan: Plan) -> KnittersView:
     calendar = plan.calendar
     what = {piece.name: task_in_words(plan.course, plan.worked.pattern, piece) for piece in plan.choice.pieces}
     people, assigned = [], calendar.assigned
-    names = [knitter.name for knitter in plan.course.course.knitters] or sorted(set(calendar.assigned.values()))
-    for number, name in enumerate(names, 1):
-        sittings = tuple(
-            SittingRow(one.day, short_day(one.day), one.piece, what[one.piece], one.minutes)
-            for one in calendar.sittings
-            if one.person == name
-        )
+    for number, knitter in enumerate(who_knits(plan.course), 1):
+        name = knitter.name
+        sittings = _sittings(plan, knitter)
         start = calendar.latest_start.get(name)
         people.append(
             KnitterView(
@@ -101,6 +100,24 @@ def knitters_view(plan: Plan) -> KnittersView:
     )
 
 
+def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
+    """Word a knitter's days, each with the state that the piece has by the evening, at the knitter's own pace."""
+    worked, size = plan.worked.pattern, plan.worked.size
+    ladder = ladder_of(plan.course, worked, knitter.pace)
+    pieces = {piece.name: piece for piece in plan.choice.pieces}
+    done: dict[str, int] = {}
+    rows = []
+    for one in plan.calendar.sittings:
+        if one.person != knitter.name:
+            continue
+        piece = pieces[one.piece]
+        done[one.piece] = done.get(one.piece, 0) + one.minutes
+        state = reached(ladder, piece, begun_at(plan.worked.question, piece), done[one.piece])
+        what = in_words(state, worked, size, piece.kind)
+        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes))
+    return tuple(rows)
+
+
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are the notes of the shots that it stands in."""
     yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, plan.choice)
@@ -119,4 +136,4 @@ def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
         for person in view.people
         for one in person.sittings
     ]
-    return (("day", "knitter", "piece", "knit_to", "minutes"), *sorted(rows))
+    return (("day", "knitter", "piece", "by_the_evening", "minutes"), *sorted(rows))

@@ -122,14 +122,14 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
                 "piece": piece.name,
                 "kind": piece.kind,
                 "from_drawer": piece.drawer,
-                "knit_to": in_words(piece.first, worked, size),
+                "knit_to": in_words(piece.first, worked, size, piece.kind),
                 "bench_minutes": _tenth(piece.bench),
                 "floor_minutes": _tenth(piece.floor),
                 "shots": [
                     {
                         "shot": stop.appearance.split(" ")[0],
-                        "needs": in_words(stop.start, worked, size),
-                        "leaves": in_words(stop.end, worked, size),
+                        "needs": in_words(stop.start, worked, size, piece.kind),
+                        "leaves": in_words(stop.end, worked, size, piece.kind),
                         "copy": stop.copy,
                         "spare": stop.spare,
                         "knitted_before_minutes": _tenth(stop.knitted),

@@ -126,7 +126,7 @@ def _meanwhile(plan: Plan, day: Day, place: int) -> tuple[str, ...]:
         for stop in piece.stops:
             minutes = sum(spell.minutes for spell in stop.knitting if (spell.slot, spell.index) == wanted)
             if minutes:
-                goal = in_words(stop.start, plan.worked.pattern, plan.worked.size)
+                goal = in_words(stop.start, plan.worked.pattern, plan.worked.size, piece.kind)
                 found.append(
                     f"{who} on piece {piece.name} for {duration(minutes)}; for {stop.appearance} it must be: {goal}"
                 )

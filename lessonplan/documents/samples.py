@@ -117,14 +117,14 @@ def _piece(
     plan: Plan, piece: Piece, texts: dict[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
 ) -> PieceView:
     worked, size = plan.worked.pattern, plan.worked.size
-    stops = tuple(_stop(plan, stop, texts) for stop in piece.stops)
+    stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
     first_day = plan.course.course.shoot[plan.worked.listed[piece.stops[0].shot].day].day
     return PieceView(
         piece.name,
         piece.kind,
         kind_in_words(piece.kind, piece.first, worked, size, plan.course.pattern.small),
         piece.drawer,
-        in_words(piece.first, worked, size),
+        in_words(piece.first, worked, size, piece.kind),
         piece.first,
         duration(piece.bench),
         day_text(first_day),
@@ -162,7 +162,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
     return f"Without piece {piece.name}: {duration(more)} more."
 
 
-def _stop(plan: Plan, stop: Stop, texts: dict[str, ShotText]) -> StopView:
+def _stop(plan: Plan, kind: str, stop: Stop, texts: dict[str, ShotText]) -> StopView:
     worked, size = plan.worked.pattern, plan.worked.size
     number = stop.appearance.split(" ")[0]
     text = texts[number]
@@ -172,8 +172,8 @@ def _stop(plan: Plan, stop: Stop, texts: dict[str, ShotText]) -> StopView:
         number,
         text.title or text.segment_title,
         short_day(day),
-        in_words(stop.start, worked, size),
-        in_words(stop.end, worked, size) if stop.end != stop.start else "",
+        in_words(stop.start, worked, size, kind),
+        in_words(stop.end, worked, size, kind) if stop.end != stop.start else "",
         knitted,
         stop.spare,
     )

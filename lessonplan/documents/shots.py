@@ -109,8 +109,8 @@ def shot_text(
 def piece_here(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     """Word one piece in one shot."""
     worked, size = plan.worked.pattern, plan.worked.size
-    after = "" if stop.end == stop.start else in_words(stop.end, worked, size)
+    after = "" if stop.end == stop.start else in_words(stop.end, worked, size, piece.kind)
     one_way = any(p.one_way for p in plan.worked.table if p.name == stop.appearance)
     knitted = duration(stop.knitted) if stop.knitted else ""
-    now = in_words(stop.start, worked, size)
+    now = in_words(stop.start, worked, size, piece.kind)
     return PieceHere(piece.name, piece.kind, now, after, stop.spare, one_way, stop.start, knitted, stop.copy)

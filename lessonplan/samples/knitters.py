@@ -10,7 +10,7 @@ from lessonplan.course.problems import Problem, note, warning
 from lessonplan.craft.worked import WorkedPattern
 from lessonplan.craft.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar import Calendar, Job, Person, plan_calendar
-from lessonplan.samples.ladder import State
+from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.pieces import FilmedShot, film_size, ladder_of
 from lessonplan.samples.plan import Choice, Piece
 from lessonplan.samples.problem import Problem as Question
@@ -29,16 +29,15 @@ def knitters_calendar(
     """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it."""
     file = course.course
     first_day = file.shoot[0].day
-    knitters = file.knitters or (Knitter(name=file.host, pace=file.pace.knitting, hours_per_week=HOST_HOURS),)
+    knitters = who_knits(course)
     people = tuple(
         Person(one.name, one.hours_per_week, one.starts or first_day - timedelta(weeks=WEEKS_BEFORE), one.away)
         for one in knitters
     )
     ladders = {one.name: ladder_of(course, worked, one.pace) for one in knitters}
-    begun = {drawer.name: drawer.state for drawer in asked.drawer}
     jobs = []
     for piece in choice.pieces:
-        start = begun.get(piece.drawer, tuple(0 for _ in piece.first))
+        start = begun_at(asked, piece)
         minutes = {name: ladder.between(piece.kind, start, piece.first) for name, ladder in ladders.items()}
         drying = asked.ladder.dried(piece.first) - asked.ladder.dried(start)
         what = task_in_words(course, worked, piece)
@@ -50,13 +49,39 @@ def task_in_words(course: Course, worked: WorkedPattern, piece: Piece) -> str:
     """Say to which state a piece is knitted before the shoot, and what its kind means."""
     size = film_size(course)
     kind = kind_in_words(piece.kind, piece.first, worked, size, course.pattern.small)
-    return in_words(piece.first, worked, size) + (f" ({kind})" if kind else "")
+    return in_words(piece.first, worked, size, piece.kind) + (f" ({kind})" if kind else "")
+
+
+def who_knits(course: Course) -> tuple[Knitter, ...]:
+    """Give the course's knitters, or the host where it names none."""
+    file = course.course
+    return file.knitters or (Knitter(name=file.host, pace=file.pace.knitting, hours_per_week=HOST_HOURS),)
 
 
 def due_day(course: Course, filmed: tuple[FilmedShot, ...], piece: Piece) -> date:
     """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
     day = course.course.shoot[filmed[piece.stops[0].shot].day].day
     return day - timedelta(days=1 + course.course.samples.days_to_spare)
+
+
+def begun_at(asked: Question, piece: Piece) -> State:
+    """Give the state from which a piece is knitted: nothing, or what the drawer's piece has."""
+    drawer = {one.name: one.state for one in asked.drawer}
+    return drawer.get(piece.drawer, tuple(0 for _ in piece.first))
+
+
+def reached(ladder: Ladder, piece: Piece, begun: State, minutes: float) -> State:
+    """Give the state that a piece has after so many minutes of knitting, stage after stage, whole steps only."""
+    state = list(begun)
+    for stage, (start, goal) in enumerate(zip(begun, piece.first, strict=True)):
+        counted = ladder.minutes[piece.kind][stage]
+        for step in range(start, goal):
+            one = counted[step + 1] - counted[step]
+            if one > minutes + 0.5:
+                return tuple(state)
+            minutes -= one
+            state[stage] = step + 1
+    return tuple(state)
 
 
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:

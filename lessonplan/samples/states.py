@@ -62,8 +62,11 @@ def thing(worked: WorkedPattern, key: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def in_words(state: State, worked: WorkedPattern, size: int) -> str:
-    """Say a state briefly: only the stages that nothing done comes after, each done or as far as it is."""
+def in_words(state: State, worked: WorkedPattern, size: int, kind: str = "full") -> str:
+    """Say a state briefly: only the stages that nothing done comes after, each done or as far as it is.
+
+    A short piece counts the rounds that its shortened stages have.
+    """
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     if not done:
         return "not begun"
@@ -76,19 +79,21 @@ def in_words(state: State, worked: WorkedPattern, size: int) -> str:
         if steps == len(stage.steps):
             parts.append(f"{stage.title} done")
         else:
-            parts.append(_under_way(stage, steps))
+            parts.append(_under_way(stage, steps, kind))
     whole = all(steps == len(worked.stage(key, size).steps) for key, steps in done.items()) and len(done) == len(
         worked.order
     )
     return "finished" if whole else "; ".join(parts)
 
 
-def _under_way(stage: WorkedStage, steps: int) -> str:
+def _under_way(stage: WorkedStage, steps: int, kind: str) -> str:
     """Say how far a stage is that is begun and not done."""
     done, total, last = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1]
     if not done or not last.is_round:
         return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
     what = "rows" if last.flat else "rounds"
+    if kind == "short" and _shortened(stage):
+        done, total = max(1, round(done * (stage.short or total) / total)), stage.short or total
     return f"{stage.title}, all {total} {what}" if done == total else f"{stage.title}, {done} of {total} {what}"
 
 

@@ -113,3 +113,14 @@ def test_a_knitter_without_hours_is_named(tmp_path: Path) -> None:
     found = lessonplan.plan(write_course(tmp_path, files)).problems
     assert [(problem.severity, problem.code) for problem in found] == [("note", "knitter")]
     assert "Bo" in found[0].message
+
+
+def test_a_knitter_sees_how_far_to_be_each_evening(tmp_path: Path) -> None:
+    from lessonplan.documents.knitters import knitters_view
+
+    (person,) = knitters_view(plan(tmp_path)).people
+    first, last = person.sittings
+    # 60 minutes a day; the cast-on takes under 5, a round of 40 stitches at 20 a minute 2 minutes and 3 seconds.
+    assert (last.minutes, last.what) == (60, "finished")
+    rounds = int(first.what.removeprefix("Tube, ").split(" of ")[0])
+    assert (first.minutes - 5) / 2.05 - 1 <= rounds <= first.minutes / 2.05
