@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
+
 from lessonplan.craft.working_needle import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.craft.working_plan import ALL, Move
 
 
-class Moves:
+class Moves(ABC):
     """The part of `working_hand.Hand` that deals with moves; the attributes are explained there."""
 
     needle: Needle
@@ -33,13 +35,13 @@ class Moves:
     on_cable: int
     cable_at: int
 
+    @abstractmethod
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """Take stitches off the left needle; see `Hand`."""
-        raise NotImplementedError
 
+    @abstractmethod
     def count(self, colour: str, name: str, n: int) -> None:
         """Note a technique; see `Hand`."""
-        raise NotImplementedError
 
     def move(self, op: Move) -> None:
         """A move that is no stitch; its method is named after it."""
