@@ -34,6 +34,7 @@ from lessonplan.samples.pieces import (
     ladder_of,
     question,
     table_pieces,
+    with_plain_kinds,
 )
 from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem as Question
@@ -171,7 +172,7 @@ def plan_worked(
     ``progress`` is told now and then how the choice goes: seconds spent, best cost so far and proven bound.
     """
     try:
-        choice = choose_problem(worked.question, time_limit=time_limit, progress=progress)
+        choice = with_plain_kinds(choose_problem(worked.question, time_limit=time_limit, progress=progress))
     except NoPlanError as none:
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)

@@ -12,7 +12,7 @@ from itertools import pairwise
 from lessonplan.planning import Plan, Worked, ask
 from lessonplan.samples.choice import Choice, NoPlanError, choose_problem, cost_without
 from lessonplan.samples.choice import without as changed_problem
-from lessonplan.samples.pieces import KINDS
+from lessonplan.samples.pieces import KINDS, as_chosen
 from lessonplan.shoot.day import Listed
 
 
@@ -71,8 +71,13 @@ def without_piece(plan: Plan, letter: str) -> float | None:
     piece = next((piece for piece in plan.choice.pieces if piece.name == letter), None)
     if piece is None:
         raise KeyError(letter)
-    cost = cost_without(plan.worked.question, piece, plan=plan.choice)
+    cost = cost_without(plan.worked.question, as_chosen(piece, plan.worked.table), plan=_as_chosen(plan))
     return None if cost is None else cost - plan.choice.cost
+
+
+def _as_chosen(plan: Plan) -> Choice:
+    """The plan's choice with the kinds under which the solver knows its pieces."""
+    return replace(plan.choice, pieces=tuple(as_chosen(piece, plan.worked.table) for piece in plan.choice.pieces))
 
 
 def with_helpers(worked: Worked, more: int, day: int | None = None) -> Worked:
@@ -155,7 +160,9 @@ def _without(plan: Plan, letter: str) -> Change:
         names = ", ".join(piece.name for piece in plan.choice.pieces)
         raise WhatIfError(f"There is no piece {letter}; the pieces are {names}.")
     try:
-        after = choose_problem(changed_problem(plan.worked.question, piece, plan.choice))
+        after = choose_problem(
+            changed_problem(plan.worked.question, as_chosen(piece, plan.worked.table), _as_chosen(plan))
+        )
     except NoPlanError:
         raise WhatIfError(f"Without piece {piece.name} the shots cannot be filmed.") from None
     return compare(f"without piece {piece.name}", plan.choice, after)

@@ -99,3 +99,22 @@ def test_nothing_of_the_course_is_changed(tmp_path: Path) -> None:
     before = {path: path.read_bytes() for path in course.rglob("*") if path.is_file()}
     lessonplan.build(course, tmp_path / "out")
     assert {path: path.read_bytes() for path in course.rglob("*") if path.is_file()} == before
+
+
+def test_a_piece_that_is_apart_serves_no_other_shot(tmp_path: Path) -> None:
+    shots = (
+        "      - {view: face, say: The tight one., pieces: [{needs: edge round 3APART}]}\n"
+        "      - {view: face, say: The good one., pieces: [{needs: edge round 3}]}\n"
+    )
+    shared = lessonplan.plan(write_course(tmp_path / "a", {"episodes/01.yaml": EPISODE + shots.replace("APART", "")}))
+    apart = lessonplan.plan(
+        write_course(tmp_path / "b", {"episodes/01.yaml": EPISODE + shots.replace("APART", ", apart: yes")})
+    )
+    assert shared.plan is not None
+    assert apart.plan is not None
+    assert len(apart.plan.choice.pieces) == len(shared.plan.choice.pieces) + 1
+    alone = next(piece for piece in apart.plan.choice.pieces if piece.stops[0].appearance == "1.1.2")
+    assert (alone.kind, len(alone.stops)) == ("full", 1)
+    from lessonplan.whatif import without_piece
+
+    assert without_piece(apart.plan, alone.name) is None

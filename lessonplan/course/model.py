@@ -120,12 +120,16 @@ class CourseFile(Item):
 
 
 class PieceOnTable(Item):
-    """A piece in a shot: the state it must be in, the state it is left in, and the kinds that will do."""
+    """A piece in a shot: the state it must be in, the state it is left in, and the kinds that will do.
+
+    A piece that is ``apart`` serves no other shot: it is made wrong on purpose, or spoiled.
+    """
 
     needs: Text
     leaves: Text = ""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
     spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0
+    apart: bool = False
     name: Text = ""
 
 

@@ -190,6 +190,9 @@ def why_needed(plan: Plan, piece: Piece) -> str:
         return f"It is “{piece.drawer}” from the drawer."
     first = piece.stops[0]
     name = first.appearance.split(" ")[0]
+    apart = next((one for one in plan.worked.table if one.apart and one.name == first.appearance), None)
+    if apart:
+        return f"It serves shot {name} alone{': ' + apart.label if apart.label else ''}."
     if first.spare:
         return f"A spare was asked for in shot {name}."
     if first.copy > 1:

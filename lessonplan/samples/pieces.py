@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, PieceOnTable, Shot
@@ -13,9 +13,12 @@ from lessonplan.craft.pace import cumulative_minutes
 from lessonplan.craft.worked import WorkedPattern
 from lessonplan.samples import problem as sp
 from lessonplan.samples.ladder import Ladder, State
+from lessonplan.samples.plan import Choice, Piece
 from lessonplan.samples.states import StateError, resolve
 
 KINDS = ("full", "short", "small")
+APART = " apart "
+"""Between a kind and the appearance that alone may use it, for the solver."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,7 @@ class TablePiece:
     takes: int
     one_way: bool
     spare: int
+    apart: bool
     label: str
     where: Where
 
@@ -148,6 +152,7 @@ def _table_piece(
         shot.takes,
         one_way and end != start,
         piece.spare,
+        piece.apart,
         piece.name,
         piece.mark("needs"),
     )
@@ -161,18 +166,43 @@ def _passes_one_way(course: Course, worked: WorkedPattern, size: int, start: Sta
     return False
 
 
+def kinds_of(piece: TablePiece) -> tuple[str, ...]:
+    """Give the kinds to choose from for an appearance: kinds of its own where the piece is apart."""
+    return tuple(f"{kind}{APART}{piece.name}" for kind in piece.kinds) if piece.apart else piece.kinds
+
+
+def plain_kind(kind: str) -> str:
+    """Give the kind as the course knows it."""
+    return kind.partition(APART)[0]
+
+
+def with_plain_kinds(choice: Choice) -> Choice:
+    """Put the course's own kinds into a choice."""
+    return replace(choice, pieces=tuple(replace(piece, kind=plain_kind(piece.kind)) for piece in choice.pieces))
+
+
+def as_chosen(piece: Piece, table: Sequence[TablePiece]) -> Piece:
+    """Give a piece the kind again under which it was chosen: one of its own if it is apart."""
+    apart = {one.name for one in table if one.apart}
+    name = piece.stops[0].appearance
+    return replace(piece, kind=f"{piece.kind}{APART}{name}") if name in apart else piece
+
+
 def question(
     course: Course, worked: WorkedPattern, table: Sequence[TablePiece], shots: Sequence[FilmedShot], ladder: Ladder
 ) -> sp.Problem:
     """Put the question: which pieces, for the shots in the order in which they are filmed."""
     place = {shot.number: index for index, shot in enumerate(shots)}
+    kinds = {piece.name: kinds_of(piece) for piece in table}
+    own = {kind: ladder.minutes[plain_kind(kind)] for names in kinds.values() for kind in names if APART in kind}
+    ladder = replace(ladder, minutes={**ladder.minutes, **own})
     appearances = tuple(
         sp.Appearance(
             piece.name,
             place[piece.shot],
             piece.start,
             piece.end,
-            piece.kinds,
+            kinds[piece.name],
             copies=piece.takes if piece.one_way else 1,
             spare=piece.spare,
         )

@@ -64,7 +64,7 @@ def _piece(base: Worked, chance: random.Random, number: str, part: float) -> Tab
     kinds = chance.choice((("full",), ("full", "short"), ("full", "short", "small")))
     takes, spare = chance.choice(((2, 0), (2, 0), (2, 1)))
     one_way = end != start and chance.random() < 0.3
-    return TablePiece(number, number, start, end, kinds, takes, one_way, spare, "", base.table[0].where)
+    return TablePiece(number, number, start, end, kinds, takes, one_way, spare, False, "", base.table[0].where)
 
 
 def state_at(ladder: Ladder, part: float) -> State:
