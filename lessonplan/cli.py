@@ -16,7 +16,7 @@ from lessonplan import __version__
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
-    from lessonplan.planning import Plan
+    from lessonplan.planning import Plan, Worked
     from lessonplan.whatif import Reasons
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
@@ -146,16 +146,12 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan times sample_course --json
     """
     from lessonplan.documents.reports import times_data, times_table
-    from lessonplan.planning import load
 
-    result = load(course)
-    _report(result.problems)
-    if result.worked is None:
-        raise typer.Exit(PROBLEMS)
+    worked = _worked(course)
     if as_json:
-        _print_json(times_data(result.worked))
+        _print_json(times_data(worked))
     else:
-        print(times_table(result.worked))
+        print(times_table(worked))
 
 
 @app.command()
@@ -165,16 +161,12 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan orders sample_course
     """
     from lessonplan.documents.reports import orders_data, orders_table
-    from lessonplan.planning import load
     from lessonplan.shoot.order import LockError
     from lessonplan.steps import all_orders
 
-    result = load(course)
-    _report(result.problems)
-    if result.worked is None:
-        raise typer.Exit(PROBLEMS)
+    worked = _worked(course)
     try:
-        found = all_orders(result.worked)
+        found = all_orders(worked)
     except LockError as bad:
         print(bad, file=sys.stderr)
         raise typer.Exit(PROBLEMS) from None
@@ -191,16 +183,12 @@ def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan errata sample_course
     """
     from lessonplan.documents.reports import errata_data, errata_table
-    from lessonplan.planning import load
 
-    result = load(course)
-    _report(result.problems)
-    if result.worked is None:
-        raise typer.Exit(PROBLEMS)
+    worked = _worked(course)
     if as_json:
-        _print_json(errata_data(result.worked))
+        _print_json(errata_data(worked))
     else:
-        print(errata_table(result.worked))
+        print(errata_table(worked))
 
 
 @app.command()
@@ -318,6 +306,17 @@ class _Ticker:
         if self.shown:
             print("\r\x1b[K", end="", file=sys.stderr, flush=True)
             self.shown = False
+
+
+def _worked(course: Path) -> Worked:
+    """Read a course and do its arithmetic; with errors in it the command ends here."""
+    from lessonplan.planning import load
+
+    result = load(course)
+    _report(result.problems)
+    if result.worked is None:
+        raise typer.Exit(PROBLEMS)
+    return result.worked
 
 
 def _bad(problems: Iterable[Problem]) -> bool:

@@ -1,7 +1,6 @@
-"""The five steps as functions: read a folder, work the pattern, choose the samples, lay out the shoot.
+"""The steps from a folder to a plan: read it, work the pattern, choose the samples, lay out the knitting and the shoot.
 
-``load`` reads and checks, ``plan_worked`` computes everything the documents need; `lessonplan.documents` and
-`lessonplan.render` make pages of it. All values are frozen; nothing is written here.
+``load`` reads and does the arithmetic, ``plan_worked`` chooses and lays out. All values are frozen; nothing is written.
 """
 
 from __future__ import annotations
@@ -12,7 +11,6 @@ from pathlib import Path
 
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, error, has_errors, in_reading_order
-from lessonplan.course.read import Loaded
 from lessonplan.course.read import load as read_folder
 from lessonplan.craft.colour import ends_remark, float_remarks
 from lessonplan.craft.facts import Fact, facts_of
@@ -186,4 +184,4 @@ def plan_worked(
     return Plan(worked, choice, calendar, days), problems
 
 
-__all__ = ["Loaded", "Plan", "Result", "Worked", "ask", "load", "plan_worked"]
+__all__ = ["Plan", "Result", "Worked", "ask", "load", "plan_worked"]

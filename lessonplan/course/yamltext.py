@@ -122,6 +122,12 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         )
     if "undefined alias" in reason or "duplicate anchor" in reason:
         return _alias(Where(file, line, column))
+    if "expected ',' or ']'" in reason or "expected ',' or '}'" in reason:
+        opened = bad.context_mark or bad.problem_mark
+        line, column = (opened.line + 1, opened.column + 1) if opened else (line, column)
+        sign = "]" if "']'" in reason else "}"
+        sentence = f"A bracket is opened here and not closed by {sign}, or a comma is missing inside it."
+        return error(Where(file, line, column), "yaml", sentence)
     if "mapping values are not allowed" in reason:
         sentence = "A colon followed by a space stands inside this text, so it reads as a second key."
         return error(Where(file, line, column), "yaml", sentence, 'Put the text in quotes: "like: this".')

@@ -123,10 +123,15 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, plan.choice)
     word = for_size(plan.worked.facts, plan.worked.size)
     shots = {item.number: item.shot for item in plan.worked.listed}
-    numbers = dict.fromkeys(stop.appearance.split(" ")[0] for stop in piece.stops)
-    notes = tuple(f"Shot {number}: {fill(shots[number].note, word)}" for number in numbers if shots[number].note)
+    labels = {one.name: one.label for one in plan.worked.table}
+    notes = []
+    for name in dict.fromkeys(stop.appearance for stop in piece.stops):
+        number = name.split(" ")[0]
+        if shots[number].note:
+            label = f", {labels[name]}" if labels[name] else ""
+            notes.append(f"Shot {number}{label}: {fill(shots[number].note, word)}")
     due = day_text(due_day(plan.course, plan.worked.filmed, piece))
-    return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, notes)
+    return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, tuple(notes))
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:

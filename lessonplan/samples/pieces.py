@@ -25,7 +25,8 @@ APART = " apart "
 class TablePiece:
     """A piece on the table of a shot, with its state worked out for the film size.
 
-    ``one_way`` tells that the move cannot be undone, so that each planned take needs a fresh piece.
+    ``one_way`` tells that the move cannot be undone, so that each planned take needs a fresh piece; ``apart`` that the
+    piece serves no other shot.
     """
 
     name: str
@@ -225,7 +226,7 @@ def question(
 
 
 def impossible(problem: sp.Problem, table: Sequence[TablePiece]) -> tuple[Problem, ...]:
-    """Report the shots for which no piece of an accepted kind can exist, and drawer pieces nobody can use."""
+    """Report the shots for which no piece of an accepted kind can exist."""
     where: Mapping[str, Where] = {piece.name: piece.where for piece in table}
     found = []
     for appearance in problem.appearances:

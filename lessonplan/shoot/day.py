@@ -78,7 +78,7 @@ class _Clock:
     entries: list[Entry] = field(default_factory=list)
 
     def add(self, kind: str, minutes: float, number: str = "", text: str = "", variance: float = 0.0) -> None:
-        if minutes > 0 or kind == "wrap":
+        if minutes > 0 or kind in ("shot", "wrap"):
             late = self.time + NINE_IN_TEN * self.variance**0.5
             self.entries.append(Entry(kind, self.time, self.time + minutes, late, number, text))
             self.time += minutes
@@ -159,9 +159,7 @@ def _break_is_near(day: ShootDay, time: float, eaten: bool) -> bool:
 def filmed_shots(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> tuple[FilmedShot, ...]:
     """Give the shots with the time after each in which a piece can be knitted on: changes, rests, lunch, a night."""
     days = [lay_out(course, number, listed, clocks, {}) for number in range(len(course.course.shoot))]
-    spans = [
-        (day.number, entry) for day in days for entry in day.entries if entry.kind == "shot"
-    ]  # in filming order, since listed goes day by day
+    spans = [(day.number, entry) for day in days for entry in day.entries if entry.kind == "shot"]
     found = []
     for index, (number, entry) in enumerate(spans):
         day = course.course.shoot[number]

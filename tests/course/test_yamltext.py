@@ -57,7 +57,7 @@ def test_utf_16_is_read() -> None:
         ("a: 1\n  b: 2\n", "yaml", 2),
         ("a: say: this\n", "yaml", 1),
         ('a: "open\n', "yaml", 1),
-        ("a: [1, 2\n", "yaml", 2),
+        ("a: 1\nb: [1, 2\n", "yaml", 2),
         ("- 1\n- 2\n", "not-a-mapping", 1),
         ("", "empty-file", 0),
         ("  \n", "empty-file", 0),

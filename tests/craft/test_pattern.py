@@ -7,8 +7,10 @@ import pytest
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem
 from lessonplan.course.yamltext import read_yaml
+from lessonplan.craft.bench import TAIL
 from lessonplan.craft.pattern import work_pattern
 from lessonplan.craft.worked import WorkedPattern
+from tests.published import rows
 
 HEAD = """\
 title: Test
@@ -239,3 +241,23 @@ def test_a_stranded_chart_divides_each_round_between_its_yarns() -> None:
     worked, problems = work_pattern(pm.Pattern.model_validate(data))
     assert problems == ()
     assert [dict(step.yarns) for step in worked.stage("body", 0).rounds] == [{"CC": 20.0, "MC": 20.0}] * 2
+
+
+def test_tails_follow_the_published_rules() -> None:
+    # tests/facts/tails.csv: long-tail cast-on 3 x width and 10 % (credited to Lily Chin, thesprucecraft copy), standard
+    # bind-off 5 x width (nimble-needles.com), graft 4.2 x width and 8 in (computed from the wale constants).
+    by_use = {(row["use"], row["multiple_of_width"]): row for row in rows("tails")}
+    cast_on = by_use["long-tail cast-on", "3.3"]
+    bind_off = by_use["standard bind-off", "5"]
+    graft = by_use["Kitchener graft", "4.2"]
+    steps = (
+        sound("  a:\n    title: A\n    works:\n      - cast_on: 40\n      - bind_off: 20\n      - graft: all\n")
+        .stage("a", 0)
+        .steps
+    )
+    width = 200.0  # 40 stitches at 20 to 10 cm
+    assert dict(steps[0].tails)["MC"] == pytest.approx(float(cast_on["multiple_of_width"]) * width)
+    assert dict(steps[1].tails)["MC"] == pytest.approx(float(bind_off["multiple_of_width"]) * width / 2 + TAIL)
+    assert dict(steps[2].tails)["MC"] == pytest.approx(
+        float(graft["multiple_of_width"]) * width / 4 + float(graft["add_in"]) * 25.4
+    )

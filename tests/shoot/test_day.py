@@ -76,3 +76,13 @@ def test_films_give_the_order(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("minutes", "text"), [(540, "9:00"), (615.6, "10:16"), (0, "0:00"), (1439.9, "0:00")])
 def test_times_of_day(minutes: float, text: str) -> None:
     assert clock(minutes) == text
+
+
+def test_a_shot_that_takes_no_time_keeps_its_place(tmp_path: Path) -> None:
+    silent = EPISODE.replace("say: Look here., takes: 1", "hold: 0 s, takes: 1")
+    course = COURSE + PACE.replace("hold: 5 min", "hold: 0 s")
+    result = lessonplan.plan(write_course(tmp_path, {"course.yaml": course, "episodes/01.yaml": silent}))
+    assert result.plan is not None, result.problems
+    shots = [entry.number for entry in result.plan.days[0].entries if entry.kind == "shot"]
+    assert shots == ["1.1.1", "1.1.2", "1.1.3", "1.2.1"]
+    assert [shot.number for shot in result.plan.worked.filmed] == shots
