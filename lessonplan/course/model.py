@@ -207,3 +207,6 @@ class Course(Item):
     pattern: Pattern
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
+
+    def __repr__(self) -> str:
+        return f"<Course {self.name}: {len(self.episodes)} episodes>"

@@ -92,7 +92,7 @@ class WorkedStage:
         return sum(step.is_round for step in self.steps[:steps])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class WorkedPattern:
     """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
 
@@ -100,6 +100,9 @@ class WorkedPattern:
     order: tuple[str, ...]
     before: Mapping[str, tuple[str, ...]]
     stages: Mapping[str, tuple[WorkedStage, ...]]
+
+    def __repr__(self) -> str:
+        return f"<WorkedPattern: {len(self.order)} stages, {len(self.sizes)} sizes>"
 
     def stage(self, key: str, size: int) -> WorkedStage:
         """Give a stage as worked for one size (0-based)."""

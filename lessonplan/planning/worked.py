@@ -41,7 +41,7 @@ from lessonplan.shoot.day import Day, Listed, filmed_shots, filming_order, late_
 from lessonplan.shoot.takes.learnt import read_learnt
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Worked:
     """A course with its arithmetic done: what ``check`` needs and samples start from."""
 
@@ -55,8 +55,11 @@ class Worked:
     filmed: tuple[FilmedShot, ...]
     question: Question
 
+    def __repr__(self) -> str:
+        return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, repr=False)
 class Plan:
     """Everything computed from a course: the documents are made from this alone."""
 
@@ -70,8 +73,11 @@ class Plan:
         """The course that the plan is for."""
         return self.worked.course
 
+    def __repr__(self) -> str:
+        return f"<Plan: {self.course!r}, {len(self.choice.pieces)} pieces, {len(self.days)} shoot days>"
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, repr=False)
 class Result:
     """What a step gave: its value, unless errors stood in the way, and every problem, the files in order."""
 
@@ -79,6 +85,10 @@ class Result:
     plan: Plan | None
     problems: tuple[Problem, ...]
     files: tuple[str, ...] = ()
+
+    def __repr__(self) -> str:
+        value = "a plan" if self.plan else "worked" if self.worked else "nothing"
+        return f"<Result: {value}, {len(self.problems)} problems>"
 
 
 def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
