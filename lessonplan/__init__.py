@@ -2,7 +2,7 @@
 
 ``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
-``take_in`` and ``count_lines`` do what the commands of like names do, and the functions ``..._data`` give what a command
+``take_in`` and ``count_lines`` do what the commands of like names do, and the functions ``..._data`` give what one
 prints with ``--json``. Everything is imported when first used, so that importing the package costs nothing.
 """
 
