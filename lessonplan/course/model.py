@@ -122,10 +122,12 @@ class CourseFile(Item):
 class PieceOnTable(Item):
     """A piece in a shot: the state it must be in, the state it is left in, and the kinds that will do.
 
-    A piece that is ``apart`` serves no other shot: it is made wrong on purpose, or spoiled.
+    A piece that is only shown may instead stand in any of the states that it ``shows``. A piece that is ``apart``
+    serves no other shot: it is made wrong on purpose, or spoiled.
     """
 
-    needs: Text
+    needs: Text = ""
+    shows: Text = ""
     leaves: Text = ""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
     spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0

@@ -28,6 +28,7 @@ class Bench:
     allowed: frozenset[str]
     work: int = 0
     steps: list[Step] = field(default_factory=list)
+    points: list[tuple[str, int]] = field(default_factory=list)
     problems: list[tuple[Problem, int]] = field(default_factory=list)
 
     def at(self, values: tuple[int, ...] | tuple[float, ...]) -> int:

@@ -7,12 +7,9 @@ stitches lie to one side because they will be held. `lessonplan.pattern.outline`
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
 
-from lessonplan.craft.gauge import Fabric, round_half_up
+from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
-
-Kind = Literal["full", "short", "small"]
 
 
 @dataclass(slots=True, eq=False)
@@ -35,14 +32,14 @@ class Row:
         """Stitches of its top or bottom edge that do not belong to a side."""
         return (self.high if top else self.low) - sum(ends[top] for ends in self.sides.values())
 
-    def level(self, top: bool, share: float) -> tuple[float, float]:
-        """Left and right of its top or bottom edge in mm, with ``share`` of the stitches."""
+    def level(self, top: bool) -> tuple[float, float]:
+        """Left and right of its top or bottom edge in mm."""
         held = {side: ends[top] for side, ends in self.sides.items()}
-        half = self._width(self.own(top), share) / 2
-        return -half - self._width(held.get(-1, 0), share), half + self._width(held.get(1, 0), share)
+        half = self._width(self.own(top)) / 2
+        return -half - self._width(held.get(-1, 0)), half + self._width(held.get(1, 0))
 
-    def _width(self, stitches: int, share: float) -> float:
-        return flat_width(stitches * share, self.fabric, self.flat)
+    def _width(self, stitches: int) -> float:
+        return flat_width(stitches, self.fabric, self.flat)
 
 
 @dataclass(slots=True, eq=False)
@@ -78,7 +75,7 @@ def flat_width(stitches: float, fabric: Fabric, flat: bool) -> float:
     return fabric.width(stitches) / (1 if flat else 2)
 
 
-def chains_of(worked: WorkedPattern, size: int, done: dict[str, int], kind: Kind) -> list[Chain]:
+def chains_of(worked: WorkedPattern, size: int, done: dict[str, int]) -> list[Chain]:
     """Sort the stages into chains: each goes on with the stitches of the one before it, or begins anew."""
     found: list[Chain] = []
     ends: dict[str, Chain] = {}
@@ -91,32 +88,20 @@ def chains_of(worked: WorkedPattern, size: int, done: dict[str, int], kind: Kind
         if not chain.stages:
             found.append(chain)
         ends[key] = chain
-        _add_stage(chain, stage, done[key], kind)
+        _add_stage(chain, stage, done[key])
     return found
 
 
-def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
-    kept = _kept(stage, kind)
-    rounds, kept_done = 0, _rounds_done(stage, done, len(kept))
-    place = {number: index for index, number in enumerate(kept)}
+def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
     chain.stages.append(stage.key)
     chain.fabric = stage.fabric
-    left_out: int | None = None
     for index, step in enumerate(stage.steps):
         is_done = index < done
-        if step.is_round:
-            rounds += 1
-            if rounds not in place:
-                left_out = step.before if left_out is None else left_out
-                continue
-            is_done = place[rounds] < kept_done
         if step.held or step.kind == "hold":
             held = Event("hold", stage.key, len(chain.rows), step.held, step.before, step.after, is_done)
             chain.events.append(held)
         if step.is_round:
-            # Over a gap that is cast on anew in the same round the fabric goes on as wide as it ends.
-            before, left_out = step.before if left_out is None else left_out, None
-            low = (min(before, step.after) if step.held else before) or step.after
+            low = (min(step.before, step.after) if step.held else step.before) or step.after
             chain.rows.append(Row(stage.key, main_yarn(step), stage.fabric, step.flat, is_done, low, step.after))
         elif step.before != step.after and step.kind != "hold":
             changed = abs(step.after - step.before)
@@ -128,26 +113,6 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
 def main_yarn(step: Step) -> str:
     """Give the yarn that makes most of a round's stitches."""
     return max(step.yarns, key=lambda one: one[1])[0] if step.yarns else ""
-
-
-def _kept(stage: WorkedStage, kind: Kind) -> list[int]:
-    """The rounds (from 1) that a piece of this kind has; of a shaped stage evenly spread ones, to keep its shape."""
-    rounds = stage.rounds
-    whole = len(rounds)
-    if kind != "short" or not stage.short or stage.short >= whole:
-        return list(range(1, whole + 1))
-    if all(step.before == step.after and not step.held for step in rounds):
-        return list(range(1, stage.short + 1))
-    spread = {-(-whole * number // stage.short) for number in range(1, stage.short + 1)}
-    return sorted(spread | {number for number, step in enumerate(rounds, 1) if step.held})
-
-
-def _rounds_done(stage: WorkedStage, done: int, kept: int) -> int:
-    """How many of the kept rounds are done: none, some or all, as of the whole stage."""
-    whole, so_far = len(stage.rounds), stage.rounds_at(done)
-    if so_far in (0, whole):
-        return kept if so_far else 0
-    return min(max(1, round_half_up(so_far * kept / whole)), max(1, kept - 1))
 
 
 def pair_holds(worked: WorkedPattern, chains: list[Chain]) -> None:

@@ -29,21 +29,12 @@ def technique_minutes(
     return weighed / pace * (tables.pace("two_colours") if colours > 1 else 1.0)
 
 
-def cumulative_minutes(
-    stage: WorkedStage, pace: float, factors: Mapping[str, float] = NO_FACTORS, kind: str = "full", small: float = 0.5
-) -> tuple[float, ...]:
-    """Hands-on minutes from the beginning of a stage to 0, 1, ... n steps done.
-
-    A ``short`` piece works the stage's rounds in the shortened number, so each round counts for its share. A ``small``
-    one has a share of the stitches; the fixed time of each step stays.
-    """
-    rounds = len(stage.rounds)
-    shorter = min(1.0, stage.short / rounds) if kind == "short" and stage.short and rounds else 1.0
-    minutes = []
-    for step in stage.steps:
-        stitches = technique_minutes(step.techniques, pace, factors, len(step.yarns)) * stage.pace_factor
-        one = stitches * (small if kind == "small" else 1.0) + step.fixed
-        minutes.append(one * (shorter if step.is_round else 1.0))
+def cumulative_minutes(stage: WorkedStage, pace: float, factors: Mapping[str, float] = NO_FACTORS) -> tuple[float, ...]:
+    """Hands-on minutes from the beginning of a stage to 0, 1, ... n steps done."""
+    minutes = (
+        technique_minutes(step.techniques, pace, factors, len(step.yarns)) * stage.pace_factor + step.fixed
+        for step in stage.steps
+    )
     return tuple(accumulate(minutes, initial=0.0))
 
 

@@ -14,7 +14,6 @@ from itertools import groupby, pairwise
 from lessonplan.pattern.chains import (
     Chain,
     Event,
-    Kind,
     Row,
     chains_of,
     flat_width,
@@ -93,7 +92,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class StageShare:
-    """How much of a stage is done, in the rounds (or, without any, the steps) of the full pattern."""
+    """How much of a stage is done, in its rounds (or, without any, its steps)."""
 
     key: str
     title: str
@@ -104,16 +103,11 @@ class StageShare:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A piece to scale. ``to_scale`` is false for a pattern without any rounds: its stages are boxes then.
-
-    ``small`` is the share of the stitches that a small piece has; 1 for the other kinds.
-    """
+    """A piece to scale. ``to_scale`` is false for a pattern without any rounds: its stages are boxes then."""
 
     parts: tuple[Part, ...]
     stages: tuple[StageShare, ...]
-    kind: Kind = "full"
     to_scale: bool = True
-    small: float = 1.0
 
     def walk(self) -> Iterator[Part]:
         """Give every part with its branches."""
@@ -134,24 +128,23 @@ class Outline:
         return sum(band.area for part in self.walk() for band in part.bands if band.done == done)
 
 
-def outline(worked: WorkedPattern, size: int, state: Sequence[int], kind: Kind = "full", small: float = 0.5) -> Outline:
+def outline(worked: WorkedPattern, size: int, state: Sequence[int]) -> Outline:
     """Draw the outline of a piece in one size (0-based) and a state: steps done of each stage of ``worked.order``.
 
-    A ``short`` piece has the shortened number of rounds in the stages that name one, a ``small`` one the share
-    ``small`` of the stitches. Raises ``ValueError`` when the state has not one entry for each stage.
+    ``worked`` is the pattern as its kind of piece is worked. Raises ``ValueError`` when the state has not one entry for
+    each stage.
     """
     if len(state) != len(worked.order):
         raise ValueError(f"a state of {len(worked.order)} stages has {len(state)} entries")
     done = dict(zip(worked.order, state, strict=True))
     shares = tuple(_share(worked.stage(key, size), done[key]) for key in worked.order)
-    chains = chains_of(worked, size, done, kind)
+    chains = chains_of(worked, size, done)
     if not any(chain.rows for chain in chains):
-        return Outline((_boxes(worked, size, done),), shares, kind, to_scale=False)
+        return Outline((_boxes(worked, size, done),), shares, to_scale=False)
     pair_holds(worked, chains)
     for chain in chains:
         lay_aside(chain)
-    share = small if kind == "small" else 1.0
-    return Outline(_assemble(worked, chains, share), shares, kind, small=share)
+    return Outline(_assemble(worked, chains), shares)
 
 
 def _share(stage: WorkedStage, done: int) -> StageShare:
@@ -161,9 +154,9 @@ def _share(stage: WorkedStage, done: int) -> StageShare:
     return StageShare(stage.key, stage.title, unit, stage.rounds_at(done), len(stage.rounds))
 
 
-def _assemble(worked: WorkedPattern, chains: list[Chain], share: float) -> tuple[Part, ...]:
+def _assemble(worked: WorkedPattern, chains: list[Chain]) -> tuple[Part, ...]:
     """Put the parts together: branches at their places, other parts side by side."""
-    built = [_part(chain, share) for chain in chains]
+    built = [_part(chain) for chain in chains]
     where = {stage: index for index, chain in enumerate(chains) for stage in chain.stages}
     parents: dict[int, int] = {}
     for index, chain in enumerate(chains):
@@ -237,7 +230,7 @@ def _next_to(part: Part, row: list[Part]) -> Part:
     return _shift(part, right - left + gap, 0.0)
 
 
-def _part(chain: Chain, share: float) -> Part:
+def _part(chain: Chain) -> Part:
     """Lay the rounds of a chain one on another, with its middle at 0 and its bottom at height 0."""
     heights = [0.0]
     for row in chain.rows:
@@ -245,20 +238,20 @@ def _part(chain: Chain, share: float) -> Part:
     bands, start = [], 0
     for (stage, yarn, done), group in groupby(chain.rows, key=lambda row: (row.stage, row.yarn, row.done)):
         rows = list(group)
-        profile = _profile(rows, heights[start : start + len(rows) + 1], share)
+        profile = _profile(rows, heights[start : start + len(rows) + 1])
         bands.append(Band(stage, yarn, len(rows), done, profile))
         start += len(rows)
-    holds = tuple(_hold_edge(chain, event, heights[event.at], share) for event in chain.events if event.kind == "hold")
+    holds = tuple(_hold_edge(chain, event, heights[event.at]) for event in chain.events if event.kind == "hold")
     rows_done = sum(row.done for row in chain.rows)
-    live = _across(chain, rows_done, heights[rows_done], chain.live, share) if chain.live else None
-    return Part(tuple(bands), _cast_on(chain, heights, share), _closed(chain, heights, share), live, holds)
+    live = _across(chain, rows_done, heights[rows_done], chain.live) if chain.live else None
+    return Part(tuple(bands), _cast_on(chain, heights), _closed(chain, heights), live, holds)
 
 
-def _profile(rows: Sequence[Row], heights: Sequence[float], share: float) -> tuple[Point, ...]:
+def _profile(rows: Sequence[Row], heights: Sequence[float]) -> tuple[Point, ...]:
     """The corners of some rounds, without those that lie on a straight line between others."""
     points: list[Point] = []
     for row, low, high in zip(rows, heights, heights[1:], strict=False):
-        for point in ((low, *row.level(False, share)), (high, *row.level(True, share))):
+        for point in ((low, *row.level(False)), (high, *row.level(True))):
             if points and points[-1] == point:
                 continue
             if len(points) > 1 and _straight(points[-2], points[-1], point):
@@ -275,54 +268,54 @@ def _straight(a: Point, b: Point, c: Point) -> bool:
     return all(abs(a[side] + share * (c[side] - a[side]) - b[side]) < _NEAR for side in (1, 2))
 
 
-def _across(chain: Chain, at: int, height: float, stitches: int, share: float) -> Edge:
+def _across(chain: Chain, at: int, height: float, stitches: int) -> Edge:
     """The edge of so many stitches in the middle, under the round with this index."""
     row = chain.rows[min(at, len(chain.rows) - 1)] if chain.rows else None
     if row is not None and at == len(chain.rows) and stitches == row.high:
-        return Edge(*row.level(True, share), height, stitches)
+        return Edge(*row.level(True), height, stitches)
     below = chain.rows[at - 1] if at else None
     if row is not None and not at and stitches == row.low:
-        return Edge(*row.level(False, share), height, stitches)
+        return Edge(*row.level(False), height, stitches)
     if below is not None and stitches == below.high:
-        return Edge(*below.level(True, share), height, stitches)
-    half = flat_width(stitches * share, row.fabric if row else chain.fabric, row.flat if row else False) / 2
+        return Edge(*below.level(True), height, stitches)
+    half = flat_width(stitches, row.fabric if row else chain.fabric, row.flat if row else False) / 2
     return Edge(-half, half, height, stitches)
 
 
-def _hold_edge(chain: Chain, event: Event, height: float, share: float) -> Edge:
+def _hold_edge(chain: Chain, event: Event, height: float) -> Edge:
     """Where held stitches wait: at the side laid out for them, else at the right end of what lies below."""
     below = chain.rows[event.at - 1] if event.at else None
     waiting = event.done and not (event.pair and event.pair.done)
     if below is None:
-        half = flat_width(event.stitches * share, chain.fabric, chain.rows[0].flat if chain.rows else False) / 2
+        half = flat_width(event.stitches, chain.fabric, chain.rows[0].flat if chain.rows else False) / 2
         return Edge(-half, half, height, event.stitches, waiting, "hold")
-    left, right = below.level(True, share)
-    wide = flat_width(event.stitches * share, below.fabric, below.flat)
+    left, right = below.level(True)
+    wide = flat_width(event.stitches, below.fabric, below.flat)
     at_left = below.sides.get(-1, (0, 0))[1] >= event.stitches > below.sides.get(1, (0, 0))[1]
     if at_left:
         return Edge(left, left + wide, height, event.stitches, waiting, "hold")
     return Edge(right - wide, right, height, event.stitches, waiting, "hold")
 
 
-def _cast_on(chain: Chain, heights: Sequence[float], share: float) -> Edge | None:
+def _cast_on(chain: Chain, heights: Sequence[float]) -> Edge | None:
     event = next((one for one in chain.events if one.kind == "cast-on" and one.at == 0), None)
     if event:
-        return replace(_across(chain, 0, 0.0, event.after, share), done=event.done, how="cast-on")
+        return replace(_across(chain, 0, 0.0, event.after), done=event.done, how="cast-on")
     if chain.rows and not any(one.at == 0 for one in chain.events):
         first = chain.rows[0]
-        return Edge(*first.level(False, share), heights[0], first.low, first.done, "cast-on")
+        return Edge(*first.level(False), heights[0], first.low, first.done, "cast-on")
     return None
 
 
-def _closed(chain: Chain, heights: Sequence[float], share: float) -> Edge | None:
+def _closed(chain: Chain, heights: Sequence[float]) -> Edge | None:
     """The edge that ends a part: bound off, grafted or drawn together to no stitches."""
     ends = [one for one in chain.events if one.kind in ("bind-off", "graft", "draw-through") and not one.after]
     if ends:
         end = ends[-1]
-        return replace(_across(chain, end.at, heights[end.at], end.before, share), done=end.done, how=end.kind)
+        return replace(_across(chain, end.at, heights[end.at], end.before), done=end.done, how=end.kind)
     if chain.rows and not chain.rows[-1].high:
         last = chain.rows[-1]
-        return Edge(*last.level(False, share), heights[-1], last.low, last.done, "bind-off")
+        return Edge(*last.level(False), heights[-1], last.low, last.done, "bind-off")
     return None
 
 

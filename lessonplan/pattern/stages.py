@@ -16,8 +16,8 @@ _ON_THE_NEEDLE = (pm.Knit, pm.Hold, pm.Graft, pm.BindOff, pm.DrawThrough)
 _NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp)
 
 
-def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
-    """Work every stage in every size.
+def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPattern, tuple[Problem, ...]]:
+    """Work every stage in every size, or in the ``only`` one (0-based), which is then the first of the result.
 
     Gives the worked pattern, as far as it works out, and every problem with the line it stands in.
     """
@@ -25,23 +25,37 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
     order = working_order(before)
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
-    for size in range(len(pattern.sizes)):
+    every = range(len(pattern.sizes)) if only is None else [only]
+    for size in every:
         held: dict[str, tuple[int, str]] = {}
         needles: dict[str, Needle] = {}
         taken: dict[str, str] = {}
         for key in order:
             bench = _bench(pattern, key, size, needles, taken, held, before, found)
             start = bench.needle.stitches
+            ends = []
             for bench.work, work in enumerate(pattern.stages[key].works):
                 do(work, bench)
+                ends.append((pm.key_of(work), len(bench.steps)))
             needles[key] = bench.needle
             found += bench.problems
             stage = pattern.stages[key]
             pace_factor = 25.0 / stage.pace if stage.pace else 1.0
-            worked = WorkedStage(key, stage.title, start, tuple(bench.steps), bench.fabric, pace_factor, stage.short)
-            stages[key].append(worked)
+            stages[key].append(
+                WorkedStage(
+                    key,
+                    stage.title,
+                    start,
+                    tuple(bench.steps),
+                    bench.fabric,
+                    pace_factor=pace_factor,
+                    works=tuple(ends),
+                    points=tuple(bench.points),
+                    broken=next((p.message.rstrip(".") for p, _ in bench.problems if p.severity == "error"), ""),
+                )
+            )
     worked_pattern = WorkedPattern(
-        tuple(size.name for size in pattern.sizes), order, before, {key: tuple(stages[key]) for key in order}
+        tuple(pattern.sizes[size].name for size in every), order, before, {key: tuple(stages[key]) for key in order}
     )
     return worked_pattern, tuple(_for_sizes(found, worked_pattern.sizes))
 

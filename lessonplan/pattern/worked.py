@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
@@ -16,7 +16,7 @@ class Step:
     ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
     name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
     not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards. ``markers`` stand on the
-    needle after the step.
+    needle after the step. ``part`` is how many stitches a step that is only part of a round makes.
     """
 
     kind: str
@@ -31,6 +31,7 @@ class Step:
     one_way: bool = False
     markers: tuple[tuple[int, str], ...] = ()
     held: int = 0
+    part: int = 0
     work: int = 0
     note: str = ""
     where: Where = Where()
@@ -48,7 +49,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class WorkedStage:
-    """A stage worked for one size: its steps in order, and the fabric it makes."""
+    """A stage worked for one size: its steps in order, and the fabric it makes.
+
+    ``works`` and ``points`` give the steps done at the end of each work, by its key word, and at each named point.
+    ``numbers`` are the numbers (from 1) that its rounds have in the full piece, where some are left out. ``broken``
+    says why the stage cannot be worked in this kind of piece, as a clause; empty when it can.
+    """
 
     key: str
     title: str
@@ -56,7 +62,10 @@ class WorkedStage:
     steps: tuple[Step, ...]
     fabric: Fabric
     pace_factor: float = 1.0
-    short: int | None = None
+    works: tuple[tuple[str, int], ...] = ()
+    points: tuple[tuple[str, int], ...] = ()
+    numbers: tuple[int, ...] | None = None
+    broken: str = ""
 
     @property
     def stitches(self) -> int:
@@ -73,19 +82,24 @@ class WorkedStage:
         """The length worked in this stage, in millimetres."""
         return self.fabric.length(len(self.rounds))
 
-    def steps_to_round(self, rounds: int) -> int:
-        """Give how many steps are done when so many rounds are: the step that ends that round is the last.
+    def moved(self, steps: Sequence[Step], place: Sequence[int]) -> WorkedStage:
+        """The stage with other steps; ``place[n]`` is how many of them are done where n of the old ones were."""
+        works = tuple((word, place[at]) for word, at in self.works)
+        points = tuple((word, place[at]) for word, at in self.points)
+        return replace(self, steps=tuple(steps), works=works, points=points)
 
-        Raises ``ValueError`` when the stage has fewer rounds.
+    def steps_to_round(self, number: int) -> int:
+        """Give how many steps are done when round ``number`` of the full piece is: the step that ends it is the last.
+
+        Raises ``ValueError`` when the stage has fewer rounds, or leaves that one out.
         """
-        if rounds == 0:
-            return next((number for number, step in enumerate(self.steps) if step.is_round), 0)
-        done = 0
-        for number, step in enumerate(self.steps, 1):
-            done += step.is_round
-            if done == rounds:
-                return number
-        raise ValueError(f"“{self.key}” has {done} rounds, not {rounds}")
+        if number == 0:
+            return next((at for at, step in enumerate(self.steps) if step.is_round), 0)
+        rounds = [at for at, step in enumerate(self.steps, 1) if step.is_round]
+        numbers = self.numbers or range(1, len(rounds) + 1)
+        if number not in numbers:
+            raise ValueError(f"“{self.key}” has {len(rounds)} rounds, not {number}")
+        return rounds[list(numbers).index(number)]
 
     def rounds_at(self, steps: int) -> int:
         """Give how many rounds are done after so many steps."""

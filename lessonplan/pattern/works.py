@@ -206,3 +206,8 @@ def _units(work: pm.Units, bench: Bench) -> None:
     for number in range(bench.at(work.units)):
         text = f"{work.unit} {number + 1}"
         bench.add(work, "unit", text, bench.needle.stitches, fixed=work.each)
+
+
+@do.register
+def _point(work: pm.Point, bench: Bench) -> None:
+    bench.points.append((" ".join(work.point.lower().split()), len(bench.steps)))

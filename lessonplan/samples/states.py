@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lessonplan.course.states import StatePart, StateText
+from lessonplan.pattern.kinds import PART
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.samples.ladder import State
 
@@ -12,42 +13,114 @@ class StateError(ValueError):
 
 
 def resolve(text: StateText, worked: WorkedPattern, size: int) -> State:
-    """Give the steps done of each stage (in ``worked.order``) for a state as typed.
+    """Give the steps done of each stage (in ``worked.order``) for a state as typed, in the kind worked there.
 
     A stage that is named brings everything it comes after. ``finished`` is everything that hangs together with the
-    first stage. Raises `StateError` when a stage has fewer rounds, or when two parts contradict each other.
+    first stage. Raises `StateError` when the kind has no such state, or when two parts contradict each other.
     """
     if text.form == "nothing":
         return tuple(0 for _ in worked.order)
     if text.form == "finished":
         whole = thing(worked, worked.order[0])
-        return tuple(len(worked.stage(key, size).steps) if key in whole else 0 for key in worked.order)
+        return _possible(
+            tuple(len(worked.stage(key, size).steps) if key in whole else 0 for key in worked.order), worked, size
+        )
     done: dict[str, int] = dict.fromkeys(worked.order, 0)
-    for part in text.parts:
-        for key in worked.ancestors(part.stage):
+    parts = [(_stage_of(part, worked, size), part) for part in text.parts]
+    for stage, _ in parts:
+        for key in worked.ancestors(stage):
             done[key] = len(worked.stage(key, size).steps)
-    for part in text.parts:
-        steps = _steps(part, worked, size)
-        full = len(worked.stage(part.stage, size).steps)
-        if done[part.stage] == full and steps < full:
-            other = next(p.stage for p in text.parts if part.stage in worked.ancestors(p.stage))
-            said = f"before {part.stage}" if part.before else f"{part.stage} round {part.rounds}"
-            raise StateError(f"“{said}” contradicts “{other}”, which needs the whole of “{part.stage}”")
-        done[part.stage] = max(done[part.stage], steps)
-    return tuple(done[key] for key in worked.order)
+    for stage, part in parts:
+        steps, full = (
+            _steps(worked.stage(stage, size), part, _where(worked, size)),
+            len(worked.stage(stage, size).steps),
+        )
+        if done[stage] == full and steps < full:
+            other = next(key for key, _ in parts if stage in worked.ancestors(key))
+            raise StateError(f"“{_said(stage, part)}” contradicts “{other}”, which needs the whole of “{stage}”")
+        done[stage] = max(done[stage], steps)
+    return _possible(tuple(done[key] for key in worked.order), worked, size)
 
 
-def _steps(part: StatePart, worked: WorkedPattern, size: int) -> int:
-    stage = worked.stage(part.stage, size)
+def _possible(state: State, worked: WorkedPattern, size: int) -> State:
+    """The state, unless a stage that it needs cannot be worked in this kind."""
+    for key, steps in zip(worked.order, state, strict=True):
+        if steps and worked.stage(key, size).broken:
+            raise StateError(f"“{key}” cannot be worked in this kind: {worked.stage(key, size).broken}")
+    return state
+
+
+def _where(worked: WorkedPattern, size: int) -> str:
+    return f" in size {worked.sizes[size]}" if len(worked.sizes) > 1 else ""
+
+
+def _said(stage: str, part: StatePart) -> str:
+    if part.work:
+        return f"{stage}, {'before' if part.before else 'after'} {part.work}"
+    return f"before {stage}" if part.before else part.point or f"{stage} round {part.rounds}"
+
+
+def _stage_of(part: StatePart, worked: WorkedPattern, size: int) -> str:
+    """The stage that a part speaks of: the one named, or the only one that has its point."""
+    if not part.point:
+        return part.stage
+    having = [key for key in worked.order if part.point in dict(worked.stage(key, size).points)]
+    if part.stage and part.stage not in having:
+        raise StateError(f"“{part.stage}” has no point “{part.point}”")
+    if len(having) != 1 and not part.stage:
+        raise StateError(f"“{part.point}” is a point of {' and of '.join(having)}; name the stage before it")
+    return part.stage or having[0]
+
+
+def _steps(stage: WorkedStage, part: StatePart, where: str) -> int:
+    if part.point:
+        return dict(stage.points)[part.point]
+    if part.work:
+        return _steps_to_work(stage, part)
     if part.before:
         return 0
     if part.rounds is None:
         return len(stage.steps)
+    if part.stitches:
+        return _steps_inside(stage, part.rounds + 1, part.stitches, where)
+    return _steps_to_round(stage, part.rounds, where)
+
+
+def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
     try:
-        return stage.steps_to_round(part.rounds)
+        return stage.steps_to_round(number)
     except ValueError:
-        here = f" in size {worked.sizes[size]}" if len(worked.sizes) > 1 else ""
-        raise StateError(f"“{part.stage}” has {len(stage.rounds)} rounds{here}, not {part.rounds}") from None
+        if stage.numbers and number <= stage.numbers[-1]:
+            raise StateError(f"a short “{stage.key}” leaves out round {number}") from None
+        short = "a short " if stage.numbers else ""
+        raise StateError(f"{short}“{stage.key}” has {len(stage.rounds)} rounds{where}, not {number}") from None
+
+
+def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) -> int:
+    """Steps done where so many stitches of a round are; the round was cut there when the kind was worked."""
+    at, before = _steps_to_round(stage, number, where) - 1, 0
+    cuts = []
+    while at and stage.steps[at - 1].kind == PART:
+        at -= 1
+        cuts.insert(0, stage.steps[at].part)
+    for count, part in enumerate(cuts, 1):
+        before += part
+        if before == stitches:
+            return at + count
+    raise StateError(f"round {number} of “{stage.key}” has no place {stitches} stitches on{where}")
+
+
+def _steps_to_work(stage: WorkedStage, part: StatePart) -> int:
+    ends = [(number, at) for number, (word, at) in enumerate(stage.works) if word == part.work]
+    if len(ends) < part.place:
+        known = ", ".join(dict.fromkeys(word for word, _ in stage.works))
+        raise StateError(
+            f"“{stage.key}” has no work “{part.work}” to be {'before' if part.before else 'after'}; it has {known}"
+        )
+    number, at = ends[part.place - 1]
+    if not part.before:
+        return at
+    return stage.works[number - 1][1] if number else 0
 
 
 def thing(worked: WorkedPattern, key: str) -> frozenset[str]:
@@ -62,10 +135,10 @@ def thing(worked: WorkedPattern, key: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def in_words(state: State, worked: WorkedPattern, size: int, kind: str = "full") -> str:
+def in_words(state: State, worked: WorkedPattern, size: int) -> str:
     """Say a state briefly: only the stages that nothing done comes after, each done or as far as it is.
 
-    A short piece counts the rounds that its shortened stages have.
+    ``worked`` is the pattern as the piece's kind is worked, so a short piece counts the rounds that it has.
     """
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     if not done:
@@ -76,39 +149,53 @@ def in_words(state: State, worked: WorkedPattern, size: int, kind: str = "full")
         if key in covered:
             continue
         stage = worked.stage(key, size)
-        if steps == len(stage.steps):
-            parts.append(f"{stage.title} done")
-        else:
-            parts.append(_under_way(stage, steps, kind))
-    whole = all(steps == len(worked.stage(key, size).steps) for key, steps in done.items()) and len(done) == len(
-        worked.order
-    )
-    return "finished" if whole else "; ".join(parts)
+        parts.append(f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps))
+    whole = all(steps == len(worked.stage(key, size).steps) for key, steps in done.items())
+    return "finished" if whole and len(done) == len(worked.order) else "; ".join(parts)
 
 
-def _under_way(stage: WorkedStage, steps: int, kind: str) -> str:
+def _under_way(stage: WorkedStage, steps: int) -> str:
     """Say how far a stage is that is begun and not done."""
+    point = next((name for name, at in stage.points if at == steps), "")
+    if point:
+        return f"{stage.title}: {point}"
     done, total, last = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1]
+    if last.kind == PART:
+        return f"{stage.title}, {done} rounds and {last.text.split(' of:')[0]}"
     if not done or not last.is_round:
         return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
     what = "rows" if last.flat else "rounds"
-    if kind == "short" and _shortened(stage):
-        done, total = max(1, round(done * (stage.short or total) / total)), stage.short or total
-    return f"{stage.title}, all {total} {what}" if done == total else f"{stage.title}, {done} of {total} {what}"
+    if done == total:
+        return f"{stage.title}, all {total} {what}"
+    number = stage.numbers[done - 1] if stage.numbers else done
+    as_in_full = f" (round {number} of the full piece)" if number != done else ""
+    return f"{stage.title}, {done} of {total} {what}{as_in_full}"
 
 
-def kind_in_words(kind: str, state: State, worked: WorkedPattern, size: int, share: float) -> str:
-    """Say what a short or small piece means for its knitter, in the stages that the state needs."""
+def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPattern, size: int) -> str:
+    """Say what a short or small piece means for its knitter, in the stages that the state needs.
+
+    ``worked`` is the pattern as this kind is worked, ``full`` as the full piece is.
+    """
     if kind == "short":
-        stages = [worked.stage(key, size) for key, steps in zip(worked.order, state, strict=True) if steps]
-        parts = [f"{one.title} {one.short} rounds instead of {len(one.rounds)}" for one in stages if _shortened(one)]
+        begun = [
+            key for key, steps in zip(worked.order, state, strict=True) if steps or worked.stage(key, size).numbers
+        ]
+        pairs = [(worked.stage(key, size), full.stage(key, size)) for key in begun]
+        parts = [_fewer(one, whole) for one, whole in pairs if one.numbers is not None]
         return f"short: {', '.join(parts)}" if parts else "short"
     if kind == "small":
-        first = next((worked.stage(key, size) for key in worked.order if worked.stage(key, size).steps), None)
-        widest = max((step.after for step in first.steps), default=0) if first else 0
-        return f"small: about {round(widest * share)} sts instead of {widest}, to the next full repeat"
+        here, there = (_cast_on(pattern, size) for pattern in (worked, full))
+        return f"small: {here} sts on the needles instead of {there}"
     return ""
 
 
-def _shortened(stage: WorkedStage) -> bool:
-    return stage.short is not None and stage.short < len(stage.rounds)
+def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
+    if not stage.numbers:
+        return f"without the rounds of {stage.title}"
+    return f"{stage.title} {len(stage.rounds)} rounds instead of {len(full.rounds)}"
+
+
+def _cast_on(worked: WorkedPattern, size: int) -> int:
+    """The stitches of the first step that has any."""
+    return next((step.after for key in worked.order for step in worked.stage(key, size).steps if step.after), 0)
