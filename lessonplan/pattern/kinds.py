@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
@@ -116,14 +115,15 @@ def _shortened(stage: pm.Stage, full: WorkedStage) -> WorkedStage:
             steps.append(step)
         place.append(len(steps))
     numbers = kept if len(kept) < len(full.rounds) else None
-    return replace(full.moved(steps, place), numbers=numbers, broken=_jump(steps))
+    return replace(full.moved(steps, place), numbers=numbers, broken=_jump(full.start, steps))
 
 
-def _jump(steps: Sequence[Step]) -> str:
+def _jump(stitches: int, steps: Sequence[Step]) -> str:
     """Where the stitches do not go on from one step to the next, as a clause; empty when they do."""
-    for before, after in pairwise(steps):
-        if before.kind != PART and before.after != after.before:
-            return f"after the rounds left out {before.after} stitches meet “{after.text}”, which needs {after.before}"
+    for step in steps:
+        if step.before != stitches and step.kind != PART:
+            return f"after the rounds left out {stitches} stitches meet “{step.text}”, which needs {step.before}"
+        stitches = step.after
     return ""
 
 

@@ -1,0 +1,160 @@
+"""Short and small pieces are really worked: their rounds, stitches, minutes and yarn counted by hand here."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.yamltext import read_yaml
+from lessonplan.pattern.kinds import Place, worked_kinds
+from lessonplan.pattern.minutes import cumulative_minutes
+from lessonplan.pattern.outline import outline
+from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.worked import WorkedPattern
+
+HEAD = """\
+title: Test
+gauge: {stitches: 20, rounds: 30}
+yarns:
+  MC: {name: Wool, metres: 200, grams: 100}
+  CC: {name: Wool, metres: 200, grams: 100}
+"""
+TUBE = """\
+stages:
+  edge:
+    title: Edge
+    works: [{cast_on: 40, join: yes}]
+  rib:
+    title: Rib
+    after: edge
+    short: SHORT
+    works:
+      - rounds: 20
+        lines: "*K2, p2; rep from * to end"
+"""
+CROWN = """\
+stages:
+  edge:
+    title: Edge
+    works: [{cast_on: 40, join: yes}]
+  crown:
+    title: Crown
+    after: edge
+    short: SHORT
+    works:
+      - lines: "*K8, k2tog; rep from * to end"
+      - rounds: 6
+        lines: Knit
+      - lines: "[K2tog] to end"
+      - point: ready to close
+      - draw_through: all
+"""
+
+
+def kinds(text: str, *places: Place) -> tuple[dict[str, WorkedPattern], list[str]]:
+    data, problems = read_yaml((HEAD + text).encode(), "pattern.yaml")
+    assert data is not None, problems
+    pattern = pm.Pattern.model_validate(data)
+    worked, wrong = work_pattern(pattern)
+    assert not wrong
+    found, told = worked_kinds(pattern, worked, 0, places)
+    return dict(found), [problem.message for problem in told]
+
+
+def test_a_short_piece_keeps_the_first_rounds() -> None:
+    found, told = kinds(TUBE.replace("SHORT", "6"))
+    assert told == []
+    rib = found["short"].stage("rib", 0)
+    assert len(rib.rounds) == 6
+    assert [rib.steps_to_round(number) for number in (0, 1, 2, 6)] == [0, 1, 2, 6]
+    with pytest.raises(ValueError, match="6 rounds, not 7"):
+        rib.steps_to_round(7)
+
+
+def test_its_minutes_are_those_of_its_rounds_in_full() -> None:
+    """Two rounds of a short piece take as long as two rounds of the full one; nothing is scaled."""
+    found, _ = kinds(TUBE.replace("SHORT", "6"))
+    short, full = (cumulative_minutes(found[kind].stage("rib", 0), 25.0) for kind in ("short", "full"))
+    assert short == full[:7]
+
+
+def test_none_of_a_stage_may_stay() -> None:
+    found, told = kinds(TUBE.replace("SHORT", "0"))
+    assert told == []
+    assert found["short"].stage("rib", 0).rounds == ()
+    assert found["short"].stage("rib", 0).broken == ""
+
+
+def test_rounds_left_out_in_the_middle() -> None:
+    found, told = kinds(CROWN.replace("SHORT", "leave out rounds 3 to 6"))
+    assert told == []
+    crown = found["short"].stage("crown", 0)
+    assert [step.after for step in crown.rounds] == [36, 36, 36, 18]  # rounds 1, 2, 7 and 8 of the full crown
+    assert crown.numbers == (1, 2, 7, 8)
+    assert crown.steps_to_round(8) == 4
+    assert dict(crown.points) == {"ready to close": 4}
+    with pytest.raises(ValueError):
+        crown.steps_to_round(5)
+
+
+@pytest.mark.parametrize(
+    ("short", "message"),
+    [
+        ("3", "A short “crown” of 3 rounds cannot be worked"),  # ends with 36, and 18 are drawn through
+        ("leave out round 1", "40 stitches"),
+        ("leave out rounds 3 to 60", "“crown” has only 8 rounds, so round 60 cannot be left out."),
+    ],
+)
+def test_what_cannot_be_shortened_is_told(short: str, message: str) -> None:
+    _, told = kinds(CROWN.replace("SHORT", short))
+    assert len(told) == 1
+    assert message in told[0]
+
+
+@pytest.mark.parametrize("text", ["six", "leave out", "leave out rounds 6 to 2", "leave out round 0", "-3", "2.5"])
+def test_a_short_that_cannot_be_read(text: str) -> None:
+    data, _ = read_yaml((HEAD + TUBE.replace("SHORT", f'"{text}"')).encode(), "pattern.yaml")
+    with pytest.raises(ValueError, match="rounds"):
+        pm.Pattern.model_validate(data)
+
+
+def test_a_small_piece_is_worked_on_its_own_cast_on() -> None:
+    found, _ = kinds("small: 24 sts\n" + TUBE.replace("SHORT", "6"))
+    rib = found["small"].stage("rib", 0)
+    assert [step.after for step in rib.rounds] == [24] * 20
+    techniques = dict(rib.steps[0].techniques)
+    assert techniques == {"k": 12, "p": 12}  # six repeats of k2, p2
+
+
+def test_a_share_becomes_a_count_on_which_the_lines_work_out() -> None:
+    """45 % of 40 are 18, on which k2, p2 does not work out; of 16 and 20, equally near, the smaller is taken."""
+    found, _ = kinds("small: 45 %\n" + TUBE.replace("SHORT", "6"))
+    assert found["small"].stage("rib", 0).steps[0].before == 16
+
+
+def test_a_stage_whose_lines_do_not_work_out_on_it_says_so() -> None:
+    found, _ = kinds("small: 24 sts\n" + CROWN.replace("SHORT", "leave out rounds 3 to 6"))
+    assert (
+        "10 stitches" in found["small"].stage("crown", 0).broken
+        or "multiple" in found["small"].stage("crown", 0).broken
+    )
+    assert found["small"].stage("edge", 0).broken == ""
+
+
+def test_a_place_inside_a_round_is_a_step() -> None:
+    found, _ = kinds(TUBE.replace("SHORT", "6"), Place("rib", 3, 10), Place("rib", 3, 30))
+    rib = found["full"].stage("rib", 0)
+    assert len(rib.rounds) == 20
+    assert [step.part for step in rib.steps[:5]] == [0, 0, 10, 20, 0]
+    assert rib.steps_to_round(3) == 5
+    stages = (kinds(TUBE.replace("SHORT", "6"), *at)[0]["full"].stage("rib", 0) for at in ((), (Place("rib", 3, 10),)))
+    whole, cut = (cumulative_minutes(stage, 25.0)[-1] for stage in stages)
+    assert cut == pytest.approx(whole, abs=0.05)  # the halves of a round make the round again, to the rounded stitch
+
+
+def test_the_outline_is_of_the_rounds_that_are_there() -> None:
+    found, _ = kinds(TUBE.replace("SHORT", "6"))
+    heights = [
+        outline(found[kind], 0, (1, len(found[kind].stage("rib", 0).steps))).bounds[3] for kind in ("full", "short")
+    ]
+    assert heights == pytest.approx([20 * 100 / 30, 6 * 100 / 30])
