@@ -4,27 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from graphlib import CycleError, TopologicalSorter
 
-from lessonplan.course.model import Course, Episode, PieceOnTable, Segment, Shot
-from lessonplan.course.pattern_model import Hold, Knit, Stage, TakeUp, Work
+from lessonplan.course.model import Course, PieceOnTable
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.pattern_model import Hold, Knit, TakeUp
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.course.states import read_state
 
 Rule = Callable[[Course], Iterator[Problem]]
-
-
-def shots_of(episode: Episode) -> Iterator[tuple[str, Segment, Shot]]:
-    """Yield each shot of an episode with its number (``episode.segment.shot``) and its segment."""
-    for segment_number, segment in enumerate(episode.segments, 1):
-        for shot_number, shot in enumerate(segment.shots, 1):
-            yield f"{episode.episode}.{segment_number}.{shot_number}", segment, shot
-
-
-def works_of(course: Course) -> Iterator[tuple[str, Stage, Work]]:
-    """Yield every work of the pattern with the key and the stage it stands in."""
-    for key, stage in course.pattern.stages.items():
-        for work in stage.works:
-            yield key, stage, work
 
 
 def stage_keys(course: Course) -> Iterator[Problem]:
@@ -77,7 +65,7 @@ def no_cycle(course: Course) -> Iterator[Problem]:
 def sizes_fit(course: Course) -> Iterator[Problem]:
     """A value given for each size must be given for every size."""
     count = len(course.pattern.sizes)
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         for field in type(work).model_fields:
             value = getattr(work, field)
             length = len(getattr(value, "values", value)) if _is_sized(value) else 1
@@ -106,7 +94,7 @@ def gauge_and_yarn(course: Course) -> Iterator[Problem]:
 def yarns_exist(course: Course) -> Iterator[Problem]:
     """A work's yarn must be one of the pattern's yarns."""
     known = course.pattern.yarns
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         for number, name in enumerate(work.yarn):
             if name not in known:
                 where = work.mark("yarn", number)
@@ -116,7 +104,7 @@ def yarns_exist(course: Course) -> Iterator[Problem]:
 def charts_exist(course: Course) -> Iterator[Problem]:
     """A work's chart must be one of the pattern's charts, and a chart's letters its yarns."""
     charts = course.pattern.charts
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         if isinstance(work, Knit) and work.chart and work.chart not in charts:
             yield error(
                 work.mark("chart"),
@@ -133,7 +121,7 @@ def charts_exist(course: Course) -> Iterator[Problem]:
 
 def rounds_have_lines(course: Course) -> Iterator[Problem]:
     """Rounds need lines (or a chart) that say how they are worked, and one way to say how many."""
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         if not isinstance(work, Knit):
             continue
         if not work.lines and not work.chart:
@@ -144,9 +132,9 @@ def rounds_have_lines(course: Course) -> Iterator[Problem]:
 
 def held_stitches(course: Course) -> Iterator[Problem]:
     """What is taken up must have been put on hold under that name."""
-    names = {work.name for _, _, work in works_of(course) if isinstance(work, Hold)}
-    names |= {work.holds for _, _, work in works_of(course) if isinstance(work, Knit) and work.holds}
-    for _, _, work in works_of(course):
+    names = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
+    names |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    for _, _, work in course.works():
         if isinstance(work, TakeUp) and work.take_up not in names:
             yield error(
                 work.mark("take_up"),
@@ -181,13 +169,12 @@ def states_named(course: Course) -> Iterator[Problem]:
     """Every state names stages that exist."""
     for item in course.course.samples.drawer:
         yield from _state(course, item.state, item.mark("state"))
-    for episode in course.episodes:
-        for _, _, shot in shots_of(episode):
-            for piece in shot.pieces:
-                yield from _state(course, piece.needs, piece.mark("needs"))
-                if piece.leaves:
-                    yield from _state(course, piece.leaves, piece.mark("leaves"))
-                yield from _kinds(piece)
+    for _, _, _, shot in course.shots():
+        for piece in shot.pieces:
+            yield from _state(course, piece.needs, piece.mark("needs"))
+            if piece.leaves:
+                yield from _state(course, piece.leaves, piece.mark("leaves"))
+            yield from _kinds(piece)
 
 
 def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
@@ -213,23 +200,22 @@ def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
 
 def hands_do_something(course: Course) -> Iterator[Problem]:
     """What hands do is either a line worked on camera, or something else with its time."""
-    for episode in course.episodes:
-        for _, _, shot in shots_of(episode):
-            for hands in shot.hands:
-                if bool(hands.work) == bool(hands.do):
-                    yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
-                elif hands.do and hands.time is None:
-                    yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
+    for _, _, _, shot in course.shots():
+        for hands in shot.hands:
+            if bool(hands.work) == bool(hands.do):
+                yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
+            elif hands.do and hands.time is None:
+                yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
 
 
 def films_exist(course: Course) -> Iterator[Problem]:
     """Shoot days name shots that exist, and every shot is filmed once."""
-    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
+    numbers = [one.number for one in course.shots()]
     filmed: dict[str, str] = {}
     for day in course.course.shoot:
         for place, name in enumerate(day.films):
             where = day.mark("films", place)
-            matching = [number for number in numbers if is_part_of(number, name)]
+            matching = [number for number in numbers if number.is_part_of(name)]
             if not matching:
                 yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
             twice = [number for number in matching if number in filmed]
@@ -238,34 +224,54 @@ def films_exist(course: Course) -> Iterator[Problem]:
                     where, "filmed-twice", f"Shot {twice[0]} is filmed twice (also under “{filmed[twice[0]]}”)."
                 )
             filmed.update(dict.fromkeys(matching, name))
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            if number not in filmed:
-                yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
-
-
-def is_part_of(shot: str, name: str) -> bool:
-    """Tell whether a shot's number is named by, or lies within, a number such as ``2``, ``2.4`` or ``2.4.1``."""
-    plain = name.lower().removeprefix("episode").removeprefix("segment").removeprefix("shot").strip()
-    return shot == plain or shot.startswith(plain + ".")
+    for number, _, _, shot in course.shots():
+        if number not in filmed:
+            yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
 
 
 def shots_after(course: Course) -> Iterator[Problem]:
     """What a shot is filmed after must be shots or segments, and not the shot itself."""
-    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            for place, name in enumerate(shot.after):
-                matching = [other for other in numbers if is_part_of(other, name)]
-                if not matching:
-                    yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
-                if number in matching:
-                    yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
+    numbers = [one.number for one in course.shots()]
+    for number, _, _, shot in course.shots():
+        for place, name in enumerate(shot.after):
+            matching = [other for other in numbers if other.is_part_of(name)]
+            if not matching:
+                yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
+            if number in matching:
+                yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
+
+
+def locks_agree(course: Course) -> Iterator[Problem]:
+    """What shots are filmed after does not go round in a circle, and is not filmed on a later day."""
+    before: dict[ShotNumber, list[ShotNumber]] = {one.number: [] for one in course.shots()}
+    for first, then in course.locks():
+        if first != then:
+            before[then].append(first)
+    shots = {one.number: one.shot for one in course.shots()}
+    try:
+        TopologicalSorter(before).prepare()
+    except CycleError as bad:
+        circle = bad.args[1][::-1]
+        where = next(shots[number].mark("after") for number in circle if shots[number].after)
+        named = " after ".join(circle)
+        yield error(where, "locks", f"The shots go round in a circle: {named}.")
+    days = {
+        number: day.day
+        for day in course.course.shoot
+        for name in day.films
+        for number in shots
+        if number.is_part_of(name)
+    }
+    for then, firsts in before.items():
+        late = next((one for one in firsts if then in days and one in days and days[one] > days[then]), None)
+        if late:
+            what = f"Shot {then} comes after {late}, which is filmed on a later day."
+            yield error(shots[then].mark("after"), "locks", what)
 
 
 def errata_places(course: Course) -> Iterator[Problem]:
     """A shot that an erratum names should exist."""
-    numbers = {number for episode in course.episodes for number, _, _ in shots_of(episode)}
+    numbers = {one.number for one in course.shots()}
     for erratum in course.errata.errata:
         for name in re.findall(r"\b\d+\.\d+\.\d+\b", erratum.where):
             if name not in numbers:
@@ -313,6 +319,7 @@ RULES: tuple[Rule, ...] = (
     hands_do_something,
     films_exist,
     shots_after,
+    locks_agree,
     errata_places,
     days_in_order,
     names_once,

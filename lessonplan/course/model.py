@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import BeforeValidator, Field
 
@@ -19,7 +21,8 @@ from lessonplan.course.fields import (
     Texts,
     text_of,
 )
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.pattern_model import Pattern, Stage, Work
 
 
 class Pace(Item):
@@ -201,6 +204,23 @@ class Errata(Item):
     errata: tuple[Erratum, ...] = ()
 
 
+class NumberedSegment(NamedTuple):
+    """A segment with its number, ``2.4``, and its episode."""
+
+    number: str
+    episode: Episode
+    segment: Segment
+
+
+class NumberedShot(NamedTuple):
+    """A shot with its number, and the segment and the episode that it stands in."""
+
+    number: ShotNumber
+    episode: Episode
+    segment: Segment
+    shot: Shot
+
+
 class Course(Item):
     """A course folder, read and checked: everything that later steps work from."""
 
@@ -212,3 +232,31 @@ class Course(Item):
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"
+
+    def segments(self) -> Iterator[NumberedSegment]:
+        """Yield every segment, in the order of the story."""
+        for episode in self.episodes:
+            for place, segment in enumerate(episode.segments, 1):
+                yield NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+
+    def shots(self) -> Iterator[NumberedShot]:
+        """Yield every shot, in the order of the story."""
+        for number, episode, segment in self.segments():
+            for place, shot in enumerate(segment.shots, 1):
+                yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+
+    def locks(self) -> Iterator[tuple[ShotNumber, ShotNumber]]:
+        """Yield each pair of shots (before, after) whose order the course gives: by ``after`` and by ``in_order``."""
+        every = tuple(self.shots())
+        for one in every:
+            for name in one.shot.after:
+                yield from ((other.number, one.number) for other in every if other.number.is_part_of(name))
+        for one, then in pairwise(every):
+            if one.segment is then.segment and one.segment.in_order:
+                yield one.number, then.number
+
+    def works(self) -> Iterator[tuple[str, Stage, Work]]:
+        """Yield every work of the pattern with the key and the stage that it stands in."""
+        for key, stage in self.pattern.stages.items():
+            for work in stage.works:
+                yield key, stage, work

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
+from lessonplan.course.numbers import shot_of
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
@@ -116,8 +117,7 @@ def handout_view(plan: Plan) -> HandoutView:
         stages=tuple(_stage(plan, key) for key in worked.order),
         watch_for=tuple(
             (fill(segment.title, word), fill(segment.watch_for, word))
-            for episode in plan.course.episodes
-            for segment in episode.segments
+            for _, _, segment in plan.course.segments()
             if segment.watch_for
         ),
         cautions=handout_cautions(plan.course),
@@ -222,16 +222,11 @@ def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
     place = plan.worked.pattern.order.index(key)
     whole = len(plan.worked.pattern.stage(key, plan.worked.size).steps)
     moved = {
-        piece.shot.rsplit(".", 1)[0]
+        shot_of(piece.shot).segment
         for piece in plan.worked.table
         if piece.end[place] > piece.start[place] or 0 < piece.start[place] < whole
     }
-    return tuple(
-        (episode, segment)
-        for episode in plan.course.episodes
-        for number, segment in enumerate(episode.segments, 1)
-        if f"{episode.episode}.{number}" in moved
-    )
+    return tuple((episode, segment) for number, episode, segment in plan.course.segments() if number in moved)
 
 
 def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:

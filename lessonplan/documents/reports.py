@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
@@ -127,7 +128,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
                 "floor_minutes": _tenth(piece.floor),
                 "shots": [
                     {
-                        "shot": stop.appearance.split(" ")[0],
+                        "shot": shot_of(stop.appearance),
                         "needs": in_words(stop.start, worked, size, piece.kind),
                         "leaves": in_words(stop.end, worked, size, piece.kind),
                         "copy": stop.copy,
@@ -173,7 +174,7 @@ def times_table(worked: Worked) -> str:
         "",
     ]
     for episode in worked.course.episodes:
-        clocks = [clock for clock in worked.clocks.values() if clock.number.startswith(f"{episode.episode}.")]
+        clocks = [clock for clock in worked.clocks.values() if clock.number.episode == episode.episode]
         screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
         lines.append(
             f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from lessonplan.course.crosschecks import is_part_of, shots_of
 from lessonplan.course.model import Course, ShootDay, Shot
+from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, warning
 from lessonplan.craft import tables
 from lessonplan.samples.pieces import FilmedShot
@@ -26,12 +26,16 @@ REST_BEFORE = 15
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A shot in filming order: its number, the day (from 0), its segment (``1.2``) and the shot itself."""
+    """A shot in filming order: its number, the day (from 0) and the shot itself."""
 
-    number: str
+    number: ShotNumber
     day: int
-    segment: str
     shot: Shot
+
+    @property
+    def segment(self) -> str:
+        """The number of its segment, ``1.2``."""
+        return self.number.segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +92,13 @@ class _Clock:
 
 def filming_order(course: Course) -> tuple[Listed, ...]:
     """List the shots in the order in which they are filmed: day by day, as each day's ``films`` name them."""
-    every = [
-        (number, number.rsplit(".", 1)[0], shot) for episode in course.episodes for number, _, shot in shots_of(episode)
-    ]
+    every = tuple(course.shots())
     return tuple(
-        Listed(number, day_number, segment, shot)
+        Listed(one.number, day_number, one.shot)
         for day_number, day in enumerate(course.course.shoot)
         for name in day.films
-        for number, segment, shot in every
-        if is_part_of(number, name)
+        for one in every
+        if one.number.is_part_of(name)
     )
 
 
