@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import BeforeValidator, Field
 
+from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
     Clock,
     Count,
@@ -151,6 +152,7 @@ class Shot(Item):
 
     view: Text
     title: Text = ""
+    slate: Count | None = None
     pieces: tuple[PieceOnTable, ...] = ()
     tools: Names = ()
     hands: tuple[Hands, ...] = ()
@@ -229,6 +231,7 @@ class Course(Item):
     pattern: Pattern
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
+    agreed: Agreed | None = None
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from lessonplan.course.agreed import Agreed
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
@@ -58,12 +59,21 @@ def load(folder: Path) -> Loaded:
     errata: Errata | None = Errata()
     if (folder / "errata.yaml").exists():
         errata = _read(folder / "errata.yaml", "errata.yaml", Errata, problems)
-    files = ("course.yaml", "pattern.yaml", *(f"episodes/{path.name}" for path in episode_files), "errata.yaml")
+    agreed: Agreed | None = None
+    if (folder / "agreed.yaml").exists():
+        agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems)
+    named = (f"episodes/{path.name}" for path in episode_files)
+    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml")
     whole = not has_errors(problems)
     course = None
     if course_file and pattern and errata and episodes:
         course = Course(
-            name=folder.resolve().name, course=course_file, pattern=pattern, episodes=tuple(episodes), errata=errata
+            name=folder.resolve().name,
+            course=course_file,
+            pattern=pattern,
+            episodes=tuple(episodes),
+            errata=errata,
+            agreed=agreed,
         )
         for rule in RULES:
             problems.extend(rule(course))
