@@ -8,6 +8,7 @@ from typing import Any
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import Fabric, multiple_of, round_half_up, stitches_for
 from lessonplan.craft.knit import knit, spread
@@ -36,9 +37,9 @@ class Bench:
     steps: list[Step] = field(default_factory=list)
     problems: list[tuple[Problem, int]] = field(default_factory=list)
 
-    def at(self, values: tuple[int, ...] | tuple[float, ...]) -> int:
+    def at(self, values: PerSize[int] | PerSize[float]) -> int:
         """Give a value for the size being worked."""
-        return int(values[self.size if len(values) > 1 else 0])
+        return int(values.at(self.size))
 
     def yarn(self, work: pm.Work) -> str:
         """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
@@ -60,7 +61,7 @@ class Bench:
         """Report what is worth knowing in this size, though it works."""
         self.problems.append((note(where, code, message), self.size))
 
-    def take(self, work: pm.Work, key: str, values: tuple[int, ...]) -> int:
+    def take(self, work: pm.Work, key: str, values: PerSize[int]) -> int:
         """Give how many live stitches a work takes (0 means all), reporting when there are not so many."""
         there = self.needle.stitches
         wanted = self.at(values) or there
@@ -212,7 +213,7 @@ def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
 
 @do.register
 def _cord(work: pm.Cord, bench: Bench) -> None:
-    length = work.cord[bench.size if len(work.cord) > 1 else 0]
+    length = work.cord.at(bench.size)
     rounds = max(1, round(length * bench.fabric.rounds_per_mm))
     stitches = rounds * work.stitches
     text = f"Knit {length / 10:g} cm of cord on {work.stitches} sts ({rounds} rounds)"
@@ -231,7 +232,7 @@ def _cord(work: pm.Cord, bench: Bench) -> None:
 
 @do.register
 def _sew(work: pm.Sew, bench: Bench) -> None:
-    length = work.sew[bench.size if len(work.sew) > 1 else 0]
+    length = work.sew.at(bench.size)
     text = f"Sew {work.what or 'the seam'} ({length / 10:g} cm)"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
     tail = 3 * length + TAIL
@@ -253,7 +254,7 @@ def _block(work: pm.Block, bench: Bench) -> None:
 
 @do.register
 def _plain(work: pm.Plain, bench: Bench) -> None:
-    fixed = work.minutes[bench.size if len(work.minutes) > 1 else 0]
+    fixed = work.minutes.at(bench.size)
     text = work.what or "Other work"
     bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import Course
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft.colour import ends_left, longest_float
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.worked import WorkedPattern, WorkedStage
@@ -31,7 +32,7 @@ class Fact:
 
     def at(self, size: int) -> str:
         """Word the value for one size (0-based); lengths in centimetres."""
-        return worded(self.values[size if len(self.values) > 1 else 0], self.unit)
+        return worded(PerSize(self.values).at(size), self.unit)
 
     def all_sizes(self) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
