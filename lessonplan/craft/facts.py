@@ -73,7 +73,7 @@ def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
 
 
 def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
-    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0.0, 0))
+    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0))
 
 
 def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
