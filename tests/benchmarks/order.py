@@ -13,8 +13,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from lessonplan.course.numbers import ShotNumber
-from lessonplan.ordering import orders
-from lessonplan.planning import Worked, ask, load
+from lessonplan.planning.ordering import orders
+from lessonplan.planning.worked import Worked, ask, load
 from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.shoot.clocks import ShotClock
