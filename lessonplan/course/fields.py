@@ -6,8 +6,9 @@ from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, PrivateAttr, model_validator
 from pydantic.functional_validators import ModelWrapValidatorHandler
+from pydantic_core import core_schema
 
 from lessonplan.course import quantities as q
 from lessonplan.course.problems import Where
@@ -82,6 +83,11 @@ def _amount_each_size(value: Any) -> list[int]:
     return [_all(part) for part in _each_size(value)]
 
 
+def _per_size(values: Any) -> GetPydanticSchema:
+    """Read as a tuple of such values, and keep it as a value for each size."""
+    return GetPydanticSchema(lambda _, read: core_schema.no_info_after_validator_function(q.PerSize, read(values)))
+
+
 Text = Annotated[str, BeforeValidator(text_of)]
 Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
 Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
@@ -93,10 +99,10 @@ Clock = Annotated[int, BeforeValidator(lambda value: value if isinstance(value, 
 Share = Annotated[float, _reader(q.read_percent), Field(gt=0, le=1)]
 Day = Annotated[date, BeforeValidator(_day)]
 Period = Annotated[tuple[date, date], BeforeValidator(_period)]
-Sized = Annotated[tuple[Count, ...], BeforeValidator(_each_size)]
-SizedOrAll = Annotated[tuple[int, ...], BeforeValidator(_amount_each_size)]
-SizedNumber = Annotated[tuple[Number, ...], BeforeValidator(_each_size)]
-SizedLength = Annotated[tuple[Length, ...], BeforeValidator(_each_size)]
+Sized = Annotated[q.PerSize[int], _per_size(tuple[Count, ...]), BeforeValidator(_each_size)]
+SizedOrAll = Annotated[q.PerSize[int], _per_size(tuple[int, ...]), BeforeValidator(_amount_each_size)]
+SizedNumber = Annotated[q.PerSize[float], _per_size(tuple[Number, ...]), BeforeValidator(_each_size)]
+SizedLength = Annotated[q.PerSize[float], _per_size(tuple[Length, ...]), BeforeValidator(_each_size)]
 Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
 
 

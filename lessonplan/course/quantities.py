@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypeVar
 
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "yd": 914.4, "ft": 304.8}
 _LENGTH_WORDS = {
@@ -120,6 +120,19 @@ def _trailing_word(text: str) -> str:
     return found.group(1) if found else ""
 
 
+Value = TypeVar("Value")
+
+
+class PerSize(tuple[Value, ...]):
+    """A value for each size, or one for all."""
+
+    __slots__ = ()
+
+    def at(self, size: int) -> Value:
+        """Give the value for one size (0-based)."""
+        return self[size if len(self) > 1 else 0]
+
+
 ExtentKind = Literal["count", "length", "until"]
 
 
@@ -135,7 +148,7 @@ class Extent:
 
     def at(self, size: int) -> float:
         """Give the value for one size (0-based)."""
-        return self.values[size if len(self.values) > 1 else 0]
+        return PerSize(self.values).at(size)
 
 
 def read_extent(text: str) -> Extent:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import Course
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
@@ -31,7 +32,7 @@ class Fact:
 
     def at(self, size: int) -> str:
         """Word the value for one size (0-based); lengths in centimetres."""
-        return worded(self.values[size if len(self.values) > 1 else 0], self.unit)
+        return worded(PerSize(self.values).at(size), self.unit)
 
     def all_sizes(self) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
@@ -72,7 +73,7 @@ def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
 
 
 def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
-    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0.0, 0))
+    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0))
 
 
 def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Where
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.techniques import technique
@@ -63,7 +64,7 @@ def knit(work: pm.Knit, bench: Bench) -> None:
 def spread(work: pm.Spread, bench: Bench) -> None:
     """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
     key = "increase" if work.increase else "decrease"
-    counts = work.increase or work.decrease or ()
+    counts = work.increase or work.decrease or PerSize[int]()
     by = work.by or ("m1" if work.increase else "k2tog")
     try:
         line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)

@@ -155,7 +155,7 @@ def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
 
 @do.register
 def _cord(work: pm.Cord, bench: Bench) -> None:
-    length = work.cord[bench.size if len(work.cord) > 1 else 0]
+    length = work.cord.at(bench.size)
     rounds = max(1, round(length * bench.fabric.rounds_per_mm))
     stitches = rounds * work.stitches
     text = f"Knit {length / 10:g} cm of cord on {work.stitches} sts ({rounds} rounds)"
@@ -174,7 +174,7 @@ def _cord(work: pm.Cord, bench: Bench) -> None:
 
 @do.register
 def _sew(work: pm.Sew, bench: Bench) -> None:
-    length = work.sew[bench.size if len(work.sew) > 1 else 0]
+    length = work.sew.at(bench.size)
     text = f"Sew {work.what or 'the seam'} ({length / 10:g} cm)"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
     tail = 3 * length + TAIL
@@ -196,7 +196,7 @@ def _block(work: pm.Block, bench: Bench) -> None:
 
 @do.register
 def _plain(work: pm.Plain, bench: Bench) -> None:
-    fixed = work.minutes[bench.size if len(work.minutes) > 1 else 0]
+    fixed = work.minutes.at(bench.size)
     text = work.what or "Other work"
     bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
 

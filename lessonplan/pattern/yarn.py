@@ -23,10 +23,9 @@ METRES_PER_YARD = 0.9144
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So much of one yarn: what the stitches take (``net`` metres), with the margin, in grams, and in whole balls."""
+    """So much of one yarn: metres with the margin, in grams, and in whole balls."""
 
     yarn: str
-    net: float
     metres: float
     grams: float
     balls: int
@@ -69,7 +68,7 @@ def amounts(pattern: pm.Pattern, metres: Mapping[str, float], pieces: int = 1) -
         net = metres.get(key, 0.0) * pieces
         if net > 0:
             gross = net * (1 + pattern.margin)
-            found.append(Amount(key, net, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
+            found.append(Amount(key, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
     return tuple(found)
 
 

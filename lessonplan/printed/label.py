@@ -31,7 +31,6 @@ _NAMED = re.compile(
 )
 _ONLY_NUMBER = re.compile(r"\s*(?P<numbers>\d+)\s*[:)]\s*(?P<kind>)")
 _PREFIX = re.compile(r"\s*(?:set-?up|setup|next|decrease|increase|inc|dec)\s*:\s*")
-_SECTION = re.compile(r"\s*(?:(?!with\b|using\b)[a-z][a-z' -]{2,24}):\s*(?=\S)")
 
 
 def split_label(tidy: Tidy) -> tuple[Label, Tidy]:

@@ -1,12 +1,17 @@
 from __future__ import annotations
 
 import contextlib
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import lessonplan
 from lessonplan.course import quantities as q
+from lessonplan.course.pattern_model import WeaveEnds
+from lessonplan.course.quantities import PerSize
+from tests.small_course import COURSE, PATTERN, write_course
 
 
 @pytest.mark.parametrize(
@@ -103,3 +108,24 @@ def test_no_text_breaks_a_reader(text: str) -> None:
     for read in (q.read_length, q.read_duration, q.read_clock, q.read_number, q.read_extent, q.read_percent):
         with contextlib.suppress(ValueError):
             read(text)
+
+
+def test_a_value_for_each_size_or_one_for_all() -> None:
+    each, one = PerSize((48, 52, 56)), PerSize((7,))
+    assert [each.at(size) for size in range(3)] == [48, 52, 56]
+    assert [one.at(size) for size in range(3)] == [7, 7, 7]
+
+
+def test_a_course_gives_values_for_each_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace("title: Ring cowl", "title: Ring cowl\nsizes: S, L\nmeasures: {chest: 80 (100) cm}")
+    pattern = pattern.replace("- bind_off: all", "- weave_ends: 4 (6)\n      - bind_off: all")
+    files = {"pattern.yaml": pattern, "course.yaml": COURSE.replace("host:", "film_size: L\nhost:")}
+    result = lessonplan.load(write_course(tmp_path, files))
+    assert result.worked, [str(problem) for problem in result.problems]
+    worked = result.worked.course.pattern
+    assert [worked.measures["chest"].at(size) for size in (0, 1)] == [800.0, 1000.0]
+    assert [
+        [work.weave_ends.at(size) for size in (0, 1)]
+        for _, _, work in result.worked.course.works()
+        if isinstance(work, WeaveEnds)
+    ] == [[4, 6]]
