@@ -147,6 +147,23 @@ class Hands(Item):
     time: Minutes | None = None
 
 
+def _point(value: Any) -> Any:
+    """Take a point to be made from one line: ``why it was washed, 20 s``."""
+    if isinstance(value, str):
+        text, comma, time = value.rpartition(",")
+        if not comma:
+            raise ValueError(f"“{value}” should end with its time, for example “{value.strip()}, 20 s”")
+        return {"text": text.strip(), "time": time}
+    return value
+
+
+class SpokenPoint(Item):
+    """A point that the host makes in her own words, and how long she takes over it."""
+
+    text: Text
+    time: Minutes
+
+
 class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said."""
 
@@ -157,10 +174,13 @@ class Shot(Item):
     tools: Names = ()
     hands: tuple[Hands, ...] = ()
     say: Text = ""
+    points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
     on_screen: Texts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: Minutes | None = None
+    runs_on: bool = False
+    shows: Literal["", "all"] = ""
     can_drop: bool = False
     after: Names = ()
     note: Text = ""

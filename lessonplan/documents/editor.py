@@ -12,7 +12,7 @@ from lessonplan.documents.wording import screen_time, short_day
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.ladder import contains
 from lessonplan.shoot.clocks import ShotClock
-from lessonplan.shoot.estimate import Total, total
+from lessonplan.shoot.estimate import Estimate, total
 
 LONG_HANDS = 1.0
 """Minutes of handwork beyond the speech from which speeding up is advised (planning guess)."""
@@ -104,14 +104,14 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     )
 
 
-def up_to(runs: Total) -> str:
+def up_to(runs: Estimate) -> str:
     """Word the screen time that is not passed nine times in ten: ``up to 3:05``."""
     return f"up to {screen_time(runs.nine_in_ten)}"
 
 
 def _shot(plan: Plan, text: ShotText, clock: ShotClock, position: int, day: str) -> ShotRow:
     screen = clock.screen
-    length, low, high = clock.seconds, round(screen.low * 60), round(screen.high * 60)
+    length, low, high = clock.seconds, round(screen.low * 60), round(screen.nine_in_ten * 60)
     return ShotRow(
         text,
         screen_time(position / 60),

@@ -158,9 +158,9 @@ def times_table(worked: Worked) -> str:
             one.title,
             str(one.shots),
             str(one.words),
-            screen_time(one.screen.expected),
+            screen_time(one.screen.mean),
             screen_time(one.screen.nine_in_ten),
-            duration(one.floor.expected),
+            duration(one.floor.mean),
             duration(one.floor.nine_in_ten),
         )
         for one in segments
@@ -177,8 +177,8 @@ def times_table(worked: Worked) -> str:
         clocks = [clock for clock in worked.clocks.values() if clock.number.episode == episode.episode]
         screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
         lines.append(
-            f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"
-            f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.expected)} on the floor"
+            f"Episode {episode.episode}: {screen_time(screen.mean)} on screen"
+            f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.mean)} on the floor"
             f" (9 in 10: {duration(floor.nine_in_ten)})."
         )
     return "\n".join(lines)
@@ -193,9 +193,9 @@ def times_data(worked: Worked) -> dict[str, Any]:
                 "title": one.title,
                 "shots": one.shots,
                 "words": one.words,
-                "screen_seconds": round(one.screen.expected * 60),
+                "screen_seconds": round(one.screen.mean * 60),
                 "screen_seconds_nine_in_ten": round(one.screen.nine_in_ten * 60),
-                "floor_minutes": _tenth(one.floor.expected),
+                "floor_minutes": _tenth(one.floor.mean),
                 "floor_minutes_nine_in_ten": _tenth(one.floor.nine_in_ten),
             }
             for one in segment_times(worked)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import on_screen
-from lessonplan.shoot.estimate import Total, total
+from lessonplan.shoot.estimate import Estimate, total
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +18,8 @@ class SegmentTimes:
     title: str
     shots: int
     words: int
-    screen: Total
-    floor: Total
+    screen: Estimate
+    floor: Estimate
 
 
 def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:

@@ -72,10 +72,11 @@ def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:
                 item.shot.view,
                 clock.words,
                 clock.stitches,
-                clock.screen.likely * 60,
+                clock.take * 60,
                 clock.floor.mean,
                 clock.takes,
                 clock.off_camera,
+                clock.doing * 60,
             )
         )
     return tuple(found)

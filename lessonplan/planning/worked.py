@@ -130,7 +130,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     problems += wrong
     size = film_size(course)
     ladder = ladder_of(course, pattern)
-    clocks, wrong = shot_clocks(course, pattern, table, ladder, for_size(facts, size))
+    clocks, wrong = shot_clocks(course, pattern, table, for_size(facts, size))
     problems += wrong
     listed = filming_order(course)
     if has_errors((*before, *problems)):

@@ -8,39 +8,46 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Course, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft import tables
 from lessonplan.needle.line import Needle, WorkError, part_of_round
-from lessonplan.pattern.minutes import technique_minutes
+from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
-from lessonplan.samples.ladder import Ladder
 from lessonplan.samples.pieces import TablePiece, film_size
-from lessonplan.shoot.estimate import Span, Total, around, longer, total
+from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 
 
 @dataclass(frozen=True, slots=True)
 class ShotClock:
     """What one shot takes: words spoken, minutes of speech and of handwork, on screen, and on the floor.
 
-    ``off_camera`` are minutes of knitting within the shot that are not shown, while the camera waits; ``stitches`` are
-    those worked on camera, each times its technique's time factor.
+    ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the handles of each take (``handles`` minutes: the opening, the hold) are floor
+    time only. ``off_camera`` are minutes of knitting within the shot that nothing in it shows, while the camera waits;
+    ``stitches`` are those worked on camera, each times its technique's time factor.
     """
 
     number: ShotNumber
     words: int
     speech: Span
     hands: Span
-    screen: Span
+    doing: float
+    screen: Estimate
+    handles: float
     off_camera: float
     takes: int
-    floor: Span
+    floor: Estimate
     stitches: float = 0.0
+
+    @property
+    def take(self) -> float:
+        """The likely minutes of one take, handles and all."""
+        return max(self.speech.likely, self.hands.likely) + self.handles
 
     @property
     def seconds(self) -> int:
@@ -48,10 +55,10 @@ class ShotClock:
         return round(self.screen.mean * 60)
 
 
-def on_screen(clocks: Iterable[ShotClock]) -> Total:
-    """Sum the screen time of some shots in minutes: expected in whole seconds for each shot, and nine times in ten."""
+def on_screen(clocks: Iterable[ShotClock]) -> Estimate:
+    """Sum the screen time of some shots in minutes; what is expected is the sum of the whole seconds of each shot."""
     clocks = tuple(clocks)
-    return Total(sum(clock.seconds for clock in clocks) / 60, total(clock.screen for clock in clocks).nine_in_ten)
+    return replace(total(clock.screen for clock in clocks), mean=sum(clock.seconds for clock in clocks) / 60)
 
 
 def words_in(markdown: str) -> int:
@@ -60,26 +67,49 @@ def words_in(markdown: str) -> int:
 
 
 def shot_clocks(
-    course: Course, pattern: WorkedPattern, table: tuple[TablePiece, ...], ladder: Ladder, word: Callable[[str], str]
+    course: Course, pattern: WorkedPattern, table: tuple[TablePiece, ...], word: Callable[[str], str]
 ) -> tuple[dict[str, ShotClock], tuple[Problem, ...]]:
     """Estimate every shot of a course, by its number. ``word`` gives the facts for the film size."""
     clocks: dict[str, ShotClock] = {}
     problems: list[Problem] = []
-    knitting = _off_camera(table, ladder)
+    moved = _moved(course, pattern, table, film_size(course))
     for number, _, _, shot in course.shots():
         counts, wrong = live_techniques(shot, needle_in(number, pattern, table, film_size(course)))
         problems += wrong
-        clocks[number] = _clock(course, number, shot, counts, knitting.get(number, 0.0), word)
+        clocks[number] = _clock(course, number, shot, counts, moved.get(number, Moved()), word)
     return clocks, tuple(problems)
 
 
-def _off_camera(table: tuple[TablePiece, ...], ladder: Ladder) -> Mapping[str, float]:
-    """Minutes of knitting between the states in which pieces enter and leave each shot, at the bench pace."""
-    minutes: dict[str, float] = {}
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
+
+    Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them.
+    """
+
+    rounds: float = 0.0
+    other: float = 0.0
+
+
+def _moved(
+    course: Course, pattern: WorkedPattern, table: tuple[TablePiece, ...], size: int
+) -> Mapping[ShotNumber, Moved]:
+    """What is done to the pieces between the states in which they enter and leave each shot, at the host's pace."""
+    found: dict[ShotNumber, Moved] = {}
+    pace, factors = course.course.pace.knitting, course.course.techniques
     for piece in table:
-        kind = next((kind for kind in piece.kinds if kind in ladder.minutes), "full")
-        minutes[piece.shot] = minutes.get(piece.shot, 0.0) + ladder.between(kind, piece.start, piece.end)
-    return minutes
+        rounds = other = 0.0
+        for key, start, end in zip(pattern.order, piece.start, piece.end, strict=True):
+            stage = pattern.stage(key, size)
+            counted = cumulative_minutes(stage, pace, factors)
+            for place in range(start, end):
+                step = stage.steps[place]
+                aside = step.held * tables.minutes("hold") if step.is_round else 0.0
+                rounds += counted[place + 1] - counted[place] - aside if step.is_round else 0.0
+                other += aside if step.is_round else counted[place + 1] - counted[place]
+        before = found.get(piece.shot, Moved())
+        found[piece.shot] = Moved(before.rounds + rounds, before.other + other)
+    return found
 
 
 def _clock(
@@ -87,25 +117,64 @@ def _clock(
     number: ShotNumber,
     shot: Shot,
     counts: tuple[tuple[str, int], ...],
-    moved: float,
+    moved: Moved,
     word: Callable[[str], str],
 ) -> ShotClock:
     pace, factors = course.course.pace, course.course.techniques
-    words = words_in(fill(shot.say, word))
-    speech = at_pace(words / pace.speech, "speech")
+    words, points = words_in(fill(shot.say, word)), sum(point.time for point in shot.points)
+    said = words / pace.speech + points
     shown = technique_minutes(counts, pace.on_camera, factors)
-    other = sum(hands.time or 0.0 for hands in shot.hands)
-    hands = at_pace(shown, "on_camera") + around(other, *_ends("doing"))
-    still = pace.opening + (pace.hold if shot.hold is None else shot.hold)
-    screen = longer(speech, hands) + Span(still, still, still)
-    off_camera = max(0.0, moved - technique_minutes(counts, pace.knitting, factors) - other)
-    takes = shot.takes
-    reset = pace.reset * (takes - 1)
-    # A take that fails breaks off early; at best one take less is needed, at worst one more.
-    floor = screen.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
-    floor = floor + around(off_camera, *_ends("off_camera"))
-    stitches = shown * pace.on_camera
-    return ShotClock(number, words, speech, hands, screen, off_camera, takes, floor, stitches)
+    doing = sum(hands.time or 0.0 for hands in shot.hands)
+    hold = pace.hold if shot.hold is None else shot.hold
+    still = hold if not (said or shown or doing) else 0.0
+    handles = hold - still + (0.0 if shot.runs_on else pace.opening)
+    hidden = 0.0 if shot.shows == "all" else _hidden(moved, doing, technique_minutes(counts, pace.knitting, factors))
+
+    def screen(speech: float, on_camera: float) -> Span:
+        talk = around(said * speech, *_ends("speech_within"))
+        return longer(talk, around(shown * on_camera, *_ends("on_camera_within")) + around(doing, *_ends("doing"))) + Span(
+            still, still, still
+        )
+
+    def floor(speech: float, on_camera: float) -> Span:
+        take = screen(speech, on_camera) + Span(handles, handles, handles)
+        # A take that fails breaks off early; at best one take less is needed, at worst one more.
+        takes, reset = shot.takes, pace.reset * (shot.takes - 1)
+        every = take.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
+        return every + around(hidden, *_ends("off_camera"))
+
+    return ShotClock(
+        number=number,
+        words=words,
+        speech=at_pace(said, "speech"),
+        hands=at_pace(shown, "on_camera") + around(doing, *_ends("doing")),
+        doing=doing,
+        screen=_with_paces(screen),
+        handles=handles,
+        off_camera=hidden,
+        takes=shot.takes,
+        floor=_with_paces(floor),
+        stitches=shown * pace.on_camera,
+    )
+
+
+def _hidden(moved: Moved, doing: float, worked: float) -> float:
+    """Minutes of knitting that nothing shows: the rounds, less what is worked live and what other doing there is.
+
+    What the hands do with its time given stands for the other work on the piece first, as drawing the yarn through.
+    """
+    return max(0.0, moved.rounds - worked - max(0.0, doing - moved.other)) + (0.0 if doing else moved.other)
+
+
+def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
+    """An estimate of what depends on the host's paces of speech and of work on camera, each a factor of the minutes."""
+    speech, on_camera = at_pace(1.0, "speech"), at_pace(1.0, "on_camera")
+    middle = minutes(speech.mean, on_camera.mean)
+    slow_speech = minutes(speech.mean + speech.deviation, on_camera.mean)
+    slow_hands = minutes(speech.mean, on_camera.mean + on_camera.deviation)
+    return Estimate(
+        middle.mean, slow_speech.mean - middle.mean, slow_hands.mean - middle.mean, variance=middle.deviation**2
+    )
 
 
 def at_pace(minutes: float, name: str) -> Span:

@@ -13,7 +13,7 @@ from lessonplan.craft import tables
 from lessonplan.samples.pieces import FilmedShot
 from lessonplan.samples.plan import Choice
 from lessonplan.shoot.clocks import ShotClock
-from lessonplan.shoot.estimate import NINE_IN_TEN
+from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
 
 MINUTES_A_DAY = 1440
 LUNCH_EARLY = 10
@@ -74,20 +74,29 @@ class Day:
 
 @dataclass
 class _Clock:
-    """The day's clock while it is laid out: the expected time and the variance gathered so far."""
+    """The day's clock while it is laid out: the expected time, and what may come to it by then."""
 
     time: float
-    variance: float = 0.0
+    so_far: Estimate = NO_TIME
     since_rest: float = 0.0
     entries: list[Entry] = field(default_factory=list)
 
-    def add(self, kind: str, minutes: float, number: str = "", text: str = "", variance: float = 0.0) -> None:
-        if minutes > 0 or kind in ("shot", "wrap"):
-            late = self.time + NINE_IN_TEN * self.variance**0.5
-            self.entries.append(Entry(kind, self.time, self.time + minutes, late, number, text))
-            self.time += minutes
-            self.variance += variance
-            self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + minutes
+    def add(self, kind: str, takes: Estimate | float, number: str = "", text: str = "") -> None:
+        takes = takes if isinstance(takes, Estimate) else Estimate(takes, variance=_variance(kind, takes))
+        if takes.mean > 0 or kind in ("shot", "wrap"):
+            late = self.time + NINE_IN_TEN * self.so_far.deviation
+            self.entries.append(Entry(kind, self.time, self.time + takes.mean, late, number, text))
+            self.time += takes.mean
+            self.so_far += takes
+            self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + takes.mean
+
+
+def _variance(kind: str, minutes: float) -> float:
+    """How much the set-up, a change or a break may differ from what is planned for it; a wait is as long as it is."""
+    if kind not in ("set-up", "change", "rest", "lunch"):
+        return 0.0
+    low, _, high = tables.three_points(kind)
+    return around(minutes, low, high).deviation ** 2
 
 
 def filming_order(course: Course) -> tuple[Listed, ...]:
@@ -105,7 +114,7 @@ def filming_order(course: Course) -> tuple[Listed, ...]:
 def change_between(course: Course, before: Listed | None, after: Listed) -> tuple[float, str]:
     """Minutes of changing over to a shot, and what is changed: the view, the tray (a new segment), or just a reset."""
     pace = course.course.pace
-    if before is None or before.day != after.day:
+    if before is None or before.day != after.day or after.shot.runs_on:
         return 0.0, ""
     minutes, what = 0.0, []
     if before.shot.view != after.shot.view:
@@ -131,7 +140,7 @@ def lay_out(
     """
     day = course.course.shoot[number]
     clock = _Clock(float(day.call))
-    rest_after, rest = tables.three_points("rest_after")[1], tables.three_points("rest")[1]
+    rest_after, rest = tables.three_points("rest_after")[1], tables.three_points("rest_minutes")[1]
     clock.add("set-up", course.course.pace.set_up, text="Light, sound, views, trays")
     eaten, previous = False, None
     for index, item in enumerate(listed):
@@ -139,8 +148,7 @@ def lay_out(
             continue
         minutes, what = change_between(course, previous, item)
         clock.add("change", minutes, item.number, what)
-        floor = clocks[item.number].floor
-        clock.add("shot", floor.mean, item.number, variance=floor.deviation**2)
+        clock.add("shot", clocks[item.number].floor, item.number)
         if day.lunch and not eaten and clock.time >= day.lunch.at - LUNCH_EARLY:
             clock.add("lunch", day.lunch.takes, item.number, "Lunch")
             eaten = True

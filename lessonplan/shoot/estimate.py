@@ -1,9 +1,11 @@
-"""Three-point estimates: low, likely and high minutes, and what a sum of them comes to.
+"""Three-point estimates (low, likely and high minutes), and what a sum of them comes to.
 
-A single estimate has the mean (low + 4 likely + high) / 6 and the standard deviation (high - low) / 6, the formulas of
-PERT (Malcolm, Roseboom, Clark, Fazar: Application of a technique for research and development program evaluation,
-Operations Research 7, 1959). Means and variances of independent estimates add up, and a sum of many is near to normal,
-so that nine times in ten it stays below mean + 1.2816 deviations (the 0.9 point of the normal distribution).
+A three-point estimate has the mean (low + 4 likely + high) / 6 and the standard deviation (high - low) / 6, the formulas
+of PERT (Malcolm, Roseboom, Clark, Fazar: Application of a technique for research and development program evaluation,
+Operations Research 7, 1959; cited from memory). Means add up. Variances of what is independent add up, too; but the
+shots of a day share their host: if she speaks slowly this morning, she does in all of them. So what she shares is kept
+apart, as the deviation that each estimate gets from it, and these deviations add up in full. A sum of many is near to
+normal, so that nine times in ten it stays below mean + 1.2816 deviations (the 0.9 point of the normal distribution).
 """
 
 from __future__ import annotations
@@ -43,11 +45,46 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class Total:
-    """A sum of estimates in minutes: expected, and the value that it stays below nine times in ten."""
+class Estimate:
+    """Minutes that add up: their ``mean``; what the host's paces of ``speech`` and of handwork ``on_camera`` that day
+    may each add (minutes for one standard deviation of the pace); and the ``variance`` of all that is independent.
+    """
 
-    expected: float
-    nine_in_ten: float
+    mean: float
+    speech: float = 0.0
+    on_camera: float = 0.0
+    variance: float = 0.0
+
+    def __add__(self, other: Estimate) -> Estimate:
+        return Estimate(
+            self.mean + other.mean,
+            self.speech + other.speech,
+            self.on_camera + other.on_camera,
+            self.variance + other.variance,
+        )
+
+    @property
+    def deviation(self) -> float:
+        """Standard deviation in minutes; the two paces do not depend on each other."""
+        return sqrt(self.speech**2 + self.on_camera**2 + self.variance)
+
+    @property
+    def low(self) -> float:
+        """What it is not below nine times in ten."""
+        return max(0.0, self.mean - NINE_IN_TEN * self.deviation)
+
+    @property
+    def nine_in_ten(self) -> float:
+        """What it does not pass nine times in ten."""
+        return self.mean + NINE_IN_TEN * self.deviation
+
+
+NO_TIME = Estimate(0.0)
+
+
+def independent(span: Span) -> Estimate:
+    """Make what is estimated by itself add up."""
+    return Estimate(span.mean, variance=span.deviation**2)
 
 
 def around(likely: float, low: float, high: float) -> Span:
@@ -60,10 +97,6 @@ def longer(a: Span, b: Span) -> Span:
     return Span(max(a.low, b.low), max(a.likely, b.likely), max(a.high, b.high))
 
 
-def total(spans: Iterable[Span]) -> Total:
-    """Sum independent estimates: means add up, and so do variances."""
-    mean = variance = 0.0
-    for span in spans:
-        mean += span.mean
-        variance += span.deviation**2
-    return Total(mean, mean + NINE_IN_TEN * sqrt(variance))
+def total(estimates: Iterable[Estimate]) -> Estimate:
+    """Sum estimates of one host's day."""
+    return sum(estimates, NO_TIME)

@@ -22,8 +22,9 @@ class PlannedShot:
     """What the plan says of one shot.
 
     ``segment`` is ``2.4`` for shot ``2.4.1``; ``stitches_weighted`` counts stitches worked live, each times its
-    technique's time factor; ``screen_seconds`` is the likely screen time with opening and hold; ``floor_minutes`` the
-    likely floor time; ``off_camera`` the minutes of it in which the camera waits for knitting.
+    technique's time factor; ``take_seconds`` is the likely length of one take with its handles; ``floor_minutes`` the
+    likely floor time; ``off_camera`` the minutes of it in which the camera waits for knitting; ``doing_seconds`` are
+    those of handwork whose time the course gives.
     """
 
     number: str
@@ -32,10 +33,11 @@ class PlannedShot:
     view: str
     words: int
     stitches_weighted: float
-    screen_seconds: float
+    take_seconds: float
     floor_minutes: float
     takes: int
     off_camera: float = 0.0
+    doing_seconds: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

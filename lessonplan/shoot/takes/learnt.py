@@ -73,7 +73,7 @@ CLIP = 2.5  # clips one in eighty of normal observations
 PRIOR_FREEDOM = 4  # how many observations the usual spread is worth
 CARRIED = 10  # what another course's figures may be worth at most: the same host on another day
 LEADING = 0.5  # speech or handwork must make this much of a shot's screen time to tell its pace,
-CLEARLY = 0.8  # and the other be below this share of it,
+CLEARLY = 0.6  # and the other be below this share of it,
 SHORTEST = 5.0  # and last these seconds: below, tapping start and stop is most of the difference
 FEW, SOME = 5, 20  # below 5 observations "few", below 20 "some"
 
@@ -295,14 +295,15 @@ def kept_takes(takes: Sequence[Take]) -> list[Take]:
 def _shot_pace(shot: PlannedShot, takes: Sequence[Take], planned: Mapping[str, float]) -> tuple[str, float] | None:
     """Give what leads a shot, ``speech`` or ``on_camera``, and its pace in the good takes; None where neither is clear.
 
-    What the plan adds to the leading part (opening, hold, other handwork) is taken off the take as it was planned.
+    What the plan adds to the leading part (its handles, other handwork) is taken off the take as it was planned.
     """
     spoken, worked = 60 * shot.words / planned["speech"], 60 * shot.stitches_weighted / planned["on_camera"]
+    doing = shot.doing_seconds
     name, amount = ("speech", float(shot.words)) if spoken >= worked else ("on_camera", shot.stitches_weighted)
-    lead, other = max(spoken, worked), min(spoken, worked)
-    if lead < max(SHORTEST, LEADING * shot.screen_seconds) or other > CLEARLY * lead or shot.off_camera:
+    lead, other = (spoken, worked + doing) if name == "speech" else (worked, spoken)
+    if lead < max(SHORTEST, LEADING * shot.take_seconds) or other > CLEARLY * lead or shot.off_camera:
         return None
-    still = shot.screen_seconds - lead
+    still = shot.take_seconds - lead
     moving = [take.seconds - still for take in kept_takes(takes) if take.seconds is not None]
     rates = [60 * amount / seconds for seconds in moving if seconds > 0]
     return (name, statistics.geometric_mean(rates)) if rates else None
