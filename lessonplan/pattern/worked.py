@@ -91,8 +91,11 @@ class WorkedStage:
     def steps_to_round(self, number: int) -> int:
         """Give how many steps are done when round ``number`` of the full piece is: the step that ends it is the last.
 
-        Raises ``ValueError`` when the stage has fewer rounds, or leaves that one out.
+        In a stage without rounds its steps are counted. Raises ``ValueError`` when there are fewer, or when the piece
+        leaves that one out.
         """
+        if not self.rounds and self.numbers is None and 0 <= number <= len(self.steps):
+            return number
         if number == 0:
             return next((at for at, step in enumerate(self.steps) if step.is_round), 0)
         rounds = [at for at, step in enumerate(self.steps, 1) if step.is_round]

@@ -123,6 +123,44 @@ def _steps_to_work(stage: WorkedStage, part: StatePart) -> int:
     return stage.works[number - 1][1] if number else 0
 
 
+def typed(state: State, worked: WorkedPattern, size: int) -> str:
+    """Give a state in the words in which a teacher types it, so that `resolve` gives it again.
+
+    Raises ``ValueError`` for a state inside a work that no words reach.
+    """
+    done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
+    if not done:
+        return "nothing"
+    whole = {key for key, steps in done.items() if steps == len(worked.stage(key, size).steps)}
+    if whole == {*worked.order}:
+        return "finished"
+    covered = {name for key in done for name in worked.ancestors(key)}
+    return ", ".join(
+        key if key in whole else _typed_part(worked.stage(key, size), steps)
+        for key, steps in done.items()
+        if key not in covered
+    )
+
+
+def _typed_part(stage: WorkedStage, steps: int) -> str:
+    """Name a place inside a stage: a point, a round, a place inside a round, or the end of a work."""
+    for name, at in stage.points:
+        if at == steps:
+            return f"{stage.key}, {name}"
+    rounds = stage.rounds_at(steps)
+    if stage.steps[steps - 1].is_round or not stage.rounds:
+        number = (stage.numbers[rounds - 1] if stage.numbers else rounds) if stage.rounds else steps
+        return f"{stage.key} round {number}"
+    if stage.steps[steps - 1].kind == PART:
+        begun = stage.rounds_at(steps) + 1
+        return f"{stage.key} round {begun}, {stage.steps[steps - 1].text.split(' ')[0]} sts on"
+    for number, (word, at) in enumerate(stage.works):
+        if at == steps:
+            place = sum(other == word for other, _ in stage.works[: number + 1])
+            return f"{stage.key}, after {word}" + (f" {place}" if place > 1 else "")
+    raise ValueError(f"no words reach {steps} steps of “{stage.key}”")
+
+
 def thing(worked: WorkedPattern, key: str) -> frozenset[str]:
     """Give the stages that hang together with one: the stages of one physical thing."""
     found, todo = {key}, [key]

@@ -132,9 +132,9 @@ def _clock(
 
     def screen(speech: float, on_camera: float) -> Span:
         talk = around(said * speech, *_ends("speech_within"))
-        return longer(talk, around(shown * on_camera, *_ends("on_camera_within")) + around(doing, *_ends("doing"))) + Span(
-            still, still, still
-        )
+        return longer(
+            talk, around(shown * on_camera, *_ends("on_camera_within")) + around(doing, *_ends("doing"))
+        ) + Span(still, still, still)
 
     def floor(speech: float, on_camera: float) -> Span:
         take = screen(speech, on_camera) + Span(handles, handles, handles)
