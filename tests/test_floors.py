@@ -20,6 +20,7 @@ FLOORS = (
     "render",
     "building",
     "desk",
+    "terminal",
     "cli",
     "__main__",
 )
