@@ -95,7 +95,9 @@ def _place(folder: Path) -> Path:
         raise OutputError(f"{folder} is where this command runs, so it cannot be replaced; give a folder inside it.")
     if real.is_mount():
         raise OutputError(f"{folder} is a disk of its own, so it cannot be replaced; give a folder inside it.")
-    return real if folder.name in ("", "..") else folder
+    if folder.name in ("", ".."):
+        return real
+    return folder.parent.resolve() / folder.name if ".." in folder.parts else folder
 
 
 def _old(folder: Path) -> Path:
