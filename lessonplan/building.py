@@ -19,7 +19,9 @@ from lessonplan.documents.knitters import KnittersView, knitters_table, knitters
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
-from lessonplan.planning import Plan, Result
+from lessonplan.planning.whatif import Reasons
+from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
@@ -29,8 +31,6 @@ from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.samples.knitters import due_day
 from lessonplan.samples.milp import Progress
-from lessonplan.steps import plan
-from lessonplan.whatif import Reasons
 
 
 def documents(planned: Plan, why: Reasons | None = None) -> Mapping[str, bytes]:
@@ -121,7 +121,7 @@ def build(
     """Build a course into a folder (``out`` inside the course unless given).
 
     Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
-    works out what each piece is worth (see `lessonplan.whatif.reasons`), which takes much longer; ``progress`` is told
+    works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer; ``progress`` is told
     how the choice of samples goes. Raises `lessonplan.render.output.OutputError` when the output folder holds anything
     else, ``OSError`` when a file cannot be read or written.
     """
