@@ -11,10 +11,11 @@ from pydantic_core import ErrorDetails
 
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.fields import Item
+from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
-from lessonplan.course.yamltext import MarkedMap, read_yaml
+from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
 Model = TypeVar("Model", bound=Item)
 MAX_FILES = 500
@@ -91,10 +92,11 @@ def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) ->
     if not path.exists():
         problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing."))
         return None
-    if not path.is_file():
-        problems.append(error(Where(name, 0, 0), "missing-file", f"{name} is not a file."))
+    try:
+        data, found = read_yaml(read_plain(path, Where(name), MAX_BYTES), name)
+    except UnfitError as bad:
+        problems.append(bad.problem)
         return None
-    data, found = read_yaml(path.read_bytes(), name)
     problems.extend(found)
     if data is None:
         return None
