@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from lessonplan.course.fields import (
+    Amount,
     Clock,
     Count,
     Day,
@@ -17,7 +18,7 @@ from lessonplan.course.fields import (
     Period,
     Text,
     Texts,
-    text_of,
+    Whole,
 )
 from lessonplan.course.pattern_model import Pattern
 
@@ -42,7 +43,7 @@ class Knitter(Item):
 
     name: Text
     pace: Number = 25.0
-    hours_per_week: Annotated[float, Field(ge=0, le=100), BeforeValidator(text_of)] = 5.0
+    hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
     starts: Day | None = None
     away: tuple[Period, ...] = ()
 
@@ -95,7 +96,7 @@ class Samples(Item):
 
     weights: Weights = Weights()
     drawer: tuple[Drawer, ...] = ()
-    days_to_spare: Annotated[int, Field(ge=0, le=365), BeforeValidator(text_of)] = 2
+    days_to_spare: Annotated[Whole, Field(le=365)] = 2
     camera_may_wait: Minutes = 3.0
 
 
@@ -128,7 +129,7 @@ class PieceOnTable(Item):
     needs: Text
     leaves: Text = ""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
-    spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0
+    spare: Annotated[Whole, Field(le=9)] = 0
     apart: bool = False
     name: Text = ""
 
