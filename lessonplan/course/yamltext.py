@@ -159,7 +159,7 @@ def _needs_quotes(where: Where, sign: str) -> Problem:
 
 
 class _Walker:
-    """Turns composed nodes into marked values. PyYAML shares the node of an alias; since anchors stop it, there is none."""
+    """Turns composed nodes into marked values. PyYAML shares the node of an alias; anchors stop it, so none is."""
 
     def __init__(self, file: str, text: str) -> None:
         self.file = file

@@ -97,11 +97,11 @@ READERS = (q.read_length, q.read_duration, q.read_number, q.read_extent, q.read_
 
 @pytest.mark.parametrize("text", ["1,000", "1.000", "1,250", "999.999", "12,345,678"])
 def test_a_thousand_or_a_decimal_is_asked_about(text: str) -> None:
-    with pytest.raises(ValueError, match="may mean|only without") as told:
+    with pytest.raises(ValueError, match=r"may mean|only without") as told:
         q.read_number(text)
     assert text.replace(",", "").replace(".", "") in str(told.value)
     for read, unit in ((q.read_length, "cm"), (q.read_duration, "min"), (q.read_percent, "%"), (q.read_extent, "")):
-        with pytest.raises(ValueError, match="may mean|only without"):
+        with pytest.raises(ValueError, match=r"may mean|only without"):
             read(f"{text} {unit}".strip())
 
 
