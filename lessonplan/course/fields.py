@@ -89,8 +89,12 @@ def _amount_each_size(value: Any) -> list[int]:
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
+NAMES_FACTS = "names facts"
+"""Marks the texts in which facts are filled in; in all others braces are a mistake."""
 Text = Annotated[str, BeforeValidator(text_of)]
 Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
+FactText = Annotated[Text, NAMES_FACTS]
+FactTexts = Annotated[Texts, NAMES_FACTS]
 Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
 Count = Annotated[int, _reader(q.read_count)]
 Whole = Annotated[int, _reader(q.read_whole)]

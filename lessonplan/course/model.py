@@ -11,13 +11,14 @@ from lessonplan.course.fields import (
     Clock,
     Count,
     Day,
+    FactText,
+    FactTexts,
     Item,
     Minutes,
     Names,
     Number,
     Period,
     Text,
-    Texts,
     Whole,
 )
 from lessonplan.course.pattern_model import Pattern
@@ -107,7 +108,7 @@ class CourseFile(Item):
     host: Text
     edition: Count = 1
     place: Text = ""
-    summary: Text = ""
+    summary: FactText = ""
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
@@ -138,7 +139,7 @@ class Hands(Item):
     """One thing the hands do live: a line that is worked on camera, or anything else with its time."""
 
     work: Text = ""
-    do: Text = ""
+    do: FactText = ""
     time: Minutes | None = None
 
 
@@ -146,29 +147,29 @@ class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said."""
 
     view: Text
-    title: Text = ""
+    title: FactText = ""
     pieces: tuple[PieceOnTable, ...] = ()
     tools: Names = ()
     hands: tuple[Hands, ...] = ()
-    say: Text = ""
-    on_screen: Texts = ()
+    say: FactText = ""
+    on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: Minutes | None = None
     can_drop: bool = False
     after: Names = ()
-    note: Text = ""
+    note: FactText = ""
 
 
 class Segment(Item):
     """A segment of an episode, usually one technique; its shots in the order of the story."""
 
-    title: Text
+    title: FactText
     chapter: bool = True
     in_order: bool = False
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
-    watch_for: Text = ""
-    handout: Text = ""
+    watch_for: FactText = ""
+    handout: FactText = ""
 
 
 class Episode(Item):
@@ -176,7 +177,7 @@ class Episode(Item):
 
     episode: Count
     title: Text
-    summary: Text = ""
+    summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
 
 
@@ -188,7 +189,7 @@ class Erratum(Item):
     role: Text = "viewer"
     where: Text
     said: Text
-    right: Text
+    right: FactText
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
