@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, model_validator
 from pydantic.functional_validators import ModelWrapValidatorHandler
 
 from lessonplan.course import quantities as q
@@ -78,6 +78,12 @@ def _day(value: Any) -> date:
     return value if isinstance(value, date) else _period(value)[0]
 
 
+def _within_a_day(minutes: float) -> float:
+    if minutes > 1440:
+        raise ValueError(f"{minutes / 60:,.0f} hours are too long here; a day at most")
+    return minutes
+
+
 def _all(value: Any) -> int:
     text = text_of(value).strip().lower()
     return 0 if text in {"all", "rest"} else q.read_count(text)
@@ -102,6 +108,7 @@ Amount = Annotated[float, _reader(q.read_number), Field(ge=0)]
 Number = Annotated[float, _reader(q.read_number), Field(gt=0)]
 Length = Annotated[float, _reader(q.read_length)]
 Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0)]
+MinutesOfADay = Annotated[Minutes, AfterValidator(_within_a_day)]
 Clock = Annotated[int, BeforeValidator(lambda value: value if isinstance(value, int) else q.read_clock(text_of(value)))]
 Share = Annotated[float, _reader(q.read_percent), Field(gt=0, le=1)]
 Day = Annotated[date, BeforeValidator(_day)]

@@ -15,6 +15,7 @@ from lessonplan.course.fields import (
     FactTexts,
     Item,
     Minutes,
+    MinutesOfADay,
     Names,
     Number,
     Period,
@@ -30,13 +31,13 @@ class Pace(Item):
     knitting: Number = 25.0
     on_camera: Number = 15.0
     speech: Number = 135.0
-    set_up: Minutes = 45.0
-    view_change: Minutes = 4.0
-    tray_change: Minutes = 2.0
-    reset: Minutes = 1.0
-    swap: Minutes = 0.5
-    opening: Minutes = 5 / 60
-    hold: Minutes = 4 / 60
+    set_up: MinutesOfADay = 45.0
+    view_change: MinutesOfADay = 4.0
+    tray_change: MinutesOfADay = 2.0
+    reset: MinutesOfADay = 1.0
+    swap: MinutesOfADay = 0.5
+    opening: MinutesOfADay = 5 / 60
+    hold: MinutesOfADay = 4 / 60
 
 
 class Knitter(Item):
@@ -60,7 +61,7 @@ class Lunch(Item):
     """When lunch is due, and how long it takes."""
 
     at: Clock
-    takes: Minutes
+    takes: MinutesOfADay
 
 
 class ShootDay(Item):
@@ -73,7 +74,7 @@ class ShootDay(Item):
     place: Text = ""
     helpers: Names = ()
     films: Names
-    night_knitting: Minutes = 0.0
+    night_knitting: MinutesOfADay = 0.0
 
 
 class Drawer(Item):
@@ -98,7 +99,7 @@ class Samples(Item):
     weights: Weights = Weights()
     drawer: tuple[Drawer, ...] = ()
     days_to_spare: Annotated[Whole, Field(le=365)] = 2
-    camera_may_wait: Minutes = 3.0
+    camera_may_wait: MinutesOfADay = 3.0
 
 
 class CourseFile(Item):
@@ -140,7 +141,7 @@ class Hands(Item):
 
     work: Text = ""
     do: FactText = ""
-    time: Minutes | None = None
+    time: MinutesOfADay | None = None
 
 
 class Shot(Item):
@@ -155,7 +156,7 @@ class Shot(Item):
     on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
-    hold: Minutes | None = None
+    hold: MinutesOfADay | None = None
     can_drop: bool = False
     after: Names = ()
     note: FactText = ""

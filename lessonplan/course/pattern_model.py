@@ -72,7 +72,7 @@ class CastOn(Work):
     """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
     cast_on: Rounds
-    multiple: Annotated[Text, Field(pattern=r"^(\s*\d+(\s*(plus|\+)\s*\d+)?\s*)?$")] = ""
+    multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
     method: Text = "long-tail"
     join: bool = False
 

@@ -131,6 +131,66 @@ def test_rules_of_the_pattern(tmp_path: Path, old: str, new: str, code: str) -> 
     assert only(tmp_path, pattern=PATTERN.replace(old, new, 1)).code == code
 
 
+def sized(value: str) -> str:
+    return PATTERN.replace("title: Ring cowl", "title: Ring cowl\nsizes: [S, M, L]").replace(
+        "rounds: 10\n", f"rounds: {value}\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "code", "words"),
+    [
+        ("20 (24, 22)", "sizes-order", "size M"),
+        ("5.5 (5, 6) cm", "sizes-order", "size M"),
+        ("5 (57, 63) mm", "sizes-jump", "sizes S and M"),
+        ("20 (22, 240)", "sizes-jump", "sizes M and L"),
+        ("24 (22, 20)", "", ""),
+        ("6 (7, 6)", "", ""),
+        ("1 (2, 4)", "", ""),
+        ("40", "", ""),
+    ],
+)
+def test_sizes_out_of_order_are_questioned(tmp_path: Path, value: str, code: str, words: str) -> None:
+    found = problems(tmp_path, pattern=sized(value), course=COURSE + "film_size: M\n")
+    assert [(p.severity, p.code, p.where.line) for p in found] == ([("note", code, 18)] if code else [])
+    assert not found or words in found[0].message
+
+
+def test_measures_out_of_order_are_questioned(tmp_path: Path) -> None:
+    text = sized("10") + "measures:\n  neck: 50 (45, 60) cm\n"
+    (problem,) = problems(tmp_path, pattern=text, course=COURSE + "film_size: M\n")
+    assert (problem.code, problem.where.line) == ("sizes-order", 22)
+    assert "“neck”" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line"),
+    [
+        ("stitches: 20", "stitches: 280", 2),
+        ("rounds: 28}", "rounds: 28, over: 100 mm}", 0),
+        ("stitches: 20", "stitches: 1", 2),
+        ("    title: Body\n", "    title: Body\n    gauge: {stitches: 75, rounds: 28}\n", 15),
+        ("    title: Body\n", "    title: Body\n    gauge: {stitches: 28, rounds: 40}\n", 0),
+    ],
+)
+def test_a_gauge_beyond_belief_is_questioned(tmp_path: Path, old: str, new: str, line: int) -> None:
+    found = problems(tmp_path, pattern=PATTERN.replace(old, new, 1))
+    assert [(p.severity, p.code, p.where.line) for p in found] == ([("warning", "gauge", line)] if line else [])
+
+
+def test_a_multiple_of_nothing_is_refused(tmp_path: Path) -> None:
+    assert only(tmp_path, pattern=PATTERN.replace("join: yes", "multiple: 0")).where.line == 10
+
+
+def test_a_chain_of_thousands_of_stages_is_read_and_its_circle_found(tmp_path: Path) -> None:
+    stage = "  s{0}:\n    title: S{0}\n    after: {1}\n    works: [{{minutes: 1}}]\n"
+    chain = "".join(stage.format(n, f"s{n - 1}, s{n - 2}" if n > 1 else "edge") for n in range(1, 2001))
+    text = PATTERN + chain.replace("s0", "edge")
+    assert problems(tmp_path, pattern=text) == []
+    found = only(tmp_path, pattern=text.replace("title: Edge\n", "title: Edge\n    after: s2000\n", 1))
+    assert (found.code, found.where.line) == ("cycle", 8)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "code"),
     [
