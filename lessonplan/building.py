@@ -120,10 +120,10 @@ def build(
 ) -> Result:
     """Build a course into a folder (``out`` inside the course unless given).
 
-    Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why`` works
-    out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer; ``progress`` is
-    told how the choice of samples goes. Raises `lessonplan.render.output.OutputError` when the output folder holds
-    anything else, ``OSError`` when a file cannot be read or written.
+    Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
+    works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer;
+    ``progress`` is told how the choice of samples goes. Raises `lessonplan.render.output.OutputError` when the output
+    folder holds anything else, ``OSError`` when a file cannot be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():

@@ -273,12 +273,13 @@ def _lines_given(words: list[str], file: Path | None) -> list[str]:
 
 
 def _numbers(text: str, option: str) -> list[int]:
-    from lessonplan.course.quantities import split_sizes
+    from lessonplan.course.quantities import read_whole, split_sizes
 
     parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
-    if not all(part.isdecimal() for part in parts):
-        raise typer.BadParameter(f"“{text}” is not a number such as 64 or 48 (52, 56)", param_hint=option)
-    return [int(part) for part in parts]
+    try:
+        return [read_whole(part) for part in parts]
+    except ValueError as bad:
+        raise typer.BadParameter(f"{bad}; write for example 64 or 48 (52, 56)", param_hint=option) from None
 
 
 def _why(plan: Plan) -> Reasons:

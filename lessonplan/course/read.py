@@ -33,12 +33,15 @@ class Loaded:
 def load(folder: Path) -> Loaded:
     """Read a course folder.
 
-    Raises ``OSError`` when a file is there and cannot be read. Everything else that is wrong comes back as problems.
+    Raises ``OSError`` when a file or the folder of episodes is there and cannot be read. Everything else that is wrong
+    comes back as problems.
     """
     missing = _not_a_course(folder)
     if missing:
         return Loaded(None, (missing,), ())
-    episode_files = sorted(path for path in (folder / "episodes").glob("*.y*ml") if path.suffix in (".yaml", ".yml"))
+    episodes_in = folder / "episodes"
+    found = sorted(episodes_in.iterdir()) if episodes_in.is_dir() else []
+    episode_files = [path for path in found if path.suffix in (".yaml", ".yml")]
     problems: list[Problem] = []
     course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)

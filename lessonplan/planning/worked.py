@@ -39,7 +39,7 @@ from lessonplan.samples.pieces import (
 from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem as Question
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
-from lessonplan.shoot.day import Day, Listed, filmed_shots, filming_order, late_days, run_days
+from lessonplan.shoot.day import Day, Listed, endless_days, filmed_shots, filming_order, late_days, run_days
 from lessonplan.shoot.takes.learnt import Learnt, read_learnt
 
 
@@ -135,6 +135,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     clocks, wrong = shot_clocks(course, pattern, table, ladder, for_size(facts, size))
     problems += wrong
     listed = filming_order(course)
+    problems += endless_days(course, listed, clocks)
     if has_errors((*before, *problems)):
         return None, problems
     filmed = filmed_shots(course, listed, clocks)
