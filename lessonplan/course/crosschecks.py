@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
 
 from lessonplan.course.model import Course, PieceOnTable
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Hold, Knit, TakeUp
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 from lessonplan.course.states import read_state
 
 Rule = Callable[[Course], Iterator[Problem]]
+JUMP = 3
+"""Neighbouring sizes differ by less than this factor, unless their values are small (a guess)."""
+YARN_CRAFTS = ("knitting", "crochet")
 
 
 def stage_keys(course: Course) -> Iterator[Problem]:
@@ -40,26 +44,12 @@ def stages_exist(course: Course) -> Iterator[Problem]:
 def no_cycle(course: Course) -> Iterator[Problem]:
     """The order of stages must not go round in a circle."""
     stages = course.pattern.stages
-    done: set[str] = set()
-
-    def walk(key: str, path: tuple[str, ...]) -> tuple[str, ...] | None:
-        if key in path:
-            return (*path[path.index(key) :], key)
-        if key in done:
-            return None
-        for before in stages[key].after:
-            found = walk(before, (*path, key)) if before in stages else None
-            if found:
-                return found
-        done.add(key)
-        return None
-
-    for key in stages:
-        circle = walk(key, ())
-        if circle:
-            named = " after ".join(f"“{name}”" for name in circle)
-            yield error(stages[circle[0]].mark("after"), "cycle", f"The stages go round in a circle: {named}.")
-            return
+    try:
+        TopologicalSorter({key: [n for n in stage.after if n in stages] for key, stage in stages.items()}).prepare()
+    except CycleError as bad:
+        circle = bad.args[1][::-1]
+        named = " after ".join(f"“{name}”" for name in circle)
+        yield error(stages[circle[0]].mark("after"), "cycle", f"The stages go round in a circle: {named}.")
 
 
 def sizes_fit(course: Course) -> Iterator[Problem]:
@@ -82,10 +72,57 @@ def _is_sized(value: object) -> bool:
     return isinstance(values, tuple) and bool(values) and all(isinstance(v, (int, float)) for v in values)
 
 
+def sizes_in_order(course: Course) -> Iterator[Problem]:
+    """Question values that go up and down from size to size, or jump: one figure is often a slip."""
+    names = [size.name for size in course.pattern.sizes]
+    sized = [
+        (tuple(getattr(value, "values", value)), work.mark(field), "")
+        for _, _, work in course.works()
+        for field in type(work).model_fields
+        if _is_sized(value := getattr(work, field))
+    ]
+    measures = course.pattern.mark("measures")
+    sized += [(values, measures, f" of “{name}”") for name, values in course.pattern.measures.items()]
+    for values, where, of in sized:
+        if len(values) != len(names) or 0 in values:
+            continue
+        slack = 1 if all(float(value).is_integer() for value in values) else 0
+        steps = [b - a for a, b in pairwise(values)]
+        if any(step > slack for step in steps) and any(step < -slack for step in steps):
+            place = next(number for number, (a, b) in enumerate(pairwise(steps), 1) if a * b < 0)
+            what = f"The values{of} go up and down from size to size: look at size {names[place]}."
+            yield note(where, "sizes-order", what)
+        for place, (a, b) in enumerate(pairwise(values)):
+            if max(a, b) > JUMP * min(a, b) and abs(b - a) > 10:
+                what = f"The values{of} for sizes {names[place]} and {names[place + 1]} are far apart."
+                yield note(where, "sizes-jump", what)
+
+
+def gauges_believable(course: Course) -> Iterator[Problem]:
+    """Question a gauge that no yarn gives, and one of a stage that is far from the main one (bounds are a guess)."""
+    pattern = course.pattern
+    if pattern.craft.lower() not in YARN_CRAFTS:
+        return
+    main = pattern.gauge if "gauge" in pattern.model_fields_set else None
+    for gauge in (main, *(stage.gauge for stage in pattern.stages.values())):
+        if gauge is None:
+            continue
+        for key in ("stitches", "rounds"):
+            count = getattr(gauge, key) / gauge.over * 100
+            other = getattr(main, key) / main.over * 100 if main else count
+            what = ""
+            if not 2 <= count <= 120:
+                what = f"{count:g} {key} to 10 cm are more than thread gives, or less than rope."
+            elif not 0.4 <= count / other <= 2.5:
+                what = f"{count:g} {key} to 10 cm are far from the main gauge, which has {other:g}."
+            if what:
+                yield warning(gauge.mark(key), "gauge", what, "“over” says over which length it is counted.")
+
+
 def gauge_and_yarn(course: Course) -> Iterator[Problem]:
     """Knitting and crochet need a gauge and a yarn."""
     pattern = course.pattern
-    if pattern.craft.lower() in ("knitting", "crochet"):
+    if pattern.craft.lower() in YARN_CRAFTS:
         for key in ("gauge", "yarns"):
             if key not in pattern.model_fields_set or not getattr(pattern, key):
                 yield error(pattern.mark(), "missing-key", f"“{key}” is missing here.")
@@ -308,6 +345,8 @@ RULES: tuple[Rule, ...] = (
     stages_exist,
     no_cycle,
     sizes_fit,
+    sizes_in_order,
+    gauges_believable,
     gauge_and_yarn,
     yarns_exist,
     charts_exist,

@@ -10,17 +10,20 @@ from pydantic import BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
+    Amount,
     Clock,
     Count,
     Day,
+    FactText,
+    FactTexts,
     Item,
     Minutes,
+    MinutesOfADay,
     Names,
     Number,
     Period,
     Text,
-    Texts,
-    text_of,
+    Whole,
 )
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
@@ -32,13 +35,13 @@ class Pace(Item):
     knitting: Number = 25.0
     on_camera: Number = 15.0
     speech: Number = 135.0
-    set_up: Minutes = 45.0
-    view_change: Minutes = 4.0
-    tray_change: Minutes = 2.0
-    reset: Minutes = 1.0
-    swap: Minutes = 0.5
-    opening: Minutes = 5 / 60
-    hold: Minutes = 4 / 60
+    set_up: MinutesOfADay = 45.0
+    view_change: MinutesOfADay = 4.0
+    tray_change: MinutesOfADay = 2.0
+    reset: MinutesOfADay = 1.0
+    swap: MinutesOfADay = 0.5
+    opening: MinutesOfADay = 5 / 60
+    hold: MinutesOfADay = 4 / 60
 
 
 class Knitter(Item):
@@ -46,7 +49,7 @@ class Knitter(Item):
 
     name: Text
     pace: Number = 25.0
-    hours_per_week: Annotated[float, Field(ge=0, le=100), BeforeValidator(text_of)] = 5.0
+    hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
     starts: Day | None = None
     away: tuple[Period, ...] = ()
 
@@ -62,7 +65,7 @@ class Lunch(Item):
     """When lunch is due, and how long it takes."""
 
     at: Clock
-    takes: Minutes
+    takes: MinutesOfADay
 
 
 class ShootDay(Item):
@@ -75,7 +78,7 @@ class ShootDay(Item):
     place: Text = ""
     helpers: Names = ()
     films: Names
-    night_knitting: Minutes = 0.0
+    night_knitting: MinutesOfADay = 0.0
 
 
 class Drawer(Item):
@@ -99,8 +102,8 @@ class Samples(Item):
 
     weights: Weights = Weights()
     drawer: tuple[Drawer, ...] = ()
-    days_to_spare: Annotated[int, Field(ge=0, le=365), BeforeValidator(text_of)] = 2
-    camera_may_wait: Minutes = 3.0
+    days_to_spare: Annotated[Whole, Field(le=365)] = 2
+    camera_may_wait: MinutesOfADay = 3.0
 
 
 class CourseFile(Item):
@@ -110,7 +113,7 @@ class CourseFile(Item):
     host: Text
     edition: Count = 1
     place: Text = ""
-    summary: Text = ""
+    summary: FactText = ""
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
@@ -134,7 +137,7 @@ class PieceOnTable(Item):
     shows: Text = ""
     leaves: Text = ""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
-    spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0
+    spare: Annotated[Whole, Field(le=9)] = 0
     apart: bool = False
     name: Text = ""
 
@@ -143,8 +146,8 @@ class Hands(Item):
     """One thing the hands do live: a line that is worked on camera, or anything else with its time."""
 
     work: Text = ""
-    do: Text = ""
-    time: Minutes | None = None
+    do: FactText = ""
+    time: MinutesOfADay | None = None
 
 
 def _point(value: Any) -> Any:
@@ -160,41 +163,41 @@ def _point(value: Any) -> Any:
 class SpokenPoint(Item):
     """A point that the host makes in her own words, and how long she takes over it."""
 
-    text: Text
-    time: Minutes
+    text: FactText
+    time: MinutesOfADay
 
 
 class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said."""
 
     view: Text
-    title: Text = ""
+    title: FactText = ""
     slate: Count | None = None
     pieces: tuple[PieceOnTable, ...] = ()
     tools: Names = ()
     hands: tuple[Hands, ...] = ()
-    say: Text = ""
+    say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
-    on_screen: Texts = ()
+    on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
-    hold: Minutes | None = None
+    hold: MinutesOfADay | None = None
     runs_on: bool = False
     shows: Literal["", "all"] = ""
     can_drop: bool = False
     after: Names = ()
-    note: Text = ""
+    note: FactText = ""
 
 
 class Segment(Item):
     """A segment of an episode, usually one technique; its shots in the order of the story."""
 
-    title: Text
+    title: FactText
     chapter: bool = True
     in_order: bool = False
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
-    watch_for: Text = ""
-    handout: Text = ""
+    watch_for: FactText = ""
+    handout: FactText = ""
 
 
 class Episode(Item):
@@ -202,7 +205,7 @@ class Episode(Item):
 
     episode: Count
     title: Text
-    summary: Text = ""
+    summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
 
 
@@ -214,7 +217,7 @@ class Erratum(Item):
     role: Text = "viewer"
     where: Text
     said: Text
-    right: Text
+    right: FactText
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"

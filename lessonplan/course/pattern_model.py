@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
     Count,
+    FactText,
     Item,
     Length,
     Minutes,
@@ -67,7 +68,7 @@ class Work(Item):
     """What every work has: the yarn it is done with, a remark for the handout, and whether it can be taken back."""
 
     yarn: Names = ()
-    note: Text = ""
+    note: FactText = ""
     one_way: bool = False
 
 
@@ -75,7 +76,7 @@ class CastOn(Work):
     """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
     cast_on: Rounds
-    multiple: Annotated[Text, Field(pattern=r"^(\s*\d+(\s*(plus|\+)\s*\d+)?\s*)?$")] = ""
+    multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
     method: Text = "long-tail"
     join: bool = False
 
@@ -316,7 +317,7 @@ class Stage(Item):
     gauge: Gauge | None = None
     pace: Number | None = None
     one_way: bool = False
-    watch_for: Text = ""
+    watch_for: FactText = ""
 
 
 class Size(Item):

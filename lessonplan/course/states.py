@@ -109,7 +109,7 @@ def _take(parts: list[StatePart], text: str, column: int, stages: tuple[str, ...
 def _part(text: str, column: int, stages: tuple[str, ...]) -> StatePart:
     found = re.fullmatch(
         r"(?P<before>before\s+|after\s+)?(?P<stage>[A-Za-z]\w*)"
-        r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d+)(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
+        r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d{1,6})(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
         text,
     )
     if text.lower() in {"finished", "done", "all", "nothing"}:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
@@ -34,8 +34,8 @@ class WorkView:
     lead: str
     lines: tuple[LineView, ...]
     end: str
-    note: str
-    one_way: bool
+    note: str = ""
+    one_way: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +203,12 @@ def _stage(plan: Plan, key: str) -> StageView:
     titles = [plan.course.pattern.stages[name].title for name in stage.after]
     yarns = _yarn_changes(plan.course.pattern, stage)
     works = tuple(
-        _work(work, index, worked.stages[key], worked.sizes, yarns[index]) for index, work in enumerate(stage.works)
+        replace(
+            _work(work, index, worked.stages[key], worked.sizes, yarns[index]),
+            note=fill(work.note, word),
+            one_way=work.one_way,
+        )
+        for index, work in enumerate(stage.works)
     )
     shown = shown_in(plan, key)
     return StageView(
@@ -255,7 +260,7 @@ def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: 
         texts = [one[0].text if one else "" for one in steps]
         left = sizes_text([str(one[-1].after) if one else "" for one in steps])
         end = f"{left} sts." if isinstance(work, (pm.PickUp, pm.TakeUp)) else ""
-        return WorkView(yarn, one_sentence(texts), (), end, work.note, work.one_way)
+        return WorkView(yarn, one_sentence(texts), (), end)
     counts = [sum(step.is_round for step in one) for one in steps]
     after = [one[-1].after if one else 0 for one in steps]
     # A chart has no lines of its own: its rounds are printed as they are worked.
@@ -266,7 +271,7 @@ def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: 
     lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
     changed = any(one and one[0].before != one[-1].after for one in steps)
     end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
-    return WorkView(yarn, lead, lines, end, work.note, work.one_way)
+    return WorkView(yarn, lead, lines, end)
 
 
 def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
@@ -274,9 +279,9 @@ def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[st
     texts = [one[0].text if one else "" for one in steps]
     after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + " sts"
     if len(set(texts)) == 1:
-        return WorkView(yarn, "", (LineView(texts[0], after),), "", work.note, work.one_way)
+        return WorkView(yarn, "", (LineView(texts[0], after),), "")
     lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
-    return WorkView(yarn, "The line of your size:", lines, f"{after}.", work.note, work.one_way)
+    return WorkView(yarn, "The line of your size:", lines, f"{after}.")
 
 
 def _lead(work: pm.Knit, counts: list[int], what: str) -> str:

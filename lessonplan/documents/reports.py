@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.course.problems import one_line
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
@@ -62,7 +63,7 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
 
 def changes_table(changes: Sequence[Change]) -> str:
     """Set what-ifs as text, a line each, against the present plan."""
-    return "\n".join(change_text(change) for change in changes)
+    return "\n".join(one_line(change_text(change)) for change in changes)
 
 
 def changes_data(changes: Sequence[Change]) -> dict[str, Any]:
@@ -94,7 +95,8 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
     lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")
     lines.append(view.optimal)
     if reasons:
-        lines += ["", *(piece.without for piece in view.pieces), "", "What could be saved:", *view.savings]
+        worth, saved = [piece.without for piece in view.pieces], view.savings
+        lines += ["", *map(one_line, worth), "", "What could be saved:", *map(one_line, saved)]
     return "\n".join(lines)
 
 

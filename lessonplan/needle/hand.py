@@ -9,6 +9,8 @@ from lessonplan.needle.moves import Moves
 from lessonplan.needle.operations import Loop, Op, Pattern, Stop, Sum, Work, total
 
 ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
+MOST = 1_000_000
+"""Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
@@ -73,6 +75,8 @@ class Hand(Moves):
         """Note `n` of a technique, in the yarn in use unless another is named."""
         key = (colour or self.colour, name)
         self.counts[key] = self.counts.get(key, 0) + n
+        if self.counts[key] > MOST:
+            raise FitError(f"comes to more than {MOST:,} times {name} in one row, which nobody works", 0)
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """`n` times `takes` stitches off the left needle, `makes` onto the right one, markers carried along."""

@@ -152,6 +152,12 @@ class Moves(ABC):
             marks[:] = [mark for mark in marks if mark[1] == TURNED]
         self.counts = {key: n for key, n in self.counts.items() if n}
 
+    def _do_turn(self, op: Move) -> None:
+        # Turns cut a row into pieces (see `working`); one that is still here is in a repeat up to a place.
+        raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
+
+    _do_wrap = _do_turn
+
     def _do_colour(self, op: Move) -> None:
         self.colour = op.name
 

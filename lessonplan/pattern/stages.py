@@ -9,7 +9,7 @@ from lessonplan.course.problems import Problem, error
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.line import Needle
 from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.works import do
 
 _ON_THE_NEEDLE = (pm.Knit, pm.Hold, pm.Graft, pm.BindOff, pm.DrawThrough)
@@ -62,17 +62,15 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
     """Order stages so that each comes after what it is after, otherwise as written. Needs an order without circles."""
-    order: list[str] = []
-
-    def visit(key: str) -> None:
-        for name in before[key]:
-            if name not in order:
-                visit(name)
-        if key not in order:
-            order.append(key)
-
+    order: dict[str, None] = {}
     for key in before:
-        visit(key)
+        todo = [key]
+        while todo:
+            first = next((name for name in before[todo[-1]] if name not in order), None)
+            if first is None:
+                order[todo.pop()] = None
+            else:
+                todo.append(first)
     return tuple(order)
 
 
@@ -105,15 +103,8 @@ def _bench(
             needle = needles[source]
             taken[source] = key
     gauge = stage.gauge or pattern.gauge
-    allowed = _ancestors(key, before) | {key}
+    allowed = ancestors(key, before) | {key}
     return Bench(pattern, size, key, Fabric.of(gauge.stitches, gauge.rounds, gauge.over), needle, held, allowed)
-
-
-def _ancestors(key: str, before: dict[str, tuple[str, ...]]) -> frozenset[str]:
-    found: set[str] = set()
-    for name in before[key]:
-        found |= {name} | _ancestors(name, before)
-    return frozenset(found)
 
 
 def _for_sizes(found: list[tuple[Problem, int]], sizes: tuple[str, ...]) -> Iterator[Problem]:

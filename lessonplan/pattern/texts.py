@@ -1,4 +1,8 @@
-"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place."""
+"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place.
+
+The model says which texts may name facts (`FactText`); in every other text of a course braces are a problem, so that
+none of them ever reaches a page.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 
+from lessonplan.course.fields import NAMES_FACTS, Item
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
 from lessonplan.pattern.facts import Fact
@@ -21,7 +26,12 @@ def fill(text: str, word: Callable[[str], str]) -> str:
     """Put the facts of a text in: ``word`` gives the printed form of a name or raises `UnknownFactError`."""
     if "{{" not in text:
         return text
-    return _NAMED.sub(lambda found: word(found.group(1)), text)
+    return _NAMED.sub(lambda found: word(_name(found)), text)
+
+
+def _name(found: re.Match[str]) -> str:
+    """The name of a fact, put together again where a text editor broke it over two lines."""
+    return "".join(found[1].split())
 
 
 def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
@@ -43,10 +53,11 @@ def _known(facts: Mapping[str, Fact], name: str) -> Fact:
 @cache
 def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
     """Find (line, column, name) of each fact in a text, from 0."""
-    found = []
-    for number, line in enumerate(text.split("\n")):
-        found += [(number, match.start(1), match.group(1)) for match in _NAMED.finditer(line)]
-    return tuple(found)
+    return tuple((*_line_and_column(text, match.start(1)), _name(match)) for match in _NAMED.finditer(text))
+
+
+def _line_and_column(text: str, place: int) -> tuple[int, int]:
+    return text.count("\n", 0, place), place - text.rfind("\n", 0, place) - 1
 
 
 def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
@@ -55,33 +66,57 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[P
         if name not in facts:
             place = Where(where.file, where.line + line, where.column + column)
             yield error(place, "unknown-fact", f"There is no fact “{name}”.", did_you_mean(name, facts))
-    rest = _NAMED.sub("", text)
+    yield from _no_braces(
+        _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
+        where,
+        "without a fact",
+        "Write “{{ cuff.rounds }}”.",
+    )
+
+
+def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Problem]:
+    """Report the first braces in a text."""
     for sign in ("{{", "}}", "{%", "{#"):
-        if sign in rest:
-            line = rest[: rest.index(sign)].count("\n")
-            place = Where(where.file, where.line + line, where.column)
-            yield error(place, "braces", f"“{sign}” stands here without a fact: write “{{{{ cuff.rounds }}}}”.")
+        if sign in text:
+            line, column = _line_and_column(text, text.index(sign))
+            place = Where(where.file, where.line + line, where.column + column)
+            yield error(place, "braces", f"“{sign}” stands here {what}.", hint)
             return
 
 
+_WHERE_FACTS = (
+    "Facts go into what is said, done and shown on screen, into notes, summaries, “watch_for”, “handout” and “right”, "
+    "and into the titles of segments and shots."
+)
+
+
 def check_texts(course: Course, facts: Mapping[str, Fact]) -> Iterator[Problem]:
-    """Check every text of a course that may name facts."""
-    yield from check_text(course.course.summary, course.course.mark("summary"), facts)
-    for stage in course.pattern.stages.values():
-        yield from check_text(stage.watch_for, stage.mark("watch_for"), facts)
-        for work in stage.works:
-            yield from check_text(work.note, work.mark("note"), facts)
-    for episode in course.episodes:
-        yield from check_text(episode.summary, episode.mark("summary"), facts)
-        for segment in episode.segments:
-            for name in ("watch_for", "handout", "title"):
-                yield from check_text(getattr(segment, name), segment.mark(name), facts)
-            for shot in segment.shots:
-                for name in ("say", "note", "title"):
-                    yield from check_text(getattr(shot, name), shot.mark(name), facts)
-                for number, text in enumerate(shot.on_screen):
-                    yield from check_text(text, shot.line_mark("on_screen", number), facts)
-                for hands in shot.hands:
-                    yield from check_text(hands.do, hands.mark("do"), facts)
-    for erratum in course.errata.errata:
-        yield from check_text(erratum.right, erratum.mark("right"), facts)
+    """Check every text of a course: the facts in those that may name facts, and that no other has braces."""
+    for part in (course.course, course.pattern, *course.episodes, course.errata):
+        yield from _check_item(part, facts)
+
+
+def _check_item(item: Item, facts: Mapping[str, Fact]) -> Iterator[Problem]:
+    for name, field in type(item).model_fields.items():
+        filled = NAMES_FACTS in field.metadata
+        for where, value in _values(item, name, getattr(item, name)):
+            if isinstance(value, Item):
+                yield from _check_item(value, facts)
+            elif filled:
+                yield from check_text(value, where, facts)
+            else:
+                yield from _no_braces(value, where, "where no fact is filled in", _WHERE_FACTS)
+
+
+def _values(item: Item, name: str, value: object) -> Iterator[tuple[Where, str | Item]]:
+    """Yield the texts and items in a value of an item, with their places: in lists and, with their keys, in groups."""
+    if isinstance(value, (str, Item)):
+        yield item.mark(name), value
+    elif isinstance(value, tuple):
+        for number, one in enumerate(value):
+            if isinstance(one, (str, Item)):
+                yield item.line_mark(name, number) if name == "on_screen" else item.mark(name, number), one
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            yield item.mark(name), key
+            yield from _values(item, name, one)

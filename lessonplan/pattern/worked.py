@@ -127,11 +127,16 @@ class WorkedPattern:
 
     def ancestors(self, key: str) -> frozenset[str]:
         """Give every stage that must be done before this one."""
-        found: set[str] = set()
-        todo = list(self.before[key])
-        while todo:
-            one = todo.pop()
-            if one not in found:
-                found.add(one)
-                todo.extend(self.before[one])
-        return frozenset(found)
+        return ancestors(key, self.before)
+
+
+def ancestors(key: str, before: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Give every stage that must be done before one; ``before`` names those just before each."""
+    found: set[str] = set()
+    todo = list(before[key])
+    while todo:
+        one = todo.pop()
+        if one not in found:
+            found.add(one)
+            todo.extend(before[one])
+    return frozenset(found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import singledispatch
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.needle.line import Needle
@@ -52,6 +53,9 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
     if work.cast_on.kind == "length":
         wanted = value * bench.fabric.stitches_per_mm
         count = multiple_of(wanted, int(repeat), int(edge or 0)) if repeat else stitches_for(value, bench.fabric)
+        if count > MOST:
+            bench.wrong(work.mark("cast_on"), "cast-on", f"This width takes {count:,} sts, more than anybody works.")
+            return MOST
         real = bench.fabric.width(count)
         if work.multiple and count != round_half_up(wanted):
             of = f"a multiple of {work.multiple.strip()}"

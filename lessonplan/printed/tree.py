@@ -13,6 +13,15 @@ from lessonplan.course.quantities import PerSize
 Num = tuple[int, ...]
 
 
+class MeaninglessError(Exception):
+    """Print that follows the grammar and says nothing that can be worked: one sentence, a place in the tidied text."""
+
+    def __init__(self, sentence: str, at: int) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.at = at
+
+
 @dataclass(frozen=True, slots=True)
 class Times:
     """`6 times`, `twice`, `5 times more`; `more` is None where the print leaves open whether it says "more"."""

@@ -8,7 +8,7 @@ from datetime import date
 
 from lessonplan.course.model import Course, ShootDay, Shot
 from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.problems import Problem, warning
+from lessonplan.course.problems import Problem, error, warning
 from lessonplan.craft import tables
 from lessonplan.samples.pieces import FilmedShot
 from lessonplan.samples.plan import Choice
@@ -201,6 +201,15 @@ def run_days(
     """Lay out every day with the waits that the choice of samples asks for."""
     waits = {wait.index: wait.minutes for wait in choice.waits}
     return tuple(lay_out(course, number, listed, clocks, waits) for number in range(len(course.course.shoot)))
+
+
+def endless_days(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> Iterator[Problem]:
+    """Report days that come to more than a week: no calendar can hold them, and some time or pace is mistyped."""
+    for number, day in enumerate(course.course.shoot):
+        minutes = lay_out(course, number, listed, clocks, {}).wrap - day.call
+        if minutes > 7 * MINUTES_A_DAY:
+            what = f"Day {number + 1} comes to {minutes / 60:,.0f} hours."
+            yield error(day.mark(), "endless-day", what, "Look at the paces and at the times and takes of its shots.")
 
 
 def late_days(course: Course, days: tuple[Day, ...]) -> Iterator[Problem]:

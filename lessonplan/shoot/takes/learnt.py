@@ -28,7 +28,7 @@ from typing import Literal
 
 from lessonplan.course.model import Pace, Shot
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
-from lessonplan.course.quantities import read_number
+from lessonplan.course.quantities import read_decimal
 from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import Take, in_order
@@ -360,8 +360,8 @@ def _read_estimate(name: str, block: MarkedMap, where: Where, problems: list[Pro
             )
             continue
         try:
-            figures[key] = read_number(text if isinstance(text, str) else "")
-        except (ValueError, OverflowError):
+            figures[key] = read_decimal(text if isinstance(text, str) else "")
+        except ValueError:
             problems.append(error(place, "learnt", f"“{key}” of {name} should be a number."))
     missing = [key for key in ("value", "n") if key not in block]
     if missing:

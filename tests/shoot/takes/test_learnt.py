@@ -217,7 +217,7 @@ def test_the_file_comes_back_equal() -> None:
         ("speech:\n  value: 130\n  n: 1.5\n", 2, "whole"),
         ("speech:\n  value: 130\n  n: 4\n  low: 140\n", 2, "between"),
         ("speech:\n  value: 130\n  n: 4\n  hihg: 140\n", 4, "high"),
-        ("speech: *pace", 1, "alias"),
+        ("speech: *pace", 1, "quotes"),
     ],
 )
 def test_a_file_that_is_wrong_is_told_of_with_its_line(text: str, line: int, word: str) -> None:
