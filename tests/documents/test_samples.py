@@ -60,8 +60,8 @@ def test_a_piece_with_its_shots(tmp_path: Path) -> None:
 
 
 def test_who_knits_it_and_on_which_days(tmp_path: Path) -> None:
-    # 3.5 hours a week are half an hour a day. The piece takes 7 + 10 x 5.55 + the bind-off (110 x 1 / 20 at the course's
-    # factor) = 68 min: three days, the last of them 3 March, since two days to spare leave the 4th and the 5th.
+    # 3.5 hours a week are half an hour a day. The piece takes 7 + 10 x 5.55 + the bind-off (110 x 1 / 20 at the
+    # course's factor) = 68 min: three days, the last of them 3 March, since two days to spare leave the 4th and 5th.
     course = COURSE.replace("{CO: 1}", "{CO: 1, BO: 1}") + "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
     (piece,) = view(tmp_path, episode((shot("face", pieces="[{needs: finished}]"),)), course).pieces
     assert (piece.bench, piece.knitter, piece.days) == ("1 h 08 min", "Eva", "Mon 1 Mar to Wed 3 Mar")
