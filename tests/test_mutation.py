@@ -60,11 +60,15 @@ def test_tests_are_chosen_by_the_lines_they_run_the_quickest_first() -> None:
         {"a.py": {1: {""}, 2: {"slow", "quick"}, 3: {"fixture"}}},
         [],
     )
-    assert seen.choose("a.py", [2], 10) == ["quick", "slow"]
-    assert seen.choose("a.py", [2], 3.5) == ["quick"]
-    assert seen.choose("a.py", [3], 10) == ["shared"]
-    assert seen.choose("a.py", [1], 10) == ["quick", "shared", "slow"], "run at import: all tests of the file"
-    assert seen.choose("a.py", [4], 10) == ["program"], "run by no test: perhaps by a program that one starts"
+    assert seen.choose("a.py", [2]) == ["quick", "slow"]
+    assert [seen.within(["quick", "slow"], seconds) for seconds in (0.5, 3.5, 4)] == [
+        ["quick"],
+        ["quick"],
+        ["quick", "slow"],
+    ]
+    assert seen.choose("a.py", [3]) == ["shared"]
+    assert seen.choose("a.py", [1]) == ["quick", "shared", "slow"], "run at import: all tests of the file"
+    assert seen.choose("a.py", [4]) == ["program"], "run by no test: perhaps by a program that one starts"
 
 
 def test_what_failed_without_a_fault_is_not_used(tmp_path: Path) -> None:

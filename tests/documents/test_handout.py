@@ -203,3 +203,27 @@ def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
     assert (edge.works[0].lead, edge.works[0].note) == ("Cast on 100\u00a0(200) sts.", "Loosely.")
     assert edge.works[1].lead == "Work 30 rows:"
     assert (cord.after, cord.shown) == ("After Edge.", ())
+
+
+def test_only_the_segments_in_which_a_stage_is_worked_show_it(tmp_path: Path) -> None:
+    segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, say: Look., pieces: [{needs: NEEDS}]}\n"
+    shown = [("Half an edge", "edge round 3"), ("The edge", "edge"), ("Half a body", "body round 2")]
+    more = "".join(segment.replace("TITLE", title).replace("NEEDS", needs) for title, needs in shown)
+    files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE + more}
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    edge, body = handout_view(plan).stages
+    # The first segment casts on; a piece that lies there finished is not worked.
+    assert edge.shown == ("Episode 1, The edge", "Episode 1, Half an edge")
+    assert edge.told == (("Half an edge", "For Half an edge."),)
+    assert (body.shown, body.told) == (("Episode 1, Half a body",), (("Half a body", "For Half a body."),))
+
+
+def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace('- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- increase: 5 (8)")
+    spread, *_ = view(tmp_path, pattern).stages[1].works
+    # 40 stitches in five parts of eight, 48 in eight parts of six.
+    assert spread.lead == "The line of your size:"
+    assert [line.text.split(":")[0] for line in spread.lines] == ["S", "M"]
+    assert [re.findall(r"[kK](\d+)", line.text)[:1] for line in spread.lines] == [["8"], ["6"]]
+    assert spread.end == "45\u00a0(56) sts."

@@ -46,7 +46,7 @@ def test_the_page_as_a_whole(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert (found.title, found.late, found.remarks, found.remedies) == ("Ring cowl", (), (), ())
     assert found.shoot_days == ("Day 1: Saturday 6 March 2027",)
-    assert found.proven == "The latest start and the most even load without any piece late: proven."
+    assert (found.proven, found.late) == ("The latest start and the most even load without any piece late: proven.", ())
 
 
 def test_what_cannot_be_ready_is_late(tmp_path: Path) -> None:

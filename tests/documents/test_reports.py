@@ -21,7 +21,9 @@ def cells(text: str) -> list[list[str]]:
     return [re.split(r"\s{2,}", line.strip()) for line in text.splitlines() if line.strip()]
 
 
-THREE = episode((shot("face", say="One two three."), shot("sink")), (shot("face", title="Goodbye"),))
+THREE = episode((shot("face", say="One two three."), shot("sink")), (shot("face", title="Goodbye"),)).replace(
+    "title: B", "title: After {{ edge.cast_on }} stitches"
+)
 FAST = COURSE.replace("{knitting: 20,", "{knitting: 20, speech: 180,")
 
 
@@ -34,14 +36,14 @@ def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
     assert rows[0] == ["Segment", "Title", "Shots", "Words", "Screen", "9 in 10", "Floor", "9 in 10"]
     assert rows[2:4] == [
         ["1.1", "A", "2", "3", "12:01", "12:01", "14 min", "16 min"],
-        ["1.2", "B", "1", "0", "6:00", "6:00", "7 min", "8 min"],
+        ["1.2", "After 110 stitches", "1", "0", "6:00", "6:00", "7 min", "8 min"],
     ]
     assert reports.times_table(made.worked).splitlines()[-1] == (
         "Episode 1: 18:01 on screen (9 in 10: 18:01), 21 min on the floor (9 in 10: 23 min)."
     )
     assert reports.times_data(made.worked)["segments"][1] == {
         "segment": "1.2",
-        "title": "B",
+        "title": "After 110 stitches",
         "shots": 1,
         "words": 0,
         "screen_seconds": 360,
@@ -99,7 +101,7 @@ def test_the_samples_as_a_table(tmp_path: Path) -> None:
         "A fresh piece for every appearance: 2 pieces, 25 min. Saved: 7 min.",
         "No cheaper set exists: the choice is proven.",
     ]
-    reasons = Reasons({"A": None}, (Change("one helper more", 5, 0, 7.5),))
+    reasons = Reasons({"A": None, "B": 3.14}, (Change("one helper more", 5, 0, 7.5),))
     assert reports.samples_table(made, reasons).splitlines()[-4:] == [
         "Without piece A the shots cannot be filmed.",
         "",
@@ -107,7 +109,7 @@ def test_the_samples_as_a_table(tmp_path: Path) -> None:
         "One helper more: saves 5 min of knitting; weighed, 8 min less.",
     ]
     data = reports.samples_data(made, reasons)
-    assert data["without_costs"] == {"A": None}
+    assert data["without_costs"] == {"A": None, "B": 3.1}
     assert data["savings"] == [{"what": "one helper more", "saves_minutes": 5, "saves_cost": 7.5, "pieces_fewer": 0}]
 
 

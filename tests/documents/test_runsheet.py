@@ -120,3 +120,34 @@ def test_knitting_while_another_piece_is_filmed_stands_at_that_shot(tmp_path: Pa
     assert [(line.kind, line.time, line.meanwhile) for line in view.lines if line.meanwhile] == [
         ("shot", "9:22", ("Bo knits on piece A for 17 min; for 1.1.3 it must be: Body, 3 of 10 rounds",))
     ]
+
+
+def test_the_pieces_of_a_shot_with_what_becomes_of_them(tmp_path: Path) -> None:
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}, {needs: edge}]", one_way="yes", takes="2")
+    (line,) = (line for line in sheet(tmp_path, episode((moved,))).lines if line.shot)
+    assert line.shot is not None
+    assert line.shot.one_way
+    found = {(piece.now, piece.after, piece.one_way, piece.copy, piece.spare) for piece in line.shot.pieces}
+    # Each of the two takes uses up a piece; the one that is only shown serves both.
+    assert found == {
+        ("Edge done", "Body, 1 of 10 rounds", True, 1, False),
+        ("Edge done", "Body, 1 of 10 rounds", True, 2, False),
+        ("Edge done", "", False, 1, False),
+    }
+
+
+def test_the_text_of_a_shot(tmp_path: Path) -> None:
+    one = shot(
+        "face",
+        title="On {{ edge.cast_on }}",
+        say="We have {{ edge.cast_on }} stitches.",
+        on_screen='["{{ edge.cast_on }} sts", "Slowly"]',
+        hands="[{do: count them, time: 20 s}, {work: k2}]",
+        tools="[ruler]",
+        note='"{{ edge.cast_on }} in all"',
+    )
+    (text,) = (line.shot for line in sheet(tmp_path, episode((one,))).lines if line.shot)
+    assert (text.number, text.segment, text.segment_title, text.title) == ("1.1.1", "1.1", "A", "On 110")
+    assert (text.view, text.say, text.note) == ("face", "We have 110 stitches.", "110 in all")
+    assert (text.hands, text.tools) == (("count them (20 s)", "k2"), ("ruler",))
+    assert (text.on_screen, text.takes, text.one_way, text.pieces) == (("110 sts", "Slowly"), 1, False, ())

@@ -67,6 +67,17 @@ def test_who_knits_it_and_on_which_days(tmp_path: Path) -> None:
     assert (piece.bench, piece.knitter, piece.days) == ("1 h 08 min", "Eva", "Mon 1 Mar to Wed 3 Mar")
 
 
+def test_a_piece_is_needed_on_the_first_day_it_is_filmed(tmp_path: Path) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}")
+    shots = (shot("face", pieces="[{needs: edge}]"),), (shot("face", pieces="[{needs: edge, leaves: body round 1}]"),)
+    (piece,) = view(tmp_path, episode(*shots), course).pieces
+    assert piece.needed == "Saturday 6 March 2027"
+    assert [(stop.day, stop.now, stop.after) for stop in piece.stops] == [
+        ("Sat 6 Mar", "Edge done", ""),
+        ("Mon 8 Mar", "Edge done", "Body, 1 of 10 rounds"),
+    ]
+
+
 def why(folder: Path, *shots: str, course: str = COURSE) -> list[str]:
     return [piece.why for piece in view(folder, episode(shots), course).pieces]
 

@@ -40,6 +40,7 @@ class Planted:
     room: str
     file: str
     fault: Fault
+    original: str
     result: str
     tests: int
 
@@ -139,21 +140,22 @@ def planted(copy: Copy, seen: Seen, room: str, path: Path, fault: Fault, seconds
     """Try one fault: first on the tests that hold a meaning, then on the golden pages."""
     file = path.relative_to(ROOT).as_posix()
     first, last, statement = fault.lines
-    tests = seen.choose(file, [statement, *range(first, last + 1)], seconds)
+    tests = seen.choose(file, [statement, *range(first, last + 1)])
     golden = [test for test in tests if test.startswith(GOLDEN)]
-    others = [test for test in tests if not test.startswith(GOLDEN)]
-    if copy.notices(file, fault, others, sum(seen.tests[test]["seconds"] for test in others)):
+    others = seen.within([test for test in tests if not test.startswith(GOLDEN)], seconds)
+    original = (copy.root / file).read_text(encoding="utf-8")
+    if copy.notices(file, fault, others, seconds):
         result = RESULTS[0]
     else:
-        result = RESULTS[1] if copy.notices(file, fault, golden, 10) else RESULTS[2]
-    return Planted(room, file, fault, result, len(others))
+        result = RESULTS[1] if copy.notices(file, fault, golden, seconds) else RESULTS[2]
+    return Planted(room, file, fault, original, result, len(others))
 
 
 def told(one: Planted) -> str:
     """Word one fault: its place and fate, and what was changed when no test noticed."""
     head = f"{one.result}: {one.file}:{one.fault.lines[0]} {one.fault.what} ({one.tests} tests run it)"
-    old = (ROOT / one.file).read_text(encoding="utf-8").splitlines()
-    changed = list(difflib.unified_diff(old, one.fault.source.splitlines(), n=0, lineterm=""))[3:]
+    old, new = one.original.splitlines(), one.fault.source.splitlines()
+    changed = list(difflib.unified_diff(old, new, n=0, lineterm=""))[3:]
     # What is swapped in a call is said already, and a call can be long.
     shown = one.result != RESULTS[0] and not one.fault.what.startswith("swapped")
     return "\n".join([head, *(f"    {line}" for line in changed if shown)])

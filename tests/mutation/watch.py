@@ -12,6 +12,7 @@ import time
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -112,8 +113,8 @@ class Seen:
         failed = [f"{name}: failed without a fault, not used" for name, test in tests.items() if not test["passed"]]
         return cls({name: test for name, test in tests.items() if test["passed"]}, lines, failed)
 
-    def choose(self, file: str, lines: list[int], seconds: float) -> list[str]:
-        """Give the tests that run one of the lines, the quickest first, as many as fit into so many seconds.
+    def choose(self, file: str, lines: list[int]) -> list[str]:
+        """Give the tests that run one of the lines, the quickest first.
 
         A line that runs only at import matters to all tests of its file; one that no test runs may be run by the
         programs that tests start, which are not watched.
@@ -124,11 +125,13 @@ class Seen:
             found = set().union(*of_file.values())
         names = [name for name, test in self.tests.items() if name in found or found & set(test["shared"])]
         names = names or [name for name, test in self.tests.items() if test["spawns"]]
-        chosen: list[str] = []
-        total = 0.0
-        for name in sorted(names, key=lambda name: self.tests[name]["seconds"]):
-            total += self.tests[name]["seconds"]
-            if chosen and total > seconds:
-                break
-            chosen.append(name)
-        return chosen
+        return sorted(names, key=lambda name: self.tests[name]["seconds"])
+
+    def within(self, names: list[str], seconds: float) -> list[str]:
+        """Give as many of the tests, from the first, as fit into so many seconds; at least one."""
+        spent = accumulate(self.tests[name]["seconds"] for name in names)
+        return [
+            name
+            for number, (name, total) in enumerate(zip(names, spent, strict=True))
+            if not number or total <= seconds
+        ]
