@@ -206,7 +206,7 @@ def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
 
 
 def test_only_the_segments_in_which_a_stage_is_worked_show_it(tmp_path: Path) -> None:
-    segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, say: Look., pieces: [{needs: NEEDS}]}\n"
+    segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, pieces: [{needs: NEEDS}]}\n"
     shown = [("Half an edge", "edge round 3"), ("The edge", "edge"), ("Half a body", "body round 2")]
     more = "".join(segment.replace("TITLE", title).replace("NEEDS", needs) for title, needs in shown)
     files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE + more}
