@@ -12,19 +12,19 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from lessonplan.building import build
-    from lessonplan.planning import load
-    from lessonplan.steps import plan
+    from lessonplan.planning.whole import plan
+    from lessonplan.planning.worked import load
 
 __all__ = ["__version__", "build", "load", "plan"]
 
 
 def __getattr__(name: str) -> Any:
     if name == "load":
-        from lessonplan.planning import load
+        from lessonplan.planning.worked import load
 
         return load
     if name == "plan":
-        from lessonplan.steps import plan
+        from lessonplan.planning.whole import plan
 
         return plan
     if name == "build":

@@ -15,7 +15,9 @@ from lessonplan.documents.knitters import KnittersView, knitters_table, knitters
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
-from lessonplan.planning import Plan, Result
+from lessonplan.planning.whatif import Reasons
+from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import check_replaceable, write_whole
 from lessonplan.render.pages import page
@@ -24,8 +26,6 @@ from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.samples.knitters import due_day
 from lessonplan.samples.milp import Progress
-from lessonplan.steps import plan
-from lessonplan.whatif import Reasons
 
 
 def documents(planned: Plan, own: Path | None = None, why: Reasons | None = None) -> Mapping[str, bytes]:
@@ -89,9 +89,9 @@ def build(
     """Build a course into a folder (``out`` inside the course unless given).
 
     Nothing is written when the course has errors. ``why`` works out what each piece is worth (see
-    `lessonplan.whatif.reasons`), which takes much longer; ``progress`` is told how the choice of samples goes. Raises
-    `lessonplan.render.output.OutputError` when the output folder holds anything else, ``OSError`` when a file cannot
-    be read or written.
+    `lessonplan.planning.whatif.reasons`), which takes much longer; ``progress`` is told how the choice of samples goes.
+    Raises `lessonplan.render.output.OutputError` when the output folder holds anything else, ``OSError`` when a file
+    cannot be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():

@@ -16,8 +16,8 @@ from lessonplan import __version__
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
-    from lessonplan.planning import Plan, Worked
-    from lessonplan.whatif import Reasons
+    from lessonplan.planning.whatif import Reasons
+    from lessonplan.planning.worked import Plan, Worked
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
 FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
@@ -61,7 +61,7 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
-    from lessonplan.steps import plan
+    from lessonplan.planning.whole import plan
 
     result = plan(course)
     if as_json:
@@ -120,8 +120,8 @@ def samples(
     Example: lessonplan samples sample_course --film 2.2 --before 2.1
     """
     from lessonplan.documents.reports import changes_data, changes_table, samples_data, samples_table
-    from lessonplan.steps import plan
-    from lessonplan.whatif import WhatIfError, what_if
+    from lessonplan.planning.whatif import WhatIfError, what_if
+    from lessonplan.planning.whole import plan
 
     result = plan(course, time_limit, progress=_Ticker())
     _report(result.problems)
@@ -161,8 +161,8 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan orders sample_course
     """
     from lessonplan.documents.reports import orders_data, orders_table
+    from lessonplan.planning.whole import all_orders
     from lessonplan.shoot.order import LockError
-    from lessonplan.steps import all_orders
 
     worked = _worked(course)
     try:
@@ -203,7 +203,7 @@ def takes(
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
     from lessonplan.documents.takes import takes_data, takes_table
-    from lessonplan.taking import take_in, write_learnt
+    from lessonplan.planning.taking import take_in, write_learnt
 
     result, taken = take_in(course, logs or [])
     if taken is None:
@@ -233,8 +233,8 @@ def count(
 
     Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
     """
-    from lessonplan.craft.counting import count_lines
     from lessonplan.documents.reports import count_data, count_table
+    from lessonplan.needle.count import count_lines
 
     texts = _lines_given(lines or [], file)
     counted = count_lines(texts, _numbers(on, "--on"), markers=_numbers(markers, "--markers"), flat=flat, until=until)
@@ -273,7 +273,7 @@ def _numbers(text: str, option: str) -> list[int]:
 
 def _why(plan: Plan) -> Reasons:
     """Work out what each piece is worth, showing how far it is."""
-    from lessonplan.whatif import reasons
+    from lessonplan.planning.whatif import reasons
 
     ticker = _Ticker()
     found = reasons(plan, lambda done, of: ticker.show(f"Solved {done} of {of} what-ifs"))
@@ -310,7 +310,7 @@ class _Ticker:
 
 def _worked(course: Path) -> Worked:
     """Read a course and do its arithmetic; with errors in it the command ends here."""
-    from lessonplan.planning import load
+    from lessonplan.planning.worked import load
 
     result = load(course)
     _report(result.problems)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lessonplan.craft.gauge import Fabric
-from lessonplan.craft.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 
 PLAIN = Fabric.of(20, 30, 100)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course
 
 CROCHET = """\

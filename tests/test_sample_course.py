@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.craft.facts import last_stitches
-from lessonplan.planning import Plan
+from lessonplan.pattern.facts import last_stitches
+from lessonplan.planning.worked import Plan
 from tests.published import rows
 
 INCH = 25.4

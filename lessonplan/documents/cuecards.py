@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from lessonplan.craft.texts import fill, for_size
 from lessonplan.documents.wording import clock, day_text
-from lessonplan.planning import Plan
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day
 
 PAIRS = (

@@ -8,7 +8,7 @@ from lessonplan.course.model import Episode
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import screen_time, short_day
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.ladder import contains
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import Total, total

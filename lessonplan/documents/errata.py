@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from lessonplan.craft.texts import fill, for_all_sizes, for_size
 from lessonplan.documents.wording import day_text
-from lessonplan.planning import Plan, Worked
+from lessonplan.pattern.texts import fill, for_all_sizes, for_size
+from lessonplan.planning.worked import Plan, Worked
 
 
 @dataclass(frozen=True, slots=True)

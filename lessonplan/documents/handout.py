@@ -6,15 +6,15 @@ from dataclasses import dataclass
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
-from lessonplan.craft.facts import inches, sizes_text, worded
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
-from lessonplan.craft.texts import fill, for_all_sizes
-from lessonplan.craft.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.documents.cautions import handout_cautions
 from lessonplan.documents.errata import ErratumRow, errata_view
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.planning import Plan
+from lessonplan.pattern.facts import inches, sizes_text, worded
+from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.planning.worked import Plan
 
 
 @dataclass(frozen=True, slots=True)

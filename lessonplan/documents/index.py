@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode
-from lessonplan.craft.texts import fill, for_all_sizes
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.wording import count_of, day_text, screen_time
-from lessonplan.planning import Plan
+from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.day import Day
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.model import Knitter
-from lessonplan.craft.texts import fill, for_size
 from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
-from lessonplan.planning import Plan
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import begun_at, due_day, reached, task_in_words, who_knits, yarn_to_lay_out
 from lessonplan.samples.pieces import ladder_of
 from lessonplan.samples.plan import Piece

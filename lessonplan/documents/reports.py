@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from lessonplan.craft.counting import Counted
-from lessonplan.craft.facts import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
-from lessonplan.ordering import Order
-from lessonplan.planning import Plan, Worked
+from lessonplan.needle.count import Counted
+from lessonplan.pattern.facts import sizes_text
+from lessonplan.planning.ordering import Order
+from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import total
-from lessonplan.whatif import Change, Reasons
 
 
 def count_table(counted: Counted) -> str:

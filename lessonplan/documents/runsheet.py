@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lessonplan.documents.cautions import rests
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
 from lessonplan.documents.wording import clock, day_text, duration, listing
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.day import Day
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.craft.yarn import Amount
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, short_day
-from lessonplan.planning import Plan
+from lessonplan.pattern.yarn import Amount
+from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import yarn_to_lay_out
 from lessonplan.samples.ladder import State
 from lessonplan.samples.plan import Piece, Stop
 from lessonplan.samples.states import in_words, kind_in_words
-from lessonplan.whatif import Change, Reasons
 
 
 @dataclass(frozen=True, slots=True)

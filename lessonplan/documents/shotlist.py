@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 
 
 @dataclass(frozen=True, slots=True)

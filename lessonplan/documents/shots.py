@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Segment, Shot
-from lessonplan.craft.texts import fill, for_size
 from lessonplan.documents.wording import duration
-from lessonplan.planning import Plan
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.ladder import State
 from lessonplan.samples.plan import Piece, Stop
 from lessonplan.samples.states import in_words

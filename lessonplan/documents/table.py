@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")

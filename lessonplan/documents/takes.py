@@ -6,10 +6,10 @@ from typing import Any
 
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration
-from lessonplan.shoot.learnt import Learnt
-from lessonplan.shoot.planned_real import ShotRow, SumRow
-from lessonplan.shoot.takelog import Take, clock_text
-from lessonplan.taking import Taken
+from lessonplan.planning.taking import Taken
+from lessonplan.shoot.takes.compare import ShotRow, SumRow
+from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.log import Take, clock_text
 
 
 def takes_table(taken: Taken) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.craft.texts import fill, for_size
-from lessonplan.planning import Worked
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import Total, total
 

@@ -15,8 +15,8 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from lessonplan.craft.outline import Band, Edge, Outline, Part, Point, StageShare
 from lessonplan.documents.wording import count_of, listing
+from lessonplan.pattern.outline import Band, Edge, Outline, Part, Point, StageShare
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
 

@@ -8,8 +8,8 @@ from itertools import count
 
 from markupsafe import Markup
 
-from lessonplan.craft.outline import Outline, outline
-from lessonplan.planning import Plan
+from lessonplan.pattern.outline import Outline, outline
+from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
 from lessonplan.samples.ladder import State
 

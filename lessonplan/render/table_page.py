@@ -11,12 +11,12 @@ from typing import Any
 from markupsafe import Markup
 
 from lessonplan.documents.table import TableView, table_view
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from lessonplan.render import markdown
 from lessonplan.render.pages import page, templates_folder
 from lessonplan.render.pictures import Pictures
 from lessonplan.shoot.day import Day
-from lessonplan.shoot.takelog import COLUMNS
+from lessonplan.shoot.takes.log import COLUMNS
 
 SCRIPTS = ("table-takes.js", "table.js")
 

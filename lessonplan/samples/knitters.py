@@ -7,8 +7,8 @@ from datetime import date, timedelta
 
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
-from lessonplan.craft.worked import WorkedPattern
-from lessonplan.craft.yarn import Amount, amounts, metres_by_yarn, pattern_loop
+from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar import Calendar, Job, Person, plan_calendar
 from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.pieces import FilmedShot, film_size, ladder_of

@@ -9,8 +9,8 @@ from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, PieceOnTable, Shot
 from lessonplan.course.problems import Problem, Where, error, warning
 from lessonplan.course.states import read_state
-from lessonplan.craft.pace import cumulative_minutes
-from lessonplan.craft.worked import WorkedPattern
+from lessonplan.pattern.minutes import cumulative_minutes
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.samples import problem as sp
 from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.plan import Choice, Piece

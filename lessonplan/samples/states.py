@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lessonplan.course.states import StatePart, StateText
-from lessonplan.craft.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.samples.ladder import State
 
 

@@ -14,11 +14,11 @@ from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, Shot
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft import tables
-from lessonplan.craft.notation import NotationError
-from lessonplan.craft.pace import technique_minutes
-from lessonplan.craft.texts import fill
-from lessonplan.craft.worked import WorkedPattern
-from lessonplan.craft.working import Needle, WorkError, part_of_round
+from lessonplan.needle.line import Needle, WorkError, part_of_round
+from lessonplan.pattern.minutes import technique_minutes
+from lessonplan.pattern.texts import fill
+from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.printed.line import NotationError
 from lessonplan.samples.ladder import Ladder
 from lessonplan.samples.pieces import TablePiece, film_size
 from lessonplan.shoot.estimate import Span, Total, around, longer, total

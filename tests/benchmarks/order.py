@@ -12,8 +12,8 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
-from lessonplan.ordering import orders
-from lessonplan.planning import Worked, ask, load
+from lessonplan.planning.ordering import orders
+from lessonplan.planning.worked import Worked, ask, load
 from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.shoot.day import Listed

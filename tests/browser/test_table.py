@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from lessonplan.planning.whole import plan
 from lessonplan.render.table_page import table_page
-from lessonplan.shoot.takelog import Take, clock_text, merged_csv, read_log
-from lessonplan.steps import plan
+from lessonplan.shoot.takes.log import Take, clock_text, merged_csv, read_log
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page

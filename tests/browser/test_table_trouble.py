@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from lessonplan.planning.whole import plan
 from lessonplan.render.table_page import table_page
-from lessonplan.steps import plan
 from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
 from tests.small_course import COURSE, EPISODE, write_course
 

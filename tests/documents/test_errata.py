@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from lessonplan.documents.errata import errata_view, rows_for_episode
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 ERRATA = """\

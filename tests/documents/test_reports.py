@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.craft.counting import count_lines
 from lessonplan.documents import reports
-from lessonplan.ordering import Order
-from lessonplan.whatif import Change, Reasons
+from lessonplan.needle.count import count_lines
+from lessonplan.planning.ordering import Order
+from lessonplan.planning.whatif import Change, Reasons
 from tests.documents.test_samples import HELPED, KNITTED_ON
 from tests.documents.timed import COURSE, episode, plan, shot
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.documents.samples import SamplesView, change_text, samples_view, without_text, yarn_text
-from lessonplan.whatif import Change, Reasons
+from lessonplan.planning.whatif import Change, Reasons
 from tests.documents.timed import COURSE, episode, plan, shot
 
 HELPED = COURSE + "    helpers: Bo\n"
@@ -135,6 +135,6 @@ def test_changes_say_what_is_saved_and_what_is_added() -> None:
 
 
 def test_yarn_is_rounded_up(tmp_path: Path) -> None:
-    from lessonplan.craft.yarn import Amount
+    from lessonplan.pattern.yarn import Amount
 
     assert yarn_text((Amount("MC", 30, 37.1, 16.2, 1), Amount("CC", 10, 12, 6, 1))) == "MC 38 m (17 g), CC 12 m (6 g)"

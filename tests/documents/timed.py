@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import lessonplan
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from tests.small_course import write_course
 
 COURSE = """\

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from markupsafe import Markup
 
-from lessonplan.craft.outline import Outline, outline
-from lessonplan.craft.worked import Step
+from lessonplan.pattern.outline import Outline, outline
+from lessonplan.pattern.worked import Step
 from lessonplan.render.drawing_labels import spread
 from lessonplan.render.drawing_piece import YarnLook, in_words, piece_large, piece_small, simplified, small_scale
 from tests.small_pieces import cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube

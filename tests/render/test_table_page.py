@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning import Plan
+from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import Plan
 from lessonplan.render.table_page import embedded, table_page
-from lessonplan.shoot.takelog import COLUMNS
-from lessonplan.steps import plan
+from lessonplan.shoot.takes.log import COLUMNS
 from tests.small_course import write_course
 
 

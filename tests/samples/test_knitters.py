@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.planning import Plan
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import due_day, task_in_words, yarn_to_lay_out
 from tests.small_course import COURSE, write_course
 

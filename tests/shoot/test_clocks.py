@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.planning import Worked
+from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import ShotClock, words_in
 from lessonplan.shoot.estimate import Span, longer
 from tests.documents import timed

@@ -1,0 +1,1 @@
+"""Printed lines worked on the needles: stitches, markers, readings, several lines in order."""

@@ -1,0 +1,100 @@
+"""Counting printed lines on their own: what ``lessonplan count`` does for a whole pattern or a single line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.needle.line import Needle
+from lessonplan.needle.lines import LineProblem, Worked, work_lines
+
+
+@dataclass(frozen=True, slots=True)
+class CountedLine:
+    """A line as counted: for each size the stitches after it (None where it does not work out) and its rounds."""
+
+    text: str
+    stitches: tuple[int | None, ...]
+    rounds: tuple[int, ...]
+    techniques: tuple[tuple[str, tuple[int, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CountProblem:
+    """What is wrong with a line: 1-based line and column, 1-based size or None for every size, one sentence."""
+
+    line: int
+    column: int
+    size: int | None
+    sentence: str
+    severity: str
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Lines counted in every size, with the stitches begun on, the rounds in all, and the problems."""
+
+    on: tuple[int, ...]
+    lines: tuple[CountedLine, ...]
+    rounds: tuple[int, ...]
+    problems: tuple[CountProblem, ...]
+
+
+def count_lines(
+    texts: Sequence[str],
+    on: Sequence[int],
+    *,
+    markers: Sequence[int] = (),
+    flat: bool = False,
+    until: int | None = None,
+) -> Counted:
+    """Work lines in order, begun on so many stitches in each size (one number for each size).
+
+    ``markers`` stand after so many stitches; ``flat`` works rows; ``until`` repeats the lines until so many stitches
+    remain.
+    """
+    sizes = len(on)
+    marks = tuple((place, "") for place in sorted(markers))
+    worked = [
+        work_lines(texts, Needle(stitches, marks, flat=flat), size=size, sizes=sizes, until=until)
+        for size, stitches in enumerate(on)
+    ]
+    lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
+    rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
+    return Counted(tuple(on), lines, rounds, _problems(worked, sizes))
+
+
+def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
+    runs = [one.lines[index].rounds for one in worked]
+    totals: list[dict[str, int]] = []
+    for one in runs:
+        counts: dict[str, int] = {}
+        for run in one:
+            for name, count in run.techniques:
+                counts[name] = counts.get(name, 0) + count * run.times
+        totals.append(counts)
+    names = sorted({name for counts in totals for name in counts})
+    return CountedLine(
+        text,
+        tuple(one[-1].after if one else None for one in runs),
+        tuple(sum(run.times for run in one if run.row) for one in runs),
+        tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),
+    )
+
+
+def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
+    """Say once what is wrong in every size."""
+    found: dict[tuple[int, int, str, str], set[int]] = {}
+    for size, one in enumerate(worked):
+        for problem in one.problems:
+            found.setdefault(_key(problem), set()).add(problem.size if problem.size >= 0 else size)
+    result = []
+    for (line, column, sentence, severity), where in sorted(found.items()):
+        numbers: list[int | None] = [None] if len(where) == sizes else [size + 1 for size in sorted(where)]
+        for number in numbers:
+            result.append(CountProblem(line + 1, column, number, sentence, severity))
+    return tuple(result)
+
+
+def _key(problem: LineProblem) -> tuple[int, int, str, str]:
+    return problem.line, problem.column, problem.sentence, problem.severity

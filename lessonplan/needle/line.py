@@ -1,0 +1,246 @@
+"""One printed line worked on the needles: how many stitches there are after it, and what was done.
+
+Stitches are never listed one by one unless asked for (`expand`): a repeat is counted in closed form.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from lessonplan.needle.hand import Hand
+from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
+from lessonplan.needle.operations import Move, Op, Reading, Stop, plan
+from lessonplan.needle.patterns import PatternBook
+from lessonplan.printed.line import parse_line
+from lessonplan.printed.tree import Line, Rows, value
+
+__all__ = ["Needle", "Round", "WorkError", "expand", "part_of_round", "work_rows"]
+
+Techniques = tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One worked round or row, summarised; `times` equal ones in a run.
+
+    `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
+    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`, `bound_off`,
+    `picked_up`: stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to a holder
+    or back). `by_colour`: the techniques by yarn, where yarns are named.
+    """
+
+    text: str
+    before: int
+    after: int
+    techniques: Techniques
+    times: int
+    needle: Needle
+    note: str = ""
+    held: int = 0
+    cast_on: int = 0
+    bound_off: int = 0
+    picked_up: int = 0
+    row: bool = True
+    by_colour: tuple[tuple[str, Techniques], ...] = ()
+
+
+Segment = tuple[tuple[Op, ...], Move | None]
+
+
+@lru_cache(maxsize=8192)
+def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segment, ...]:
+    """The operations of a row, cut where the work is turned."""
+    rows = line.parts[part]
+    assert isinstance(rows, Rows)
+    found: list[Segment] = []
+    ops: list[Op] = []
+    for op in plan(rows.steps, size, reading, line.chain):
+        if isinstance(op, Move) and op.what in ("turn", "wrap"):
+            found.append((tuple(ops), op))
+            ops = []
+        else:
+            ops.append(op)
+    if ops or not found:
+        found.append((tuple(ops), None))
+    return tuple(found)
+
+
+def work_rows(
+    line: Line,
+    part: int,
+    needle: Needle,
+    size: int,
+    reading: Reading,
+    book: PatternBook,
+    held_as: str = "held",
+    log: list[str] | None = None,
+) -> list[Round]:
+    """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
+
+    Raises `WorkError` where it does not fit the needle. `log`, if given, receives every technique in order.
+    """
+    rounds: list[Round] = []
+    for ops, turn in _segments(line, part, size, reading):
+        hand = Hand(needle, book.work, held_as, log)
+        book.begin()
+        try:
+            hand.run(ops)
+            _check_done(hand, ops, turn)
+        except FitError as misfit:
+            raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+        if turn is not None:
+            hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
+        after = _finish(hand, turn)
+        made = _round(line.text, needle, after, hand, turn)
+        book.row_done(made.before, made.after, dict(made.techniques))
+        rounds.append(made)
+        needle = after
+    return rounds
+
+
+def _check_done(hand: Hand, ops: Sequence[Op], turn: Move | None) -> None:
+    left = hand.left - hand.taken
+    if hand.on_cable:
+        raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
+    if turn is None and hand.worked and left:
+        at = ops[-1].at if ops else 0
+        raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
+
+
+def _finish(hand: Hand, turn: Move | None) -> Needle:
+    """The needle as the next row finds it."""
+    rest = hand.left - hand.taken
+    front = hand.behind + hand.made
+    total = front + rest + hand.tail
+    marks: list[Marker] = [(place + hand.behind, name) for place, name in hand.passed]
+    marks += [(place - hand.taken + front, name) for place, name in hand.ahead]
+    marks += [(place + front + rest, name) for place, name in hand.tail_marks]
+    side, back, behind = hand.needle.side, hand.needle.back, 0
+    if turn is not None:
+        flip, behind = True, rest + hand.tail
+        back = not back if not hand.flat else False
+    elif not hand.worked:
+        flip, behind = False, hand.behind
+    else:
+        flip = hand.flat or back
+        back = False
+        behind = 0 if flip else (front if hand.tail else 0)
+    if turn is not None and behind:
+        marks.append((front, TURNED))
+    if flip:
+        marks = [(total - place, name) for place, name in marks]
+        side = "WS" if side == "RS" else "RS"
+    if not hand.flat and not back:
+        side = "RS"
+    if not hand.flat:
+        marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
+    return Needle(
+        total,
+        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total else (),
+        tuple(hand.held),
+        hand.flat,
+        behind,
+        tuple(sorted({place for place, name in marks if name == TURNED and 0 < place < total})),
+        side,
+        hand.colour,
+        back,
+    )
+
+
+def _round(text: str, before: Needle, after: Needle, hand: Hand, turn: Move | None) -> Round:
+    names: dict[str, int] = {}
+    colours: dict[str, dict[str, int]] = {}
+    for (colour, name), count in hand.counts.items():
+        names[name] = names.get(name, 0) + count
+        if colour:
+            of_colour = colours.setdefault(colour, {})
+            of_colour[name] = of_colour.get(name, 0) + count
+    return Round(
+        text=text,
+        before=before.stitches,
+        after=after.stitches,
+        techniques=tuple(sorted(names.items())),
+        times=1,
+        needle=after,
+        note="; ".join(dict.fromkeys(hand.notes)),
+        held=hand.out,
+        cast_on=hand.cast_on,
+        bound_off=hand.off,
+        picked_up=hand.picked,
+        row=hand.worked,
+        by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
+    )
+
+
+def expand(line: Line, needle: Needle, size: int = 0) -> list[str]:
+    """Canonical technique names of every stitch of a line, in the order worked, for a drawing or a chart.
+
+    The line is worked once, whatever its number of rounds; each of its rows follows the one before. Raises `WorkError`.
+    """
+    from lessonplan.needle.readings import outcomes
+
+    log: list[str] = []
+    book = PatternBook({}, size, line.sizes, frozenset())
+    reading = outcomes(line, needle, size, book, "held")[0].reading
+    for index, part in enumerate(line.parts):
+        if isinstance(part, Rows):
+            rounds = work_rows(line, index, needle, size, reading, book, log=log)
+            needle = rounds[-1].needle
+    return log
+
+
+PLENTY = 1_000_000
+"""Stitches on the needle where nobody knows how many there are."""
+
+
+class _PartHand(Hand):
+    """A hand that works a part of a round; `known` tells whether there is a piece on the needle."""
+
+    known = True
+
+    def place(self, stop: Stop, rest: Sequence[Op]) -> int:
+        """As for any hand, but without a piece there is no end and no marker to go to."""
+        if not self.known and stop.place != "over":
+            raise FitError("goes to a place that is only known with a piece on the needle", stop.at)
+        return super().place(stop, rest)
+
+
+def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
+    """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
+
+    Stitches left over are no error. Without a needle there are stitches enough, but a line that goes to the end or to a
+    marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
+    """
+    line = parse_line(text)
+    counts: Counter[str] = Counter()
+    book = PatternBook({}, 0, 1, frozenset())
+    on_needle = needle or Needle(PLENTY)
+    for index, part in enumerate(line.parts):
+        if not isinstance(part, Rows):
+            raise WorkError("repeats rounds that are not in this line", line.column(part.at))
+        for ops, turn in _segments(line, index, 0, ()):
+            hand = _PartHand(on_needle, book.work, "held")
+            hand.known = needle is not None
+            try:
+                hand.run(ops)
+            except FitError as misfit:
+                raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+            if turn is not None:
+                hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
+            for (_, name), count in hand.counts.items():
+                counts[name] += count * times_of(line, part, 0)
+            on_needle = _finish(hand, turn)
+    return counts
+
+
+def times_of(line: Line, part: Rows, size: int) -> int:
+    """How many rounds a part of a line stands for: `Rounds 4-12`, `Next 4 rounds`, `for 6 rounds`."""
+    labelled = 1 if line.label.also else len(line.label.numbers) or 1
+    own = [value(each.times, size) for each in line.parts if isinstance(each, Rows)]
+    times = value(part.times, size)
+    if labelled > 1 and sum(own) == labelled:
+        labelled = 1  # "Rounds 1-6: Knit 6 rounds" says it twice
+    return labelled * value(line.label.count, size) * times

@@ -1,0 +1,66 @@
+"""The bench on which one stage is worked for one size: the needle, the steps so far, and what went wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.problems import Problem, Where, error, note
+from lessonplan.craft.gauge import Fabric
+from lessonplan.needle.line import Needle
+from lessonplan.pattern.worked import Step
+
+
+@dataclass
+class Bench:
+    """Where one stage is being worked for one size: the needle, the steps so far, and what went wrong.
+
+    ``held`` maps the name of stitches on waste yarn to how many there are and the stage that put them there.
+    """
+
+    pattern: pm.Pattern
+    size: int
+    stage: str
+    fabric: Fabric
+    needle: Needle
+    held: dict[str, tuple[int, str]]
+    allowed: frozenset[str]
+    work: int = 0
+    steps: list[Step] = field(default_factory=list)
+    problems: list[tuple[Problem, int]] = field(default_factory=list)
+
+    def at(self, values: tuple[int, ...] | tuple[float, ...]) -> int:
+        """Give a value for the size being worked."""
+        return int(values[self.size if len(values) > 1 else 0])
+
+    def yarn(self, work: pm.Work) -> str:
+        """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
+        return next(iter(work.yarn or self.pattern.yarns), "")
+
+    def add(self, work: pm.Work, kind: str, text: str, after: int, **more: Any) -> None:
+        """Add a step that leaves ``after`` live stitches on the needle."""
+        before = self.needle.stitches
+        step = Step(
+            kind, text, before, after, one_way=work.one_way, work=self.work, note=work.note, where=work.mark(), **more
+        )
+        self.steps.append(step)
+
+    def wrong(self, where: Where, code: str, message: str) -> None:
+        """Report what does not work out in this size."""
+        self.problems.append((error(where, code, message), self.size))
+
+    def remark(self, where: Where, code: str, message: str) -> None:
+        """Report what is worth knowing in this size, though it works."""
+        self.problems.append((note(where, code, message), self.size))
+
+    def take(self, work: pm.Work, key: str, values: tuple[int, ...]) -> int:
+        """Give how many live stitches a work takes (0 means all), reporting when there are not so many."""
+        there = self.needle.stitches
+        wanted = self.at(values) or there
+        if wanted > there or there == 0:
+            self.wrong(
+                work.mark(key), "stitches", f"{wanted or 'Some'} stitches are asked for, but {there} are on the needle."
+            )
+            return there
+        return wanted

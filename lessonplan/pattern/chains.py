@@ -1,0 +1,194 @@
+"""The rounds of a piece sorted into chains: stages that are worked upward one on another's live stitches.
+
+This is the first half of an outline: which round stands on which, what is put on hold and taken up again, and which
+stitches lie to one side because they will be held. `lessonplan.pattern.outline` gives it places in millimetres.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from lessonplan.craft.gauge import Fabric, round_half_up
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+
+Kind = Literal["full", "short", "small"]
+
+
+@dataclass(slots=True, eq=False)
+class Row:
+    """One round: stitches at its bottom (``low``) and top (``high``).
+
+    ``sides``: how many of those lie at the left (-1) or right (1) because they will be held, bottom and top.
+    """
+
+    stage: str
+    yarn: str
+    fabric: Fabric
+    flat: bool
+    done: bool
+    low: int
+    high: int
+    sides: dict[int, tuple[int, int]] = field(default_factory=dict)
+
+    def own(self, top: bool) -> int:
+        """Stitches of its top or bottom edge that do not belong to a side."""
+        return (self.high if top else self.low) - sum(ends[top] for ends in self.sides.values())
+
+    def level(self, top: bool, share: float) -> tuple[float, float]:
+        """Left and right of its top or bottom edge in mm, with ``share`` of the stitches."""
+        held = {side: ends[top] for side, ends in self.sides.items()}
+        half = self._width(self.own(top), share) / 2
+        return -half - self._width(held.get(-1, 0), share), half + self._width(held.get(1, 0), share)
+
+    def _width(self, stitches: int, share: float) -> float:
+        return flat_width(stitches * share, self.fabric, self.flat)
+
+
+@dataclass(slots=True, eq=False)
+class Event:
+    """Something done between rounds: ``at`` is the index of the round above it.
+
+    ``stitches`` are those it holds, adds or ends; ``pair`` joins a hold with what takes its stitches up again.
+    """
+
+    kind: str
+    stage: str
+    at: int
+    stitches: int
+    before: int
+    after: int
+    done: bool
+    pair: Event | None = None
+
+
+@dataclass(slots=True, eq=False)
+class Chain:
+    """Stages worked upward one on another. ``live``: stitches on the needle in the state that is drawn."""
+
+    stages: list[str] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+    events: list[Event] = field(default_factory=list)
+    fabric: Fabric = field(default_factory=lambda: Fabric(1.0, 1.0))
+    live: int = 0
+
+
+def flat_width(stitches: float, fabric: Fabric, flat: bool) -> float:
+    """Width in mm as the fabric lies: all stitches of a row, half of those of a round."""
+    return fabric.width(stitches) / (1 if flat else 2)
+
+
+def chains_of(worked: WorkedPattern, size: int, done: dict[str, int], kind: Kind) -> list[Chain]:
+    """Sort the stages into chains: each goes on with the stitches of the one before it, or begins anew."""
+    found: list[Chain] = []
+    ends: dict[str, Chain] = {}
+    for key in worked.order:
+        stage = worked.stage(key, size)
+        if not any(step.is_round or step.before != step.after for step in stage.steps):
+            continue
+        source = next((name for name in worked.before[key] if name in ends and worked.stage(name, size).stitches), "")
+        chain = ends.pop(source) if stage.start and source else Chain()
+        if not chain.stages:
+            found.append(chain)
+        ends[key] = chain
+        _add_stage(chain, stage, done[key], kind)
+    return found
+
+
+def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
+    kept = _kept(stage, kind)
+    rounds, kept_done = 0, _rounds_done(stage, done, len(kept))
+    place = {number: index for index, number in enumerate(kept)}
+    chain.stages.append(stage.key)
+    chain.fabric = stage.fabric
+    left_out: int | None = None
+    for index, step in enumerate(stage.steps):
+        is_done = index < done
+        if step.is_round:
+            rounds += 1
+            if rounds not in place:
+                left_out = step.before if left_out is None else left_out
+                continue
+            is_done = place[rounds] < kept_done
+        if step.held or step.kind == "hold":
+            held = Event("hold", stage.key, len(chain.rows), step.held, step.before, step.after, is_done)
+            chain.events.append(held)
+        if step.is_round:
+            # Over a gap that is cast on anew in the same round the fabric goes on as wide as it ends.
+            before, left_out = step.before if left_out is None else left_out, None
+            low = (min(before, step.after) if step.held else before) or step.after
+            chain.rows.append(Row(stage.key, main_yarn(step), stage.fabric, step.flat, is_done, low, step.after))
+        elif step.before != step.after and step.kind != "hold":
+            changed = abs(step.after - step.before)
+            chain.events.append(Event(step.kind, stage.key, len(chain.rows), changed, step.before, step.after, is_done))
+        if is_done and (step.is_round or step.before != step.after):
+            chain.live = step.after
+
+
+def main_yarn(step: Step) -> str:
+    """Give the yarn that makes most of a round's stitches."""
+    return max(step.yarns, key=lambda one: one[1])[0] if step.yarns else ""
+
+
+def _kept(stage: WorkedStage, kind: Kind) -> list[int]:
+    """The rounds (from 1) that a piece of this kind has; of a shaped stage evenly spread ones, to keep its shape."""
+    rounds = stage.rounds
+    whole = len(rounds)
+    if kind != "short" or not stage.short or stage.short >= whole:
+        return list(range(1, whole + 1))
+    if all(step.before == step.after and not step.held for step in rounds):
+        return list(range(1, stage.short + 1))
+    spread = {-(-whole * number // stage.short) for number in range(1, stage.short + 1)}
+    return sorted(spread | {number for number, step in enumerate(rounds, 1) if step.held})
+
+
+def _rounds_done(stage: WorkedStage, done: int, kept: int) -> int:
+    """How many of the kept rounds are done: none, some or all, as of the whole stage."""
+    whole, so_far = len(stage.rounds), stage.rounds_at(done)
+    if so_far in (0, whole):
+        return kept if so_far else 0
+    return min(max(1, round_half_up(so_far * kept / whole)), max(1, kept - 1))
+
+
+def pair_holds(worked: WorkedPattern, chains: list[Chain]) -> None:
+    """Find for stitches taken up which hold they come from: of the same count, in a stage before, else the last one."""
+    holds = [event for chain in chains for event in chain.events if event.kind == "hold"]
+    for event in (event for chain in chains for event in chain.events if event.kind == "take-up"):
+        allowed = worked.ancestors(event.stage) | {event.stage}
+        free = [hold for hold in holds if hold.pair is None and hold.stage in allowed]
+        exact = [hold for hold in free if hold.stitches == event.stitches] or free[-1:]
+        if exact:
+            event.pair, exact[0].pair = exact[0], event
+
+
+def lay_aside(chain: Chain) -> None:
+    """Lay stitches that will be held to one side of the rounds below, as far down as they were made for it.
+
+    A gusset thus grows beside the body, which stays straight above it. Holds lie to the right and left in turn.
+    """
+    side = 1
+    for event in chain.events:
+        if event.kind != "hold" or not event.after or event.pair in chain.events:
+            continue
+        aside = _made_for(event, chain.rows)
+        flat = {chain.rows[index].flat for index in aside} | {row.flat for row in chain.rows[event.at : event.at + 1]}
+        if not aside or len(flat) > 1:
+            continue
+        for index, (low, high) in aside.items():
+            was = chain.rows[index].sides.get(side, (0, 0))
+            chain.rows[index].sides[side] = (was[0] + low, was[1] + high)
+        side = -side
+
+
+def _made_for(hold: Event, rows: list[Row]) -> dict[int, tuple[int, int]]:
+    """For each round below a hold, by index: how many of its lowest and highest stitches are those to be held."""
+    found: dict[int, tuple[int, int]] = {}
+    limit = hold.stitches
+    for index in range(hold.at - 1, -1, -1):
+        row = rows[index]
+        high = min(limit, max(0, row.own(top=True) - hold.after))
+        if not high:
+            break
+        limit = min(high, max(0, row.own(top=False) - hold.after))
+        found[index] = (limit, high)
+    return found

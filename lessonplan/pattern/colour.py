@@ -1,0 +1,144 @@
+"""Colour: stripes and charts, which yarn makes how many stitches of each round, floats, and ends to weave in."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.problems import Problem, note
+from lessonplan.pattern.worked import Step, WorkedPattern
+
+Shares = tuple[tuple[str, float], ...]
+"""The yarns of one round, each with its share of the round's loops; the shares sum to one."""
+
+
+class ColourError(ValueError):
+    """Stripes or a chart that cannot be worked; the text is one plain sentence."""
+
+
+def stripes(text: str, known: Iterable[str]) -> tuple[Shares, ...]:
+    """Read stripes (``4 MC, 2 CC``) into the yarn of each round of the repeat. Raises `ColourError`."""
+    turns: list[Shares] = []
+    for part in text.split(","):
+        found = re.fullmatch(r"\s*(?:(\d+)\s+(\w+)|(\w+)\s+(\d+))\s*", part)
+        name = (found[2] or found[3]) if found else ""
+        if not found or name not in known:
+            raise ColourError(f"“{part.strip()}” is not a stripe such as “4 MC” with one of the yarns.")
+        turns += [((name, 1.0),)] * int(found[1] or found[4])
+    if not turns:
+        raise ColourError("The stripes have no rounds.")
+    return tuple(turns)
+
+
+def chart_rows(chart: pm.Chart) -> tuple[str, ...]:
+    """Give the rows of a chart in the order worked (bottom row first), each as often as it is worked."""
+    return tuple(row for row in reversed(chart.rows) for _ in range(chart.rounds_each))
+
+
+def chart_lines(chart: pm.Chart) -> tuple[str, ...]:
+    """Write the line of each round of a chart. Raises `ColourError` when a row has no letters or an unknown one."""
+    return tuple(_line(chart, row) for row in chart_rows(chart))
+
+
+def _line(chart: pm.Chart, row: str) -> str:
+    unknown = [letter for letter in row if letter not in chart.colours]
+    if unknown or not row:
+        raise ColourError(f"“{unknown[0] if unknown else ''}” in the chart row “{row}” is no colour of the chart.")
+    widths = {len(one) for one in chart.rows}
+    if len(widths) > 1:
+        raise ColourError(f"The chart’s rows are not equally long: {', '.join(map(str, sorted(widths)))} stitches.")
+    if chart.kind == "stranded":
+        parts = [f"k{len(list(run))}" for _, run in groupby(row)]
+    else:
+        parts = [
+            f"k{count}" if letter == row[0] else f"sl {count} wyib"
+            for letter, run in groupby(row)
+            for count in (len(list(run)),)
+        ]
+    return f"*{', '.join(parts)}; rep from * to end"
+
+
+def chart_shares(chart: pm.Chart) -> tuple[Shares, ...]:
+    """Give the yarns of each round of a chart; a slipped-stitch round is worked with its first letter alone."""
+    found: list[Shares] = []
+    for row in chart_rows(chart):
+        if chart.kind == "slipped":
+            found.append(((chart.colours[row[0]], 1.0),))
+        else:
+            counts = Counter(chart.colours[letter] for letter in row)
+            found.append(tuple((yarn, count / len(row)) for yarn, count in sorted(counts.items())))
+    return tuple(found)
+
+
+def longest_float(chart: pm.Chart) -> int:
+    """Give the longest float of a stranded chart worked in the round, in stitches: the other colour passed over.
+
+    A row in one colour alone carries nothing. The repeat meets itself at its ends.
+    """
+    longest = 0
+    for row in chart.rows if chart.kind == "stranded" else ():
+        letters = set(row)
+        for letter in letters if len(letters) > 1 else ():
+            gaps = [len(gap) for gap in re.split(re.escape(letter), row + row)[1:-1]]
+            longest = max(longest, *gaps)
+    return longest
+
+
+def ends_to_weave(steps: Iterable[Step]) -> int:
+    """Count the ends that some steps leave: two for each time a yarn is taken up that the work before did not use."""
+    joins = 0
+    before: set[str] = set()
+    for _, run in groupby((step for step in steps if step.yarns), key=lambda step: step.work):
+        here = {yarn for step in run for yarn, _ in step.yarns}
+        joins += len(here - before)
+        before = here
+    return 2 * joins
+
+
+def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
+    """Say which charts have floats longer than about an inch, which are caught on the way (common practice)."""
+    most = max(1, round(pattern.gauge.stitches / pattern.gauge.over * 25.4))
+    for name, chart in pattern.charts.items():
+        longest = longest_float(chart)
+        if longest > most:
+            what = f"The chart “{name}” has a float of {longest} stitches, more than an inch ({most}): catch it."
+            yield note(chart.mark("rows"), "float", what)
+
+
+def ends_left(worked: WorkedPattern, size: int) -> int:
+    """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
+    left = sum(ends_to_weave(worked.stage(key, size).steps) for key in worked.order)
+    return left - 2 * _carried_on(worked, size)
+
+
+def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:
+    """Say where fewer ends are woven in than the yarns leave behind; a note, since ends can be knitted in."""
+    works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, pm.WeaveEnds)]
+    if not works:
+        return
+    for size, name in enumerate(worked.sizes):
+        woven = sum(work.weave_ends[size if len(work.weave_ends) > 1 else 0] for work in works)
+        left = ends_left(worked, size)
+        if left > woven:
+            what = f"The yarns leave {left} ends in size {name}, and {woven} are woven in."
+            yield note(works[0].mark("weave_ends"), "ends", what)
+            return
+
+
+def _carried_on(worked: WorkedPattern, size: int) -> int:
+    """Count the stages that go on with the very yarn that the stage before them ended with: nothing is joined."""
+    count = 0
+    last_yarns: dict[str, set[str]] = {}
+    for key in worked.order:
+        steps = [step for step in worked.stage(key, size).steps if step.yarns]
+        if not steps:
+            continue
+        first_work = {yarn for step in steps if step.work == steps[0].work for yarn, _ in step.yarns}
+        before = [last_yarns[name] for name in worked.before[key] if name in last_yarns]
+        goes_on = steps[0].kind in ("round", "row") and bool(before)
+        count += len(first_work & before[0]) if goes_on else 0
+        last_yarns[key] = {yarn for step in steps if step.work == steps[-1].work for yarn, _ in step.yarns}
+    return count

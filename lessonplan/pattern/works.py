@@ -1,0 +1,208 @@
+"""Working the stages of a pattern, one after another, for one size: each kind of work in one small function."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.craft import tables
+from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
+from lessonplan.needle.line import Needle
+from lessonplan.pattern.bench import Bench
+from lessonplan.pattern.rounds import knit, spread
+
+TAIL = 150.0
+"""Length of a yarn end left for weaving in, in mm (6 in; TKGA article by Joyce Jones, winter 2023-24: 6-8 in)."""
+
+
+@singledispatch
+def do(work: pm.Work, bench: Bench) -> None:
+    """Do one work of a stage on the bench."""
+    raise TypeError(f"no way to work {type(work).__name__}")
+
+
+@do.register
+def _cast_on(work: pm.CastOn, bench: Bench) -> None:
+    count = _stitches_to_cast_on(work, bench)
+    fixed = tables.minutes("cast_on_start") + (tables.minutes("join") if work.join else 0)
+    yarn = bench.yarn(work)
+    # Rule credited to Lily Chin (thesprucecraft copy): 3 x width and 10 %; other methods need no long tail.
+    tail = 3.3 * bench.fabric.width(count) if "long" in work.method else TAIL
+    how = f"Cast on {count} sts" + (", join in the round" if work.join else "")
+    bench.add(
+        work,
+        "cast-on",
+        how,
+        bench.needle.stitches + count,
+        techniques=(("CO", count),),
+        yarns=((yarn, float(count)),),
+        fixed=fixed,
+        tails=((yarn, tail),),
+    )
+    bench.needle = Needle(bench.needle.stitches + count, flat=bench.needle.flat)
+
+
+def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
+    """Give the stitches of a cast-on: as typed, or for a width, to the nearest multiple that is asked for."""
+    value = work.cast_on.at(bench.size)
+    if work.cast_on.kind == "until":
+        bench.wrong(work.mark("cast_on"), "cast-on", "A cast-on is a number of stitches, or a width such as 20 cm.")
+        return 1
+    repeat, _, edge = work.multiple.replace("plus", "+").partition("+")
+    if work.cast_on.kind == "length":
+        wanted = value * bench.fabric.stitches_per_mm
+        count = multiple_of(wanted, int(repeat), int(edge or 0)) if repeat else stitches_for(value, bench.fabric)
+        real = bench.fabric.width(count)
+        if work.multiple and count != round_half_up(wanted):
+            of = f"a multiple of {work.multiple.strip()}"
+            what = f"{count} stitches are {of} and make {real / 10:.1f} cm instead of {value / 10:.1f} cm."
+            bench.remark(work.mark("cast_on"), "landing", what)
+        return count
+    count = int(value)
+    if repeat.strip() and (count - int(edge or 0)) % int(repeat):
+        what = f"{count} stitches are not a multiple of {work.multiple.strip()}."
+        bench.wrong(work.mark("cast_on"), "multiple", what)
+    return count
+
+
+@do.register
+def _knit(work: pm.Knit, bench: Bench) -> None:
+    knit(work, bench)
+
+
+@do.register
+def _spread(work: pm.Spread, bench: Bench) -> None:
+    spread(work, bench)
+
+
+@do.register
+def _hold(work: pm.Hold, bench: Bench) -> None:
+    count = bench.take(work, "hold", work.hold)
+    left = bench.needle.stitches - count
+    fixed = count * tables.minutes("hold") + tables.minutes("cut")
+    bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count)
+    bench.needle = Needle(left, flat=bench.needle.flat)
+    bench.held[work.name] = (count, bench.stage)
+
+
+@do.register
+def _take_up(work: pm.TakeUp, bench: Bench) -> None:
+    count, stage = bench.held.get(work.take_up, (0, ""))
+    if stage not in bench.allowed:
+        what = f"No stitches are held as “{work.take_up}” by a stage that comes before “{bench.stage}”."
+        bench.wrong(work.mark("take_up"), "not-held", what)
+    after = bench.needle.stitches + count
+    bench.add(
+        work, "take-up", f"Put the {count} held sts back on the needles", after, fixed=count * tables.minutes("hold")
+    )
+    bench.needle = Needle(after, flat=bench.needle.flat)
+
+
+@do.register
+def _pick_up(work: pm.PickUp, bench: Bench) -> None:
+    count = bench.at(work.pick_up)
+    after = bench.needle.stitches + count
+    where = f" along {work.along}" if work.along else ""
+    yarn = bench.yarn(work)
+    bench.add(
+        work,
+        "pick-up",
+        f"Pick up and knit {count} sts{where}",
+        after,
+        techniques=(("pu&k", count),),
+        yarns=((yarn, float(count)),),
+        tails=((yarn, TAIL),),
+    )
+    bench.needle = Needle(after, flat=bench.needle.flat)
+
+
+@do.register
+def _graft(work: pm.Graft, bench: Bench) -> None:
+    count = bench.take(work, "graft", work.graft)
+    if count % 2:
+        bench.wrong(work.mark("graft"), "graft", f"{count} stitches cannot be grafted: both sides need equally many.")
+    pairs = count // 2
+    # A graft follows one row, 4.2 x width (computed from the wale constants), and 8 in to work with.
+    tail = 4.2 * bench.fabric.width(pairs) + 8 * 25.4
+    left = bench.needle.stitches - count
+    fixed = pairs * tables.minutes("graft") + tables.minutes("cut")
+    text = f"Graft {pairs} sts to {pairs} sts"
+    bench.add(work, "graft", text, left, techniques=(("graft", pairs),), fixed=fixed, tails=((bench.yarn(work), tail),))
+    bench.needle = Needle(left, flat=bench.needle.flat)
+
+
+@do.register
+def _bind_off(work: pm.BindOff, bench: Bench) -> None:
+    count = bench.take(work, "bind_off", work.bind_off)
+    left = bench.needle.stitches - count
+    # A standard bind-off takes 5 x width (nimble-needles.com, measured 4.6 by a tight knitter).
+    tail = 5 * bench.fabric.width(count) + TAIL
+    bench.add(
+        work, "bind-off", f"Bind off {count} sts", left, techniques=(("BO", count),), tails=((bench.yarn(work), tail),)
+    )
+    bench.needle = Needle(left, flat=bench.needle.flat)
+
+
+@do.register
+def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
+    count = bench.take(work, "draw_through", work.draw_through)
+    fixed = count * tables.minutes("draw_through") + 2 * tables.minutes("cut")
+    left = bench.needle.stitches - count
+    text = f"Cut the yarn and draw it through the {count} sts"
+    bench.add(work, "draw-through", text, left, fixed=fixed, tails=((bench.yarn(work), 2 * TAIL),))
+    bench.needle = Needle(left, flat=bench.needle.flat)
+
+
+@do.register
+def _cord(work: pm.Cord, bench: Bench) -> None:
+    length = work.cord[bench.size if len(work.cord) > 1 else 0]
+    rounds = max(1, round(length * bench.fabric.rounds_per_mm))
+    stitches = rounds * work.stitches
+    text = f"Knit {length / 10:g} cm of cord on {work.stitches} sts ({rounds} rounds)"
+    yarn = bench.yarn(work)
+    bench.add(
+        work,
+        "cord",
+        text,
+        bench.needle.stitches,
+        techniques=(("k", stitches),),
+        yarns=((yarn, float(stitches)),),
+        fixed=rounds * tables.minutes("round"),
+        tails=((yarn, 2 * TAIL),),
+    )
+
+
+@do.register
+def _sew(work: pm.Sew, bench: Bench) -> None:
+    length = work.sew[bench.size if len(work.sew) > 1 else 0]
+    text = f"Sew {work.what or 'the seam'} ({length / 10:g} cm)"
+    fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
+    tail = 3 * length + TAIL
+    bench.add(work, "sew", text, bench.needle.stitches, fixed=fixed, tails=((bench.yarn(work), tail),))
+
+
+@do.register
+def _weave_ends(work: pm.WeaveEnds, bench: Bench) -> None:
+    count = bench.at(work.weave_ends)
+    fixed = count * tables.minutes("weave_end")
+    bench.add(work, "weave-ends", f"Weave in {count} ends", bench.needle.stitches, fixed=fixed)
+
+
+@do.register
+def _block(work: pm.Block, bench: Bench) -> None:
+    text = f"Block ({work.method}), then leave to dry for {work.drying / 60:g} h"
+    bench.add(work, "block", text, bench.needle.stitches, fixed=work.block, drying=work.drying)
+
+
+@do.register
+def _plain(work: pm.Plain, bench: Bench) -> None:
+    fixed = work.minutes[bench.size if len(work.minutes) > 1 else 0]
+    text = work.what or "Other work"
+    bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
+
+
+@do.register
+def _units(work: pm.Units, bench: Bench) -> None:
+    for number in range(bench.at(work.units)):
+        text = f"{work.unit} {number + 1}"
+        bench.add(work, "unit", text, bench.needle.stitches, fixed=work.each)

@@ -1,0 +1,1 @@
+"""A printed instruction line read into steps, with the place of every word."""

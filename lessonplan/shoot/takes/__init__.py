@@ -1,0 +1,1 @@
+"""Take logs read and merged, planned against real, the learnt pace."""

@@ -1,0 +1,80 @@
+"""Ambiguous print: the reading that works out is taken and named; none or several are a problem that names them."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.needle.line import Needle
+from lessonplan.needle.lines import Worked, work_lines
+
+
+def work(text: str, on: int, *more: str, flat: bool = False) -> Worked:
+    return work_lines([text, *more], Needle(on, flat=flat))
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "after", "reading"),
+    [
+        ("*K2, p2; rep from * 5 times, k2", 26, 26, "worked once and then that many times more"),
+        ("*K2, p2; rep from * 5 times, k2", 22, 22, "worked that many times in all"),
+        ("K to last 3 sts, inc, k2", 20, 21, "each inc uses a stitch"),
+        ("K to last 2 sts, inc, k2", 20, 21, "each inc is made between stitches"),
+        ("*K2, inc; rep from * 4 times more", 15, 20, "each inc uses a stitch"),
+        ("[K3, yf] 5 times. 20 sts.", 15, 20, "yf makes a new stitch"),
+        ("K5, yf, sl 1, k4 (10 sts)", 10, 10, "yf only brings the yarn forward"),
+        ("BO 4, k10, BO 4, k10", 28, 20, "is the first of the next ones"),
+        ("BO 4, k9, BO 4, k9", 28, 20, "is not one of the next ones"),
+        ("K2, CO 5, k to end. 41 sts.", 46, 41, "CO means cast off"),
+        ("K8, RLI, k1, RLI, k9 (22 sts)", 20, 22, "includes the stitch"),
+        ("k2, p2 to end", 22, 22, "only the last step"),
+    ],
+)
+def test_the_reading_that_agrees_is_taken_and_named(text: str, on: int, after: int, reading: str) -> None:
+    worked = work(text, on)
+    assert (worked.needle.stitches, [problem.severity for problem in worked.problems]) == (after, ["note"])
+    assert reading in worked.problems[0].sentence
+    assert reading in worked.rounds[0].note
+
+
+def test_no_reading_works_out() -> None:
+    problem = work("*K2, p2; rep from * 5 times, k2", 23).problems[0]
+    assert problem.severity == "error"
+    assert "in no reading" in problem.sentence
+    assert "that many times more" in problem.sentence
+    assert "that many times in all" in problem.sentence
+
+
+def test_several_readings_work_out() -> None:
+    problem = work("*K1, yf; rep from * to end", 20).problems[0]
+    assert problem.severity == "error"
+    assert "yf only brings the yarn forward or yf makes a new stitch" in problem.sentence
+
+
+def test_what_comes_after_can_decide() -> None:
+    assert work("*K1, yf; rep from * to end", 20, "[K20, p20] 1 times").problems[0].severity == "note"
+
+
+@pytest.mark.parametrize(("printed", "after"), [("58 sts", 58), ("56 sts", 56)])
+def test_rounds_repeated_so_many_times_or_so_many_more(printed: str, after: int) -> None:
+    decrease = "Rnd 1: K1, ssk, k to last 3 sts, k2tog, k1"
+    worked = work(decrease, 64, "Rnd 2: Knit", f"Repeat these 2 rounds 3 times. {printed}")
+    assert [problem.severity for problem in worked.problems] == ["note"]
+    assert worked.needle.stitches == after
+
+
+def test_rounds_repeated_so_many_times_without_a_count_are_questioned() -> None:
+    worked = work("Rnd 1: Ssk, k to end", 64, "Rnd 2: Knit", "Repeat these 2 rounds 3 times.")
+    assert [problem.severity for problem in worked.problems] == ["error"]
+    assert "that many times more or the rounds are worked that many times in all" in worked.problems[0].sentence
+
+
+@pytest.mark.parametrize(
+    "text", ["Repeat these 2 rounds 3 more times.", "Repeat these 2 rounds once.", "Rep last 2 rnds a total of 4 times"]
+)
+def test_more_and_in_all_are_clear(text: str) -> None:
+    assert work("Rnd 1: Ssk, k to end", 64, "Rnd 2: Knit", text).problems == ()
+
+
+def test_readings_that_come_to_the_same_need_no_word() -> None:
+    assert work("Inc, k to end", 20).problems == ()
+    assert work("K1, p1 to end", 20).rounds[0].techniques == (("k", 10), ("p", 10))

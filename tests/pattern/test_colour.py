@@ -1,0 +1,57 @@
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.pattern.colour import ColourError, chart_lines, chart_shares, ends_to_weave, longest_float, stripes
+from lessonplan.pattern.worked import Step
+
+
+def chart(*rows: str, kind: str = "stranded", each: str = "1") -> pm.Chart:
+    return pm.Chart.model_validate(
+        {"kind": kind, "colours": {"M": "MC", "C": "CC"}, "rows": list(rows), "rounds_each": each}
+    )
+
+
+def test_stripes_give_the_yarn_of_each_round() -> None:
+    assert [turn[0][0] for turn in stripes("2 CC, MC 1", {"MC": 1, "CC": 1})] == ["CC", "CC", "MC"]
+
+
+@pytest.mark.parametrize("text", ["2 XX", "two CC", "", "CC"])
+def test_stripes_without_sense(text: str) -> None:
+    with pytest.raises(ColourError):
+        stripes(text, {"CC": 1})
+
+
+def test_a_chart_is_read_from_the_bottom() -> None:
+    assert chart_lines(chart("MMCC", "MCMC")) == ("*k1, k1, k1, k1; rep from * to end", "*k2, k2; rep from * to end")
+
+
+def test_the_share_of_each_colour() -> None:
+    assert chart_shares(chart("MMMC")) == ((("CC", 0.25), ("MC", 0.75)),)
+
+
+def test_slipped_rows_are_worked_with_one_yarn_as_often_as_asked() -> None:
+    slipped = chart("CCMM", kind="slipped", each="2")
+    assert chart_lines(slipped) == ("*k2, sl 2 wyib; rep from * to end",) * 2
+    assert chart_shares(slipped) == ((("CC", 1.0),),) * 2
+
+
+@pytest.mark.parametrize(
+    ("rows", "longest"), [(["MCMC"], 1), (["MMMC"], 3), (["MMMM"], 0), (["MMCCMM"], 4), (["MC", "CC"], 1)]
+)
+def test_the_longest_float_runs_round_the_corner_of_the_repeat(rows: list[str], longest: int) -> None:
+    assert longest_float(chart(*rows)) == longest
+
+
+@pytest.mark.parametrize("rows", [["MX"], ["MC", "MCM"]])
+def test_charts_that_cannot_be_worked(rows: list[str]) -> None:
+    with pytest.raises(ColourError):
+        chart_lines(chart(*rows))
+
+
+def test_two_ends_for_each_joining() -> None:
+    def work(number: int, *yarns: str) -> Step:
+        return Step("round", "", 4, 4, yarns=tuple((yarn, 1.0) for yarn in yarns), work=number)
+
+    assert ends_to_weave([work(0, "CC"), work(1, "MC"), work(2, "MC", "CC"), work(3, "MC")]) == 6

@@ -1,0 +1,97 @@
+"""Bench minutes: counts, factors, kinds of piece, and paces that are questioned."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from lessonplan.craft import tables
+from lessonplan.craft.gauge import Fabric
+from lessonplan.craft.techniques import all_techniques
+from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
+from lessonplan.pattern.worked import Step, WorkedStage
+from tests.published import rows
+
+FABRIC = Fabric.of(20, 30, 100)
+
+
+def stage(rounds: int, short: int | None = None) -> WorkedStage:
+    steps = tuple(Step("round", "Knit", 40, 40, (("k", 40),), (("MC", 40.0),), 0.05) for _ in range(rounds))
+    return WorkedStage("a", "A", 40, steps, FABRIC, 1.0, short)
+
+
+def test_plain_stitches_take_stitches_over_pace() -> None:
+    assert technique_minutes((("k", 300),), 30) == pytest.approx(10)
+
+
+def test_a_printed_self_timing() -> None:
+    # morehoursperday.blogspot 2014-10: 329 garter stitches in 578 s, printed as 34.2 sts a minute.
+    assert technique_minutes((("k", 329),), 34.2) * 60 == pytest.approx(578, abs=1)
+
+
+def test_a_course_can_override_a_factor() -> None:
+    assert technique_minutes((("k2tog", 10),), 10, {"k2tog": 3.0}) == pytest.approx(3)
+
+
+def test_a_pace_of_nothing_is_refused() -> None:
+    with pytest.raises(ValueError):
+        technique_minutes((("k", 1),), 0)
+
+
+def test_purl_takes_longer_and_slipping_less() -> None:
+    # sharondoubleknit.blogspot 2014-07 (direction only); factors from memory, see the table.
+    known = all_techniques()
+    assert known["p"].time_factor > known["k"].time_factor == 1 > known["sl"].time_factor
+
+
+def test_minutes_grow_with_every_step() -> None:
+    minutes = cumulative_minutes(stage(10), 20)
+    assert minutes[0] == 0
+    assert minutes[10] == pytest.approx(10 * (40 / 20 + 0.05))
+    assert list(minutes) == sorted(minutes)
+
+
+def test_a_short_piece_costs_its_share_of_the_rounds() -> None:
+    full, short = cumulative_minutes(stage(20, 5), 20), cumulative_minutes(stage(20, 5), 20, kind="short")
+    assert short[-1] == pytest.approx(full[-1] / 4)
+    assert cumulative_minutes(stage(4, 5), 20, kind="short") == cumulative_minutes(stage(4, 5), 20)
+
+
+def test_a_small_piece_saves_stitches_but_not_the_fixed_times() -> None:
+    small = cumulative_minutes(stage(10), 20, kind="small", small=0.5)
+    assert small[-1] == pytest.approx(10 * (20 / 20 + 0.05))
+
+
+def test_the_record_is_the_published_one() -> None:
+    record = next(row for row in rows("knit_speeds") if row["what"] == "record, 1 minute")
+    assert tables.pace("record") == float(record["sts_per_min_max"])
+    assert tables.pace("slowest") == 3
+
+
+def test_known_paces_stand_in_the_published_table() -> None:
+    average = next(row for row in rows("knit_speeds") if row["what"] == "average")
+    assert (tables.pace("slow"), tables.pace("middling")) == (
+        float(average["sts_per_min_min"]),
+        float(average["sts_per_min_max"]),
+    )
+
+
+def test_a_short_piece_is_cast_on_whole() -> None:
+    # 40 stitches at 20 a minute and half a minute beside it are 2.5 min; each of the 20 rounds 2.05, of which 5 count.
+    edge = Step("cast-on", "Cast on 40 sts", 0, 40, (("k", 40),), (("MC", 40.0),), 0.5)
+    whole = stage(20, 5)
+    short = cumulative_minutes(replace(whole, steps=(edge, *whole.steps)), 20, kind="short")
+    assert short[1] == pytest.approx(2.5)
+    assert short[-1] == pytest.approx(2.5 + 5 * 2.05)
+
+
+def test_two_colours_in_a_round_take_longer() -> None:
+    # The table: 1.65 times one colour (from memory, 1.3 to 2.0). 40 stitches at 20 a minute take 3.3 min and not 2.
+    one = stage(1)
+    both = replace(one, steps=(replace(one.steps[0], yarns=(("MC", 20.0), ("CC", 20.0))),))
+    assert cumulative_minutes(both, 20)[-1] - cumulative_minutes(one, 20)[-1] == pytest.approx(1.3)
+
+
+def test_a_stage_can_have_a_pace_of_its_own() -> None:
+    assert cumulative_minutes(replace(stage(1), pace_factor=1.5), 20)[-1] == pytest.approx(3.05)

@@ -1,0 +1,228 @@
+"""The outline of a piece: to scale, in parts, and as far as it is worked."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lessonplan.craft.gauge import Fabric
+from lessonplan.pattern.chains import Kind
+from lessonplan.pattern.outline import GAP, Outline, Part, outline
+from lessonplan.pattern.worked import Step, WorkedPattern
+from tests.small_pieces import PLAIN, cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
+
+
+def drawn(worked: WorkedPattern, **done: int) -> Outline:
+    return outline(worked, 0, steps_of(worked, **done))
+
+
+def stages_of(part: Part) -> list[str]:
+    return list(dict.fromkeys(band.stage for band in part.bands))
+
+
+@settings(deadline=None)
+@given(count=st.integers(2, 400), length=st.integers(1, 300))
+def test_a_tube_lies_flat_half_as_wide_as_its_stitches(count: int, length: int) -> None:
+    left, right, bottom, top = drawn(tube(count, length)).bounds
+    # 20 stitches and 30 rounds over 100 mm.
+    assert right - left == pytest.approx(count / 0.2 / 2)
+    assert top - bottom == pytest.approx(length / 0.3)
+
+
+@settings(deadline=None)
+@given(count=st.integers(2, 400), length=st.integers(1, 300))
+def test_rows_have_their_whole_width(count: int, length: int) -> None:
+    left, right, _, top = drawn(scarf(count, length)).bounds
+    assert right - left == pytest.approx(count / 0.2)
+    assert top == pytest.approx(length / 0.3)
+
+
+def test_a_stage_has_its_own_gauge() -> None:
+    narrow = Fabric.of(40, 20, 100)
+    piece = drawn(pattern(stage("a", cast_on(40), *rounds([40] * 6)), stage("b", *rounds([40] * 6), fabric=narrow)))
+    first, second = piece.parts[0].bands
+    assert first.profile == ((0.0, -50.0, 50.0), (first.profile[1][0], -50.0, 50.0))
+    assert first.profile[1][0] == pytest.approx(20)
+    assert second.profile[0][1:] == (-25.0, 25.0)
+    assert second.profile[-1][0] == pytest.approx(20 + 30)
+
+
+def test_equal_rounds_are_one_shape_of_two_levels() -> None:
+    band = drawn(tube(40, 200)).parts[0].bands[0]
+    assert band.rounds == 200
+    assert len(band.profile) == 2
+
+
+def test_stripes_are_bands_in_their_own_yarn() -> None:
+    worked = pattern(
+        stage("edge", cast_on(20)), stage("band", *rounds([20, 20], "CC"), *rounds([20, 20, 20]), *rounds([20], "CC"))
+    )
+    bands = drawn(worked).parts[0].bands
+    assert [(band.yarn, band.rounds) for band in bands] == [("CC", 2), ("MC", 3), ("CC", 1)]
+
+
+def test_a_round_in_two_yarns_has_the_one_that_makes_most_of_it() -> None:
+    step = Step("round", "k", 20, 20, yarns=(("MC", 5.0), ("CC", 15.0)))
+    assert drawn(pattern(stage("a", cast_on(20), step))).parts[0].bands[0].yarn == "CC"
+
+
+def test_the_thumb_of_a_mitten_is_a_branch_beside_the_hand() -> None:
+    piece = drawn(mitten(), edge=-1, cuff=-1, gusset=-1)
+    (hand,) = piece.parts
+    (thumb,) = hand.branches
+    assert stages_of(hand) == ["cuff", "gusset", "band", "hand", "top"]
+    assert stages_of(thumb) == ["thumb"]
+    # The held stitches were put aside in the last of 19 gusset rounds: its bottom, 18 rounds above the cuff.
+    height = 22 / 0.32 + 18 / 0.3
+    assert thumb.bands[0].profile[0][0] == pytest.approx(height)
+    beside = [point for band in hand.bands for point in band.profile if point[0] > height + 1]
+    assert min(p[1] for p in thumb.points()) == pytest.approx(max(p[2] for p in beside) + GAP)
+
+
+def test_a_gusset_grows_on_one_side_and_the_hand_stays_straight() -> None:
+    hand = drawn(mitten()).parts[0]
+    gusset = [point for band in hand.bands if band.stage == "gusset" for point in band.profile]
+    assert {round(point[1], 6) for point in gusset} == {-50.0}
+    assert max(point[2] for point in gusset) == pytest.approx(50 + 13 / 0.22 / 2)
+
+
+def test_stitches_wait_on_waste_yarn_until_they_are_taken_up() -> None:
+    def waiting(**done: int) -> list[int]:
+        return [edge.stitches for part in drawn(mitten(), **done).walk() for edge in part.waste if edge.done]
+
+    assert waiting(edge=-1, cuff=-1, gusset=18) == []
+    assert waiting(edge=-1, cuff=-1, gusset=-1) == [13]
+    assert waiting(edge=-1, cuff=-1, gusset=-1, thumb=1) == []
+
+
+def test_live_stitches_stand_where_each_part_ends_now() -> None:
+    piece = drawn(mitten(), edge=-1, cuff=-1, gusset=-1, band=6, thumb=2)
+    hand, thumb = piece.walk()
+    assert hand.live is not None
+    assert thumb.live is not None
+    assert (hand.live.stitches, thumb.live.stitches) == (44, 18)
+    assert hand.live.height == pytest.approx(22 / 0.32 + 19 / 0.3 + 6 / 0.36)
+    assert hand.live.right - hand.live.left == pytest.approx(44 / 0.23 / 2)
+
+
+def test_nothing_is_live_before_the_cast_on_and_after_the_end() -> None:
+    assert all(part.live is None for part in drawn(mitten()).walk())
+    finished = drawn(mitten(), **dict.fromkeys(mitten().order, -1))
+    assert all(part.live is None for part in finished.walk())
+    assert [part.closed.how for part in finished.walk() if part.closed] == ["draw-through", "draw-through"]
+
+
+def test_a_thumb_without_a_gusset_stands_beside_the_body_with_a_gap() -> None:
+    aside = Step("round", "hold 8, cast on 8", 40, 40, held=8)
+    worked = pattern(
+        stage("body", cast_on(40), *rounds([40] * 15), aside, *rounds([40] * 15)),
+        stage("thumb", Step("take-up", "t", 0, 8), Step("pick-up", "p", 8, 16), *rounds([16] * 9)),
+    )
+    (body,) = drawn(worked).parts
+    assert {point[1:] for band in body.bands for point in band.profile} == {(-50.0, 50.0)}
+    assert min(point[1] for point in body.branches[0].points()) == pytest.approx(50 + GAP)
+    assert body.branches[0].bands[0].profile[0][0] == pytest.approx(15 / 0.3)
+
+
+def test_stitches_taken_up_again_in_the_same_part_leave_it_straight() -> None:
+    worked = pattern(
+        stage("leg", cast_on(60), *rounds([60] * 9), Step("hold", "hold 30", 60, 30, held=30)),
+        stage("heel", *rounds([30] * 6, kind="row")),
+        stage("foot", Step("take-up", "t", 30, 60), *rounds([60] * 9)),
+    )
+    (sock,) = drawn(worked, leg=-1).parts
+    assert {point[1:] for band in sock.bands for point in band.profile} == {(-75.0, 75.0)}
+    assert not sock.branches
+    assert [edge.done for edge in sock.waste] == [True]
+
+
+def test_two_sleeves_go_to_two_sides() -> None:
+    def off(before: int) -> Step:
+        return Step("round", "hold 30", before, before - 30, held=30)
+
+    sleeve = (Step("take-up", "t", 0, 30), *rounds([30] * 12))
+    worked = pattern(
+        stage("yoke", cast_on(60), *rounds([60 + 4 * turn for turn in range(1, 25)], start=60)),
+        stage("split", off(156), off(126)),
+        stage("body", *rounds([96] * 12)),
+        stage("one", *sleeve),
+        stage("other", *sleeve),
+        after={"one": ("split",), "other": ("split",)},
+    )
+    (body,) = drawn(worked).parts
+    first, second = ([p[1] for p in branch.points()] for branch in body.branches)
+    assert min(first) > 0 > max(second)
+
+
+def test_pieces_cast_on_anew_stand_side_by_side() -> None:
+    back, front = stage("back", *scarf().stage("edge", 0).steps), stage("front", cast_on(40), *rounds([40] * 9))
+    piece = drawn(pattern(back, front, after={"front": ()}))
+    assert len(piece.parts) == 2
+    assert min(p[1] for p in piece.parts[1].points()) > max(p[2] for p in piece.parts[0].points())
+
+
+def test_a_short_piece_has_the_rounds_its_stages_name() -> None:
+    worked = mitten()
+    state = steps_of(worked, edge=-1, cuff=11)
+    piece = outline(worked, 0, state, "short")
+    cuff = [band for band in piece.parts[0].bands if band.stage == "cuff"]
+    assert [(band.rounds, band.done) for band in cuff] == [(3, True), (3, False)]
+    assert sum(band.rounds for band in piece.parts[0].bands if band.stage == "gusset") == 19
+
+
+def test_a_short_stage_that_is_shaped_keeps_its_ends() -> None:
+    worked = pattern(stage("a", cast_on(60)), stage("b", *rounds(range(58, 18, -2), start=60), short=5))
+    profile = outline(worked, 0, (0, 0), "short").parts[0].bands[0].profile
+    assert profile[0] == (0.0, -75.0, 75.0)
+    assert profile[-1] == pytest.approx((5 / 0.3, -25, 25))
+
+
+def test_a_small_piece_is_narrower_and_as_high() -> None:
+    worked = tube(40, 30)
+    whole, small = (outline(worked, 0, (0, 0), kind, 0.25).bounds for kind in ("full", "small"))
+    assert small[1] - small[0] == pytest.approx((whole[1] - whole[0]) / 4)
+    assert small[3] == whole[3]
+
+
+def test_a_pattern_without_rounds_is_boxes_filled_by_its_steps() -> None:
+    glue = Step("other", "Glue", 0, 0)
+    piece = drawn(pattern(stage("cut", glue, glue, glue, glue), stage("glue", glue)), cut=1)
+    assert not piece.to_scale
+    assert piece.area(True) / (piece.area(True) + piece.area(False)) == pytest.approx(1 / 8)
+
+
+def test_a_state_must_fit_the_pattern() -> None:
+    with pytest.raises(ValueError, match="9 stages has 2"):
+        outline(mitten(), 0, (1, 2))
+
+
+@settings(deadline=None)
+@given(st.data())
+def test_what_is_done_only_grows_and_the_whole_stays(data: st.DataObject) -> None:
+    worked = mitten()
+    order = data.draw(st.permutations(["top", "thumb"]))
+    ways = [key for key in worked.order if key not in order][:5]
+    states = [tuple(0 for _ in worked.order)]
+    for key in (*ways, *order):
+        index = worked.order.index(key)
+        cut = data.draw(st.integers(1, len(worked.stage(key, 0).steps)))
+        for done in (cut, len(worked.stage(key, 0).steps)):
+            states.append((*states[-1][:index], done, *states[-1][index + 1 :]))
+    kind: Kind = data.draw(st.sampled_from(("full", "short", "small")))
+    outlines = [outline(worked, 0, state, kind) for state in states]
+    areas = [one.area() for one in outlines]
+    assert all(later >= earlier - 1e-6 for earlier, later in pairwise(areas))
+    assert {round(one.area() + one.area(done=False), 3) for one in outlines} == {round(areas[-1], 3)}
+    assert all(one.bounds == pytest.approx(outlines[0].bounds) for one in outlines)
+
+
+def test_the_share_of_each_stage_is_in_rounds_of_the_full_piece() -> None:
+    share = outline(mitten(), 0, steps_of(mitten(), edge=-1, cuff=9), "short").stages[1]
+    assert (share.title, share.unit, share.done, share.whole) == ("Ribbed cuff", "round", 9, 22)
+
+
+def test_plain_gauge_of_these_tests() -> None:
+    assert [PLAIN.width(20), PLAIN.length(30)] == pytest.approx([100, 100])

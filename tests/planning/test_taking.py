@@ -1,0 +1,78 @@
+"""Take logs taken in by the command: kept once, compared, learnt from, and used by the next plan."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import lessonplan
+from lessonplan.planning.taking import KEPT, take_in, write_learnt
+from tests.small_course import COURSE, write_course
+
+LOG = """\
+id,device,day,shot,take,start,stop,verdict,slip,note
+a-1,a,2027-03-06,1.1.1,1,09:50:00,09:51:10,again,,
+a-2,a,2027-03-06,1.1.1,2,09:53:00,09:54:00,good,yes,lovely
+"""
+
+
+def test_a_log_is_kept_and_taking_it_in_twice_changes_nothing(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    log = tmp_path / "log.csv"
+    log.write_text(LOG, encoding="utf-8")
+    _, first = take_in(course, [log])
+    kept = (course / KEPT).read_bytes()
+    _, again = take_in(course, [log])
+    assert first is not None
+    assert again is not None
+    assert (course / KEPT).read_bytes() == kept
+    assert first.takes == again.takes
+    assert [row.takes_real for row in again.compared.shots] == [2]
+
+
+def test_the_command_prints_the_good_take_and_the_slip(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    (tmp_path / "log.csv").write_text(LOG + "a-3,a,2027-03-06,9.9.9,1,10:00:00,10:01:00,,,\n", encoding="utf-8")
+    words = [sys.executable, "-m", "lessonplan", "takes", str(course), str(tmp_path / "log.csv")]
+    done = subprocess.run(words, capture_output=True, text=True, check=False, encoding="utf-8")
+    assert "take 2 at 09:53:00" in done.stdout
+    assert "1.1.1, take 2, 2027-03-06 09:53:00" in done.stdout
+    assert "log.csv:4:" in done.stderr
+    data = json.loads(subprocess.run([*words, "--json"], capture_output=True, text=True, check=False).stdout)
+    assert data["shots"][0]["takes"] == 2
+    assert data["learnt"]["speech"]["sure"] in ("none", "few")
+
+
+def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
+    _, taken = take_in(course, [tmp_path / "log.csv"])
+    assert taken is not None
+    assert not (course / "learnt.yaml").exists()
+    write_learnt(course, taken.learnt)
+    (course / "course.yaml").write_text(COURSE + "learnt: learnt.yaml\n", encoding="utf-8")
+    result = lessonplan.load(course)
+    assert result.worked is not None, result.problems
+    learnt = taken.learnt.find("set_up")
+    assert learnt is not None
+    assert learnt.n == 1
+    assert result.worked.course.course.pace.set_up == learnt.value != 45.0
+
+
+def test_what_the_course_says_itself_goes_before_what_was_learnt(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c", {"course.yaml": COURSE + "learnt: learnt.yaml\npace: {reset: 3 min}\n"})
+    (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
+    _, taken = take_in(course, [tmp_path / "log.csv"])
+    assert taken is not None
+    write_learnt(course, taken.learnt)
+    result = lessonplan.load(course)
+    assert result.worked is not None
+    assert result.worked.course.course.pace.reset == 3.0
+
+
+def test_a_learnt_file_that_is_not_there_is_a_problem_with_its_place(tmp_path: Path) -> None:
+    course = write_course(tmp_path, {"course.yaml": COURSE + "learnt: elsewhere.yaml\n"})
+    (problem,) = lessonplan.load(course).problems
+    assert (problem.where.file, problem.where.line, problem.code) == ("course.yaml", 8, "no-learnt")

@@ -1,0 +1,164 @@
+"""A course planned: what is wrong across files, and what the plan holds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.course.problems import Problem
+from tests.small_course import COURSE, EPISODE, PATTERN, write_course
+
+
+def only(folder: Path, **files: str) -> Problem:
+    names = {"course": "course.yaml", "pattern": "pattern.yaml", "episode": "episodes/01.yaml"}
+    write_course(folder, {names[key]: text for key, text in files.items()})
+    found = lessonplan.plan(folder).problems
+    assert len(found) == 1, [str(problem) for problem in found]
+    return found[0]
+
+
+def test_a_piece_only_moves_forward(tmp_path: Path) -> None:
+    problem = only(tmp_path, episode=EPISODE.replace("before edge", "edge round 3"))
+    assert (problem.code, problem.where.file, problem.where.line) == ("backward", "episodes/01.yaml", 9)
+    assert "moves forward" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        ("edge round 9", "has 4 rounds, not 9"),
+        ("edge round 2, body", "contradicts “body”"),
+        ("before edge, body", "contradicts “body”"),
+    ],
+)
+def test_states_that_cannot_be(tmp_path: Path, state: str, words: str) -> None:
+    text = EPISODE.replace("needs: before edge\n            leaves: edge round 1", f'needs: "{state}"')
+    problem = only(tmp_path, episode=text.replace('- work: "k1, p1"', "- do: wave\n            time: 5 s"))
+    assert problem.code == "state"
+    assert words in problem.message
+
+
+@pytest.mark.parametrize(("pace", "words"), [("400", "above the published record"), ("0.5", "slower than")])
+def test_a_pace_beyond_belief_is_questioned(tmp_path: Path, pace: str, words: str) -> None:
+    problem = only(tmp_path, course=COURSE + f"pace: {{knitting: {pace}}}\n")
+    assert (problem.severity, problem.code) == ("warning", "pace")
+    assert words in problem.message
+
+
+def test_a_factor_of_no_technique_is_named(tmp_path: Path) -> None:
+    problem = only(tmp_path, course=COURSE + "techniques: {k2tg: 2}\n")
+    assert "k2tog" in problem.hint
+
+
+def test_an_unknown_fact_names_the_nearest_and_its_place(tmp_path: Path) -> None:
+    problem = only(tmp_path, episode=EPISODE.replace("{{ edge.cast_on }}", "{{ edge.caston }}"))
+    assert (problem.where.line, problem.where.column) == (12, 28)
+    assert "edge.cast_on" in problem.hint
+
+
+def test_a_fact_in_a_block_of_text_has_its_own_line(tmp_path: Path) -> None:
+    block = "say: |\n          One line.\n          And {{ egde.rounds }} more."
+    problem = only(tmp_path, episode=EPISODE.replace("say: We cast on {{ edge.cast_on }} stitches.", block))
+    assert (problem.where.line, problem.where.column) == (14, 18)
+
+
+def test_braces_left_open(tmp_path: Path) -> None:
+    assert only(tmp_path, episode=EPISODE.replace("{{ edge.cast_on }}", "{{ edge.cast_on }")).code == "braces"
+
+
+def test_a_drawer_piece_that_serves_nothing_is_a_remark(tmp_path: Path) -> None:
+    drawer = "samples:\n  drawer:\n    - {name: old ring, state: finished}\n"
+    problem = only(tmp_path, course=COURSE + drawer)
+    assert (problem.severity, problem.code) == ("warning", "drawer")
+
+
+def test_a_shot_on_no_day_is_a_warning(tmp_path: Path) -> None:
+    more = EPISODE + "      - view: face\n        say: Goodbye.\n"
+    problem = only(tmp_path, episode=more, course=COURSE.replace("films: [1]", "films: [1.1.1]"))
+    assert (problem.severity, problem.code) == ("warning", "not-filmed")
+
+
+def test_a_one_way_move_takes_a_fresh_piece_for_each_take(tmp_path: Path) -> None:
+    pattern = PATTERN.replace("- bind_off: all", "- bind_off: all\n        one_way: yes")
+    episode = (
+        EPISODE.replace("before edge", "body round 10")
+        .replace("edge round 1", "body")
+        .replace("view:", "takes: 3\n        view:")
+    )
+    result = lessonplan.plan(
+        write_course(tmp_path, {"pattern.yaml": pattern, "episodes/01.yaml": episode.replace("k1, p1", "k1")})
+    )
+    assert result.plan is not None, result.problems
+    assert len(result.plan.choice.pieces) == 3
+
+
+def test_nothing_of_the_course_is_changed(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    before = {path: path.read_bytes() for path in course.rglob("*") if path.is_file()}
+    lessonplan.build(course, tmp_path / "out")
+    assert {path: path.read_bytes() for path in course.rglob("*") if path.is_file()} == before
+
+
+def test_a_piece_that_is_apart_serves_no_other_shot(tmp_path: Path) -> None:
+    shots = (
+        "      - {view: face, say: The tight one., pieces: [{needs: edge round 3APART}]}\n"
+        "      - {view: face, say: The good one., pieces: [{needs: edge round 3}]}\n"
+    )
+    shared = lessonplan.plan(write_course(tmp_path / "a", {"episodes/01.yaml": EPISODE + shots.replace("APART", "")}))
+    apart = lessonplan.plan(
+        write_course(tmp_path / "b", {"episodes/01.yaml": EPISODE + shots.replace("APART", ", apart: yes")})
+    )
+    assert shared.plan is not None
+    assert apart.plan is not None
+    assert len(apart.plan.choice.pieces) == len(shared.plan.choice.pieces) + 1
+    alone = next(piece for piece in apart.plan.choice.pieces if piece.stops[0].appearance == "1.1.2")
+    assert (alone.kind, len(alone.stops)) == ("full", 1)
+    from lessonplan.planning.whatif import without_piece
+
+    assert without_piece(apart.plan, alone.name) is None
+
+
+SECOND = "  - {day: DAY, call: 10:00, wrap: 12:00, films: [1.1.2]}\n"
+TWO_SHOTS = EPISODE + "      - {view: face, say: Goodbye.}\n"
+
+
+@pytest.mark.parametrize("day", ["2027-03-06", "2027-03-05"])
+def test_shoot_days_come_one_after_the_other(tmp_path: Path, day: str) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1.1]") + SECOND.replace("DAY", day)
+    problem = only(tmp_path, course=course, episode=TWO_SHOTS)
+    assert (problem.code, problem.where.file, problem.where.line) == ("day-order", "course.yaml", 8)
+    assert problem.message == f"{day} does not come after the shoot day before it."
+
+
+def test_the_day_after_is_a_shoot_day(tmp_path: Path) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1.1]") + SECOND.replace("DAY", "2027-03-07")
+    write_course(tmp_path, {"course.yaml": course, "episodes/01.yaml": TWO_SHOTS})
+    assert lessonplan.plan(tmp_path).problems == ()
+
+
+@pytest.mark.parametrize(("call", "wrap"), [("9:00", "9:00"), ("9:00", "8:59")])
+def test_a_day_wraps_after_its_call(tmp_path: Path, call: str, wrap: str) -> None:
+    problem = only(tmp_path, course=COURSE.replace("9:00", call).replace("17:00", wrap))
+    assert (problem.code, problem.message) == ("wrap", "The wrap is not after the call.")
+
+
+@pytest.mark.parametrize("lunch", ["9:00", "17:00", "8:00"])
+def test_lunch_lies_between_call_and_wrap(tmp_path: Path, lunch: str) -> None:
+    problem = only(tmp_path, course=COURSE.replace("wrap: 17:00", f"wrap: 17:00\n    lunch: {lunch}"))
+    assert (problem.code, problem.where.line) == ("lunch", 7)
+
+
+def test_a_fact_that_is_not_there_is_found_in_the_errata_too(tmp_path: Path) -> None:
+    errata = "errata:\n  - {found: 2027-05-01, by: A, where: 1.1.1, said: x, right: '{{ egde.rounds }}'}\n"
+    write_course(tmp_path, {"errata.yaml": errata})
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert (problem.severity, problem.where.file, problem.where.line) == ("error", "errata.yaml", 2)
+
+
+def test_an_erratum_in_a_shot_that_is_not_there_is_a_warning(tmp_path: Path) -> None:
+    errata = "errata:\n  - {found: 2027-05-01, by: A, where: shot 1.1.4, said: x, right: y}\n"
+    write_course(tmp_path, {"errata.yaml": errata})
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert (problem.severity, problem.code, problem.message) == ("warning", "unknown-shot", "There is no shot 1.1.4.")

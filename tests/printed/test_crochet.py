@@ -1,0 +1,88 @@
+"""Crochet in US terms: rows and rounds of plain stitches, increases and decreases."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.needle.line import Needle
+from lessonplan.needle.lines import work_lines
+
+HOOK = Needle(0)
+
+
+def counts(texts: list[str], needle: Needle = HOOK) -> list[int]:
+    worked = work_lines(texts, needle)
+    assert [problem for problem in worked.problems if problem.severity == "error"] == []
+    return [line.rounds[-1].after for line in worked.lines]
+
+
+def test_common_practice_flat_circle_grows_by_six() -> None:
+    texts = [
+        "Rnd 1: 6 sc in magic ring (6)",
+        "Rnd 2: inc around (12)",
+        "Rnd 3: *Sc in next st, 2 sc in next st; rep from * around. (18 sc)",
+        "Rnd 4: (2 sc, inc) x 6 (24)",
+        "Rnds 5-7: Sc in each st around.",
+        "Rnd 8: (sc in next 2 sts, sc2tog) 6 times. 18 sts",
+    ]
+    assert counts(texts) == [6, 12, 18, 24, 24, 18]
+
+
+def test_a_foundation_chain_has_one_more_than_the_row() -> None:
+    assert counts(["Row 1: Ch 21, sc in second ch from hook, sc in each ch across, turn. (20 sc)"]) == [20]
+    assert counts(["Ch 21", "Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)"]) == [21, 20]
+
+
+@pytest.mark.parametrize(
+    ("text", "techniques"),
+    [
+        ("Ch 3 (counts as dc), dc in each st across, turn. 20 dc", (("ch", 3), ("dc", 19))),
+        ("Ch 3 (does not count as a stitch), dc in each st across. 20 dc", (("ch", 3), ("dc", 20))),
+        ("Ch 1, turn, sc in each sc across. 20 sts", (("ch", 1), ("sc", 20))),
+        ("Hdc in each st across, ch 2, turn. 20 hdc", (("ch", 2), ("hdc", 20))),
+    ],
+)
+def test_turning_chains_count_as_printed(text: str, techniques: tuple[tuple[str, int], ...]) -> None:
+    worked = work_lines([text], Needle(20, flat=True))
+    assert worked.problems == ()
+    assert worked.rounds[0].techniques == techniques
+
+
+def test_a_turning_chain_that_is_not_explained_is_read_by_the_count() -> None:
+    worked = work_lines(["Ch 3, dc in same st, dc in each st across. 20 dc"], Needle(20, flat=True))
+    assert [problem.severity for problem in worked.problems] == ["error"]
+    counted = work_lines(["Ch 3, dc in same st, dc in each st across. 21 dc"], Needle(20, flat=True))
+    assert counted.problems == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "before", "after"),
+    [
+        ("2 sc in first st, sc in each st to last st, 2 sc in last st", 20, 22),
+        ("sc2tog, sc in each st to last 2 sts, sc2tog", 20, 18),
+        ("Single crochet in next 5 stitches, half double crochet in next 3", 8, 8),
+        ("skip next st, 3 dc in next st, skip next st, sc in next st", 4, 4),
+        ("(sc, ch 1, sc) in next st, sc in next 3 sts", 4, 6),
+        ("[dc in next 3 sts, 2 dc in next st] 5 times", 20, 25),
+        ("dc2tog around", 20, 10),
+        ("sc 5, dec, sc 5", 12, 11),
+        ("2 dc in each st around, join with sl st to top of ch-3", 10, 20),
+        ("tr in each st around", 10, 10),
+    ],
+)
+def test_rows_and_rounds(text: str, before: int, after: int) -> None:
+    assert counts([text], Needle(before)) == [after]
+
+
+def test_a_ring_of_chains_is_worked_into() -> None:
+    texts = [
+        "Ch 4, join with sl st to form a ring",
+        "Ch 3 (counts as dc), 11 dc in ring, join with sl st to top of ch-3. (12 dc)",
+        "Ch 3 (counts as dc), dc in same st, 2 dc in each st around. (24 dc)",
+    ]
+    assert counts(texts) == [4, 12, 24]
+
+
+def test_too_few_stitches_are_told_as_in_knitting() -> None:
+    worked = work_lines(["sc in next 5 sts, sc2tog"], Needle(6))
+    assert worked.problems[0].sentence == "sc2tog needs 2 stitches here, only 1 is left"

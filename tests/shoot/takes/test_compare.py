@@ -1,0 +1,92 @@
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from lessonplan.shoot.takes.compare import PlannedShot, planned_real
+from lessonplan.shoot.takes.log import Take, Verdict
+
+DAY, NEXT = date(2027, 3, 6), date(2027, 3, 7)
+
+
+def shot(number: str, floor: float = 4.0, day: date = DAY) -> PlannedShot:
+    return PlannedShot(number, number.rpartition(".")[0], day, "top", 40, 0.0, 30.0, floor, 2)
+
+
+def take(
+    number: str, count: int, start: float, stop: float | None, verdict: Verdict = "again", day: date = DAY
+) -> Take:
+    """A take with start and stop in minutes after nine."""
+    begin, end = 32400 + round(start * 60), None if stop is None else 32400 + round(stop * 60)
+    return Take(f"a/{day}/{number}/{count}/{start}", "a", day, number, count, begin, end, verdict)
+
+
+def test_a_shot_takes_its_takes_and_the_gaps_between_them() -> None:
+    takes = [take("1.1.1", 1, 0, 1), take("1.1.1", 2, 2.5, 3.5), take("1.1.1", 3, 4, 5, "good")]
+    row = planned_real([shot("1.1.1")], takes).shots[0]
+    assert row.real_minutes == pytest.approx(5.0)
+    assert row.late_minutes == pytest.approx(1.0)
+    assert (row.takes_planned, row.takes_real) == (2, 3)
+
+
+def test_time_spent_on_other_shots_between_is_not_counted() -> None:
+    takes = [take("1.1.1", 1, 0, 1), take("1.1.2", 1, 3, 4), take("1.1.1", 2, 6, 7)]
+    assert planned_real([shot("1.1.1"), shot("1.1.2")], takes).shots[0].real_minutes == pytest.approx(2.0)
+
+
+def test_lunch_within_a_shot_is_not_counted() -> None:
+    takes = [take("1.1.1", 1, 0, 1), take("1.1.1", 2, 46, 47)]
+    assert planned_real([shot("1.1.1")], takes).shots[0].real_minutes == pytest.approx(2.0)
+
+
+def test_the_last_good_take_is_the_good_one() -> None:
+    takes = [take("1.1.1", 1, 0, 1, "good"), take("1.1.1", 2, 2, 3, "good"), take("1.1.1", 3, 4, 5)]
+    good = planned_real([shot("1.1.1")], takes).shots[0].good
+    assert good is not None
+    assert good.take == 2
+
+
+def test_a_shot_that_was_not_filmed_is_neither_late_nor_early() -> None:
+    row = planned_real([shot("1.1.1")], []).shots[0]
+    assert (row.real_minutes, row.late_minutes, row.takes_real, row.good) == (None, 0.0, 0, None)
+
+
+def test_a_take_without_length_counts_as_a_take() -> None:
+    row = planned_real([shot("1.1.1")], [take("1.1.1", 1, 0, None)]).shots[0]
+    assert (row.takes_real, row.unmeasured, row.real_minutes) == (1, 1, None)
+
+
+def test_a_segment_is_compared_with_the_plan_of_what_was_filmed() -> None:
+    shots = [shot("1.1.1", 4), shot("1.1.2", 10), shot("1.2.1", 7)]
+    result = planned_real(shots, [take("1.1.1", 1, 0, 3, "good")])
+    first, second = result.segments
+    assert (first.name, first.shots, first.filmed, first.good) == ("1.1", 2, 1, 1)
+    assert (first.planned_minutes, first.planned_so_far) == (14, 4)
+    assert first.real_minutes == pytest.approx(3.0)
+    assert first.late_minutes == pytest.approx(-1.0)
+    assert (second.planned_so_far, second.late_minutes) == (0, 0)
+
+
+def test_a_day_counts_what_was_really_filmed_on_it() -> None:
+    shots = [shot("1.1.1", 4), shot("1.1.2", 6)]
+    takes = [take("1.1.1", 1, 0, 2, "good"), take("1.1.2", 1, 5, 8, "good", NEXT)]
+    first, second = planned_real(shots, takes).days
+    assert (first.name, first.planned_minutes, first.planned_so_far, first.shots) == ("2027-03-06", 10, 4, 2)
+    assert (second.planned_minutes, second.planned_so_far, second.shots, second.filmed) == (0, 6, 0, 1)
+    assert second.real_minutes == pytest.approx(3.0)
+    assert (first.span, second.span) == ("09:00:00 to 09:02:00", "09:05:00 to 09:08:00")
+
+
+def test_a_shot_taken_up_again_is_planned_for_once() -> None:
+    takes = [take("1.1.1", 1, 0, 2), take("1.1.1", 2, 0, 6, "good", NEXT)]
+    days = planned_real([shot("1.1.1", 4)], takes).days
+    assert [day.planned_so_far for day in days] == pytest.approx([1.0, 3.0])
+    assert sum(day.planned_so_far for day in days) == pytest.approx(4.0)
+
+
+def test_takes_of_shots_that_are_not_planned_are_listed_apart() -> None:
+    extra = take("9.9.9", 1, 0, 1)
+    result = planned_real([shot("1.1.1")], [extra])
+    assert result.unplanned == (extra,)
+    assert result.days[0].real_minutes == 0

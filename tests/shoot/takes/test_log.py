@@ -1,0 +1,206 @@
+from __future__ import annotations
+
+import csv
+import io
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lessonplan.course.problems import Problem
+from lessonplan.shoot.takes.log import COLUMNS, MAX_BYTES, MAX_LINES, Take, Verdict, in_order, merged_csv, read_log
+
+HEAD = "id,device,day,shot,take,start,stop,verdict,slip,note\n"
+DAY = date(2027, 3, 6)
+
+
+def read(text: str, shots: tuple[str, ...] | None = None) -> tuple[tuple[Take, ...], tuple[Problem, ...]]:
+    return read_log(text.encode(), "log.csv", shots)
+
+
+def only(text: str, shots: tuple[str, ...] | None = None) -> tuple[str, int, int]:
+    """The one problem of a text: code, line and column."""
+    _, problems = read(text, shots)
+    assert len(problems) == 1, [str(problem) for problem in problems]
+    return problems[0].code, problems[0].where.line, problems[0].where.column
+
+
+def test_a_line_is_a_take() -> None:
+    takes, problems = read(HEAD + 'a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,good,yes,"tail, 5"""\n')
+    assert problems == ()
+    assert takes == (Take("a-1", "a", DAY, "2.4.1", 1, 34265, 34330, "good", "yes", 'tail, 5"'),)
+    assert takes[0].seconds == 65
+    assert (takes[0].where.file, takes[0].where.line) == ("log.csv", 2)
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_what_spreadsheets_make_of_it_reads_alike(separator: str, mark: str, end: str) -> None:
+    text = HEAD + "a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,good,,\n"
+    takes, problems = read(mark + text.replace(",", separator).replace("\n", end))
+    assert problems == ()
+    assert [(take.shot, take.seconds) for take in takes] == [("2.4.1", 65)]
+
+
+def test_columns_may_come_in_any_order_and_most_may_be_missing() -> None:
+    takes, problems = read("shot,day,take,stop,start\n2.4.1,2027-03-06,1,9:33,9:31\n")
+    assert problems == ()
+    assert takes[0].id == "typed/2027-03-06/2.4.1/1/09:31:00"
+    assert (takes[0].device, takes[0].seconds) == ("typed", 120)
+
+
+@pytest.mark.parametrize(
+    ("typed", "seconds"),
+    [
+        ("9:31", 34260),
+        ("09.31.05", 34265),
+        ("9:31:05 am", 34265),
+        ("1:00 PM", 46800),
+        ("12:10 a.m.", 600),
+        ("24:10:00", 87000),
+    ],
+)
+def test_clock_times_as_people_type_them(typed: str, seconds: int) -> None:
+    takes, _ = read(f"day,shot,take,start,stop\n2027-03-06,1.1.1,1,{typed},\n")
+    assert takes[0].start == seconds
+
+
+@pytest.mark.parametrize(
+    ("line", "problem"),
+    [
+        ("a-1,a,2027-03-06,2.4.9,1,09:31:05,09:32:10,good,,", ("unknown-shot", 2, 18)),
+        ("a-1,a,2027-03-06,2.4.1,1,09:31:05,09:30:10,good,,", ("stop-before-start", 2, 35)),
+        ("a-1,a,2027-03-06,2.4.1,1,09:31:05,,good,,", ("no-stop", 2, 35)),
+        ("a-1,a,2027-03-06,2.4.1,1,half nine,09:31:00,good,,", ("time", 2, 26)),
+        ("a-1,a,2027-03-06,2.4.1,1,29:31pm,09:31:00,good,,", ("time", 2, 26)),
+        ("a-1,a,2027-03-06,2.4.1,1,01:00:00,23:31:00,good,,", ("too-long", 2, 35)),
+        ("a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,perfect,,", ("verdict", 2, 44)),
+        ("a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,good", ("cells", 2, 1)),
+        ("a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,good,,a,b", ("cells", 2, 1)),
+    ],
+)
+def test_a_doubtful_line_is_told_of_and_kept(line: str, problem: tuple[str, int, int]) -> None:
+    assert only(HEAD + line + "\n", ("2.4.1", "2.4.2")) == problem
+    assert len(read(HEAD + line)[0]) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "problem"),
+    [
+        ("a-1,a,6 March,2.4.1,1,09:31:05,09:32:10,good,,", ("day", 2, 7)),
+        ("a-1,a,2027-02-30,2.4.1,1,09:31:05,09:32:10,good,,", ("day", 2, 7)),
+        ("a-1,a,2027-03-06,2.4.1,two,09:31:05,09:32:10,good,,", ("take-number", 2, 24)),
+        ("a-1,a,2027-03-06,,1,09:31:05,09:32:10,good,,", ("unknown-shot", 2, 18)),
+    ],
+)
+def test_a_line_that_cannot_be_placed_is_told_of_and_left_out(line: str, problem: tuple[str, int, int]) -> None:
+    assert only(HEAD + line + "\n") == problem
+    assert read(HEAD + line)[0] == ()
+
+
+def test_the_nearest_shot_is_named() -> None:
+    _, problems = read(HEAD + "a-1,a,2027-03-06,2.4.11,1,09:31:05,09:32:10,good,,\n", ("1.1.1", "2.4.1"))
+    assert "2.4.1”" in problems[0].hint
+
+
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"", "empty-file"),
+        (b"\xef\xbb\xbf \r\n,,;\n", "empty-file"),
+        (b"PK\x03\x04rest", "not-csv"),
+        (b"id,day\xff\n", "not-csv"),
+        (b"id\0,day\n", "not-csv"),
+        (b'{"takes": []}', "columns"),
+        (b"x" * (MAX_BYTES + 1), "too-big"),
+        (HEAD.encode() + b'"\n' * MAX_LINES, "too-big"),
+    ],
+)
+def test_what_is_no_log_is_one_problem(data: bytes, code: str) -> None:
+    takes, problems = read_log(data, "log.csv")
+    assert takes == ()
+    assert [problem.code for problem in problems] == [code]
+
+
+def test_a_misspelt_column_is_named() -> None:
+    _, problems = read("day,shot,take,start,stop,verdct\n")
+    assert "“verdict”" in problems[0].hint
+
+
+def test_a_note_may_go_over_two_lines_and_counts_them() -> None:
+    text = HEAD + 'a-1,a,2027-03-06,1.1.1,1,09:31:05,09:32:10,good,,"two\nlines"\nbad\n'
+    takes, problems = read(text)
+    assert takes[0].note == "two lines"
+    assert {problem.where.line for problem in problems} == {4}
+
+
+@pytest.mark.parametrize("later", ["", 'so"', '"so"'])
+def test_a_quote_left_open_does_not_swallow_the_takes_after_it(later: str) -> None:
+    line = "a-{0},a,2027-03-06,1.1.1,{0},09:3{0}:05,09:3{0}:50,good,,"
+    takes, problems = read(HEAD + line.format(1) + '"so\n' + line.format(2) + "\n" + line.format(3) + later + "\n")
+    assert [take.id for take in takes] == ["a-1", "a-2", "a-3"]
+    assert [(problem.code, problem.where.line) for problem in problems] == [("quote", 2)]
+
+
+def test_a_quote_left_open_early_in_a_line_does_not_swallow_the_rest_of_it() -> None:
+    takes, problems = read(HEAD + 'a-1,a,2027-03-06,"1.1.1,1,09:31:05,09:32:10,good,,\nsome words"\n')
+    assert [take.id for take in takes] == ["a-1"]
+    assert ("quote", 2) in [(problem.code, problem.where.line) for problem in problems]
+
+
+def test_inch_marks_within_a_cell_are_letters() -> None:
+    takes, problems = read(HEAD + 'a-1,a,2027-03-06,1.1.1,1,09:31:05,09:32:10,good,,leave 5" of tail\n')
+    assert (takes[0].note, problems) == ('leave 5" of tail', ())
+
+
+@given(
+    st.lists(st.lists(st.text(st.characters(exclude_categories=["Cs", "Cc"])), min_size=10, max_size=10), max_size=4)
+)
+def test_cells_are_split_as_the_standard_library_writes_them(rows: list[list[str]]) -> None:
+    out = io.StringIO()
+    csv.writer(out).writerows(
+        [COLUMNS, *(["x", "d", "2027-03-06", "1.1.1", "1", "9:00", "9:01", "", "", "".join(row)] for row in rows)]
+    )
+    takes, _ = read_log(out.getvalue().encode(), "log.csv")
+    want = [" ".join("".join(row).split()) for row in rows]
+    assert [take.note.removeprefix("'") for take in takes] == [note.removeprefix("'") for note in want]
+
+
+@given(
+    st.binary(max_size=300)
+    | st.text(alphabet='",;\r\n\t 0129:-.agodxy\ufeff', max_size=200).map(lambda t: (HEAD + t).encode())
+)
+def test_no_bytes_break_the_reader(data: bytes) -> None:
+    takes, problems = read_log(data, "log.csv", ("1.1.1",))
+    assert all(problem.message.endswith(".") for problem in problems)
+    assert read_log(merged_csv(takes), "again.csv")[0] or not takes
+
+
+WORDS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=12).map(lambda text: " ".join(text.split()))
+NAMES = st.text(alphabet="ab=+'-@\",; 1", min_size=1, max_size=6).map(lambda text: " ".join(text.split())).filter(bool)
+
+
+@st.composite
+def any_take(draw: st.DrawFn) -> Take:
+    start = draw(st.none() | st.integers(0, 86399))
+    length = draw(st.none() | st.integers(0, 4000))
+    stop = None if length is None or start is None else start + length
+    verdict: Verdict = draw(st.sampled_from(("good", "again", "")))
+    slip = draw(WORDS.filter(lambda text: text.lower() not in ("no", "-", "0")))
+    shot, number = draw(st.sampled_from(("1.1.1", "2.4.1"))), draw(st.integers(1, 999))
+    return Take(draw(NAMES), draw(NAMES), DAY, shot, number, start, stop, verdict, slip, draw(WORDS))
+
+
+@given(st.lists(any_take(), max_size=5))
+def test_written_takes_read_back_equal(takes: list[Take]) -> None:
+    back, _ = read_log(merged_csv(takes), "log.csv")
+    assert in_order(back) == in_order(takes)
+    assert merged_csv(back) == merged_csv(reversed(takes))
+
+
+@given(any_take())
+def test_no_written_cell_starts_a_formula(take: Take) -> None:
+    rows = list(csv.reader(io.StringIO(merged_csv([take]).decode("utf-8-sig"), newline="")))
+    assert not any(cell.startswith(("=", "+", "-", "@")) for row in rows for cell in row)
