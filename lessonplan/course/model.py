@@ -140,6 +140,7 @@ class PieceOnTable(Item):
     spare: Annotated[Whole, Field(le=9)] = 0
     apart: bool = False
     name: Text = ""
+    note: FactText = ""
 
 
 class Hands(Item):

@@ -1,62 +1,69 @@
-"""From a course to the question that the choice of step samples answers."""
+"""The pieces on the tables of a course, with the states that they may stand in, and what knitting them takes."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from lessonplan.course.model import Course, PieceOnTable, Shot
-from lessonplan.course.numbers import piece_name
-from lessonplan.course.problems import Problem, Where, error, warning
-from lessonplan.course.states import read_state
+from lessonplan.course.model import Course, Drawer, PieceOnTable, Shot
+from lessonplan.course.numbers import ShotNumber, piece_name
+from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.states import RangeText, StateText, read_range, read_state
+from lessonplan.craft import tables
+from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.samples import problem as sp
-from lessonplan.samples.ladder import Ladder, State
-from lessonplan.samples.plan import Choice, Piece
-from lessonplan.samples.states import StateError, resolve
+from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.samples.choice import Ladder, State, contains
+from lessonplan.samples.states import StateError, resolve, thing
 
-KINDS = ("full", "short", "small")
-APART = " apart "
-"""Between a kind and the appearance that alone may use it, for the solver."""
+Kinds = Mapping[str, WorkedPattern]
+"""The pattern as each kind of piece is worked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """How a piece of one kind may stand in a shot: in ``start`` or, when it is only shown, anything up to ``latest``;
+    and in which state, ``end``, it is left when it came in ``start``.
+    """
+
+    start: State
+    latest: State
+    end: State
+
+    @property
+    def moves(self) -> bool:
+        """Whether the shot works on the piece."""
+        return self.end != self.start
 
 
 @dataclass(frozen=True, slots=True)
 class TablePiece:
-    """A piece on the table of a shot, with its state worked out for the film size.
+    """A piece on the table of a shot, with the ways in which each of its kinds may stand there, for the film size.
 
     ``one_way`` tells that the move cannot be undone, so that each planned take needs a fresh piece; ``apart`` that the
     piece serves no other shot.
     """
 
     name: str
-    shot: str
-    start: State
-    end: State
-    kinds: tuple[str, ...]
+    shot: ShotNumber
+    stands: Mapping[str, Stand]
     takes: int
     one_way: bool
     spare: int
     apart: bool
     label: str
+    note: str
     where: Where
 
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds that will do."""
+        return tuple(self.stands)
 
-@dataclass(frozen=True, slots=True)
-class FilmedShot:
-    """A shot in filming order: its number, minutes on the floor, and what time there is after it.
-
-    ``pause`` are minutes of clock until the next shot, ``hands`` the minutes of knitting there is in them, ``waiting``
-    how long the camera may wait beyond; ``helpers`` knit while the shot is filmed. ``day`` counts from 0.
-    """
-
-    number: str
-    day: int
-    minutes: float
-    helpers: int
-    pause: float
-    hands: float
-    waiting: float
+    @property
+    def moves(self) -> bool:
+        """Whether the shot works on the piece."""
+        return any(stand.moves for stand in self.stands.values())
 
 
 def film_size(course: Course) -> int:
@@ -65,180 +72,208 @@ def film_size(course: Course) -> int:
     return names.index(course.course.film_size) if course.course.film_size in names else 0
 
 
-def ladder_of(course: Course, worked: WorkedPattern, pace: float | None = None) -> Ladder:
-    """Give the ladder of the film size, with the minutes of each kind at a pace (the host's, unless given)."""
+def points_of(course: Course) -> tuple[str, ...]:
+    """Give the names of all points of the pattern's stages."""
+    return tuple(work.point for _, _, work in course.works() if hasattr(work, "point"))
+
+
+def kinds_of(course: Course, worked: WorkedPattern) -> tuple[Kinds, tuple[Problem, ...]]:
+    """Work the pattern as each kind that the course asks for, rounds cut at the places inside them that it names."""
+    wanted, places = {"full"}, set()
+    for one in course.shots():
+        for piece in one.shot.pieces:
+            wanted |= {*piece.kinds}
+            for text in (piece.needs, piece.shows, piece.leaves):
+                places |= set(_places(course, text))
+    wanted |= {item.kind for item in course.course.samples.drawer}
+    for item in course.course.samples.drawer:
+        places |= set(_places(course, item.state))
+    return worked_kinds(course.pattern, worked, film_size(course), tuple(sorted(places, key=str)), wanted)
+
+
+def _places(course: Course, text: str) -> Iterator[Place]:
+    try:
+        asked = range_text(course, text)
+    except ValueError:
+        return
+    for state in (asked.low, asked.high):
+        for part in state.parts if state else ():
+            if part.stitches and part.rounds is not None:
+                yield Place(part.stage, part.rounds + 1, part.stitches)
+
+
+def range_text(course: Course, text: str) -> RangeText:
+    """Read a state or a range of states in the words of this course. Raises ``ValueError``."""
+    return read_range(text, tuple(course.pattern.stages), points_of(course))
+
+
+def state_text(course: Course, text: str) -> StateText:
+    """Read a state in the words of this course. Raises ``ValueError``."""
+    return read_state(text, tuple(course.pattern.stages), points_of(course))
+
+
+def ladders_of(
+    course: Course, kinds: Kinds, bench: float | None = None, floor: float | None = None
+) -> dict[str, Ladder]:
+    """Give the ladder of each kind, knitted at paces (the host's, unless given) at the bench and on the set."""
+    return {kind: _ladder(course, worked, bench, floor) for kind, worked in kinds.items()}
+
+
+def _ladder(course: Course, worked: WorkedPattern, bench: float | None, floor: float | None) -> Ladder:
     size, file = film_size(course), course.course
-    at = pace or file.pace.knitting
-    minutes = {
-        kind: tuple(
-            cumulative_minutes(worked.stage(key, size), at, file.techniques, kind, course.pattern.small)
-            for key in worked.order
-        )
-        for kind in KINDS
-    }
-    drying = []
-    for key in worked.order:
-        total, counted = 0.0, [0.0]
-        for step in worked.stage(key, size).steps:
-            total += step.drying
-            counted.append(total)
-        drying.append(tuple(counted))
+    stages = [worked.stage(key, size) for key in worked.order]
     index = {key: number for number, key in enumerate(worked.order)}
-    before = tuple(tuple(index[name] for name in worked.before[key]) for key in worked.order)
-    return Ladder(worked.order, before, minutes, tuple(drying))
+
+    def minutes(pace: float | None) -> tuple[tuple[float, ...], ...]:
+        return tuple(cumulative_minutes(one, pace or file.pace.knitting, file.techniques) for one in stages)
+
+    fixed = [course.pattern.stages[key].one_way for key in worked.order]
+    return Ladder(
+        stages=worked.order,
+        before=tuple(tuple(index[name] for name in worked.before[key]) for key in worked.order),
+        bench=minutes(bench),
+        floor=minutes(floor),
+        ripping=tuple(_counted(ripping_minutes(step) for step in one.steps) for one in stages),
+        drying=tuple(_counted(step.drying for step in one.steps) for one in stages),
+        fixed=tuple(
+            tuple(round(n) for n in _counted(is_for_good(step) or whole for step in one.steps))
+            for one, whole in zip(stages, fixed, strict=True)
+        ),
+    )
 
 
-def table_pieces(course: Course, worked: WorkedPattern) -> tuple[tuple[TablePiece, ...], tuple[Problem, ...]]:
-    """Work out the state of every piece on every table, in the order of the story, with what is wrong with them."""
+def _counted(values: Iterator[float]) -> tuple[float, ...]:
+    total, counted = 0.0, [0.0]
+    for value in values:
+        total += value
+        counted.append(total)
+    return tuple(counted)
+
+
+def ripping_minutes(step: Step) -> float:
+    """Minutes in which one step is taken back: its stitches, each drawn out and caught again in its turn."""
+    return max(step.before, step.after) * tables.minutes("rip")
+
+
+def is_for_good(step: Step) -> bool:
+    """Whether a step cannot be taken back: it is marked so, or the piece was washed, glued or fired."""
+    return step.one_way or step.drying > 0
+
+
+def table_pieces(course: Course, kinds: Kinds) -> tuple[tuple[TablePiece, ...], tuple[Problem, ...]]:
+    """Work out the states of every piece on every table, in the order of the story, with what is wrong with them."""
     found: list[TablePiece] = []
     problems: list[Problem] = []
     for number, _, _, shot in course.shots():
         for place, piece in enumerate(shot.pieces):
-            if not all(_named(text, worked) for text in (piece.needs, piece.leaves or piece.needs)):
-                continue
             name = piece_name(number, place, len(shot.pieces))
+            if _readable(course, piece):
+                one = _table_piece(course, kinds, name, number, shot, piece, problems)
+                found += [one] if one else []
+    for item in course.course.samples.drawer:
+        if _named(course, item.state):
             try:
-                found.append(_table_piece(course, worked, name, number, shot, piece))
-            except _PieceError as bad:
-                problems.append(bad.problem)
-    for drawer in course.course.samples.drawer:
-        if not _named(drawer.state, worked):
-            continue
-        try:
-            resolve(read_state(drawer.state), worked, film_size(course))
-        except StateError as bad:
-            problems.append(error(drawer.mark("state"), "state", f"{bad}."))
+                drawer_state(course, kinds, item)
+            except StateError as bad:
+                problems.append(error(item.mark("state"), "state", f"{_sentence(bad)}"))
     return tuple(found), tuple(problems)
 
 
-def _named(text: str, worked: WorkedPattern) -> bool:
+def drawer_state(course: Course, kinds: Kinds, item: Drawer) -> State:
+    """Give the state of a piece in the drawer. Raises `StateError`."""
+    return resolve(state_text(course, item.state), kinds[item.kind], film_size(course))
+
+
+def _sentence(bad: StateError) -> str:
+    text = str(bad)
+    return text[0].upper() + text[1:] + "."
+
+
+def _readable(course: Course, piece: PieceOnTable) -> bool:
+    texts = [text for text in (piece.needs, piece.shows, piece.leaves) if text]
+    return bool(texts) and all(_named(course, text) for text in texts) and {*piece.kinds} <= {"full", "short", "small"}
+
+
+def _named(course: Course, text: str) -> bool:
     """Tell whether a state can be read and names stages that exist; if not, that was reported in reading."""
     try:
-        return all(part.stage in worked.stages for part in read_state(text).parts)
+        asked = range_text(course, text)
     except ValueError:
         return False
-
-
-class _PieceError(Exception):
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(str(problem))
-        self.problem = problem
+    parts = [part for state in (asked.low, asked.high) if state for part in state.parts]
+    return all(part.stage in course.pattern.stages or part.point for part in parts)
 
 
 def _table_piece(
-    course: Course, worked: WorkedPattern, name: str, number: str, shot: Shot, piece: PieceOnTable
-) -> TablePiece:
-    size = film_size(course)
-    states = {}
-    for key, text in (("needs", piece.needs), ("leaves", piece.leaves or piece.needs)):
+    course: Course,
+    kinds: Kinds,
+    name: str,
+    number: ShotNumber,
+    shot: Shot,
+    piece: PieceOnTable,
+    problems: list[Problem],
+) -> TablePiece | None:
+    """The piece with the kinds that can stand as asked; what no kind can do, or a kind that cannot, is a problem."""
+    stands: dict[str, Stand] = {}
+    for place, kind in enumerate(dict.fromkeys(piece.kinds)):
         try:
-            states[key] = resolve(read_state(text), worked, size)
+            stands[kind] = _stand(course, kinds[kind], piece)
         except StateError as bad:
-            raise _PieceError(error(piece.mark(key), "state", f"Shot {number}: {bad}.")) from None
-    start, end = states["needs"], states["leaves"]
+            where = piece.mark("kinds", place) if kind != "full" else piece.mark("needs" if piece.needs else "shows")
+            what = f"Shot {number}" + ("" if kind == "full" else f", {kind} piece")
+            problems.append(error(where, "state", f"{what}: {bad}."))
+    if not stands:
+        return None
+    size = film_size(course)
+    moved = any(stand.moves for stand in stands.values())
+    if shot.one_way and not piece.leaves and not any(other.leaves for other in shot.pieces):
+        what = f"Shot {number} is one way, but nothing says in which state it leaves the piece."
+        problems.append(error(shot.mark("one_way"), "one-way", what, "Give “leaves” beside “needs”."))
+    one_way = moved and (shot.one_way or any(_passes(kinds[kind], size, course, one) for kind, one in stands.items()))
+    return TablePiece(
+        name=name,
+        shot=number,
+        stands=stands,
+        takes=shot.takes,
+        one_way=one_way,
+        spare=piece.spare,
+        apart=piece.apart,
+        label=piece.name,
+        note=piece.note,
+        where=piece.mark("needs" if piece.needs else "shows"),
+    )
+
+
+def _stand(course: Course, worked: WorkedPattern, piece: PieceOnTable) -> Stand:
+    """Give how one kind of piece may stand. Raises `StateError` when it cannot."""
+    size = film_size(course)
+    asked = range_text(course, piece.needs or piece.shows)
+    start = resolve(asked.low, worked, size)
+    if asked.high is None:
+        latest = _whole(worked, size, start)
+    else:
+        latest = resolve(asked.high, worked, size)
+    if not contains(latest, start):
+        raise StateError("the second state of the range lacks something of the first")
+    end = resolve(state_text(course, piece.leaves), worked, size) if piece.leaves else start
     lacking = [key for key, a, b in zip(worked.order, start, end, strict=True) if b < a]
     if lacking:
-        what = (
-            f"Shot {number}: the piece is left without {lacking[0]} as it was at the start; a piece only moves forward."
-        )
-        raise _PieceError(error(piece.mark("leaves"), "backward", what))
-    one_way = shot.one_way or _passes_one_way(course, worked, size, start, end)
-    return TablePiece(
-        name,
-        number,
-        start,
-        end,
-        tuple(dict.fromkeys(piece.kinds)),
-        shot.takes,
-        one_way and end != start,
-        piece.spare,
-        piece.apart,
-        piece.name,
-        piece.mark("needs"),
-    )
+        raise StateError(f"the piece is left without {lacking[0]} as it was at the start; a piece only moves forward")
+    return Stand(start, latest, end)
 
 
-def _passes_one_way(course: Course, worked: WorkedPattern, size: int, start: State, end: State) -> bool:
-    for key, a, b in zip(worked.order, start, end, strict=True):
+def _whole(worked: WorkedPattern, size: int, start: State) -> State:
+    """All of the things that a state has begun, in as many stages as this kind can have."""
+    begun = [key for key, steps in zip(worked.order, start, strict=True) if steps] or [worked.order[0]]
+    keys = {key for one in begun for key in thing(worked, one)}
+    stages = [worked.stage(key, size) for key in worked.order]
+    return tuple(len(one.steps) if one.key in keys and not one.broken else 0 for one in stages)
+
+
+def _passes(worked: WorkedPattern, size: int, course: Course, stand: Stand) -> bool:
+    """Whether a move passes something that cannot be taken back."""
+    for key, a, b in zip(worked.order, stand.start, stand.end, strict=True):
         steps = worked.stage(key, size).steps[a:b]
-        if any(step.one_way for step in steps) or (steps and course.pattern.stages[key].one_way):
+        if any(is_for_good(step) for step in steps) or (steps and course.pattern.stages[key].one_way):
             return True
     return False
-
-
-def kinds_of(piece: TablePiece) -> tuple[str, ...]:
-    """Give the kinds to choose from for an appearance: kinds of its own where the piece is apart."""
-    return tuple(f"{kind}{APART}{piece.name}" for kind in piece.kinds) if piece.apart else piece.kinds
-
-
-def plain_kind(kind: str) -> str:
-    """Give the kind as the course knows it."""
-    return kind.partition(APART)[0]
-
-
-def with_plain_kinds(choice: Choice) -> Choice:
-    """Put the course's own kinds into a choice."""
-    return replace(choice, pieces=tuple(replace(piece, kind=plain_kind(piece.kind)) for piece in choice.pieces))
-
-
-def as_chosen(piece: Piece, table: Sequence[TablePiece]) -> Piece:
-    """Give a piece the kind again under which it was chosen: one of its own if it is apart."""
-    apart = {one.name for one in table if one.apart}
-    name = piece.stops[0].appearance
-    return replace(piece, kind=f"{piece.kind}{APART}{name}") if name in apart else piece
-
-
-def question(
-    course: Course, worked: WorkedPattern, table: Sequence[TablePiece], shots: Sequence[FilmedShot], ladder: Ladder
-) -> sp.Problem:
-    """Put the question: which pieces, for the shots in the order in which they are filmed."""
-    place = {shot.number: index for index, shot in enumerate(shots)}
-    kinds = {piece.name: kinds_of(piece) for piece in table}
-    own = {kind: ladder.minutes[plain_kind(kind)] for names in kinds.values() for kind in names if APART in kind}
-    ladder = replace(ladder, minutes={**ladder.minutes, **own})
-    appearances = tuple(
-        sp.Appearance(
-            piece.name,
-            place[piece.shot],
-            piece.start,
-            piece.end,
-            kinds[piece.name],
-            copies=piece.takes if piece.one_way else 1,
-            spare=piece.spare,
-        )
-        for piece in table
-        if piece.shot in place
-    )
-    weights = course.course.samples.weights
-    drawer = tuple(
-        sp.Drawer(item.name, item.kind, resolve(read_state(item.state), worked, film_size(course)))
-        for item in course.course.samples.drawer
-    )
-    return sp.Problem(
-        ladder,
-        appearances,
-        tuple(sp.Shot(shot.number, shot.minutes, shot.helpers) for shot in shots),
-        tuple(sp.Pause(shot.pause, shot.hands, shot.waiting) for shot in shots),
-        drawer,
-        sp.Weights(weights.piece, 1.0, weights.floor, weights.waiting),
-    )
-
-
-def impossible(problem: sp.Problem, table: Sequence[TablePiece]) -> tuple[Problem, ...]:
-    """Report the shots for which no piece of an accepted kind can exist."""
-    where: Mapping[str, Where] = {piece.name: piece.where for piece in table}
-    found = []
-    for appearance in problem.appearances:
-        why = sp.why_impossible(problem.ladder, appearance)
-        if why:
-            found.append(error(where[appearance.name], "no-piece", f"Shot {appearance.name}: {why}."))
-    return tuple(found)
-
-
-def drawer_remarks(course: Course, unused: Sequence[str]) -> tuple[Problem, ...]:
-    """Say which pieces in the drawer serve no shot."""
-    return tuple(
-        warning(item.mark("name"), "drawer", f"“{item.name}” from the drawer serves no shot.")
-        for item in course.course.samples.drawer
-        if item.name in unused
-    )

@@ -6,20 +6,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from lessonplan.course.model import Course, ShootDay, Shot
+from lessonplan.course.model import Course, Lunch, ShootDay, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.craft import tables
-from lessonplan.samples.pieces import FilmedShot
-from lessonplan.samples.plan import Choice
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
 
 MINUTES_A_DAY = 1440
 LUNCH_EARLY = 10
 """Lunch may come so many minutes before it is planned rather than after one more shot."""
-HELPERS_LUNCH = 30
-"""Minutes of lunch in which a helper does not knit either (common practice)."""
 REST_BEFORE = 15
 """No rest is laid out that would come so many minutes before lunch or wrap."""
 
@@ -111,19 +107,33 @@ def filming_order(course: Course) -> tuple[Listed, ...]:
     )
 
 
-def change_between(course: Course, before: Listed | None, after: Listed) -> tuple[float, str]:
-    """Minutes of changing over to a shot, and what is changed: the view, the tray (a new segment), or just a reset."""
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Changing over from one shot to the next: what is changed, and the minutes it takes."""
+
+    minutes: float = 0.0
+    view: bool = False
+    tray: bool = False
+    text: str = ""
+
+
+def change_between(course: Course, before: Listed | None, after: Listed) -> Change:
+    """Say what is changed before a shot: the view, the tray (for a new segment), or neither, which is just a reset.
+
+    Nothing is before the first shot of a day, which is set up beforehand, or before one that runs on.
+    """
     pace = course.course.pace
     if before is None or before.day != after.day or after.shot.runs_on:
-        return 0.0, ""
-    minutes, what = 0.0, []
-    if before.shot.view != after.shot.view:
-        minutes += pace.view_change
-        what.append(f"View: {after.shot.view}")
-    if before.segment != after.segment:
-        minutes += pace.tray_change
-        what.append("next tray")
-    return (minutes, ", ".join(what)) if what else (pace.swap, "Reset")
+        return Change()
+    view, tray = before.shot.view != after.shot.view, before.segment != after.segment
+    if not view and not tray:
+        return Change(pace.swap, text="Reset")
+    what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray
+    return Change(pace.view_change * view + pace.tray_change * tray, view, tray, ", ".join(what))
+
+
+Breaks = Mapping[ShotNumber, str]
+"""After which shots there is ``lunch`` or a ``rest``."""
 
 
 def lay_out(
@@ -132,75 +142,74 @@ def lay_out(
     listed: tuple[Listed, ...],
     clocks: Mapping[str, ShotClock],
     waits: Mapping[int, float],
+    breaks: Breaks | None = None,
 ) -> Day:
     """Lay out one day (from 0) from call to wrap. ``waits`` are minutes the camera waits after a shot, by its index.
 
-    A shot takes its expected floor minutes; its variance adds to the times that hold nine times in ten. A rest for the
-    hands comes after about an hour of work, lunch after the shot that ends nearest to it.
+    A shot takes its expected floor minutes. A rest for the hands comes after about an hour of work, lunch after the
+    shot that ends nearest to it, unless ``breaks`` says after which shots they are.
     """
     day = course.course.shoot[number]
     clock = _Clock(float(day.call))
-    rest_after, rest = tables.three_points("rest_after")[1], tables.three_points("rest_minutes")[1]
+    rest = tables.three_points("rest_minutes")[1]
     clock.add("set-up", course.course.pace.set_up, text="Light, sound, views, trays")
-    eaten, previous = False, None
-    for index, item in enumerate(listed):
-        if item.day != number:
-            continue
-        minutes, what = change_between(course, previous, item)
-        clock.add("change", minutes, item.number, what)
+    clock.since_rest = 0.0  # lamps and trays are no work for the hands that knit
+    today = [(index, item) for index, item in enumerate(listed) if item.day == number]
+    eaten = False
+    for place, (index, item) in enumerate(today):
+        change = change_between(course, today[place - 1][1] if place else None, item)
+        clock.add("change", change.minutes, item.number, change.text)
         clock.add("shot", clocks[item.number].floor, item.number)
-        if day.lunch and not eaten and clock.time >= day.lunch.at - LUNCH_EARLY:
-            clock.add("lunch", day.lunch.takes, item.number, "Lunch")
-            eaten = True
-        elif clock.since_rest >= rest_after and not _break_is_near(day, clock.time, eaten):
-            clock.add("rest", rest, item.number, "Rest your hands, look into the distance, stretch")
+        if place + 1 < len(today):
+            due = _break(day, clock, eaten) if breaks is None else breaks.get(item.number, "")
+            if due == "lunch" and day.lunch:
+                clock.add("lunch", day.lunch.takes, item.number, "Lunch")
+                eaten = True
+            elif due:
+                clock.add("rest", rest, item.number, "Rest your hands, look into the distance, stretch")
         clock.add("wait", waits.get(index, 0.0), item.number, "The camera waits for knitting")
-        previous = item
     clock.add("wrap", 0.0)
     last = clock.entries[-1]
     return Day(number, day.day, day.call, day.wrap, clock.time, last.late, tuple(clock.entries))
 
 
-def _break_is_near(day: ShootDay, time: float, eaten: bool) -> bool:
-    lunch = day.lunch is not None and not eaten and time >= day.lunch.at - LUNCH_EARLY - REST_BEFORE
-    return lunch or time >= day.wrap - REST_BEFORE
+def _break(day: ShootDay, clock: _Clock, eaten: bool) -> str:
+    """Whether lunch or a rest is due now."""
+    if day.lunch and not eaten and _lunch_is_due(day.lunch, clock.time):
+        return "lunch"
+    lunch_is_near = day.lunch and not eaten and _lunch_is_due(day.lunch, clock.time + REST_BEFORE)
+    near = lunch_is_near or clock.time >= day.wrap - REST_BEFORE
+    return "rest" if clock.since_rest >= tables.three_points("rest_after")[1] and not near else ""
 
 
-def filmed_shots(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> tuple[FilmedShot, ...]:
-    """Give the shots with the time after each in which a piece can be knitted on: changes, rests, lunch, a night."""
-    days = [lay_out(course, number, listed, clocks, {}) for number in range(len(course.course.shoot))]
-    spans = [(day.number, entry) for day in days for entry in day.entries if entry.kind == "shot"]
-    found = []
-    for index, (number, entry) in enumerate(spans):
-        day = course.course.shoot[number]
-        after = spans[index + 1] if index + 1 < len(spans) else None
-        pause = hands = waiting = 0.0
-        if after is not None:
-            nights = (course.course.shoot[after[0]].day - day.day).days
-            pause = max(0.0, nights * MINUTES_A_DAY + after[1].start - entry.end)
-            hands = day.night_knitting if nights else knitting_time(days[number], entry, after[1]) * len(day.helpers)
-            waiting = 0.0 if nights else course.course.samples.camera_may_wait
-        minutes = entry.end - entry.start
-        found.append(FilmedShot(entry.number, number, minutes, len(day.helpers), pause, hands, waiting))
-    return tuple(found)
+def _lunch_is_due(lunch: Lunch, time: float) -> bool:
+    return time >= lunch.at - LUNCH_EARLY
 
 
-def knitting_time(day: Day, before: Entry, after: Entry) -> float:
-    """Minutes in which a helper can knit between two shots of a day: not in rests, nor in half an hour of lunch."""
-    pause = after.start - before.end
-    for entry in day.entries:
-        if before.end <= entry.start < after.start:
-            pause -= entry.end - entry.start if entry.kind == "rest" else 0.0
-            pause -= min(HELPERS_LUNCH, entry.end - entry.start) if entry.kind == "lunch" else 0.0
-    return max(0.0, pause)
+def breaks_of(days: tuple[Day, ...]) -> Breaks:
+    """After which shots the breaks of these days are."""
+    return {ShotNumber(one.number): one.kind for day in days for one in day.entries if one.kind in ("lunch", "rest")}
+
+
+def earliest_wrap(course: Course, number: int, minutes: float) -> float:
+    """When a day (from 0) is over at the earliest if its shots and changes take so many minutes.
+
+    Rests and waits of the camera, which depend on the order, are left out.
+    """
+    day = course.course.shoot[number]
+    time = day.call + course.course.pace.set_up + minutes
+    return time + day.lunch.takes if day.lunch and _lunch_is_due(day.lunch, time) else time
 
 
 def run_days(
-    course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock], choice: Choice
+    course: Course,
+    listed: tuple[Listed, ...],
+    clocks: Mapping[str, ShotClock],
+    waits: Mapping[int, float],
+    breaks: Breaks | None = None,
 ) -> tuple[Day, ...]:
-    """Lay out every day with the waits that the choice of samples asks for."""
-    waits = {wait.index: wait.minutes for wait in choice.waits}
-    return tuple(lay_out(course, number, listed, clocks, waits) for number in range(len(course.course.shoot)))
+    """Lay out every day, with the waits that the choice of samples asks for."""
+    return tuple(lay_out(course, number, listed, clocks, waits, breaks) for number in range(len(course.course.shoot)))
 
 
 def endless_days(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> Iterator[Problem]:

@@ -1,0 +1,133 @@
+"""The question of the step samples, put for a shoot: who must stand where in which slot, and what exists already."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from lessonplan.course.agreed import Agreed
+from lessonplan.course.model import Course
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.samples.choice import Demand, Ladder, Question, Ready, State, Way, Weights, contains
+from lessonplan.samples.choice import Slot as Stretch
+from lessonplan.samples.pieces import Kinds, Stand, TablePiece, drawer_state, film_size, state_text
+from lessonplan.samples.states import resolve
+from lessonplan.shoot.slots import Slot
+
+CHANGE = 5.0
+"""What it costs to stop a piece elsewhere than was agreed, in minutes of bench work: talking it over (a guess)."""
+
+
+def told_apart(table: Sequence[TablePiece]) -> dict[ShotNumber, int]:
+    """The shots whose takes are told apart, and how many: a piece that moves must be back for the next take."""
+    return {piece.shot: piece.takes for piece in table if piece.moves and not piece.one_way and piece.takes > 1}
+
+
+def question(
+    course: Course,
+    kinds: Kinds,
+    table: Sequence[TablePiece],
+    ladders: Mapping[str, Ladder],
+    slots: Sequence[Slot],
+    order: Sequence[ShotNumber],
+) -> Question:
+    """Put the question, for the shots in the order in which they are filmed, in the slots of their days."""
+    index = {number: place for place, number in enumerate(order)}
+    ready = tuple(_ready(course, kinds))
+    named = _named_states(table, ready)
+    demands: list[Demand] = []
+    for piece in table:
+        if piece.shot in index:
+            mine = [n for n, slot in enumerate(slots) if slot.shot == index[piece.shot] and slot.what == "take"]
+            demands += _demands(piece, mine, named)
+    weights = course.course.samples.weights
+    return Question(
+        ladders=ladders,
+        demands=tuple(demands),
+        slots=tuple(Stretch(slot.clock, slot.hands, slot.waiting) for slot in slots),
+        ready=ready,
+        weights=Weights(
+            piece=weights.piece, bench=1.0, floor=weights.floor, waiting=weights.waiting, drawer=0.0, change=CHANGE
+        ),
+    )
+
+
+def _named_states(table: Sequence[TablePiece], ready: Sequence[Ready]) -> dict[str, tuple[State, ...]]:
+    """For each kind the states that something names: a piece that is only shown in a range stands in one of these."""
+    found: dict[str, dict[State, None]] = {}
+    for piece in table:
+        for kind, stand in piece.stands.items():
+            found.setdefault(kind, {}).update({stand.start: None, stand.end: None})
+    for one in ready:
+        states = (one.state, one.agreed or one.state)
+        found.setdefault(one.kind, {}).update(dict.fromkeys(states))
+    return {kind: tuple(states) for kind, states in found.items()}
+
+
+def _demands(piece: TablePiece, takes: Sequence[int], named: Mapping[str, tuple[State, ...]]) -> Iterator[Demand]:
+    """What a piece on a table asks for: one piece, or one for each take, and spares."""
+    first, last = takes[0], takes[-1]
+    if not piece.moves:
+        ways = tuple(way for kind, stand in piece.stands.items() for way in _shown(kind, stand, named.get(kind, ())))
+        yield Demand(piece.name, first, ways, apart=piece.apart, until=last)
+    elif piece.one_way:
+        yield Demand(piece.name, first, _moved(piece), apart=piece.apart, until=last)
+        for take in range(2, piece.takes + 1):
+            name = f"{piece.name} take {take}"
+            yield Demand(name, first, _perhaps(piece), apart=piece.apart, until=last, group=piece.name)
+    else:
+        yield Demand(piece.name, first, _moved(piece), apart=piece.apart)
+        before = piece.name
+        for take, slot in zip(range(2, piece.takes + 1), takes[1:], strict=False):
+            name = f"{piece.name} take {take}"
+            again = tuple(Way(way.kind, way.start, way.end, only_after=before) for way in _moved(piece))
+            yield Demand(name, slot, (*again, *_perhaps(piece)), apart=piece.apart, group=piece.name)
+            before = name
+    if piece.spare:
+        ways = _perhaps(piece)
+        name = f"{piece.name} spare"
+        yield Demand(name, first, ways, piece.spare, piece.apart, until=last, spare=True, group=piece.name)
+
+
+def _shown(kind: str, stand: Stand, named: Sequence[State]) -> Iterator[Way]:
+    """The states in which a piece that is only shown may stand."""
+    for state in dict.fromkeys((stand.start, *named)):
+        if contains(state, stand.start) and contains(stand.latest, state):
+            yield Way(kind, state, state)
+
+
+def _moved(piece: TablePiece) -> tuple[Way, ...]:
+    return tuple(Way(kind, stand.start, stand.end) for kind, stand in piece.stands.items())
+
+
+def _perhaps(piece: TablePiece) -> tuple[Way, ...]:
+    """The ways of a piece that may or may not be used: it serves what contains its end, but counts from its start."""
+    return tuple(Way(kind, stand.start, stand.end, base=stand.start) for kind, stand in piece.stands.items())
+
+
+def _ready(course: Course, kinds: Kinds) -> Iterator[Ready]:
+    """What exists: pieces in the drawer, and pieces agreed with the knitters, as far as they are."""
+    agreed = course.agreed or Agreed()
+    size = film_size(course)
+    taken = {piece.drawer: piece for piece in agreed.pieces if piece.drawer}
+    drawer = {item.name: item for item in course.course.samples.drawer}
+    for name, item in drawer.items():
+        if name not in taken:
+            yield Ready(name, item.kind, drawer_state(course, kinds, item))
+    for piece in agreed.pieces:
+        if piece.kind not in kinds:
+            continue
+        stop = resolve(state_text(course, piece.stop), kinds[piece.kind], size)
+        at = tuple(0 for _ in stop)
+        if piece.drawer in drawer:
+            at = drawer_state(course, kinds, drawer[piece.drawer])
+        if piece.letter in agreed.progress:
+            far, _ = progress_of(agreed.progress[piece.letter])
+            at = resolve(state_text(course, far), kinds[piece.kind], size)
+        yield Ready(piece.drawer or piece.letter, piece.kind, at, agreed=stop, letter=piece.letter, weight=0.0)
+
+
+def progress_of(text: str) -> tuple[str, str]:
+    """Part progress into the state and the time that it took: ``cuff round 12, 1 h 40 min``; the time may be missing."""
+    state, comma, time = text.rpartition(",")
+    timed = comma and any(char.isdigit() for char in time) and any(unit in time for unit in (" h", " min"))
+    return (state.strip(), time.strip()) if timed else (text, "")

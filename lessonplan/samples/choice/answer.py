@@ -1,0 +1,122 @@
+"""What the choice of step samples answers: the pieces, where each goes, and what it all costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.samples.choice.ladder import State
+from lessonplan.samples.choice.question import Way
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """Minutes in which a piece is worked on in a slot, or from whose beginning on it dries."""
+
+    slot: int
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A piece on the table for a demand, which it serves in the state of ``way``.
+
+    ``copy``: 1-based number among the pieces of the demand's group. What happened to the piece on the set since its
+    stop before, in order of time: ``spells`` of work, of which the first ``ripping`` minutes take rounds back, and
+    ``drying``, which no work of the same piece runs into.
+    """
+
+    demand: str
+    slot: int
+    way: Way
+    copy: int = 1
+    spare: bool = False
+    ripping: float = 0.0
+    spells: tuple[Spell, ...] = ()
+    drying: tuple[Spell, ...] = ()
+
+    @property
+    def start(self) -> State:
+        """The state in which the piece comes."""
+        return self.way.start
+
+    @property
+    def end(self) -> State:
+        """The state in which it is left."""
+        return self.way.end
+
+    @property
+    def worked(self) -> float:
+        """Minutes of work since the stop before, ripping and knitting."""
+        return sum(spell.minutes for spell in self.spells)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One physical piece: ``first`` is the state it is brought to before the shoot, in ``bench`` minutes of work.
+
+    Of these ``ripping`` take rounds back. ``ready``: the name of the piece that is ready which it is, or empty for a
+    new one. ``floor``: minutes of work on the set. ``cost``: all that is this piece's alone, at its weights.
+    """
+
+    name: str
+    kind: str
+    ready: str
+    first: State
+    bench: float
+    ripping: float
+    floor: float
+    cost: float
+    stops: tuple[Stop, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """Weighted minutes by what they are for; they add up to the cost of a plan."""
+
+    pieces: float
+    bench: float
+    floor: float
+    waiting: float
+    drawer: float
+    change: float
+
+    @property
+    def total(self) -> float:
+        """The whole cost."""
+        return self.pieces + self.bench + self.floor + self.waiting + self.drawer + self.change
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """A demand that no piece can serve, and why, as a clause."""
+
+    demand: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The pieces to make and where each goes; ``waits``: how long the camera waits in which slots.
+
+    ``cost``, ``costs`` and ``naive_cost`` are weighted minutes, the other minutes are plain; ``bench_minutes`` are
+    those still to be worked, whether they cost anything again or not. The naive way is a fresh piece for every piece
+    asked for, in the cheapest way. ``optimal``: no plan costs less than ``cost`` (within 1e-6 relative); else
+    ``bound`` is proven and ``gap`` = (cost - bound) / cost. ``impossible``: demands left out because nothing can serve
+    them. ``unused``: pieces that are ready and serve nothing.
+    """
+
+    pieces: tuple[Piece, ...]
+    waits: tuple[Spell, ...]
+    cost: float
+    costs: Costs
+    bench_minutes: float
+    floor_minutes: float
+    waiting_minutes: float
+    naive_pieces: int
+    naive_cost: float
+    naive_minutes: float
+    optimal: bool
+    gap: float
+    bound: float
+    impossible: tuple[Impossible, ...] = ()
+    unused: tuple[str, ...] = ()

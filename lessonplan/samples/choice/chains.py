@@ -1,0 +1,156 @@
+"""From the columns that are used to single pieces with letters, stops and minutes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from lessonplan.samples.choice.answer import Costs, Piece, Spell, Stop
+from lessonplan.samples.choice.links import Link
+from lessonplan.samples.choice.placing import DUST
+from lessonplan.samples.choice.question import Ready
+from lessonplan.samples.choice.rows import Rows, work_before
+
+Work = Mapping[int, float]
+"""Minutes by slot."""
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """What a plan uses: nodes for which a piece is begun, (ready piece, node), and links with their work by slot."""
+
+    new: tuple[int, ...]
+    ready: tuple[tuple[int, int], ...]
+    links: tuple[tuple[Link, Work], ...]
+    waits: Work
+
+
+@dataclass(slots=True)
+class _Chain:
+    """One piece followed: the nodes it serves, each with the link that led there."""
+
+    kind: str
+    ready: int
+    visits: list[tuple[int, Link | None, Work]] = field(default_factory=list)
+
+
+def _chains(rows: Rows, used: Used) -> list[_Chain]:
+    """Each piece as the nodes it serves.
+
+    A link takes a piece from the pool of its kind and state: of those that came with its own node or before it, the
+    one that came last, for the others may be all there is for a link with an earlier window.
+    """
+    come = {link.b: (link, work) for link, work in used.links}
+    begun = dict.fromkeys(used.new, -1) | {n: number for number, n in used.ready}
+    pieces: list[_Chain] = []
+    pools: defaultdict[int, list[_Chain]] = defaultdict(list)
+    for n in sorted([*come, *begun], key=lambda n: (rows.nodes[n].demand.slot, n)):
+        if n in begun:
+            chain = _Chain(rows.nodes[n].way.kind, begun[n], [(n, None, {})])
+            pieces.append(chain)
+        else:
+            link, work = come[n]
+            pool = pools[rows.pool[link.a]]
+            came = [rows.came(one.visits[-1][0]) for one in pool]
+            chain = pool.pop(came.index(max(when for when in came if when <= rows.came(link.a))))
+            chain.visits.append((n, link, work))
+        pools[rows.pool[n]].append(chain)
+    return pieces
+
+
+def letters() -> Iterator[str]:
+    """A, B, ... Z, AA, AB, ..."""
+    length = 1
+    while True:
+        for index in range(26**length):
+            name = ""
+            for _ in range(length):
+                index, digit = divmod(index, 26)
+                name = chr(ord("A") + digit) + name
+            yield name
+        length += 1
+
+
+def pieces_of(rows: Rows, used: Used) -> tuple[tuple[Piece, ...], Costs]:
+    """The pieces by their first stop, lettered, with minutes and cost; and what they and the waits cost."""
+    taken = {piece.letter for piece in rows.question.ready}
+    free = (letter for letter in letters() if letter not in taken)
+    copies: defaultdict[str, int] = defaultdict(int)
+    found, costs = [], []
+    for chain in _chains(rows, used):
+        stops = []
+        for n, link, work in chain.visits:
+            demand = rows.nodes[n].demand
+            copies[demand.group or demand.name] += 1
+            stops.append(_stop(rows, n, copies[demand.group or demand.name], link, work))
+        piece, cost = _piece(rows, free, chain, tuple(stops))
+        found.append(piece)
+        costs.append(cost)
+    waiting = rows.question.weights.waiting * sum(used.waits.values())
+    return tuple(found), Costs(
+        pieces=sum(cost.pieces for cost in costs),
+        bench=sum(cost.bench for cost in costs),
+        floor=sum(cost.floor for cost in costs),
+        waiting=waiting,
+        drawer=sum(cost.drawer for cost in costs),
+        change=sum(cost.change for cost in costs),
+    )
+
+
+def _stop(rows: Rows, n: int, copy: int, link: Link | None, work: Work) -> Stop:
+    node = rows.nodes[n]
+    return Stop(
+        demand=node.demand.name,
+        slot=node.demand.slot,
+        way=node.way,
+        copy=copy,
+        spare=node.demand.spare,
+        ripping=link.ripping if link else 0.0,
+        spells=_spells(work, link.ripping + link.knitting) if link else (),
+        drying=tuple(Spell(first, minutes) for first, _, minutes in link.drying) if link else (),
+    )
+
+
+def _spells(work: Work, total: float) -> tuple[Spell, ...]:
+    """Work in order of time; dust is dropped and the rest adds up to ``total``."""
+    kept = {slot: minutes for slot, minutes in sorted(work.items()) if minutes > DUST}
+    if kept:
+        largest = max(kept, key=lambda slot: (kept[slot], -slot))
+        kept[largest] += total - sum(kept.values())
+    return tuple(Spell(slot, minutes) for slot, minutes in kept.items())
+
+
+def _piece(rows: Rows, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ...]) -> tuple[Piece, Costs]:
+    weights, first = rows.question.weights, stops[0].way.start
+    floor = sum(link.ripping + link.knitting for _, link, _ in chain.visits if link)
+    ready = rows.question.ready[chain.ready] if chain.ready >= 0 else None
+    if ready:
+        ripping, knitting, paid = work_before(rows.question, ready, first) or (0.0, 0.0, 0.0)
+    else:
+        ripping, knitting = 0.0, rows.question.ladders[chain.kind].cost(first)
+        paid = knitting
+    costs = Costs(
+        pieces=0.0 if ready else weights.piece,
+        bench=weights.bench * paid,
+        floor=weights.floor * floor,
+        waiting=0.0,
+        drawer=_overhead(ready, weights.drawer) if ready else 0.0,
+        change=weights.change if ready and ready.agreed not in (None, first) else 0.0,
+    )
+    piece = Piece(
+        name=(ready.letter if ready else "") or next(free),
+        kind=chain.kind,
+        ready=ready.name if ready else "",
+        first=first,
+        bench=ripping + knitting,
+        ripping=ripping,
+        floor=floor,
+        cost=costs.total,
+        stops=stops,
+    )
+    return piece, costs
+
+
+def _overhead(ready: Ready, usual: float) -> float:
+    return usual if ready.weight is None else ready.weight

@@ -1,0 +1,162 @@
+"""The choice as rows and columns: which pieces are begun, which go on to which demand, how long the camera waits.
+
+There are no minutes of knitting in it, so it asks less than it must; what is missing is added where it is broken.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+
+from lessonplan.samples.choice.ladder import State, meet, total
+from lessonplan.samples.choice.links import SLACK, Link, Node, Span, Timeline, network, nodes_of
+from lessonplan.samples.choice.program import Model
+from lessonplan.samples.choice.question import Question, Ready
+
+Entries = dict[int, list[tuple[int, float]]]
+
+
+class Rows:
+    """The model and which column means what: ``new`` by node, ``ready`` by (piece, node), ``links`` in their order.
+
+    ``net``: the links. ``pool``: see `Network`. ``jobs``: the work of links, each with its link's column. ``waits``:
+    columns by slot.
+    """
+
+    def __init__(self, question: Question) -> None:
+        self.question, self.model = question, Model()
+        self.times, self.nodes = Timeline(question.slots), nodes_of(question)
+        net = network(question, self.nodes, self.times)
+        self.net, self.pool = net.links, net.pool
+        self.new: dict[int, int] = {}
+        self.ready: dict[tuple[int, int], int] = {}
+        self.jobs: list[tuple[int, Span]] = []
+        enter: Entries = defaultdict(list)
+        leave: Entries = defaultdict(list)
+        rest: Entries = defaultdict(list)
+        self._sources(enter)
+        self.waits = {
+            slot: self.model.column(question.weights.waiting, one.waiting)
+            for slot, one in enumerate(question.slots)
+            if one.waiting > 0
+        }
+        for a, b in net.holds:
+            column = self.model.column(0.0)
+            leave[a].append((column, 1.0))
+            rest[b].append((column, -1.0))
+        self.links = [self._link(link, enter, leave) for link in net.links]
+        self._balances(enter, leave, rest)
+
+    def _sources(self, enter: Entries) -> None:
+        """Pieces that are begun for a node, and those that are ready."""
+        weights, ladders = self.question.weights, self.question.ladders
+        for n, node in enumerate(self.nodes):
+            if not node.way.only_after:
+                cost = weights.piece + weights.bench * ladders[node.way.kind].cost(node.way.start)
+                self.new[n] = self.model.column(cost, 1.0, integer=True)
+                enter[n].append((self.new[n], 1.0))
+        for number, piece in enumerate(self.question.ready):
+            once = []
+            for n, node in enumerate(self.nodes):
+                price = self._price(piece, node)
+                if price < math.inf:
+                    once.append((self.model.column(price, 1.0, integer=True), 1.0))
+                    self.ready[number, n] = once[-1][0]
+                    enter[n].append(once[-1])
+            self.model.row(0.0, 1.0, once)
+        for limit in self.question.limits:
+            begun = [
+                (column, 1.0)
+                for n, column in self.new.items()
+                if (self.nodes[n].way.kind, self.nodes[n].way.start) == (limit.kind, limit.state)
+                and limit.apart == (self.nodes[n].demand.name if self.nodes[n].demand.apart else "")
+            ]
+            self.model.row(0.0, limit.count, begun)
+
+    def _price(self, piece: Ready, node: Node) -> float:
+        """What it costs to use a piece that is ready for a node; infinite when it cannot be."""
+        way, weights = node.way, self.question.weights
+        if way.only_after or way.kind != piece.kind:
+            return math.inf
+        if (node.demand.apart or piece.only_for) and piece.only_for != node.demand.name:
+            return math.inf
+        work = work_before(self.question, piece, way.start)
+        if work is None:
+            return math.inf
+        change = weights.change if piece.agreed not in (None, way.start) else 0.0
+        return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * work[2]
+
+    def _link(self, link: Link, enter: Entries, leave: Entries) -> int:
+        work = link.ripping + link.knitting
+        column = self.model.column(self.question.weights.floor * work, 1.0, integer=True)
+        enter[link.b].append((column, 1.0))
+        leave[link.a].append((column, 1.0))
+        self.jobs += [(column, span) for span in link.work]
+        for first, stop, lacking in link.short:
+            self.model.row(0.0, math.inf, [*self.waited(range(first, stop)), (column, -lacking)])
+        return column
+
+    def waited(self, slots: Iterable[int], sign: float = 1.0) -> list[tuple[int, float]]:
+        """The waits in some slots as terms."""
+        return [(self.waits[slot], sign) for slot in slots if slot in self.waits]
+
+    def _balances(self, enter: Entries, leave: Entries, rest: Entries) -> None:
+        """Each piece asked for comes one way, and no more leave a node than came or rest with it."""
+        units: dict[int, list[tuple[int, float]]] = defaultdict(list)
+        for n, node in enumerate(self.nodes):
+            units[node.unit] += enter[n]
+            if leave[n]:
+                self.model.row(-math.inf, 0.0, [*leave[n], *((c, -v) for c, v in enter[n]), *rest[n]])
+        for terms in units.values():
+            self.model.row(1.0, 1.0, terms)
+
+    def came(self, n: int) -> tuple[int, int]:
+        """When the piece of a node comes into its pool."""
+        return self.nodes[n].demand.last, n
+
+    def minutes(self) -> None:
+        """Add every minute of work: a column for each span of work of each piece asked for and each of its slots.
+
+        With it the program asks all that it must. Exactly one link enters a piece, so its links can share columns.
+        """
+        times, load = self.times, defaultdict[int, list[tuple[int, float]]](list)
+        spans: dict[tuple[int, int], list[tuple[int, Span]]] = defaultdict(list)
+        for column, link in zip(self.links, self.net, strict=True):
+            for number, span in enumerate(link.work):
+                spans[self.nodes[link.b].unit, number].append((column, span))
+        for mine in spans.values():
+            worked: list[tuple[int, float]] = []
+            for slot in range(min(span[0] for _, span in mine), max(span[1] for _, span in mine)):
+                able = float(times.single[slot] + times.waiting[slot])
+                using = [(column, minutes) for column, (first, stop, minutes) in mine if first <= slot < stop]
+                if able <= SLACK or not using:
+                    continue
+                knit = self.model.column(0.0, able)
+                worked.append((knit, 1.0))
+                load[slot].append((knit, 1.0))
+                most = [(column, -min(able, minutes)) for column, minutes in using]
+                self.model.row(-math.inf, 0.0, [(knit, 1.0), *most])
+                if slot in self.waits:
+                    most = [(column, -min(float(times.clock[slot]), minutes)) for column, minutes in using]
+                    self.model.row(-math.inf, 0.0, [(knit, 1.0), *most, (self.waits[slot], -1.0)])
+            self.model.row(0.0, 0.0, [*worked, *((column, -span[2]) for column, span in mine)])
+        for slot, terms in load.items():
+            self.model.row(-math.inf, float(times.hands[slot]), [*terms, *self.waited([slot], -1.0)])
+
+
+def work_before(question: Question, piece: Ready, goal: State) -> tuple[float, float, float] | None:
+    """How a piece that is ready comes to ``goal`` before the shoot.
+
+    Minutes of ripping back, minutes of knitting, and those of both that cost anything: what was agreed is free. None
+    when it would have to be ripped back beyond what cannot be undone.
+    """
+    ladder = question.ladders[piece.kind]
+    back = meet(piece.state, goal)
+    if not ladder.can_rip(piece.state, back):
+        return None
+    ripping = total(ladder.ripping, piece.state) - total(ladder.ripping, back)
+    free = tuple(max(pair) for pair in zip(piece.state, piece.agreed or piece.state, strict=True))
+    knitting = ladder.between(back, goal)
+    paid = ladder.cost(goal) - ladder.cost(meet(goal, free))
+    return ripping, knitting, ripping + paid

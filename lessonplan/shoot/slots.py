@@ -1,0 +1,81 @@
+"""The time of the shoot cut into slots, in which pieces stand on the table, are knitted on, or dry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonplan.course.model import Course
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.shoot.day import MINUTES_A_DAY, Day, Entry, Listed
+
+What = Literal["take", "reset", "pause", "break", "evening", "night", "set-up"]
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A stretch of the shoot that belongs to a shot, by its index in filming order: a take of it, or what follows it.
+
+    ``clock``: its minutes; ``hands``: minutes of knitting there is in it, all hands together; ``waiting``: how long the
+    camera may wait beyond. Nobody knits in a break, in a night after its evening, or while a day is set up.
+    """
+
+    what: What
+    shot: int
+    clock: float
+    hands: float = 0.0
+    waiting: float = 0.0
+    take: int = 1
+
+
+def slots_of(
+    course: Course, listed: tuple[Listed, ...], days: tuple[Day, ...], takes: Mapping[ShotNumber, int]
+) -> tuple[Slot, ...]:
+    """Cut the days, laid out without waits of the camera, into slots, from the first shot to the last.
+
+    ``takes``: the shots whose takes are told apart, since a piece must be brought back between them, and how many.
+    """
+    index = {item.number: place for place, item in enumerate(listed)}
+    found: list[Slot] = []
+    for day, then in zip(days, (*days[1:], None), strict=True):
+        filmed = [place for place, entry in enumerate(day.entries) if entry.kind == "shot"]
+        for place, following in zip(filmed, (*filmed[1:], None), strict=True):
+            entry = day.entries[place]
+            shot = index[ShotNumber(entry.number)]
+            helpers = len(course.course.shoot[day.number].helpers)
+            found += _shot(course, entry, shot, helpers, takes.get(ShotNumber(entry.number), 1))
+            if following is not None:
+                found += _pause(course, day.entries[place + 1 : following], shot, helpers)
+        if then is not None and filmed and found:
+            found += _night(course, day, then, found[-1].shot)
+    return tuple(found)
+
+
+def _shot(course: Course, entry: Entry, shot: int, helpers: int, takes: int) -> Iterator[Slot]:
+    """A shot as one slot, or its takes with the resets between, in which the host has her hands free as well."""
+    minutes = entry.end - entry.start
+    reset = min(course.course.pace.reset, minutes / (2 * takes))
+    each = (minutes - reset * (takes - 1)) / takes
+    for take in range(1, takes + 1):
+        yield Slot("take", shot, each, each * helpers, take=take)
+        if take < takes:
+            yield Slot("reset", shot, reset, reset * (helpers + 1), take=take)
+
+
+def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int) -> Iterator[Slot]:
+    """What lies between two shots of a day: a break, and then the change, in which the camera may wait."""
+    resting = sum(entry.end - entry.start for entry in between if entry.kind in ("lunch", "rest"))
+    minutes = sum(entry.end - entry.start for entry in between if entry.kind == "change")
+    if resting:
+        yield Slot("break", shot, resting)
+    yield Slot("pause", shot, minutes, minutes * helpers, course.course.samples.camera_may_wait)
+
+
+def _night(course: Course, day: Day, then: Day, shot: int) -> Iterator[Slot]:
+    """From a wrap to the first shot of the next day: an evening with hands, the rest of the night, and the set-up."""
+    evening = course.course.shoot[day.number].night_knitting
+    whole = (then.day - day.day).days * MINUTES_A_DAY + then.call - day.wrap
+    yield Slot("evening", shot, min(evening, max(0.0, whole)), min(evening, max(0.0, whole)))
+    yield Slot("night", shot, max(0.0, whole - evening))
+    yield Slot("set-up", shot, course.course.pace.set_up)
