@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from lessonplan.building import build
     from lessonplan.course.problems import Problem
     from lessonplan.documents.reports import (
-        changes_data,
+        change_data,
         count_data,
         errata_data,
         orders_data,
@@ -40,7 +40,7 @@ _HOMES = {
     "Worked": "planning.worked",
     "all_orders": "planning.whole",
     "build": "building",
-    "changes_data": "documents.reports",
+    "change_data": "documents.reports",
     "count_data": "documents.reports",
     "count_lines": "needle.count",
     "errata_data": "documents.reports",
@@ -64,7 +64,7 @@ __all__ = [
     "__version__",
     "all_orders",
     "build",
-    "changes_data",
+    "change_data",
     "count_data",
     "count_lines",
     "errata_data",

@@ -15,7 +15,7 @@ from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.index import index_view
-from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
+from lessonplan.documents.knitters import KnittersView, due_day, knitters_table, knitters_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
@@ -29,8 +29,7 @@ from lessonplan.render.pages import OWN, own_templates, page
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
-from lessonplan.samples.knitters import due_day
-from lessonplan.samples.milp import Progress
+from lessonplan.samples.choice import Progress
 
 
 def documents(planned: Plan, why: Reasons | None = None) -> Mapping[str, bytes]:
@@ -95,8 +94,8 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat."""
     title, edition = planned.course.course.title, planned.course.course.edition
     stamp = datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
-    filmed, made = planned.worked.filmed, [p for p in planned.choice.pieces if p.name in planned.calendar.assigned]
-    due = [DueEntry(piece.name, due_day(planned.course, filmed, piece)) for piece in made]
+    made = [piece for piece in planned.choice.pieces if piece.name in planned.calendar.assigned]
+    due = [DueEntry(piece.name, due_day(planned, piece)) for piece in made]
     for person in knitters.people:
         sittings = [SittingEntry(one.piece, one.day, one.minutes, one.what) for one in person.sittings]
         own = [entry for entry in due if entry.piece in person.pieces]
@@ -113,7 +112,6 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
 def build(
     folder: Path | str,
     out: Path | str | None = None,
-    time_limit: float = 30.0,
     *,
     why: Callable[[Plan], Reasons] | None = None,
     progress: Progress | None = None,
@@ -128,7 +126,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = plan(course, time_limit, progress=progress)
+    result = plan(course, progress=progress)
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)

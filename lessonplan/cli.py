@@ -31,7 +31,6 @@ app = typer.Typer(
 )
 CourseArg = Annotated[Path, typer.Argument(metavar="COURSE", help="The course's folder.")]
 JsonOpt = Annotated[bool, typer.Option("--json", help="Print the same data for programs, as JSON.")]
-TimeOpt = Annotated[float, typer.Option("--time-limit", min=0.1, help="Seconds the choice of samples may take.")]
 
 
 def main() -> None:
@@ -92,7 +91,6 @@ def build(
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/out).")
     ] = None,
     savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
-    time_limit: TimeOpt = 30.0,
 ) -> None:
     """Write every document of a course: samples, run sheets, shot list, editor's sheets, handout and errata.
 
@@ -102,7 +100,7 @@ def build(
     from lessonplan.render.output import OutputError
 
     try:
-        result = build_course(course, out, time_limit, why=_why if savings else None, progress=_Ticker())
+        result = build_course(course, out, why=_why if savings else None, progress=_Ticker())
     except OutputError as bad:
         tell(bad)
         raise typer.Exit(FILES) from None
@@ -117,36 +115,50 @@ def build(
 def samples(
     course: CourseArg,
     savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
-    without: Annotated[str, typer.Option("--without", metavar="PIECE", help="What if: do without a piece.")] = "",
+    side_by_side: Annotated[
+        bool, typer.Option("--compare", help="Also the wishes side by side: fewest pieces, least knitting, no waiting.")
+    ] = False,
+    without: Annotated[
+        list[str] | None, typer.Option("--without", metavar="PIECE", help="What if: do without a piece (or several).")
+    ] = None,
     helpers: Annotated[int, typer.Option("--helpers", min=0, max=9, help="What if: more helpers on every day.")] = 0,
     film: Annotated[str, typer.Option("--film", metavar="SEGMENT", help="What if: film a segment earlier ...")] = "",
     before: Annotated[str, typer.Option("--before", metavar="SEGMENT", help="... before this one.")] = "",
-    accept: Annotated[str, typer.Option("--accept", metavar="KIND SHOT", help="What if: “short 2.4.1”.")] = "",
+    accept: Annotated[
+        list[str] | None, typer.Option("--accept", metavar="KIND SHOT", help="What if: “short 2.4.1” (or several).")
+    ] = None,
     as_json: JsonOpt = False,
-    time_limit: TimeOpt = 30.0,
 ) -> None:
     """Print the cheapest set of step samples: each piece, what to knit before the shoot, and the shots it serves.
 
+    What-ifs given together are one question.
+
     Example: lessonplan samples sample_course --film 2.2 --before 2.1
     """
-    from lessonplan.documents.reports import changes_data, changes_table, samples_data, samples_table
-    from lessonplan.planning.whatif import WhatIfError, what_if
+    from lessonplan.documents import reports
+    from lessonplan.planning.whatif import WhatIfError, real_things, sides, what_if
     from lessonplan.planning.whole import plan
 
-    result = plan(course, time_limit, progress=_Ticker())
+    result = plan(course, progress=_Ticker())
     _report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
     try:
-        changes = what_if(result.plan, without=without, helpers=helpers, film=film, before=before, accept=accept)
+        change = what_if(
+            result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
+        )
     except WhatIfError as bad:
         tell(bad)
         raise typer.Exit(USAGE) from None
     why = _why(result.plan) if savings else None
+    wishes = (sides(result.plan), tuple(real_things(result.plan))) if side_by_side else None
     if as_json:
-        show_json({**samples_data(result.plan, why), **changes_data(changes)})
+        extra = reports.sides_data(*wishes) if wishes else {}
+        show_json({**reports.samples_data(result.plan, why), **reports.change_data(change), **extra})
+    elif wishes:
+        show(reports.sides_table(*wishes))
     else:
-        show(changes_table(changes) if changes else samples_table(result.plan, why))
+        show(reports.change_table(change) if change else reports.samples_table(result.plan, why))
 
 
 @app.command()
@@ -299,8 +311,9 @@ class _Ticker:
         self.began = time.monotonic()
         self.shown = False
 
-    def __call__(self, seconds: float, best: float | None, bound: float | None) -> None:
+    def __call__(self, best: float | None, bound: float | None) -> None:
         """Show how the choice of samples goes, as its progress is told."""
+        seconds = time.monotonic() - self.began
         if best is not None and bound is not None and best > 0:
             self.show(f"Choosing samples: within {max(0.0, best - bound) / best:.1%} of the best, {seconds:.0f} s")
         else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal, NamedTuple
 
@@ -271,6 +271,20 @@ class Course(Item):
         for number, episode, segment in self.segments():
             for place, shot in enumerate(segment.shots, 1):
                 yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+
+    def with_shots(self, changed: Mapping[ShotNumber, Shot]) -> Course:
+        """The same course with some of its shots changed."""
+        episodes = []
+        for episode in self.episodes:
+            segments = []
+            for place, segment in enumerate(episode.segments, 1):
+                shots = tuple(
+                    changed.get(ShotNumber(f"{episode.episode}.{place}.{n}"), shot)
+                    for n, shot in enumerate(segment.shots, 1)
+                )
+                segments.append(segment.model_copy(update={"shots": shots}))
+            episodes.append(episode.model_copy(update={"segments": tuple(segments)}))
+        return self.model_copy(update={"episodes": tuple(episodes)})
 
     def locks(self) -> Iterator[tuple[ShotNumber, ShotNumber]]:
         """Yield each pair of shots (before, after) whose order the course gives: by ``after`` and by ``in_order``."""

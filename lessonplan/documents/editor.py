@@ -10,7 +10,7 @@ from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import screen_time, short_day
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.ladder import contains
+from lessonplan.samples.choice import contains
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import Estimate, total
 
@@ -144,14 +144,15 @@ def advice(plan: Plan, clock: ShotClock) -> str:
 
 def _cut_to(plan: Plan, number: ShotNumber) -> str:
     """Name the sample to cut to: the piece that next, in the story, stands in a state that this shot leads to."""
-    here = next((piece for piece in plan.worked.table if piece.shot == number and piece.end != piece.start), None)
+    here = next((piece for piece in plan.worked.table if piece.shot == number and piece.moves), None)
     if here is None:
         return ""
     story = [clock.number for clock in plan.worked.clocks.values() if clock.number.episode == number.episode]
     for later in story[story.index(number) + 1 :]:
         for piece in plan.choice.pieces:
             for stop in piece.stops:
-                if shot_of(stop.appearance) == later and contains(stop.start, here.end):
+                stand = here.stands.get(piece.kind)
+                if stand and shot_of(stop.demand) == later and contains(stop.start, stand.end):
                     return f"piece {piece.name} as it stands in shot {later}"
     return ""
 

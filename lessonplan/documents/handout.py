@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
-from lessonplan.course.numbers import shot_of
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
@@ -225,12 +224,12 @@ def _stage(plan: Plan, key: str) -> StageView:
 def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
     """Find the segments in which a piece moves through a stage or lies there half worked, in the order of the story."""
     place = plan.worked.pattern.order.index(key)
-    whole = len(plan.worked.pattern.stage(key, plan.worked.size).steps)
-    moved = {
-        shot_of(piece.shot).segment
-        for piece in plan.worked.table
-        if piece.end[place] > piece.start[place] or 0 < piece.start[place] < whole
-    }
+    moved = set()
+    for piece in plan.worked.table:
+        kind, stand = next(iter(piece.stands.items()))
+        whole = len(plan.worked.kinds[kind].stage(key, plan.worked.size).steps)
+        if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
+            moved.add(piece.shot.segment)
     return tuple((episode, segment) for number, episode, segment in plan.course.segments() if number in moved)
 
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.worked import Plan
-from lessonplan.samples.knitters import begun_at, due_day, reached, task_in_words, who_knits, yarn_to_lay_out
-from lessonplan.samples.pieces import ladder_of
-from lessonplan.samples.plan import Piece
+from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.worked import Plan, first_day
+from lessonplan.samples.choice import Piece
+from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits, yarn_to_lay_out
+from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words
 
 
@@ -68,7 +69,7 @@ class KnittersView:
 def knitters_view(plan: Plan) -> KnittersView:
     """Lay out the knitters' calendar."""
     calendar = plan.calendar
-    what = {piece.name: task_in_words(plan.course, plan.worked.pattern, piece) for piece in plan.choice.pieces}
+    what = {piece.name: task_in_words(plan.course, plan.worked.kinds, piece) for piece in plan.choice.pieces}
     people, assigned = [], calendar.assigned
     for number, knitter in enumerate(who_knits(plan.course), 1):
         name = knitter.name
@@ -103,8 +104,8 @@ def knitters_view(plan: Plan) -> KnittersView:
 
 def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
     """Word a knitter's days, each with the state that the piece has by the evening, at the knitter's own pace."""
-    worked, size = plan.worked.pattern, plan.worked.size
-    ladder = ladder_of(plan.course, worked, knitter.pace)
+    kinds, size = plan.worked.kinds, plan.worked.size
+    ladders = ladders_of(plan.course, kinds, knitter.pace)
     pieces = {piece.name: piece for piece in plan.choice.pieces}
     done: dict[str, int] = {}
     rows = []
@@ -113,26 +114,33 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
             continue
         piece = pieces[one.piece]
         done[one.piece] = done.get(one.piece, 0) + one.minutes
-        state = reached(ladder, piece, begun_at(plan.worked.question, piece), done[one.piece])
-        what = in_words(state, worked, size, piece.kind)
+        begun = begun_at(plan.worked.question, piece)
+        state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
+        what = in_words(state, kinds[piece.kind], size)
         rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes))
     return tuple(rows)
 
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are the notes of the shots that it stands in."""
-    yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, plan.choice)
+    yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
     word = for_size(plan.worked.facts, plan.worked.size)
     shots = {item.number: item.shot for item in plan.worked.listed}
     labels = {one.name: one.label for one in plan.worked.table}
     notes = []
-    for name in dict.fromkeys(stop.appearance for stop in piece.stops):
+    for name in dict.fromkeys(appearance_of(stop.demand) for stop in piece.stops):
         number = shot_of(name)
         if shots[number].note:
             label = f", {labels[name]}" if labels[name] else ""
             notes.append(f"Shot {number}{label}: {fill(shots[number].note, word)}")
-    due = day_text(due_day(plan.course, plan.worked.filmed, piece))
+    due = day_text(due_day(plan, piece))
     return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, tuple(notes))
+
+
+def due_day(plan: Plan, piece: Piece) -> date:
+    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
+    day = first_day(plan.worked, piece.stops[0].slot)
+    return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
@@ -142,4 +150,4 @@ def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
         for person in view.people
         for one in person.sittings
     ]
-    return (("day", "knitter", "piece", "by_the_evening", "minutes"), *sorted(rows))
+    return (("day", "knitter", "piece", "by_the_evening", "minutes"), *sorted(rows, key=lambda row: row[:2]))

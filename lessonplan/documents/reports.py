@@ -15,7 +15,7 @@ from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
 from lessonplan.pattern.facts import sizes_text
 from lessonplan.planning.ordering import Order
-from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.whatif import Change, Reasons, Side
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
@@ -61,16 +61,46 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
     return values[0] if len(set(values)) == 1 else list(values)
 
 
-def changes_table(changes: Sequence[Change]) -> str:
-    """Set what-ifs as text, a line each, against the present plan."""
-    return "\n".join(one_line(change_text(change)) for change in changes)
+def change_table(change: Change) -> str:
+    """Set a what-if as text, against the present plan."""
+    return one_line(change_text(change))
 
 
-def changes_data(changes: Sequence[Change]) -> dict[str, Any]:
-    """Give what-ifs as plain values: minutes and weighed cost saved (negative: added), pieces fewer."""
-    if not changes:
-        return {}
-    return {"what_if": [_change_data(change) for change in changes]}
+def change_data(change: Change | None) -> dict[str, Any]:
+    """Give a what-if as plain values: minutes and weighed cost saved (negative: added), pieces fewer."""
+    return {"what_if": _change_data(change)} if change else {}
+
+
+def sides_table(sides: Sequence[Side], real: Sequence[Change]) -> str:
+    """Set the wishes side by side, and below them what the real thing would cost where a lesser kind stands."""
+    rows = [
+        (one.what, str(one.pieces), duration(one.bench), duration(one.floor), duration(one.waiting), _proven(one))
+        for one in sides
+    ]
+    head = ("Wish", "Pieces", "Knitted before", "On the days", "Camera waits", "Proven")
+    return "\n".join([table(head, rows, frozenset(range(1, 5))), "", *(change_text(change) for change in real)])
+
+
+def _proven(side: Side) -> str:
+    return "yes" if side.optimal else "no"
+
+
+def sides_data(sides: Sequence[Side], real: Sequence[Change]) -> dict[str, Any]:
+    """Give the wishes side by side as plain values; minutes rounded to a tenth."""
+    return {
+        "wishes": [
+            {
+                "wish": one.what,
+                "pieces": one.pieces,
+                "bench_minutes": _tenth(one.bench),
+                "floor_minutes": _tenth(one.floor),
+                "waiting_minutes": _tenth(one.waiting),
+                "optimal": one.optimal,
+            }
+            for one in sides
+        ],
+        "real_things": [_change_data(change) for change in real],
+    }
 
 
 def _change_data(change: Change) -> dict[str, Any]:
@@ -79,6 +109,7 @@ def _change_data(change: Change) -> dict[str, Any]:
         "saves_minutes": _tenth(change.minutes),
         "saves_cost": _tenth(change.cost),
         "pieces_fewer": change.pieces,
+        "served_otherwise": list(change.instead),
     }
 
 
@@ -124,18 +155,18 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
             {
                 "piece": piece.name,
                 "kind": piece.kind,
-                "from_drawer": piece.drawer,
-                "knit_to": in_words(piece.first, worked, size, piece.kind),
+                "from_drawer": piece.ready,
+                "knit_to": in_words(piece.first, plan.worked.kinds[piece.kind], size),
                 "bench_minutes": _tenth(piece.bench),
                 "floor_minutes": _tenth(piece.floor),
                 "shots": [
                     {
-                        "shot": shot_of(stop.appearance),
-                        "needs": in_words(stop.start, worked, size, piece.kind),
-                        "leaves": in_words(stop.end, worked, size, piece.kind),
+                        "shot": shot_of(stop.demand),
+                        "needs": in_words(stop.start, plan.worked.kinds[piece.kind], size),
+                        "leaves": in_words(stop.end, plan.worked.kinds[piece.kind], size),
                         "copy": stop.copy,
                         "spare": stop.spare,
-                        "knitted_before_minutes": _tenth(stop.knitted),
+                        "knitted_before_minutes": _tenth(stop.worked),
                     }
                     for stop in piece.stops
                 ],

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from lessonplan.documents.cautions import rests
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, Stop
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.day import Day
 
@@ -103,34 +105,56 @@ def _line(plan: Plan, day: Day, place: int, texts: dict[str, ShotText]) -> Line:
     )
 
 
-def _meanwhile(plan: Plan, day: Day, place: int) -> tuple[str, ...]:
-    """Say which pieces are knitted on, and by whom: during a shot, or in all the time from its end to the next shot.
+HOSTS_OWN = 3.0
+"""A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
-    What is knitted in a pause stands at the pause's first line (lunch, a rest, a change), and what is knitted in the
-    night stands at the wrap.
+
+def _meanwhile(plan: Plan, day: Day, place: int) -> tuple[str, ...]:
+    """Say which pieces are worked on, by whom and to which state: in a shot, in the pause after it, after the wrap.
+
+    Work that goes on over several slots stands once, where it begins, with all its minutes.
     """
-    entry = day.entries[place]
-    before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
-    if entry.kind == "shot":
-        wanted = ("shot", _index(plan, entry.number))
-    elif before and day.entries[place - 1] is before:
-        wanted = ("pause", _index(plan, before.number))
-    else:
-        return ()
-    names = listing(plan.course.course.shoot[day.number].helpers)
-    who = f"{names} knits" if names and " and " not in names else f"{names} knit" if names else "Knit"
-    if entry.kind == "wrap":
-        who = "Before the next day: knit"
+    wanted = _slots_at(plan, day, place)
     found = []
     for piece in plan.choice.pieces:
         for stop in piece.stops:
-            minutes = sum(spell.minutes for spell in stop.knitting if (spell.slot, spell.index) == wanted)
-            if minutes:
-                goal = in_words(stop.start, plan.worked.pattern, plan.worked.size, piece.kind)
-                found.append(
-                    f"{who} on piece {piece.name} for {duration(minutes)}; for {stop.appearance} it must be: {goal}"
-                )
+            begun = next((spell.slot for spell in stop.spells), None)
+            if begun in wanted:
+                found.append(_job(plan, day, piece, stop))
     return tuple(found)
+
+
+def _slots_at(plan: Plan, day: Day, place: int) -> set[int]:
+    """The slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
+    entry = day.entries[place]
+    before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
+    slots = enumerate(plan.worked.slots)
+    if entry.kind == "shot":
+        shot = _index(plan, entry.number)
+        return {n for n, slot in slots if slot.shot == shot and slot.what in ("take", "reset")}
+    if before is None or entry.kind in ("lunch", "rest"):
+        return set()
+    since = day.entries[day.entries.index(before) + 1 : place]
+    if any(one.kind not in ("lunch", "rest") for one in since):
+        return set()
+    what = "evening" if entry.kind == "wrap" else "pause"
+    shot = _index(plan, before.number)
+    return {n for n, slot in slots if slot.shot == shot and slot.what == what}
+
+
+def _job(plan: Plan, day: Day, piece: Piece, stop: Stop) -> str:
+    """Word one job: who works on which piece for how long, what it must be then, and how long it then dries."""
+    file = plan.course.course
+    helpers = listing(file.shoot[day.number].helpers)
+    who = file.host if stop.worked < HOSTS_OWN or not helpers else helpers
+    verb = "work" if " and " in who else "works"
+    goal = in_words(stop.start, plan.worked.kinds[piece.kind], plan.worked.size)
+    ripping = f", {duration(stop.ripping)} of it to take back rounds" if stop.ripping else ""
+    drying = sum(spell.minutes for spell in stop.drying)
+    dries = f"; then it dries for {duration(drying)}" if drying else ""
+    when = "After the wrap, " if plan.worked.slots[stop.spells[0].slot].what == "evening" else ""
+    text = f"{when}{who} {verb} on piece {piece.name} for {duration(stop.worked)}{ripping}"
+    return f"{text}; for {appearance_of(stop.demand)} it must be: {goal}{dries}"
 
 
 def _index(plan: Plan, number: str) -> int:
@@ -174,7 +198,7 @@ def dropped_first(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str
             f"{item.number} {_titled(texts[item.number])}: frees {duration(floor[item.number])}"
             for item in sorted(marked, key=lambda item: -floor[item.number])
         )
-    moved = {piece.shot for piece in plan.worked.table if piece.end != piece.start}
+    moved = {piece.shot for piece in plan.worked.table if piece.moves}
     still = [item for item in shots if item.number not in moved and item.shot.takes > 1]
     return tuple(
         f"all but one take of {item.number}: frees {duration(floor[item.number] * (1 - 1 / item.shot.takes))}"

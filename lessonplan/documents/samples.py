@@ -7,13 +7,13 @@ from math import ceil
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import count_of, day_text, duration, short_day
+from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.yarn import Amount
+from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.whatif import Change, Reasons
-from lessonplan.planning.worked import Plan
+from lessonplan.planning.worked import Plan, first_day
+from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import yarn_to_lay_out
-from lessonplan.samples.ladder import State
-from lessonplan.samples.plan import Piece, Stop
 from lessonplan.samples.states import in_words, kind_in_words
 
 
@@ -74,7 +74,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     """Lay out the step-sample plan; with ``reasons`` it also says what each piece is worth and what could be saved."""
     choice = plan.choice
     texts = all_shots(plan)
-    yarns = yarn_to_lay_out(plan.course, plan.worked.pattern, plan.worked.question, choice)
+    yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, choice)
     pieces = tuple(_piece(plan, piece, texts, yarns[piece.name], reasons) for piece in choice.pieces)
     planned = choice.bench_minutes + choice.floor_minutes
     saved = max(0.0, choice.naive_minutes - planned)
@@ -107,7 +107,8 @@ def change_text(change: Change) -> str:
     pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
     weighed = f"; weighed, {duration(abs(change.cost))} {'less' if change.cost > 0 else 'more'}"
     what = f"{change.what[0].upper()}{change.what[1:]}"
-    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}."
+    other = f" Other pieces then serve {listing(change.instead)}." if change.instead else ""
+    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}.{other}"
 
 
 def _gap(plan: Plan) -> str:
@@ -117,18 +118,18 @@ def _gap(plan: Plan) -> str:
 def _piece(
     plan: Plan, piece: Piece, texts: dict[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
 ) -> PieceView:
-    worked, size = plan.worked.pattern, plan.worked.size
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
-    first_day = plan.course.course.shoot[plan.worked.listed[piece.stops[0].shot].day].day
+    needed = first_day(plan.worked, piece.stops[0].slot)
     return PieceView(
         piece.name,
         piece.kind,
-        kind_in_words(piece.kind, piece.first, worked, size, plan.course.pattern.small),
-        piece.drawer,
-        in_words(piece.first, worked, size, piece.kind),
+        kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
+        piece.ready,
+        in_words(piece.first, worked, size),
         piece.first,
         duration(piece.bench),
-        day_text(first_day),
+        day_text(needed),
         plan.calendar.assigned.get(piece.name, ""),
         _knitting_days(plan, piece),
         yarn_text(yarn),
@@ -164,34 +165,36 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
 
 
 def _stop(plan: Plan, kind: str, stop: Stop, texts: dict[str, ShotText]) -> StopView:
-    worked, size = plan.worked.pattern, plan.worked.size
-    number = shot_of(stop.appearance)
+    worked, size = plan.worked.kinds[kind], plan.worked.size
+    number = shot_of(stop.demand)
     text = texts[number]
-    day = plan.course.course.shoot[plan.worked.listed[stop.shot].day].day
-    knitted = ", ".join(f"{duration(spell.minutes)} {_slot(plan, spell.slot, spell.index)}" for spell in stop.knitting)
+    day = first_day(plan.worked, stop.slot)
+    knitted = ", ".join(f"{duration(spell.minutes)} {_when(plan, spell)}" for spell in stop.spells)
     return StopView(
         number,
         text.title or text.segment_title,
         short_day(day),
-        in_words(stop.start, worked, size, kind),
-        in_words(stop.end, worked, size, kind) if stop.end != stop.start else "",
+        in_words(stop.start, worked, size),
+        in_words(stop.end, worked, size) if stop.end != stop.start else "",
         knitted,
         stop.spare,
     )
 
 
-def _slot(plan: Plan, slot: str, index: int) -> str:
-    number = plan.worked.listed[index].number
-    return f"while {number} is filmed" if slot == "shot" else f"after {number}"
+def _when(plan: Plan, spell: Spell) -> str:
+    slot = plan.worked.slots[spell.slot]
+    number = plan.worked.listed[slot.shot].number
+    words = {"take": "while {} is filmed", "reset": "between the takes of {}", "evening": "after the wrap, after {}"}
+    return words.get(slot.what, "after {}").format(number)
 
 
 def why_needed(plan: Plan, piece: Piece) -> str:
     """Say in one sentence why no other piece can stand in for this one."""
-    if piece.drawer:
-        return f"It is “{piece.drawer}” from the drawer."
+    if piece.ready in {item.name for item in plan.course.course.samples.drawer}:
+        return f"It is “{piece.ready}” from the drawer."
     first = piece.stops[0]
-    name = shot_of(first.appearance)
-    apart = next((one for one in plan.worked.table if one.apart and one.name == first.appearance), None)
+    name, asked = shot_of(first.demand), appearance_of(first.demand)
+    apart = next((one for one in plan.worked.table if one.apart and one.name == asked), None)
     if apart:
         return f"It serves shot {name} alone{': ' + apart.label if apart.label else ''}."
     if first.spare:
@@ -202,11 +205,11 @@ def why_needed(plan: Plan, piece: Piece) -> str:
         other.name
         for other in plan.choice.pieces
         for stop in other.stops
-        if other is not piece and stop.shot == first.shot
+        if other is not piece and shot_of(stop.demand) == name and appearance_of(stop.demand) != asked
     ]
     if here:
         return f"Shot {name} has piece {', '.join(sorted(set(here)))} on the table too, so a second one is needed."
-    before = [other for other in plan.choice.pieces if other is not piece and other.stops[0].shot < first.shot]
+    before = [other for other in plan.choice.pieces if other is not piece and other.stops[0].slot < first.slot]
     if not before:
         return f"It is the first piece on the table (shot {name})."
     return f"At shot {name} every other piece is further on, of another kind, or not knitted on so far in time."

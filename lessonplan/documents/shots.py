@@ -9,9 +9,9 @@ from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.wording import duration
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.ladder import State
-from lessonplan.samples.plan import Piece, Stop
+from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.states import in_words
 
 
@@ -19,10 +19,11 @@ from lessonplan.samples.states import in_words
 class PieceHere:
     """A sample piece in a shot: its letter, kind, the state it must be in now, and what is left of it after.
 
-    ``copy`` counts the pieces of a move that cannot be undone: the first for take 1, the second for take 2.
+    ``name`` is what the course calls it there. ``copy`` counts the pieces of a move that cannot be undone: the first for take 1, the second for take 2.
     """
 
     letter: str
+    name: str
     kind: str
     now: str
     after: str
@@ -57,7 +58,7 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     found: dict[str, list[tuple[Piece, Stop]]] = {}
     for piece in plan.choice.pieces:
         for stop in piece.stops:
-            found.setdefault(shot_of(stop.appearance), []).append((piece, stop))
+            found.setdefault(shot_of(stop.demand), []).append((piece, stop))
     return {number: tuple(sorted(pairs, key=lambda pair: pair[0].name)) for number, pairs in found.items()}
 
 
@@ -109,9 +110,17 @@ def shot_text(
 
 def piece_here(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     """Word one piece in one shot."""
-    worked, size = plan.worked.pattern, plan.worked.size
-    after = "" if stop.end == stop.start else in_words(stop.end, worked, size, piece.kind)
-    one_way = any(p.one_way for p in plan.worked.table if p.name == stop.appearance)
-    knitted = duration(stop.knitted) if stop.knitted else ""
-    now = in_words(stop.start, worked, size, piece.kind)
-    return PieceHere(piece.name, piece.kind, now, after, stop.spare, one_way, stop.start, knitted, stop.copy)
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    return PieceHere(
+        letter=piece.name,
+        name=asked.label,
+        kind=piece.kind,
+        now=in_words(stop.start, worked, size),
+        after="" if stop.end == stop.start else in_words(stop.end, worked, size),
+        spare=stop.spare,
+        one_way=asked.one_way,
+        start=stop.start,
+        knitted=duration(stop.worked) if stop.worked else "",
+        copy=stop.copy,
+    )

@@ -69,8 +69,8 @@ def _cut(stage: WorkedStage, places: Sequence[Place]) -> WorkedStage:
         if not 0 < place.stitches - done < step.before:
             continue
         first, rest = _halves(step, place.stitches - done, place.stitches)
-        place = [number + (number > at) for number in range(len(stage.steps) + 1)]
-        stage = stage.moved((*stage.steps[:at], first, rest, *stage.steps[at + 1 :]), place)
+        moved = [number + (number > at) for number in range(len(stage.steps) + 1)]
+        stage = stage.moved((*stage.steps[:at], first, rest, *stage.steps[at + 1 :]), moved)
     return stage
 
 

@@ -47,15 +47,12 @@ def loop_length(fabric: Fabric, constant: float | None = None) -> float:
     return 10 * math.sqrt((ks() if constant is None else constant) / density)
 
 
-def metres_by_yarn(steps: Iterable[Step], loop: float, scale: float = 1.0) -> dict[str, float]:
-    """Sum the metres of each yarn over some steps: loops x loop length (mm) and tails.
-
-    ``scale`` shrinks the loops for a small or shortened piece; tails stay.
-    """
+def metres_by_yarn(steps: Iterable[Step], loop: float) -> dict[str, float]:
+    """Sum the metres of each yarn over some steps: loops x loop length (mm) and tails."""
     total: defaultdict[str, float] = defaultdict(float)
     for step in steps:
         for yarn, loops in step.yarns:
-            total[yarn] += loops * loop * scale / 1000
+            total[yarn] += loops * loop / 1000
         for yarn, tail in step.tails:
             total[yarn] += tail / 1000
     return {yarn: metres for yarn, metres in total.items() if metres > 0}

@@ -126,6 +126,11 @@ def _ready(course: Course, kinds: Kinds) -> Iterator[Ready]:
         yield Ready(piece.drawer or piece.letter, piece.kind, at, agreed=stop, letter=piece.letter, weight=0.0)
 
 
+def appearance_of(demand: str) -> str:
+    """Give the appearance that a demand belongs to: ``2.5.1 b`` of ``2.5.1 b take 2``."""
+    return demand.partition(" take ")[0].removesuffix(" spare")
+
+
 def progress_of(text: str) -> tuple[str, str]:
     """Part progress into the state and the time that it took: ``cuff round 12, 1 h 40 min``; the time may be missing."""
     state, comma, time = text.rpartition(",")

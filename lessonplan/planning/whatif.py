@@ -1,29 +1,50 @@
-"""What if: the plan solved again with one thing changed, and the cheapest savings that the host could choose.
+"""What if: the plan solved again with something changed, the wishes side by side, and the cheapest savings.
 
-Nothing is guessed: every figure is the difference between two proven optima.
+Nothing is guessed: every figure is the difference between two answers of the exact choice, and says when one of them is
+not proven.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.planning.worked import Plan, Worked, ask
-from lessonplan.samples.choice import Choice, NoPlanError, choose_problem, cost_without
-from lessonplan.samples.choice import without as changed_problem
-from lessonplan.samples.pieces import KINDS, as_chosen
+from lessonplan.course.numbers import shot_of
+from lessonplan.pattern.kinds import KINDS
+from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.worked import Plan, Worked, ask, settle
+from lessonplan.samples.choice import Choice, NoPlanError, Question, choose, cost_without
+from lessonplan.samples.choice import without as changed_question
+from lessonplan.samples.pieces import table_pieces
 from lessonplan.shoot.day import Listed
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change and what it does: hands-on minutes saved (negative: added), pieces fewer, weighted cost saved."""
+    """A change and what it does: hands-on minutes saved (negative: added), pieces fewer, weighted cost saved.
+
+    ``instead``: for each appearance that another piece serves then, a line that says which kind stands in its place.
+    """
 
     what: str
     minutes: float
     pieces: int
     cost: float
+    instead: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One wish as a plan: its pieces, hours before the shoot and minutes on the days, and the camera's waiting."""
+
+    what: str
+    pieces: int
+    bench: float
+    floor: float
+    waiting: float
+    cost: float
+    optimal: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +75,23 @@ def hands_on(choice: Choice) -> float:
 
 
 def compare(what: str, before: Choice, after: Choice) -> Change:
-    """Give what a changed plan saves against the present one."""
+    """Give what a changed plan saves against the present one, and what stands in whose place."""
     return Change(
         what,
         hands_on(before) - hands_on(after),
         len(before.pieces) - len(after.pieces),
         before.cost - after.cost,
+        tuple(_instead(before, after)),
     )
+
+
+def _instead(before: Choice, after: Choice) -> Iterator[str]:
+    """Say of each appearance that is served otherwise which piece stands there, and from which state it was made."""
+    was, now = ({stop.demand: piece for piece in one.pieces for stop in piece.stops} for one in (before, after))
+    for name in sorted(was, key=lambda one: (shot_of(one).place, one)):
+        old, new = was[name], now.get(name)
+        if new and (old.kind, old.first, old.ready) != (new.kind, new.first, new.ready):
+            yield name
 
 
 def without_piece(plan: Plan, letter: str) -> float | None:
@@ -71,13 +102,8 @@ def without_piece(plan: Plan, letter: str) -> float | None:
     piece = next((piece for piece in plan.choice.pieces if piece.name == letter), None)
     if piece is None:
         raise KeyError(letter)
-    cost = cost_without(plan.worked.question, as_chosen(piece, plan.worked.table), plan=_as_chosen(plan))
+    cost = cost_without(plan.worked.question, piece, plan=plan.choice)
     return None if cost is None else cost - plan.choice.cost
-
-
-def _as_chosen(plan: Plan) -> Choice:
-    """The plan's choice with the kinds under which the solver knows its pieces."""
-    return replace(plan.choice, pieces=tuple(as_chosen(piece, plan.worked.table) for piece in plan.choice.pieces))
 
 
 def with_helpers(worked: Worked, more: int, day: int | None = None) -> Worked:
@@ -108,12 +134,26 @@ def filmed_before(worked: Worked, segment: str, other: str) -> Worked:
     return ask(replace(worked, listed=tuple(order)))
 
 
-def accepting(worked: Worked, appearance: str, kind: str) -> Worked:
-    """Give the same course with one more kind accepted for one appearance."""
-    table = tuple(
-        replace(piece, kinds=(*piece.kinds, kind)) if piece.name == appearance else piece for piece in worked.table
-    )
-    return ask(replace(worked, table=table))
+def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False) -> Worked:
+    """Give the same course with one more kind accepted for one appearance, or that kind ``instead`` of the others.
+
+    A kind that cannot stand there as asked leaves all as it was.
+    """
+    shots = {}
+    for one in worked.course.shots():
+        for place, piece in enumerate(one.shot.pieces):
+            if appearance in (f"{one.number} {chr(ord('a') + place)}", one.number):
+                kinds = (kind,) if instead else (*piece.kinds, kind)
+                pieces = tuple(
+                    other.model_copy(update={"kinds": kinds}) if number == place else other
+                    for number, other in enumerate(one.shot.pieces)
+                )
+                shots[one.number] = one.shot.model_copy(update={"pieces": pieces})
+    if not shots or kind not in worked.kinds:
+        return worked
+    course = worked.course.with_shots(shots)
+    table, _ = table_pieces(course, worked.kinds)
+    return ask(replace(worked, course=course, table=table))
 
 
 class WhatIfError(ValueError):
@@ -121,57 +161,107 @@ class WhatIfError(ValueError):
 
 
 def what_if(
-    plan: Plan, *, without: str = "", helpers: int = 0, film: str = "", before: str = "", accept: str = ""
-) -> tuple[Change, ...]:
-    """Solve again for each change asked for, one at a time, and give what each saves against the present plan.
+    plan: Plan,
+    *,
+    without: Sequence[str] = (),
+    helpers: int = 0,
+    film: str = "",
+    before: str = "",
+    accept: Sequence[str] = (),
+) -> Change | None:
+    """Solve again with everything changed that is asked for, all at once, and give what that saves.
 
-    ``without`` names a piece, ``helpers`` is how many more there are on every day, ``film`` a segment that is filmed
-    ``before`` another, ``accept`` a kind and an appearance (``short 2.4.1``). Raises `WhatIfError`.
+    ``without`` names pieces, ``helpers`` is how many more there are on every day, ``film`` a segment that is filmed
+    ``before`` another, ``accept`` kinds and appearances (``short 2.4.1``). None when nothing is asked for. Raises
+    `WhatIfError`.
     """
-    found: list[Change] = []
-    if without:
-        found.append(_without(plan, without))
+    worked, said = plan.worked, []
     if helpers:
-        after = choose_problem(with_helpers(plan.worked, helpers).question)
-        found.append(
-            compare(f"{helpers} more {'helper' if helpers == 1 else 'helpers'} on every day", plan.choice, after)
-        )
+        worked = with_helpers(worked, helpers)
+        said.append(f"{helpers} more {'helper' if helpers == 1 else 'helpers'} on every day")
     if film or before:
+        if not (film and before):
+            raise WhatIfError("Name both: the segment to film (--film) and the one it is filmed before (--before).")
         try:
-            after = choose_problem(filmed_before(plan.worked, film, before).question)
+            worked = filmed_before(worked, film, before)
         except KeyError as missing:
-            raise WhatIfError(f"There is no segment {missing.args[0] or '(none is named)'} that is filmed.") from None
-        found.append(compare(f"film segment {film} before {before}", plan.choice, after))
-    if accept:
-        kind, _, name = accept.partition(" ")
+            raise WhatIfError(f"There is no segment {missing.args[0]} that is filmed.") from None
+        said.append(f"film segment {film} before {before}")
+    for one in accept:
+        kind, _, name = one.partition(" ")
         known = [piece.name for piece in plan.worked.table]
         if kind not in KINDS or name not in known:
-            raise WhatIfError(
-                f"“{accept}” is not a kind and an appearance such as “short {known[0] if known else '1.1.1'}”."
-            )
-        after = choose_problem(accepting(plan.worked, name, kind).question)
-        found.append(compare(f"accept the {kind} kind in {name}", plan.choice, after))
+            example = known[0] if known else "1.1.1"
+            raise WhatIfError(f"“{one}” is not a kind and an appearance such as “short {example}”.")
+        worked = accepting(worked, name, kind)
+        said.append(f"accept the {kind} kind in {name}")
+    asked = worked.question
+    for letter in without:
+        piece = next((piece for piece in plan.choice.pieces if piece.name == letter.upper()), None)
+        if piece is None:
+            names = ", ".join(piece.name for piece in plan.choice.pieces)
+            raise WhatIfError(f"There is no piece {letter}; the pieces are {names}.")
+        asked = changed_question(asked, piece, plan.choice)
+        said.append(f"without piece {piece.name}")
+    if not said:
+        return None
+    try:
+        after = choose(asked)
+    except NoPlanError:
+        raise WhatIfError(f"{_begin(' and '.join(said))}, the shots cannot be filmed.") from None
+    return compare(" and ".join(said), plan.choice, after)
+
+
+def _begin(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def sides(plan: Plan) -> tuple[Side, ...]:
+    """Work out the wishes side by side: the course's own weights, fewest pieces, least knitting, no waiting."""
+    asked = plan.worked.question
+    weights, slots = asked.weights, tuple(replace(slot, waiting=0.0) for slot in asked.slots)
+    # A weight so large that no other wish outweighs it, as long as a shoot has less than a year of knitting in it.
+    most = 1e5
+    wishes: tuple[tuple[str, Question], ...] = (
+        ("the course's own weights", asked),
+        ("fewest pieces", replace(asked, weights=replace(weights, piece=most, drawer=most))),
+        ("least knitting before the shoot", replace(asked, weights=replace(weights, bench=weights.bench * 1000))),
+        ("no waiting on the day", replace(asked, slots=slots)),
+    )
+    found = []
+    for what, question in wishes:
+        choice = plan.choice if question is asked else choose(question)
+        found.append(_side(what, choice, weights.waiting))
     return tuple(found)
 
 
-def _without(plan: Plan, letter: str) -> Change:
-    piece = next((piece for piece in plan.choice.pieces if piece.name == letter.upper()), None)
-    if piece is None:
-        names = ", ".join(piece.name for piece in plan.choice.pieces)
-        raise WhatIfError(f"There is no piece {letter}; the pieces are {names}.")
-    try:
-        after = choose_problem(
-            changed_problem(plan.worked.question, as_chosen(piece, plan.worked.table), _as_chosen(plan))
-        )
-    except NoPlanError:
-        raise WhatIfError(f"Without piece {piece.name} the shots cannot be filmed.") from None
-    return compare(f"without piece {piece.name}", plan.choice, after)
+def _side(what: str, choice: Choice, waiting: float) -> Side:
+    return Side(
+        what=what,
+        pieces=len(choice.pieces),
+        bench=choice.bench_minutes,
+        floor=choice.floor_minutes,
+        waiting=choice.waiting_minutes,
+        cost=choice.cost,
+        optimal=choice.optimal,
+    )
+
+
+def real_things(plan: Plan) -> Iterator[Change]:
+    """For each appearance that a short or small piece serves: what it would cost to show the real thing there."""
+    for piece in plan.choice.pieces:
+        if piece.kind != "full":
+            for name in dict.fromkeys(appearance_of(stop.demand) for stop in piece.stops):
+                try:
+                    after = choose(accepting(plan.worked, name, "full", instead=True).question)
+                except NoPlanError:
+                    continue
+                yield compare(f"the full piece in {name}", plan.choice, after)
 
 
 def savings(
     plan: Plan,
     most: int = 3,
-    time_limit: float = 30.0,
     ideas: Iterable[tuple[str, Worked]] | None = None,
     told: Callable[[int], None] = lambda done: None,
 ) -> tuple[Change, ...]:
@@ -184,7 +274,7 @@ def savings(
     for number, (what, worked) in enumerate(_ideas(plan.worked) if ideas is None else ideas, 1):
         told(number)
         try:
-            after = choose_problem(worked.question, time_limit=time_limit)
+            after = choose(worked.question)
         except NoPlanError:
             continue
         change = compare(what, plan.choice, after)
@@ -194,11 +284,12 @@ def savings(
 
 
 def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
-    has_short = any(stage.short for stage in worked.course.pattern.stages.values())
     for piece in worked.table:
         for kind in KINDS:
-            if kind not in piece.kinds and (kind != "short" or has_short):
-                yield f"accept the {kind} kind in {piece.name}", accepting(worked, piece.name, kind)
+            if kind not in piece.kinds and kind in worked.kinds:
+                other = accepting(worked, piece.name, kind)
+                if other.table != worked.table:
+                    yield f"accept the {kind} kind in {piece.name}", other
     segments = list(dict.fromkeys(item.segment for item in worked.listed))
     days = {item.segment: item.day for item in worked.listed}
     for first, second in pairwise(segments):
@@ -206,3 +297,21 @@ def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
             yield f"film segment {second} before {first}", filmed_before(worked, second, first)
     for day in range(len(worked.course.course.shoot)):
         yield f"one more helper on day {day + 1}", with_helpers(worked, 1, day)
+
+
+__all__ = [
+    "Change",
+    "Reasons",
+    "Side",
+    "WhatIfError",
+    "accepting",
+    "filmed_before",
+    "real_things",
+    "reasons",
+    "savings",
+    "settle",
+    "sides",
+    "what_if",
+    "with_helpers",
+    "without_piece",
+]

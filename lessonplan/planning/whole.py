@@ -7,13 +7,11 @@ from pathlib import Path
 from lessonplan.course.problems import error, has_errors, in_reading_order
 from lessonplan.planning.ordering import Order, ordered, orders
 from lessonplan.planning.worked import Result, Worked, load, plan_worked
-from lessonplan.samples.milp import Progress
+from lessonplan.samples.choice import Progress
 from lessonplan.shoot.order import LockError
 
 
-def plan(
-    folder: Path | str, time_limit: float = 30.0, *, use_learnt: bool = True, progress: Progress | None = None
-) -> Result:
+def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | None = None) -> Result:
     """Read a course folder and plan all of it: samples and shoot days besides the arithmetic.
 
     The shots are filmed in the course's ``order``. Raises ``OSError`` when a file cannot be read. With errors in the
@@ -28,7 +26,7 @@ def plan(
         where = loaded.worked.course.course.mark("order")
         problems = in_reading_order((*loaded.problems, error(where, "locks", str(bad))), loaded.files)
         return Result(None, None, problems, loaded.files)
-    planned, found = plan_worked(worked, time_limit, progress)
+    planned, found = plan_worked(worked, progress)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
 

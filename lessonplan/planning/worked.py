@@ -5,13 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, error, has_errors, in_reading_order
+from lessonplan.course.problems import Problem, error, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
@@ -21,40 +22,49 @@ from lessonplan.pattern.minutes import questioned
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.samples.calendar import Calendar
-from lessonplan.samples.choice import NoPlanError, choose_problem
+from lessonplan.planning.asking import question, told_apart
+from lessonplan.samples.calendar.jobs import Calendar
+from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
-from lessonplan.samples.milp import Progress
-from lessonplan.samples.pieces import (
-    FilmedShot,
-    TablePiece,
-    drawer_remarks,
-    film_size,
-    impossible,
-    ladder_of,
-    question,
-    table_pieces,
-    with_plain_kinds,
-)
-from lessonplan.samples.plan import Choice
-from lessonplan.samples.problem import Problem as Question
+from lessonplan.samples.pieces import Kinds, TablePiece, film_size, kinds_of, ladders_of, table_pieces
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
-from lessonplan.shoot.day import Day, Listed, endless_days, filmed_shots, filming_order, late_days, run_days
+from lessonplan.shoot.day import (
+    Breaks,
+    Day,
+    Listed,
+    breaks_of,
+    endless_days,
+    filming_order,
+    late_days,
+    run_days,
+)
+from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.learnt import Learnt, read_learnt
+
+LUNCH_OFF = 30.0
+"""Lunch may begin so many minutes later than it is planned before it is moved to another pause (common practice)."""
+AGREEING = 4
+"""So often are breaks moved to where they fall with the camera's waits; then they stay where they are."""
 
 
 @dataclass(frozen=True, repr=False)
 class Worked:
-    """A course with its arithmetic done: what ``check`` needs and samples start from."""
+    """A course with its arithmetic done: what ``check`` needs and samples start from.
+
+    ``kinds``: the pattern as each kind of piece is worked in the film size. ``slots``: the time of the shoot, laid out
+    without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these.
+    """
 
     course: Course
     size: int
     pattern: WorkedPattern
     facts: Mapping[str, Fact]
+    kinds: Kinds
     table: tuple[TablePiece, ...]
     clocks: Mapping[str, ShotClock]
     listed: tuple[Listed, ...]
-    filmed: tuple[FilmedShot, ...]
+    breaks: Breaks
+    slots: tuple[Slot, ...]
     question: Question
 
     def __repr__(self) -> str:
@@ -128,20 +138,63 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     problems += check_texts(course, facts)
     if has_errors(problems) or not known_size:
         return None, problems
-    table, wrong = table_pieces(course, pattern)
+    kinds, wrong = kinds_of(course, pattern)
+    problems += wrong
+    table, wrong = table_pieces(course, kinds)
     problems += wrong
     size = film_size(course)
-    ladder = ladder_of(course, pattern)
-    clocks, wrong = shot_clocks(course, pattern, table, for_size(facts, size))
+    clocks, wrong = shot_clocks(course, kinds, table, for_size(facts, size))
     problems += wrong
     listed = filming_order(course)
     problems += endless_days(course, listed, clocks)
     if has_errors((*before, *problems)):
         return None, problems
-    filmed = filmed_shots(course, listed, clocks)
-    asked = question(course, pattern, table, filmed, ladder)
-    problems += impossible(asked, table)
-    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked), problems
+    breaks, slots, asked = _asked(course, kinds, table, clocks, listed, None)
+    worked = Worked(
+        course=course,
+        size=size,
+        pattern=pattern,
+        facts=facts,
+        kinds=kinds,
+        table=table,
+        clocks=clocks,
+        listed=listed,
+        breaks=breaks,
+        slots=slots,
+        question=asked,
+    )
+    return worked, [*problems, *_impossible(worked)]
+
+
+def _asked(
+    course: Course,
+    kinds: Kinds,
+    table: tuple[TablePiece, ...],
+    clocks: Mapping[str, ShotClock],
+    listed: tuple[Listed, ...],
+    breaks: Breaks | None,
+) -> tuple[Breaks, tuple[Slot, ...], Question]:
+    """Lay the days out without waits, with the breaks at their places if these are known, and put the question."""
+    days = run_days(course, listed, clocks, {}, breaks)
+    slots = slots_of(course, listed, days, told_apart(table))
+    ladders = ladders_of(course, kinds, floor=pace_on_set(course))
+    return breaks_of(days), slots, question(course, kinds, table, ladders, slots, [item.number for item in listed])
+
+
+def pace_on_set(course: Course) -> float:
+    """The pace at which pieces are knitted on between shots: of the slowest helper there is, else of the host."""
+    file = course.course
+    names = {name for day in file.shoot for name in day.helpers}
+    return min((one.pace for one in file.knitters if one.name in names), default=file.pace.knitting)
+
+
+def _impossible(worked: Worked) -> Iterator[Problem]:
+    """Report the shots for which no piece of an accepted kind can exist."""
+    where = {piece.name: piece.where for piece in worked.table}
+    for demand in worked.question.demands:
+        why = worked.question.why_impossible(demand)
+        if why and demand.name in where:
+            yield error(where[demand.name], "no-piece", f"Shot {demand.name}: {why}.")
 
 
 def named_learnt(course: Course, folder: Path) -> tuple[Learnt, tuple[Problem, ...]]:
@@ -177,33 +230,91 @@ def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ..
     return course.model_copy(update={"course": file}), problems
 
 
-def ask(worked: Worked) -> Worked:
+def ask(worked: Worked, breaks: Breaks | None = None) -> Worked:
     """Lay out the filming and put the question anew, after something in a worked course was changed."""
-    filmed = filmed_shots(worked.course, worked.listed, worked.clocks)
-    asked = question(worked.course, worked.pattern, worked.table, filmed, worked.question.ladder)
-    return replace(worked, filmed=filmed, question=asked)
+    pinned, slots, asked = _asked(worked.course, worked.kinds, worked.table, worked.clocks, worked.listed, breaks)
+    return replace(worked, breaks=pinned, slots=slots, question=asked)
 
 
-def plan_worked(
-    worked: Worked, time_limit: float = 30.0, progress: Progress | None = None
-) -> tuple[Plan | None, tuple[Problem, ...]]:
+def days_with(worked: Worked, choice: Choice) -> tuple[Day, ...]:
+    """Lay out the days with the waits that a choice asks for, the breaks where its question had them."""
+    return run_days(worked.course, worked.listed, worked.clocks, waits_of(worked, choice), worked.breaks)
+
+
+def waits_of(worked: Worked, choice: Choice) -> dict[int, float]:
+    """Give the minutes that the camera waits after each shot, by its index in filming order."""
+    waits: dict[int, float] = {}
+    for wait in choice.waits:
+        shot = worked.slots[wait.slot].shot
+        waits[shot] = waits.get(shot, 0.0) + wait.minutes
+    return waits
+
+
+def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Choice, tuple[Day, ...]]:
+    """Choose the samples and lay out the days so that both speak of the same pauses.
+
+    The choice counts the pauses of a day whose breaks have their places. Waits of the camera may then push lunch so
+    late that it belongs elsewhere: it is moved there, and all is chosen anew. Raises `NoPlanError`.
+    """
+    for _ in range(AGREEING):
+        choice = choose(worked.question, progress=progress or _silent)
+        days = days_with(worked, choice)
+        if not _lunch_is_off(worked, days):
+            break
+        free = run_days(worked.course, worked.listed, worked.clocks, waits_of(worked, choice))
+        if breaks_of(free) == worked.breaks:
+            break
+        worked = ask(worked, breaks_of(free))
+    else:
+        choice = choose(worked.question, progress=progress or _silent)
+        days = days_with(worked, choice)
+    return worked, choice, days
+
+
+def _silent(best: float | None, bound: float | None) -> None:
+    """Tell nobody how the choice goes."""
+
+
+def _lunch_is_off(worked: Worked, days: tuple[Day, ...]) -> bool:
+    lunches = {day.number: one.start for day in days for one in day.entries if one.kind == "lunch"}
+    planned = {number: day.lunch for number, day in enumerate(worked.course.course.shoot)}
+    return any(lunch and lunches.get(number, 0.0) > lunch.at + LUNCH_OFF for number, lunch in planned.items())
+
+
+def plan_worked(worked: Worked, progress: Progress | None = None) -> tuple[Plan | None, tuple[Problem, ...]]:
     """Choose the samples and lay out the days of a course whose arithmetic is done.
 
-    ``progress`` is told now and then how the choice goes: seconds spent, best cost so far and proven bound.
+    ``progress`` is told now and then how the choice goes: how much is done, best cost so far and proven bound.
     """
     try:
-        choice = with_plain_kinds(choose_problem(worked.question, time_limit=time_limit, progress=progress))
+        worked, choice, days = settle(worked, progress)
     except NoPlanError as none:
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)
-    days = run_days(worked.course, worked.listed, worked.clocks, choice)
-    calendar = knitters_calendar(worked.course, worked.pattern, worked.question, worked.filmed, choice)
+    filmed = {piece.name: first_day(worked, piece.stops[0].slot) for piece in choice.pieces}
+    calendar = knitters_calendar(worked.course, worked.kinds, worked.question, filmed, choice)
     problems = (
-        *drawer_remarks(worked.course, choice.unused),
+        *_unused(worked.course, choice),
         *late_pieces(worked.course, calendar),
         *late_days(worked.course, days),
     )
     return Plan(worked, choice, calendar, days), problems
 
 
-__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "plan_worked"]
+def first_day(worked: Worked, slot: int) -> date:
+    """Give the shoot day that a slot belongs to."""
+    return worked.course.course.shoot[worked.listed[worked.slots[slot].shot].day].day
+
+
+def _unused(course: Course, choice: Choice) -> Iterator[Problem]:
+    """Say which pieces in the drawer, or agreed with the knitters, serve no shot."""
+    for item in course.course.samples.drawer:
+        if item.name in choice.unused:
+            yield warning(item.mark("name"), "drawer", f"“{item.name}” from the drawer serves no shot.")
+    for piece in course.agreed.pieces if course.agreed else ():
+        if not piece.drawer and piece.letter in choice.unused:
+            what = f"Piece {piece.letter} was agreed, and no shot needs it any more."
+            yield warning(piece.mark("letter"), "not-needed", what, "Tell its knitter, and take it out here.")
+
+
+__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "plan_worked", "settle"]

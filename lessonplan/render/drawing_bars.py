@@ -8,12 +8,12 @@ from datetime import date, timedelta
 
 from markupsafe import Markup
 
+from lessonplan.course.words import MONTHS
 from lessonplan.documents.wording import count_of, duration, listing, short_day
 from lessonplan.render import svg
 
 LANE, HEAD, FOOT = 26.0, 46.0, 26.0
 TYPE = 12.0
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _MANY_DAYS = 92
 
 
@@ -109,7 +109,7 @@ def _paper(days: _Days, shoots: Sequence[date], tops: Mapping[str, float], low: 
         if day.day == 1 or day == days.first:
             room = (days.first + timedelta(days=days.count) - day).days * days.wide
             if day.day <= 22 and room > 60:
-                yield svg.text(days.x(day) + 2, 16, f"{_MONTHS[day.month - 1]} {day.year}", TYPE, font_weight="bold")
+                yield svg.text(days.x(day) + 2, 16, f"{MONTHS[day.month - 1][:3]} {day.year}", TYPE, font_weight="bold")
         if days.wide > 20 or day.weekday() == 0:
             yield svg.text(days.x(day) + min(days.wide, 22) / 2, HEAD - 6, str(day.day), 11, text_anchor="middle")
     ys = [*tops.values(), low]

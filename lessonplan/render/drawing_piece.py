@@ -115,9 +115,8 @@ def piece_large(
 def in_words(outline: Outline) -> str:
     """Say what the drawing shows: its size, what is done, under way and to come, and where stitches wait."""
     left, right, bottom, top = outline.bounds
-    kind = {"short": "A short piece, drawn", "small": "A small piece, drawn"}.get(outline.kind, "Drawn")
     size = f"{(right - left) / 10:.0f} cm wide and {(top - bottom) / 10:.0f} cm high when finished"
-    parts = [f"{kind} to scale: {size}." if outline.to_scale else f"{kind} as one box for each stage, not to scale."]
+    parts = [f"Drawn to scale: {size}." if outline.to_scale else "Drawn as one box for each stage, not to scale."]
     done = [share.title for share in outline.stages if share.done == share.whole]
     coming = [share.title for share in outline.stages if share.done == 0 < share.whole]
     under_way = [_so_far(share) for share in outline.stages if 0 < share.done < share.whole]
@@ -140,8 +139,7 @@ def _so_far(share: StageShare) -> str:
 
 def _stitches(outline: Outline) -> tuple[int, int]:
     """Stitches on the needle and on waste yarn."""
-    # A small piece has its share of the stitches; how many exactly its knitter fits to the repeat.
-    live = round(outline.small * sum(part.live.stitches for part in outline.walk() if part.live))
+    live = sum(part.live.stitches for part in outline.walk() if part.live)
     return live, sum(edge.stitches for part in outline.walk() for edge in part.waste if edge.done)
 
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from lessonplan.pattern.outline import Outline, outline
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
-from lessonplan.samples.ladder import State
+from lessonplan.samples.choice import State
 
 
 class Pictures:
@@ -29,7 +29,7 @@ class Pictures:
 
     def _outline(self, state: State, kind: str) -> Outline:
         worked = self._plan.worked
-        return outline(worked.pattern, worked.size, state, kind, worked.course.pattern.small)  # type: ignore[arg-type]
+        return outline(worked.kinds[kind], worked.size, state)
 
     @cached_property
     def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:
@@ -53,22 +53,25 @@ class Pictures:
     def whole(self, title: str) -> Markup:
         """Draw the finished thing in the size that is filmed."""
         worked = self._plan.worked
-        state = tuple(len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order)
+        full = worked.kinds["full"]
+        state = tuple(len(full.stage(key, worked.size).steps) for key in full.order)
         return self.large(state, "full", title)
 
     def ladder(self, title: str) -> Markup:
         """Draw the stages upward, the shots rightward, and each piece as a line through its states."""
         worked = self._plan.worked
-        steps = [len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order]
+        steps = {
+            kind: [len(one.stage(key, worked.size).steps) for key in one.order] for kind, one in worked.kinds.items()
+        }
         pieces = tuple(
             drawing_ladder.LadderPiece(
                 piece.name,
                 piece.kind,
                 tuple(
                     (
-                        stop.shot,
-                        drawing_ladder.height_of(stop.start, steps),
-                        drawing_ladder.height_of(stop.end, steps),
+                        worked.slots[stop.slot].shot,
+                        drawing_ladder.height_of(stop.start, steps[piece.kind]),
+                        drawing_ladder.height_of(stop.end, steps[piece.kind]),
                     )
                     for stop in piece.stops
                 ),

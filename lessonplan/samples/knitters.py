@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
+from lessonplan.course.agreed import Agreed, AgreedPiece
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
-from lessonplan.samples.calendar import Calendar, Job, Person, plan_calendar
-from lessonplan.samples.ladder import Ladder, State
-from lessonplan.samples.pieces import FilmedShot, film_size, ladder_of
-from lessonplan.samples.plan import Choice, Piece
-from lessonplan.samples.problem import Problem as Question
+from lessonplan.samples.calendar.jobs import Calendar, Job, Person
+from lessonplan.samples.calendar.plan import plan_calendar
+from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains, meet
+from lessonplan.samples.pieces import Kinds, film_size, ladders_of
 from lessonplan.samples.states import in_words, kind_in_words
 
 WEEKS_BEFORE = 8
@@ -24,9 +24,12 @@ HOST_HOURS = 7.0
 
 
 def knitters_calendar(
-    course: Course, worked: WorkedPattern, asked: Question, filmed: tuple[FilmedShot, ...], choice: Choice
+    course: Course, kinds: Kinds, asked: Question, days: Mapping[str, date], choice: Choice
 ) -> Calendar:
-    """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it."""
+    """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it.
+
+    ``days``: for each piece that day. What was agreed (knitter and day) stays where it can.
+    """
     file = course.course
     first_day = file.shoot[0].day
     knitters = who_knits(course)
@@ -34,22 +37,43 @@ def knitters_calendar(
         Person(one.name, one.hours_per_week, one.starts or first_day - timedelta(weeks=WEEKS_BEFORE), one.away)
         for one in knitters
     )
-    ladders = {one.name: ladder_of(course, worked, one.pace) for one in knitters}
+    ladders = {one.name: ladders_of(course, kinds, one.pace) for one in knitters}
+    agreed = {one.letter: one for one in (course.agreed or Agreed()).pieces}
     jobs = []
     for piece in choice.pieces:
-        start = begun_at(asked, piece)
-        minutes = {name: ladder.between(piece.kind, start, piece.first) for name, ladder in ladders.items()}
-        drying = asked.ladder.dried(piece.first) - asked.ladder.dried(start)
-        what = task_in_words(course, worked, piece)
-        jobs.append(Job(piece.name, what, minutes, drying, due_day(course, filmed, piece)))
-    return plan_calendar([job for job in jobs if not job.minutes or max(job.minutes.values()) > 0], people)
+        begun = begun_at(asked, piece)
+        minutes = {name: bench_minutes(one[piece.kind], begun, piece.first) for name, one in ladders.items()}
+        ladder = asked.ladders[piece.kind]
+        known = agreed.get(piece.name, AgreedPiece(letter="A", stop="nothing"))
+        jobs.append(
+            Job(
+                piece=piece.name,
+                minutes=minutes,
+                due=days[piece.name] - timedelta(days=1 + file.samples.days_to_spare),
+                drying=ladder.dried(piece.first) - ladder.dried(meet(begun, piece.first)),
+                knitter=known.knitter if known.knitter in ladders else "",
+                agreed=known.ready,
+            )
+        )
+    return plan_calendar(jobs, people, spare=file.samples.days_to_spare)
 
 
-def task_in_words(course: Course, worked: WorkedPattern, piece: Piece) -> str:
+def bench_minutes(ladder: Ladder, begun: State, goal: State) -> float:
+    """Minutes at the bench from one state to another, taking back first what the goal does not have."""
+    shared = meet(begun, goal)
+    ripped = 0.0 if contains(goal, begun) else _total(ladder.ripping, begun) - _total(ladder.ripping, shared)
+    return ripped + ladder.between(shared, goal)
+
+
+def _total(table: Sequence[Sequence[float]], state: State) -> float:
+    return sum(row[done] for row, done in zip(table, state, strict=True))
+
+
+def task_in_words(course: Course, kinds: Kinds, piece: Piece) -> str:
     """Say to which state a piece is knitted before the shoot, and what its kind means."""
-    size = film_size(course)
-    kind = kind_in_words(piece.kind, piece.first, worked, size, course.pattern.small)
-    return in_words(piece.first, worked, size, piece.kind) + (f" ({kind})" if kind else "")
+    size, worked = film_size(course), kinds[piece.kind]
+    kind = kind_in_words(piece.kind, piece.first, worked, kinds["full"], size)
+    return in_words(piece.first, worked, size) + (f" ({kind})" if kind else "")
 
 
 def who_knits(course: Course) -> tuple[Knitter, ...]:
@@ -58,24 +82,18 @@ def who_knits(course: Course) -> tuple[Knitter, ...]:
     return file.knitters or (Knitter(name=file.host, pace=file.pace.knitting, hours_per_week=HOST_HOURS),)
 
 
-def due_day(course: Course, filmed: tuple[FilmedShot, ...], piece: Piece) -> date:
-    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
-    day = course.course.shoot[filmed[piece.stops[0].shot].day].day
-    return day - timedelta(days=1 + course.course.samples.days_to_spare)
-
-
 def begun_at(asked: Question, piece: Piece) -> State:
-    """Give the state from which a piece is knitted: nothing, or what the drawer's piece has."""
-    drawer = {one.name: one.state for one in asked.drawer}
-    return drawer.get(piece.drawer, tuple(0 for _ in piece.first))
+    """Give the state from which a piece is knitted: nothing, or what it has already."""
+    ready = {one.name: one.state for one in asked.ready}
+    return ready.get(piece.ready, tuple(0 for _ in piece.first))
 
 
-def reached(ladder: Ladder, piece: Piece, begun: State, minutes: float) -> State:
+def reached(ladder: Ladder, goal: State, begun: State, minutes: float) -> State:
     """Give the state that a piece has after so many minutes of knitting, stage after stage, whole steps only."""
-    state = list(begun)
-    for stage, (start, goal) in enumerate(zip(begun, piece.first, strict=True)):
-        counted = ladder.minutes[piece.kind][stage]
-        for step in range(start, goal):
+    state = [min(pair) for pair in zip(begun, goal, strict=True)]
+    for stage, (start, stop) in enumerate(zip(tuple(state), goal, strict=True)):
+        counted = ladder.bench[stage]
+        for step in range(start, stop):
             one = counted[step + 1] - counted[step]
             if one > minutes + 0.5:
                 return tuple(state)
@@ -93,24 +111,17 @@ def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
         yield note(where, "knitter", remark)
 
 
-def yarn_to_lay_out(
-    course: Course, worked: WorkedPattern, asked: Question, choice: Choice
-) -> Mapping[str, tuple[Amount, ...]]:
+def yarn_to_lay_out(course: Course, kinds: Kinds, asked: Question, choice: Choice) -> Mapping[str, tuple[Amount, ...]]:
     """Give the yarn that each piece takes from its beginning to its last state in any shot, with the margin."""
-    begun = {drawer.name: drawer.state for drawer in asked.drawer}
-    return {piece.name: _yarn(course, worked, piece, begun.get(piece.drawer)) for piece in choice.pieces}
+    return {piece.name: _yarn(course, kinds[piece.kind], piece, begun_at(asked, piece)) for piece in choice.pieces}
 
 
-def _yarn(course: Course, worked: WorkedPattern, piece: Piece, begun: State | None) -> tuple[Amount, ...]:
+def _yarn(course: Course, worked: WorkedPattern, piece: Piece, begun: State) -> tuple[Amount, ...]:
     size, loop = film_size(course), pattern_loop(course.pattern)
-    last = piece.stops[-1].end
     total: dict[str, float] = {}
     for place, key in enumerate(worked.order):
-        stage = worked.stage(key, size)
-        steps = stage.steps[begun[place] if begun else 0 : last[place]]
-        rounds = len(stage.rounds)
-        shorter = min(1.0, stage.short / rounds) if piece.kind == "short" and stage.short and rounds else 1.0
-        scale = course.pattern.small if piece.kind == "small" else 1.0
-        for yarn, metres in metres_by_yarn(steps, loop, scale * shorter).items():
+        last = max(stop.end[place] for stop in piece.stops)
+        steps = worked.stage(key, size).steps[begun[place] : last]
+        for yarn, metres in metres_by_yarn(steps, loop).items():
             total[yarn] = total.get(yarn, 0.0) + metres
     return amounts(course.pattern, total)

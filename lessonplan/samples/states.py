@@ -5,7 +5,7 @@ from __future__ import annotations
 from lessonplan.course.states import StatePart, StateText
 from lessonplan.pattern.kinds import PART
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.samples.ladder import State
+from lessonplan.samples.choice import State
 
 
 class StateError(ValueError):
@@ -99,7 +99,7 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
 def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) -> int:
     """Steps done where so many stitches of a round are; the round was cut there when the kind was worked."""
     at, before = _steps_to_round(stage, number, where) - 1, 0
-    cuts = []
+    cuts: list[int] = []
     while at and stage.steps[at - 1].kind == PART:
         at -= 1
         cuts.insert(0, stage.steps[at].part)

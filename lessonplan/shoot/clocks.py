@@ -15,11 +15,11 @@ from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft import tables
 from lessonplan.needle.line import Needle, WorkError, part_of_round
+from lessonplan.pattern.kinds import PART
 from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
-from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
-from lessonplan.samples.pieces import TablePiece, film_size
+from lessonplan.samples.pieces import Kinds, TablePiece, film_size
 from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 
 
@@ -67,14 +67,14 @@ def words_in(markdown: str) -> int:
 
 
 def shot_clocks(
-    course: Course, pattern: WorkedPattern, table: tuple[TablePiece, ...], word: Callable[[str], str]
+    course: Course, kinds: Kinds, table: tuple[TablePiece, ...], word: Callable[[str], str]
 ) -> tuple[dict[str, ShotClock], tuple[Problem, ...]]:
     """Estimate every shot of a course, by its number. ``word`` gives the facts for the film size."""
     clocks: dict[str, ShotClock] = {}
     problems: list[Problem] = []
-    moved = _moved(course, pattern, table, film_size(course))
+    moved = _moved(course, kinds, table)
     for number, _, _, shot in course.shots():
-        counts, wrong = live_techniques(shot, needle_in(number, pattern, table, film_size(course)))
+        counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
         problems += wrong
         clocks[number] = _clock(course, number, shot, counts, moved.get(number, Moved()), word)
     return clocks, tuple(problems)
@@ -91,22 +91,22 @@ class Moved:
     other: float = 0.0
 
 
-def _moved(
-    course: Course, pattern: WorkedPattern, table: tuple[TablePiece, ...], size: int
-) -> Mapping[ShotNumber, Moved]:
+def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, Moved]:
     """What is done to the pieces between the states in which they enter and leave each shot, at the host's pace."""
     found: dict[ShotNumber, Moved] = {}
-    pace, factors = course.course.pace.knitting, course.course.techniques
+    pace, factors, size = course.course.pace.knitting, course.course.techniques, film_size(course)
     for piece in table:
         rounds = other = 0.0
-        for key, start, end in zip(pattern.order, piece.start, piece.end, strict=True):
-            stage = pattern.stage(key, size)
+        kind, stand = next(iter(piece.stands.items()))
+        for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
+            stage = kinds[kind].stage(key, size)
             counted = cumulative_minutes(stage, pace, factors)
             for place in range(start, end):
-                step = stage.steps[place]
-                aside = step.held * tables.minutes("hold") if step.is_round else 0.0
-                rounds += counted[place + 1] - counted[place] - aside if step.is_round else 0.0
-                other += aside if step.is_round else counted[place + 1] - counted[place]
+                step, minutes = stage.steps[place], counted[place + 1] - counted[place]
+                knitted = step.is_round or step.kind == PART
+                aside = step.held * tables.minutes("hold") if knitted else minutes
+                rounds += minutes - aside
+                other += aside
         before = found.get(piece.shot, Moved())
         found[piece.shot] = Moved(before.rounds + rounds, before.other + other)
     return found
@@ -188,13 +188,14 @@ def _ends(name: str) -> tuple[float, float]:
     return low, high
 
 
-def needle_in(number: str, pattern: WorkedPattern, table: tuple[TablePiece, ...], size: int) -> Needle | None:
+def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], size: int) -> Needle | None:
     """Give the needle of the piece worked on in a shot, before the first round that is worked there, if one is."""
     for piece in table:
         if piece.shot != number:
             continue
-        for key, start, end in zip(pattern.order, piece.start, piece.end, strict=True):
-            steps = pattern.stage(key, size).steps
+        kind, stand = next(iter(piece.stands.items()))
+        for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
+            steps = kinds[kind].stage(key, size).steps
             first = next((place for place in range(start, end) if steps[place].is_round), None)
             if first is not None:
                 markers = steps[first - 1].markers if first else ()

@@ -1,0 +1,39 @@
+"""Dates, counts and lists in words, for every sentence and page: English, whatever the machine's language."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+"""The months' names; their first three letters are the short ones."""
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+def day_text(day: date) -> str:
+    """Word a date in full: ``Saturday 6 March 2027``."""
+    return f"{_DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """Word a date briefly: ``Sat 6 Mar``."""
+    return f"{_DAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}"
+
+
+def short_date(day: date) -> str:
+    """Word a date briefly, the year too: ``Sat 6 Mar 2027``."""
+    return f"{short_day(day)} {day.year}"
+
+
+def count_of(count: int, thing: str) -> str:
+    """Word a count with its thing: ``1 piece``, ``4 pieces``."""
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+
+
+def listing(parts: Sequence[str]) -> str:
+    """Join with commas and an “and”: ``a, b and c``."""
+    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1] if parts else ""

@@ -1,0 +1,173 @@
+"""Who knits which piece: least days late, then the latest start, then the most even load.
+
+One person knits one piece after another, so a set of pieces with days to be done by fits exactly when, for every day,
+the pieces due by then need no more minutes than the person has until then: knitting the earliest due first works
+(J. R. Jackson, "Scheduling a production line to minimize maximum tardiness", UCLA 1955; proof by exchanging
+neighbours). So one program serves for every question: those are its rows, and a start day only takes minutes away.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
+from lessonplan.samples.calendar.program import Program
+from lessonplan.samples.calendar.spread import spread
+
+WORK = 72_000
+"""Nodes of the search times columns of the program: 200 nodes for 60 pieces and 6 knitters, some two seconds.
+
+Then the best found stands and is not called proven.
+"""
+
+EVEN_TO = 0.5
+"""Days of a person's share within which evenness is called proven: nobody plans sittings more finely than that."""
+
+FINE = 0.01
+"""Days of a person's share to which evenness is searched for as long as the nodes last."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """``who``: person of each work; ``by``: day it will be done by, its own or a later one; ``proven``: none better."""
+
+    who: tuple[int, ...]
+    by: tuple[int, ...]
+    proven: bool
+
+
+def assign(works: Sequence[Work], hands: Sequence[Hands]) -> Given:
+    """Give every work to a person who can finish it some day; each must have one.
+
+    Least total days late; then those who have no late piece start as late as possible and share the rest evenly, to
+    within `EVEN_TO` days of each one's own share. Where works are late the least is searched for, hardly ever proven.
+    """
+    bench, by = Bench(works, hands), [work.by for work in works]
+    who, sure = bench.on_time()
+    if who is None:
+        who, by = spread(bench.earliest_due()[0], works, hands)
+    behind = {p for work, p, day in zip(works, who, by, strict=True) if day > work.by}
+    free = [j for j, p in enumerate(who) if p not in behind]
+    rest = [Work(tuple(None if p in behind else m for p, m in enumerate(works[j].minutes)), works[j].by) for j in free]
+    given, settled = Bench(rest, hands).settled([who[j] for j in free]) if rest else ([], True)
+    for j, p in zip(free, given, strict=True):
+        who[j] = p
+    return Given(tuple(who), tuple(by), settled and sum(by) - sum(work.by for work in works) <= sure)
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """Works, and the persons to whom they are given; an answer names the person of each work."""
+
+    works: Sequence[Work]
+    hands: Sequence[Hands]
+
+    def earliest_due(self, start: int = 0) -> tuple[list[int], int]:
+        """Earliest due first, each to whoever ends with the least lateness and then the soonest; and the days late."""
+        load = [hand.until(start - 1) for hand in self.hands]
+        who, late = [0] * len(self.works), 0
+        for j, work in sorted(enumerate(self.works), key=lambda one: (one[1].by, -max(m or 0 for m in one[1].minutes))):
+            ends = [(self.hands[p].day(load[p] + m - 1), p, m) for p, m in enumerate(work.minutes) if m is not None]
+            end, who[j], minutes = min(ends, key=lambda one: (max(work.by, one[0]), one))
+            load[who[j]] += minutes
+            late += max(0, end - work.by)
+        return who, late
+
+    def laid(self, who: Sequence[int], by: Sequence[int]) -> list[list[tuple[int, int, int]] | None]:
+        """Everybody's pieces on their lines as late as possible, when each is to be done by a day."""
+        pieces = [(j, self.works[j].minutes[p] or 0, by[j]) for j, p in enumerate(who)]
+        return [backwards([one for one in pieces if who[one[0]] == p], hand) for p, hand in enumerate(self.hands)]
+
+    def first_day(self, who: Sequence[int]) -> int:
+        """The first day on which anybody knits when all start as late as possible; -1 when it does not fit."""
+        first = LAST_DAY
+        for hand, mine in zip(self.hands, self.laid(who, [work.by for work in self.works]), strict=True):
+            first = min(first, -1 if mine is None else hand.day(mine[0][1]) if mine else LAST_DAY)
+        return first
+
+    def on_time(self, start: int = 0, work: int = WORK) -> tuple[list[int] | None, bool]:
+        """A way in which nobody knits before ``start`` and nothing is late, if there is one.
+
+        And whether that is sure: without a way, "not sure" means that the search was stopped.
+        """
+        who, late = self.earliest_due(start)
+        return (who, True) if not late else self._solved(*self._program(start), start, work)[:2]
+
+    def settled(self, who: list[int]) -> tuple[list[int], bool]:
+        """From a way without lateness to that of the latest start, then most even load; and whether it is proven."""
+        low, high, proven = self.first_day(who), max(work.by for work in self.works), True
+        while low < high:
+            middle = (low + high + 1) // 2
+            found, sure = self.on_time(middle)
+            proven = proven and sure
+            if found is None:
+                high = middle - 1
+            else:
+                who, low = found, self.first_day(found)
+        who, even = self._most_even(who, low)
+        return who, proven and even
+
+    def _most_even(self, who: list[int], start: int) -> tuple[list[int], bool]:
+        """Level the load with that start; loads count in days of a person's own share.
+
+        The most even ones have the least sum of the greatest load and of its distance to the least load, over all who
+        have minutes between the start and the last day.
+        """
+        last, able = max(work.by for work in self.works), zip(*(work.minutes for work in self.works), strict=True)
+        there = [
+            (p, mine, hand)
+            for p, (mine, hand) in enumerate(zip(able, self.hands, strict=True))
+            if any(mine) and hand.until(last) > hand.until(start - 1)
+        ]
+
+        def uneven(who: Sequence[int]) -> float:
+            loads = [sum(mine[j] or 0 for j, q in enumerate(who) if q == p) / hand.share for p, mine, hand in there]
+            return 2 * max(loads) - min(loads)
+
+        if len(there) < 2:
+            return who, True
+        program, columns = self._program(start)
+        most, least = program.column(2.0, whole=False), program.column(-1.0, whole=False)
+        for p, mine, hand in there:
+            load = [(column, (mine[j] or 0) / hand.share) for (j, q), column in columns.items() if q == p]
+            program.row(-math.inf, 0, [*load, (most, -1.0)])
+            program.row(0, math.inf, [*load, (least, -1.0)])
+        found, _, bound = self._solved(program, columns, start, WORK)
+        who = min(who, found or who, key=uneven)
+        return who, uneven(who) <= bound + EVEN_TO + 1e-6
+
+    def _program(self, start: int) -> tuple[Program, dict[tuple[int, int], int]]:
+        """Every work to one person, nobody more by any day than there are minutes from the start; and its columns."""
+        program, columns = Program(), dict[tuple[int, int], int]()
+        gone, takers = [hand.until(start - 1) for hand in self.hands], [list[tuple[int, float]]() for _ in self.works]
+        # The order of the columns decides among equal answers: so the earlier pieces go to the later knitters.
+        for p, hand in reversed(list(enumerate(self.hands))):
+            mine = [(j, work.by, work.minutes[p] or 0) for j, work in enumerate(self.works) if work.minutes[p]]
+            mine = [(j, by, minutes) for j, by, minutes in mine if minutes <= hand.until(by) - gone[p]]
+            for j, *_ in mine:
+                columns[j, p] = program.column(0.0)
+                takers[j].append((columns[j, p], 1.0))
+            for day in sorted({by for _, by, _ in mine}):
+                load = [(columns[j, p], float(minutes)) for j, by, minutes in mine if by <= day]
+                program.row(-math.inf, hand.until(day) - gone[p], load)
+        for taker in takers:
+            program.row(1, 1, taker)
+        return program, columns
+
+    def _solved(
+        self, program: Program, columns: dict[tuple[int, int], int], start: int, work: int
+    ) -> tuple[list[int] | None, bool, float]:
+        """A way that whole numbers confirm, if it was found; whether that is sure; the proven bound of the cost."""
+        if len({j for j, _ in columns}) < len(self.works):
+            return None, True, -math.inf
+        answer = program.solve(work, FINE)
+        if not answer.values:
+            return None, answer.proven, -math.inf
+        who = [-1] * len(self.works)
+        for (j, p), column in columns.items():
+            if answer.values[column] > 0.5:
+                who[j] = p
+        fits = -1 not in who and self.first_day(who) >= start
+        return (who if fits else None), fits, answer.bound

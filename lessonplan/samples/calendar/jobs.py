@@ -1,0 +1,80 @@
+"""What the calendar is asked and what it answers: pieces to knit, knitters, and who sits at what on which day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One piece to knit before the shoot.
+
+    ``minutes``: hands-on minutes still to do, by knitter's name; who is not in it cannot knit the piece, and a piece
+    of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them. ``due``:
+    done and dry by the end of this day, the days to spare taken off already. ``knitter``: who was agreed to knit it,
+    or has begun it. ``agreed``: the day by whose end it was agreed to be ready, where that is earlier than due.
+    """
+
+    piece: str
+    minutes: Mapping[str, float]
+    due: date
+    drying: float = 0.0
+    knitter: str = ""
+    agreed: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A knitter. ``starts``: first day they may knit. ``away``: days without knitting, first and last included."""
+
+    name: str
+    hours_per_week: float
+    starts: date
+    away: tuple[tuple[date, date], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """So many minutes (whole) on this piece on this day."""
+
+    day: date
+    person: str
+    piece: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """A piece that is not done in time: by how many days (None: never), and why, in a sentence."""
+
+    piece: str
+    days: int | None
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calendar:
+    """Who knits what and when.
+
+    ``sittings``: by day, those of one person in the order of knitting. ``assigned``: person of each piece.
+    ``latest_start``: day on which each person with work must start at the latest for this plan; ``piece_start`` and
+    ``finished``: first and last day of each piece; ``ready``: the day by whose end it is dry too. ``load``: minutes of
+    each person. ``late``: what is not done in time, each with a sentence. ``optimal``: proven least total days late,
+    then latest start, then (to within half a day's share) most even load in proportion to hours. ``remarks``:
+    sentences about knitters who cannot help and agreements that cannot be kept. ``remedies``: sentences, each of which
+    alone brings every piece in time, computed by planning again.
+    """
+
+    sittings: tuple[Sitting, ...] = ()
+    assigned: Mapping[str, str] = field(default_factory=dict)
+    latest_start: Mapping[str, date] = field(default_factory=dict)
+    piece_start: Mapping[str, date] = field(default_factory=dict)
+    finished: Mapping[str, date] = field(default_factory=dict)
+    ready: Mapping[str, date] = field(default_factory=dict)
+    load: Mapping[str, int] = field(default_factory=dict)
+    late: tuple[Late, ...] = ()
+    optimal: bool = True
+    remarks: tuple[str, ...] = ()
+    remedies: tuple[str, ...] = ()

@@ -1,0 +1,96 @@
+"""Plan who knits which piece on which days, so that all is dry in time for the shoot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+from lessonplan.samples.calendar.assign import Bench, Given, assign
+from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
+from lessonplan.samples.calendar.jobs import Calendar, Job, Late, Person, Sitting
+from lessonplan.samples.calendar.remedies import remedies
+from lessonplan.samples.calendar.words import not_as_agreed, why_late, why_never, without_pieces
+
+MOST_LATE = 3653
+"""A piece that nobody could finish within ten years after its day is nobody's."""
+
+
+def plan_calendar(jobs: Sequence[Job], people: Sequence[Person], *, spare: int = 0) -> Calendar:
+    """Plan who knits what on which days: least total lateness, then the latest start, then even load.
+
+    ``spare``: the days to spare that were taken off the due dates. Every piece is knitted as late as can be, a late
+    one for the day found for it. Names of pieces and of people are taken to be different. What cannot be is said in
+    ``late`` and ``remarks``; nothing is raised.
+    """
+    asked = [job for job in jobs if not job.minutes or any(job.minutes.values())]
+    jobs = [job if _possible(job, people) else replace(job, knitter="") for job in asked]
+    able = [job for job in jobs if _possible(job, people)]
+    found = _as_agreed(able, people)
+    sittings = tuple(sorted(_sittings(able, people, found), key=lambda one: (one.day, one.person)))
+    assigned, finished = {one.piece: one.person for one in sittings}, {one.piece: one.day for one in sittings}
+    ready = {job.piece: _dry(job, finished[job.piece]) for job in able if job.piece in finished}
+    load = {person.name: sum(one.minutes for one in sittings if one.person == person.name) for person in people}
+    late = tuple(_late(jobs, people, assigned, finished, spare))
+    return Calendar(
+        sittings=sittings,
+        assigned=assigned,
+        latest_start={one.person: one.day for one in reversed(sittings)},
+        piece_start={one.piece: one.day for one in reversed(sittings)},
+        finished=finished,
+        ready=ready,
+        load=load,
+        late=late,
+        optimal=found.proven,
+        remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready)),
+        remedies=tuple(remedies(jobs, people, late, spare)) if late else (),
+    )
+
+
+def _possible(job: Job, people: Sequence[Person]) -> bool:
+    """Whether somebody can finish a piece within ten years of its day, or of their own start."""
+    work = work_of(job, people)
+    return any(
+        minutes and hands_of(one).day(minutes - 1) <= max(work.by, one.starts.toordinal()) + MOST_LATE
+        for one, minutes in zip(people, work.minutes, strict=True)
+    )
+
+
+def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> Given:
+    """Keep the days that were agreed, unless that makes the pieces later for the shoot than they would be."""
+    works, hands = [work_of(job, people) for job in jobs], [hands_of(person) for person in people]
+    sooner = [
+        replace(work, by=min(work.by, job.agreed.toordinal() - drying_days(job))) if job.agreed else work
+        for job, work in zip(jobs, works, strict=True)
+    ]
+    found = assign(sooner, hands)
+    late = sum(max(0, day - work.by) for day, work in zip(found.by, works, strict=True))
+    plain = assign(works, hands) if late and sooner != works else found
+    return plain if sum(max(0, day - work.by) for day, work in zip(plain.by, works, strict=True)) < late else found
+
+
+def _sittings(jobs: Sequence[Job], people: Sequence[Person], found: Given) -> Iterator[Sitting]:
+    """Cut everybody's line into sittings; a piece for which the days give out has none."""
+    works, hands = [work_of(job, people) for job in jobs], [hands_of(person) for person in people]
+    who = [p if day < NEVER else -1 for p, day in zip(found.who, found.by, strict=True)]
+    behind = [j for j, day in enumerate(found.by) if day > works[j].by]
+    for person, hand, laid in zip(people, hands, Bench(works, hands).laid(who, found.by), strict=True):
+        for j, day, minutes in evenings(laid or [], hand, behind):
+            yield Sitting(date.fromordinal(day), person.name, jobs[j].piece, minutes)
+
+
+def _dry(job: Job, finished: date) -> date:
+    return finished + timedelta(min(drying_days(job), LAST_DAY - finished.toordinal()))
+
+
+def _late(
+    jobs: Sequence[Job], people: Sequence[Person], assigned: Mapping[str, str], finished: Mapping[str, date], spare: int
+) -> Iterator[Late]:
+    """Every piece that is late or never done, by its letter."""
+    for job in sorted(jobs, key=lambda one: one.piece):
+        done = finished.get(job.piece)
+        days = done.toordinal() + drying_days(job) - job.due.toordinal() if done else 0
+        if done is None:
+            yield Late(job.piece, None, why_never(job, people))
+        elif days > 0:
+            yield Late(job.piece, days, why_late(job, assigned[job.piece], done, days, people, spare))
