@@ -83,10 +83,11 @@ def sizes_fit(course: Course) -> Iterator[Problem]:
             length = len(getattr(value, "values", value)) if _is_sized(value) else 1
             if length not in (1, count):
                 yield error(work.mark(field), "sizes", f"{length} values are given here, but there are {count} sizes.")
-    for name, values in course.pattern.measures.items():
-        if len(values) not in (1, count):
-            where = course.pattern.mark("measures")
-            yield error(where, "sizes", f"“{name}” gives {len(values)} values, but there are {count} sizes.")
+    for name, measure in course.pattern.measures.items():
+        if len(measure.length) not in (1, count):
+            where = course.pattern.mark("measures", name)
+            given = len(measure.length)
+            yield error(where, "sizes", f"“{name}” gives {given} values, but there are {count} sizes.")
 
 
 def _is_sized(value: object) -> bool:

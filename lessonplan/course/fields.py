@@ -29,6 +29,10 @@ def _reader(read: Callable[[str], Any]) -> BeforeValidator:
     return BeforeValidator(lambda value: value if isinstance(value, (float, q.Extent)) else read(text_of(value)))
 
 
+def _pair_reader(read: Callable[[str], tuple[float, float]]) -> Callable[[Any], tuple[float, float]]:
+    return lambda value: value if isinstance(value, tuple) else read(text_of(value))
+
+
 def _each_size(value: Any) -> list[str]:
     if isinstance(value, list):
         return [text_of(item) for item in value]
@@ -97,6 +101,8 @@ Sized = Annotated[tuple[Count, ...], BeforeValidator(_each_size)]
 SizedOrAll = Annotated[tuple[int, ...], BeforeValidator(_amount_each_size)]
 SizedNumber = Annotated[tuple[Number, ...], BeforeValidator(_each_size)]
 SizedLength = Annotated[tuple[Length, ...], BeforeValidator(_each_size)]
+Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range))]
+Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease))]
 Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
 
 

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
     Count,
+    Ease,
     Item,
     Length,
     Minutes,
@@ -255,6 +256,21 @@ class Size(Item):
     fits: Text = ""
 
 
+class Measure(Item):
+    """A length of the body or thing it is for, and the lengths of what is knitted that it is compared with.
+
+    ``knitted`` names facts that are added up (``cuff.length + hand.length``), ``ease`` by how much they are to differ.
+    """
+
+    length: SizedLength
+    knitted: Text = ""
+    ease: Ease | None = None
+
+
+def _measure(value: Any) -> Any:
+    return {"length": value} if isinstance(value, (str, list)) else value
+
+
 def _sizes(value: Any) -> Any:
     if isinstance(value, str):
         value = [part.strip() for part in value.split(",")]
@@ -276,7 +292,8 @@ class Pattern(Item):
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
     make: Count = 1
-    measures: dict[str, SizedLength] = {}
+    measures: dict[str, Annotated[Measure, BeforeValidator(_measure)]] = {}
+    units: Literal["cm", "in", "both"] | None = None
     margin: Share = 0.1
     small: Share = 0.5
     patterns: dict[str, Texts] = {}

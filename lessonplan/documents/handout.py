@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
+from lessonplan.course.quantities import Extent
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
 from lessonplan.documents.errata import ErratumRow, errata_view
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.facts import inches, sizes_text, worded
+from lessonplan.craft.gauge import rounds_for
+from lessonplan.craft.lengths import Units, lengths_text, sizes_text, unbroken
+from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
@@ -107,7 +111,7 @@ def handout_view(plan: Plan) -> HandoutView:
         make="" if pattern.make == 1 else f"Make {pattern.make}.",
         sizes=worked.sizes,
         fits=tuple(size.fits for size in pattern.sizes),
-        measures=(*_body(pattern), *_finished(worked)),
+        measures=(*_body(pattern, plan.worked.facts), *_finished(worked, plan.worked.facts)),
         gauge=gauge_text(pattern),
         needles=tuple(with_numbers(text) for text in pattern.needles),
         notions=pattern.notions,
@@ -130,7 +134,8 @@ def gauge_text(pattern: pm.Pattern) -> str:
     if "gauge" not in pattern.model_fields_set:
         return ""
     gauge = pattern.gauge
-    what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {gauge.over / 10:g} cm in {gauge.fabric}"
+    over = lengths_text([gauge.over], units_printed(pattern), typed=True)
+    what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
     return what + (f" on {gauge.needle}" if gauge.needle else "")
 
 
@@ -144,40 +149,33 @@ def abbreviations(plan: Plan) -> tuple[tuple[str, str], ...]:
     return abbreviations_used(texts, worked)
 
 
-def _body(pattern: pm.Pattern) -> tuple[Measure, ...]:
-    count = len(pattern.sizes)
+def _body(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> tuple[Measure, ...]:
     return tuple(
-        Measure(
-            f"To fit: {name}",
-            tuple(as_typed(length) for length in (lengths * count if len(lengths) == 1 else lengths)),
-        )
-        for name, lengths in pattern.measures.items()
+        _measure(f"To fit: {name}", facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures
     )
 
 
-def _finished(worked: WorkedPattern) -> tuple[Measure, ...]:
-    """Give the girth of each stage where it changes, and the length of each stage that has rounds."""
-    found = []
+def _finished(worked: WorkedPattern, facts: Mapping[str, Fact]) -> tuple[Measure, ...]:
+    """Give the girth of each stage where it changes, the length of each stage that has any, and of the whole."""
+    found, count = [], len(worked.sizes)
+    whole = facts.get("total.length")
     for key in worked.order:
-        stages = worked.stages[key]
-        if not any(stage.rounds for stage in stages):
-            continue
-        lengths = tuple(both_units(stage.length) for stage in stages)
-        around = tuple(both_units(stage.fabric.width(widest(stage))) for stage in stages)
-        flat = stages[0].rounds[0].flat
-        found.append(Measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", around))
-        found.append(Measure(f"{stages[0].title}: length", lengths))
+        stages, length = worked.stages[key], facts[f"{key}.length"]
+        if any(stage.rounds for stage in stages):
+            around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
+            girth = replace(facts[f"{key}.around"], values=around)
+            flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
+            found.append(_measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", girth, count))
+        if any(length.values):
+            found.append(_measure(f"{stages[0].title}: length", length, count))
+    if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
+        found.append(_measure("Length of the whole", whole, count))
     return tuple(found)
 
 
-def both_units(millimetres: float) -> str:
-    """Word a length in centimetres and inches: ``17 cm, 6¾ in``."""
-    return f"{worded(millimetres, 'mm')}, {inches(millimetres)}\u00a0in"
-
-
-def as_typed(millimetres: float) -> str:
-    """Word a body measure as it was typed, to the millimetre, and in inches: ``17.8 cm, 7 in``."""
-    return f"{round(millimetres / 10, 1):g}\u00a0cm, {inches(millimetres)}\u00a0in"
+def _measure(name: str, fact: Fact, sizes: int) -> Measure:
+    values = fact.values * sizes if len(fact.values) == 1 else fact.values
+    return Measure(name, tuple(replace(fact, values=(value,)).all_sizes() for value in values))
 
 
 def widest(stage: WorkedStage) -> int:
@@ -201,9 +199,10 @@ def _stage(plan: Plan, key: str) -> StageView:
     worked, word = plan.worked.pattern, for_all_sizes(plan.worked.facts)
     stage = plan.course.pattern.stages[key]
     titles = [plan.course.pattern.stages[name].title for name in stage.after]
+    units = units_printed(plan.course.pattern)
     yarns = _yarn_changes(plan.course.pattern, stage)
     works = tuple(
-        _work(work, index, worked.stages[key], worked.sizes, yarns[index]) for index, work in enumerate(stage.works)
+        _work(work, index, worked.stages[key], worked.sizes, yarns[index], units) for index, work in enumerate(stage.works)
     )
     shown = shown_in(plan, key)
     return StageView(
@@ -251,7 +250,9 @@ def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
     return found
 
 
-def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: tuple[str, ...], yarn: str) -> WorkView:
+def _work(
+    work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: tuple[str, ...], yarn: str, units: Units
+) -> WorkView:
     """Word one work in all sizes from its worked steps."""
     steps = [tuple(step for step in stage.steps if step.work == index) for stage in stages]
     if isinstance(work, pm.Spread):
@@ -266,9 +267,9 @@ def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: 
     # A chart has no lines of its own: its rounds are printed as they are worked.
     printed = work.lines or tuple(step.text for step in steps[0])
     once = all(len(one) <= len(printed) for one in steps)
-    lines = tuple(LineView(line, _count_after(line, steps) if once else "") for line in printed)
+    lines = tuple(LineView(unbroken(line), _count_after(line, steps) if once else "") for line in printed)
     what = "row" if work.rows is not None else "round"
-    lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
+    lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what, stages, units)
     changed = any(one and one[0].before != one[-1].after for one in steps)
     end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
     return WorkView(yarn, lead, lines, end, work.note, work.one_way)
@@ -284,7 +285,7 @@ def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[st
     return WorkView(yarn, "The line of your size:", lines, f"{after}.", work.note, work.one_way)
 
 
-def _lead(work: pm.Knit, counts: list[int], what: str) -> str:
+def _lead(work: pm.Knit, counts: list[int], what: str, stages: tuple[WorkedStage, ...], units: Units) -> str:
     total = sizes_text([str(count) for count in counts])
     if work.times:
         times = sizes_text([str(count) for count in work.times])
@@ -292,12 +293,20 @@ def _lead(work: pm.Knit, counts: list[int], what: str) -> str:
         return f"Work {these} {times} times ({total} {what}s in all):"
     extent = work.rows or work.rounds
     if extent and extent.kind == "length":
-        length = sizes_text([worded(value, "mm", with_unit=False) for value in extent.values])
-        in_inches = sizes_text([inches(value) for value in extent.values])
-        return f"Work {length}\u00a0cm, {in_inches}\u00a0in ({total} {what}s at the given gauge):"
+        return f"Work {_length_worked(work, extent, counts, stages, units)} ({total} {what}s at the given gauge):"
     if len(set(counts)) == 1:
         return f"Work {count_of(counts[0], what)}:"
     return f"Work {total} {what}s:"
+
+
+def _length_worked(
+    work: pm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...], units: Units
+) -> str:
+    """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
+    wanted = [extent.at(size) for size in range(len(stages))]
+    if all(count == rounds_for(one, stage.fabric) for one, count, stage in zip(wanted, counts, stages, strict=True)):
+        return lengths_text(wanted, units, typed=True)
+    return lengths_text([stage.fabric.length(count) for count, stage in zip(counts, stages, strict=True)], units)
 
 
 def _count_after(line: str, steps: list[tuple[Step, ...]]) -> str:
@@ -313,4 +322,4 @@ def one_sentence(texts: list[str]) -> str:
     split = [text.split(" ") for text in texts]
     if len({len(words) for words in split}) != 1:
         return texts[0]
-    return " ".join(sizes_text(list(words)) for words in zip(*split, strict=True)) + "."
+    return unbroken(" ".join(sizes_text(list(words)) for words in zip(*split, strict=True)) + ".")

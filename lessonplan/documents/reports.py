@@ -11,7 +11,7 @@ from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.pattern.facts import sizes_text
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.planning.ordering import Order
 from lessonplan.planning.whatif import Change, Reasons
 from lessonplan.planning.worked import Plan, Worked

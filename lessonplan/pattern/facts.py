@@ -7,12 +7,14 @@ all sizes as patterns do, ``48 (52, 56)``.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
+from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Course
-from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.lengths import Units, lengths_text, sizes_text
+from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.pattern.yarn import Amount, whole_pattern
@@ -22,53 +24,62 @@ Value = str | int | float
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One fact: its name, what it is, its value in each size (or one for all), and its unit (``mm`` for lengths)."""
+    """One fact: its name, what it is, its value in each size (or one for all), and its unit (``mm`` for lengths).
+
+    A length is worded in the units that are ``said`` in a script or ``printed`` for viewers; ``typed`` keeps it as the
+    teacher typed it, ``about`` rounds it as one speaks of it.
+    """
 
     name: str
     meaning: str
     values: tuple[Value, ...]
     unit: str = ""
+    typed: bool = False
+    about: bool = False
+    said: Units = "cm"
+    printed: Units = "both"
 
     def at(self, size: int) -> str:
-        """Word the value for one size (0-based); lengths in centimetres."""
-        return worded(self.values[size if len(self.values) > 1 else 0], self.unit)
+        """Word the value for one size (0-based), as it is said."""
+        return self._worded((self.values[size if len(self.values) > 1 else 0],), self.said)
 
     def all_sizes(self) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
-        return sizes_text([worded(value, self.unit, with_unit=False) for value in self.values]) + unit_text(self.unit)
+        return self._worded(self.values, self.printed)
+
+    def _worded(self, values: Sequence[Value], units: Units) -> str:
+        if self.unit != "mm":
+            text = sizes_text([worded(value) for value in values])
+        else:
+            text = lengths_text([float(one) for one in values], units, typed=self.typed, about=self.about)
+        return f"about {text}" if self.about else text
 
 
-def worded(value: Value, unit: str = "", with_unit: bool = True) -> str:
-    """Word one value: whole numbers plainly, lengths in cm to the half centimetre, other decimals to one place."""
-    if unit == "mm":
-        half = round_half_up(float(value) / 5) / 2
-        return f"{half:g}" + (unit_text(unit) if with_unit else "")
+def worded(value: Value) -> str:
+    """Word one value that is no length: whole numbers plainly, decimals to one place."""
     return f"{round(value, 1):g}" if isinstance(value, float) else str(value)
-
-
-def inches(millimetres: float) -> str:
-    """Word a length in inches to the quarter inch: ``6¾``."""
-    quarters = round_half_up(millimetres / 25.4 * 4)
-    whole, part = divmod(quarters, 4)
-    return (str(whole) if whole or not part else "") + ("", "¼", "½", "¾")[part]
-
-
-def unit_text(unit: str) -> str:
-    """The unit as printed after a value."""
-    return "\u00a0cm" if unit == "mm" else ""
-
-
-def sizes_text(values: list[str]) -> str:
-    """Put the values of all sizes together as patterns print them, once if they are all equal."""
-    if len(set(values)) == 1:
-        return values[0]
-    return f"{values[0]}\u00a0({', '.join(values[1:])})"
 
 
 def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
     """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``)."""
+    said, printed = units_said(course.pattern), units_printed(course.pattern)
     facts = [*_course_facts(course, worked), *(fact for key in worked.order for fact in _stage_facts(key, worked))]
-    return {fact.name: fact for fact in facts}
+    return {fact.name: replace(fact, said=said, printed=printed) for fact in (*facts, *_whole_facts(worked))}
+
+
+def measure_fact(name: str) -> str:
+    """Give the name of the fact of a measure: ``hand circumference`` gives ``measure.hand_circumference``."""
+    return f"measure.{name.replace(' ', '_')}"
+
+
+def units_said(pattern: pm.Pattern) -> Units:
+    """Give the units in which lengths are said: the course's, or centimetres."""
+    return pattern.units or "cm"
+
+
+def units_printed(pattern: pm.Pattern) -> Units:
+    """Give the units in which lengths are printed for viewers: the course's, or both."""
+    return pattern.units or "both"
 
 
 def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
@@ -83,7 +94,7 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     yield Fact("pattern.title", "title of the pattern", (pattern.title,))
     yield Fact("gauge.stitches", "stitches of the gauge", (pattern.gauge.stitches,))
     yield Fact("gauge.rounds", "rounds of the gauge", (pattern.gauge.rounds,))
-    yield Fact("gauge.over", "length the gauge is measured over", (pattern.gauge.over,), "mm")
+    yield Fact("gauge.over", "length the gauge is measured over", (pattern.gauge.over,), "mm", typed=True)
     yield Fact("needles", "needles", (", ".join(pattern.needles),))
     yield Fact("size", "name of the size", tuple(size.name for size in pattern.sizes))
     yield Fact("sizes", "names of all sizes", (", ".join(size.name for size in pattern.sizes),))
@@ -100,8 +111,8 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     for name, chart in pattern.charts.items():
         yield Fact(f"chart.{name}.longest_float", f"longest float of chart {name}", (longest_float(chart),))
         yield Fact(f"chart.{name}.stitches", f"stitches of one repeat of chart {name}", (len(chart.rows[0]),))
-    for name, lengths in pattern.measures.items():
-        yield Fact(f"measure.{name.replace(' ', '_')}", name, tuple(lengths), "mm")
+    for name, measure in pattern.measures.items():
+        yield Fact(measure_fact(name), name, measure.length, "mm", typed=True)
 
 
 def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
@@ -118,7 +129,10 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
     }
     for name, (meaning, values) in simple.items():
         yield Fact(f"{key}.{name}", f"{stages[0].title}: {meaning}", tuple(values))
-    yield Fact(f"{key}.length", f"{stages[0].title}: length", tuple(stage.length for stage in stages), "mm")
+    yield length_fact(key, stages)
+    if any(stage.cord for stage in stages):
+        cords = tuple(stage.cord for stage in stages)
+        yield Fact(f"{key}.cord", f"{stages[0].title}: length of cord", cords, "mm", typed=True)
     around = tuple(stage.fabric.width(last_stitches(stage)) for stage in stages)
     yield Fact(f"{key}.around", f"{stages[0].title}: round the piece", around, "mm")
     yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", tuple(value / 2 for value in around), "mm")
@@ -129,11 +143,36 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         if name.isidentifier():
             counts: tuple[Value, ...] = tuple(_techniques(stage)[name] for stage in stages)
             yield Fact(f"{key}.count.{name}", f"{stages[0].title}: how often {name} is worked", counts)
-    for number in range(1, max(len(stage.rounds) for stage in stages) + 1):
-        after: tuple[Value, ...] = tuple(
-            stage.rounds[number - 1].after if number <= len(stage.rounds) else "–" for stage in stages
-        )
-        yield Fact(f"{key}.round_{number}.stitches", f"{stages[0].title}: stitches after round {number}", after)
+    yield from _round_facts(key, stages)
+
+
+def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:
+    rounds = [stage.rounds for stage in stages]
+    for number in range(max(len(one) for one in rounds)):
+        after: tuple[Value, ...] = tuple(one[number].after if number < len(one) else "–" for one in rounds)
+        yield Fact(f"{key}.round_{number + 1}.stitches", f"{stages[0].title}: stitches after round {number + 1}", after)
+
+
+def length_fact(key: str, stages: Sequence[WorkedStage]) -> Fact:
+    """Give the length of a stage: as it was asked for if all of it was, else what its rounds (or its cord) measure."""
+    asked = [stage.asked for stage in stages]
+    title = f"{stages[0].title}: length"
+    if all(asked):
+        return Fact(f"{key}.length", title, tuple(asked), "mm", typed=True)
+    if not any(stage.rounds for stage in stages) and any(stage.cord for stage in stages):
+        return Fact(f"{key}.length", title, tuple(stage.cord for stage in stages), "mm", typed=True)
+    return Fact(f"{key}.length", title, tuple(stage.length for stage in stages), "mm")
+
+
+def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
+    """Give the length of the longest part that is worked in one go, from its first round to its last."""
+    lengths: list[float] = []
+    for size in range(len(worked.sizes)):
+        done = {key: 0 for key in worked.order}
+        parts = chains_of(worked, size, done, "full")
+        lengths.append(max((sum(row.fabric.length(1) for row in part.rows) for part in parts), default=0.0))
+    if any(lengths):
+        yield Fact("total.length", "length of the whole, from its first round to its last", tuple(lengths), "mm")
 
 
 def last_stitches(stage: WorkedStage) -> int:
