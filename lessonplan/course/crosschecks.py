@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 
 from lessonplan.course.model import Course, Episode, PieceOnTable, Segment, Shot
-from lessonplan.course.pattern_model import Hold, Knit, Stage, TakeUp, Work
+from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, Stage, TakeUp, Work
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.course.states import read_state
 
@@ -106,12 +106,17 @@ def gauge_and_yarn(course: Course) -> Iterator[Problem]:
 
 def yarns_exist(course: Course) -> Iterator[Problem]:
     """A work's yarn must be one of the pattern's yarns."""
-    known = course.pattern.yarns
+    known = (*course.pattern.yarns, WASTE)
     for _, _, work in works_of(course):
-        for number, name in enumerate(work.yarn):
-            if name not in known:
-                where = work.mark("yarn", number)
-                yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+        for key in ("yarn", "carry"):
+            for number, name in enumerate(getattr(work, key, ())):
+                if name not in known:
+                    where = work.mark(key, number)
+                    yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+    for yarn in course.pattern.yarns.values():
+        for key in ("metres", "grams"):
+            if not yarn.waste and not getattr(yarn, key) and not yarn.stands(key):
+                yield error(yarn.mark(), "missing-key", f"“{key}” is missing here.")
 
 
 def charts_exist(course: Course) -> Iterator[Problem]:
@@ -155,6 +160,20 @@ def held_stitches(course: Course) -> Iterator[Problem]:
                 f"No stitches are held as “{work.take_up}”.",
                 did_you_mean(work.take_up, names),
             )
+
+
+def openings(course: Course) -> Iterator[Problem]:
+    """What is opened must have been made under that name, and what is grafted to must be held or a stage."""
+    made = {work.name for _, _, work in works_of(course) if isinstance(work, Placeholder)}
+    held = {work.name for _, _, work in works_of(course) if isinstance(work, Hold)}
+    held |= {work.holds for _, _, work in works_of(course) if isinstance(work, Knit) and work.holds}
+    for _, _, work in works_of(course):
+        if isinstance(work, Open) and work.open not in made:
+            what = f"No opening is made as “{work.open}”."
+            yield error(work.mark("open"), "not-placed", what, did_you_mean(work.open, made))
+        if isinstance(work, Graft) and work.to and work.to not in held | set(course.pattern.stages):
+            what = f"No stitches are held or left live as “{work.to}”."
+            yield error(work.mark("to"), "not-held", what, did_you_mean(work.to, held | set(course.pattern.stages)))
 
 
 def film_size(course: Course) -> Iterator[Problem]:
@@ -308,6 +327,7 @@ RULES: tuple[Rule, ...] = (
     charts_exist,
     rounds_have_lines,
     held_stitches,
+    openings,
     film_size,
     episode_numbers,
     states_named,

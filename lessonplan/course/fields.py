@@ -127,6 +127,10 @@ class Item(BaseModel):
                 return self._marks.values[path[:end]]
         return self._marks.here
 
+    def stands(self, key: str) -> bool:
+        """Tell whether a key stands in the file, be its value right or wrong."""
+        return key in self._marks.keys
+
     def line_mark(self, key: str, number: int) -> Where:
         """Tell where line ``number`` (0-based) of a value stands, a list of texts or one text of several lines."""
         if (key, number) in self._marks.values:

@@ -90,7 +90,7 @@ def sizes_text(values: Sequence[str]) -> str:
 
 
 _GROUP = re.compile(r"\d[\d.,⅛¼⅜½⅝¾⅞]* [(\[][^()\[\]]*[)\]]")
-_WITH_UNIT = re.compile(r"(?<=[\d⅛¼⅜½⅝¾⅞)\]]) (?=(?:cm|mm|in|m|yd|g|h|min|sts?|rounds?|rows?)\b)")
+_WITH_UNIT = re.compile(r"(?<=[\d⅛¼⅜½⅝¾⅞)\]]) (?=(?:cm|mm|in|m|yd|g|h|min|sts?)\b)")
 
 
 def unbroken(text: str) -> str:

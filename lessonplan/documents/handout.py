@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
 from lessonplan.course.quantities import Extent
+from lessonplan.craft.gauge import rounds_for
+from lessonplan.craft.lengths import Units, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
 from lessonplan.documents.errata import ErratumRow, errata_view
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.craft.gauge import rounds_for
-from lessonplan.craft.lengths import Units, lengths_text, sizes_text, unbroken
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
@@ -202,7 +202,8 @@ def _stage(plan: Plan, key: str) -> StageView:
     units = units_printed(plan.course.pattern)
     yarns = _yarn_changes(plan.course.pattern, stage)
     works = tuple(
-        _work(work, index, worked.stages[key], worked.sizes, yarns[index], units) for index, work in enumerate(stage.works)
+        _work(work, index, worked.stages[key], worked.sizes, yarns[index], units)
+        for index, work in enumerate(stage.works)
     )
     shown = shown_in(plan, key)
     return StageView(
@@ -260,7 +261,7 @@ def _work(
     if not isinstance(work, pm.Knit):
         texts = [one[0].text if one else "" for one in steps]
         left = sizes_text([str(one[-1].after) if one else "" for one in steps])
-        end = f"{left} sts." if isinstance(work, (pm.PickUp, pm.TakeUp)) else ""
+        end = f"{left}\u00a0sts." if isinstance(work, (pm.PickUp, pm.TakeUp)) else ""
         return WorkView(yarn, one_sentence(texts), (), end, work.note, work.one_way)
     counts = [sum(step.is_round for step in one) for one in steps]
     after = [one[-1].after if one else 0 for one in steps]
@@ -271,14 +272,14 @@ def _work(
     what = "row" if work.rows is not None else "round"
     lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what, stages, units)
     changed = any(one and one[0].before != one[-1].after for one in steps)
-    end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
+    end = f"{sizes_text([str(count) for count in after])}\u00a0sts." if changed and not once else ""
     return WorkView(yarn, lead, lines, end, work.note, work.one_way)
 
 
 def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
     """Print the line that spreads shapings evenly; sizes with different lines have one each."""
     texts = [one[0].text if one else "" for one in steps]
-    after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + " sts"
+    after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + "\u00a0sts"
     if len(set(texts)) == 1:
         return WorkView(yarn, "", (LineView(texts[0], after),), "", work.note, work.one_way)
     lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
@@ -314,7 +315,7 @@ def _count_after(line: str, steps: list[tuple[Step, ...]]) -> str:
     found = [next((step for step in one if step.text == line), None) for one in steps]
     if any(step is None or step.before == step.after for step in found):
         return ""
-    return sizes_text([str(step.after) for step in found if step]) + " sts"
+    return sizes_text([str(step.after) for step in found if step]) + "\u00a0sts"
 
 
 def one_sentence(texts: list[str]) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.craft.lengths import sizes_text
 from lessonplan.planning.ordering import Order
 from lessonplan.planning.whatif import Change, Reasons
 from lessonplan.planning.worked import Plan, Worked

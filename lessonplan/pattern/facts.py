@@ -17,7 +17,7 @@ from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.pattern.yarn import Amount, whole_pattern
+from lessonplan.pattern.yarn import Amount, is_waste, whole_pattern
 
 Value = str | int | float
 
@@ -101,18 +101,26 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     for key, yarn in pattern.yarns.items():
         yield Fact(f"yarn.{key}.name", f"name of yarn {key}", (yarn.name,))
         yield Fact(f"yarn.{key}.colour", f"colour of yarn {key}", (yarn.colour,))
-    for key in pattern.yarns:
-        found = [_amount(key, whole_pattern(pattern, worked, size)) for size in range(len(worked.sizes))]
-        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
-        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
-        yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", tuple(ceil(one.grams) for one in found))
-        yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
+    yield from _yarn_facts(pattern, worked)
     yield Fact("ends", "ends to weave in", tuple(ends_left(worked, size) for size in range(len(worked.sizes))))
     for name, chart in pattern.charts.items():
         yield Fact(f"chart.{name}.longest_float", f"longest float of chart {name}", (longest_float(chart),))
         yield Fact(f"chart.{name}.stitches", f"stitches of one repeat of chart {name}", (len(chart.rows[0]),))
     for name, measure in pattern.measures.items():
         yield Fact(measure_fact(name), name, measure.length, "mm", typed=True)
+
+
+def _yarn_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:
+    sizes = [whole_pattern(pattern, worked, size) for size in range(len(worked.sizes))]
+    used = {amount.yarn for amounts in sizes for amount in amounts}
+    for key in (*pattern.yarns, *(used - set(pattern.yarns))):
+        found = [_amount(key, amounts) for amounts in sizes]
+        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
+        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
+        if not is_waste(pattern, key):
+            grams = tuple(ceil(one.grams) for one in found)
+            yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", grams)
+            yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
 
 
 def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
@@ -168,7 +176,7 @@ def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
     """Give the length of the longest part that is worked in one go, from its first round to its last."""
     lengths: list[float] = []
     for size in range(len(worked.sizes)):
-        done = {key: 0 for key in worked.order}
+        done = dict.fromkeys(worked.order, 0)
         parts = chains_of(worked, size, done, "full")
         lengths.append(max((sum(row.fabric.length(1) for row in part.rows) for part in parts), default=0.0))
     if any(lengths):

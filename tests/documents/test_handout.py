@@ -56,7 +56,7 @@ def stage(folder: Path, key: str) -> StageView:
 
 def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
     cast_on, rib = stage(tmp_path, "edge").works
-    assert cast_on.lead == "Cast on 40\u00a0(48) sts, join in the round."
+    assert cast_on.lead == "Cast on 40\u00a0(48)\u00a0sts, join in the round."
     assert cast_on.yarn == "With MC (grey)."
     assert (rib.yarn, rib.lead, rib.lines[0].text) == (
         "With CC (red).",
@@ -67,10 +67,10 @@ def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
 
 def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
     once, repeated, off = stage(tmp_path, "body").works
-    assert [(line.text, line.count) for line in once.lines] == [("[K8, m1] to end", "45\u00a0(54) sts"), ("Knit", "")]
+    assert [(line.text, line.count) for line in once.lines] == [("[K8, m1] to end", "45\u00a0(54)\u00a0sts"), ("Knit", "")]
     assert repeated.lead == "Work these 2 rounds 2\u00a0(3) times (4\u00a0(6) rounds in all):"
-    assert repeated.end == "43\u00a0(51) sts."
-    assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51) sts.", True)
+    assert repeated.end == "43\u00a0(51)\u00a0sts."
+    assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51)\u00a0sts.", True)
 
 
 def test_only_what_is_worked_is_explained(tmp_path: Path) -> None:
@@ -107,7 +107,7 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
         assert "We cast on 48 stitches" in before[name]
         assert "We cast on 48 stitches" not in after[name]
     assert "We cast on 64 stitches" in after["run-sheet-1.html"]
-    assert "56\u00a0(64) sts" in after["handout.html"]
+    assert "56\u00a0(64)\u00a0sts" in after["handout.html"]
     assert "40\u00a0(48)" not in after["handout.html"]
 
 

@@ -8,7 +8,7 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Where
-from lessonplan.pattern.facts import Fact, inches, sizes_text, worded
+from lessonplan.pattern.facts import Fact
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -60,7 +60,8 @@ def facts(tmp_path: Path) -> dict[str, Fact]:
         ("body.stitches", "35\u00a0(42)"),
         ("body.count.k2tog", "5\u00a0(6)"),
         ("body.round_3.stitches", "35\u00a0(42)"),
-        ("body.length", "1\u00a0cm"),
+        ("body.length", "1.1\u00a0cm, ⅜\u00a0in"),  # 3 rounds at 28 to 10 cm are 10.7 mm
+        ("total.length", "2.5\u00a0cm, 1\u00a0in"),
         ("chart.dots.longest_float", "7"),
         ("ends", "6"),  # MC at the cast-on, CC for the edge, MC again for the body; CC is carried on
         ("gauge.stitches", "20"),
@@ -86,20 +87,3 @@ def test_an_unknown_fact_is_never_filled_in_silently(facts: dict[str, Fact]) -> 
 def test_template_language_in_a_text_is_no_fact() -> None:
     for text in ("{% for x in y %}", "{{ 7 * 7 }}", "{{ ''.__class__ }}", "{# hidden #}", "{{"):
         assert list(check_text(text, Where("a", 1, 1), {})), text
-
-
-@pytest.mark.parametrize(
-    ("mm", "text"), [(62.5, "6.5\u00a0cm"), (61, "6\u00a0cm"), (66.7, "6.5\u00a0cm"), (100, "10\u00a0cm")]
-)
-def test_lengths_are_worded_to_the_half_centimetre(mm: float, text: str) -> None:
-    assert worded(mm, "mm") == text
-
-
-def test_equal_sizes_are_printed_once() -> None:
-    assert sizes_text(["4", "4", "4"]) == "4"
-    assert sizes_text(["4", "5", "5"]) == "4\u00a0(5, 5)"
-
-
-@pytest.mark.parametrize(("mm", "text"), [(170, "6¾"), (25.4, "1"), (6, "¼"), (190, "7½"), (0, "0")])
-def test_inches_are_worded_to_the_quarter(mm: float, text: str) -> None:
-    assert inches(mm) == text
