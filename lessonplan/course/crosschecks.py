@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 
 from lessonplan.course.model import Course, Episode, PieceOnTable, Segment, Shot
+from lessonplan.course.options import OPTION_RULES, filmed_choices, is_worked
 from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, Stage, TakeUp, Work
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.course.states import read_state
@@ -222,6 +223,10 @@ def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
         if part.stage not in known:
             place = where.shifted(columns=part.column)
             yield error(place, "unknown-stage", f"There is no stage “{part.stage}”.", did_you_mean(part.stage, known))
+        elif not is_worked(known[part.stage], course.pattern, filmed_choices(course.pattern)):
+            with_what = " and ".join(known[part.stage].when)
+            what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
+            yield error(where.shifted(columns=part.column), "not-filmed-choice", what)
 
 
 def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
@@ -328,6 +333,7 @@ RULES: tuple[Rule, ...] = (
     rounds_have_lines,
     held_stitches,
     openings,
+    *OPTION_RULES,
     film_size,
     episode_numbers,
     states_named,

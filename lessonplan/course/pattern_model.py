@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
@@ -242,6 +243,10 @@ class Units(Work):
     each: Minutes
 
 
+class LeftOut(Work):
+    """The place of a work that is not chosen: nothing is done. It is never typed."""
+
+
 WORK_KEYS: dict[str, type[Work]] = {
     "cast_on": CastOn,
     "lines": Knit,
@@ -299,7 +304,8 @@ AnyWork = Annotated[
     | Annotated[WeaveEnds, Tag("~WeaveEnds")]
     | Annotated[Block, Tag("~Block")]
     | Annotated[Plain, Tag("~Plain")]
-    | Annotated[Units, Tag("~Units")],
+    | Annotated[Units, Tag("~Units")]
+    | Annotated[LeftOut, Tag("~LeftOut")],
     Discriminator(_work_tag, custom_error_type="work", custom_error_message="no work is named"),
 ]
 
@@ -325,6 +331,22 @@ class Size(Item):
 
     name: Text
     fits: Text = ""
+
+
+def _choices(value: Any) -> Any:
+    return re.sub(r"\s+or\s+", ", ", value) if isinstance(value, str) else value
+
+
+class Option(Item):
+    """Something that viewers choose. The first choice is filmed unless another is named; ``kit``: what each needs."""
+
+    choices: Annotated[Names, BeforeValidator(_choices)]
+    filmed: Text = ""
+    kit: dict[str, Texts] = {}
+
+
+def _option(value: Any) -> Any:
+    return {"choices": value} if isinstance(value, (str, list)) else value
 
 
 class Measure(Item):
@@ -361,6 +383,7 @@ class Pattern(Item):
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
     worked_on: WorkedOn | None = None
+    options: dict[str, Annotated[Option, BeforeValidator(_option)]] = {}
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
     make: Count = 1

@@ -13,6 +13,7 @@ from math import ceil
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Course
+from lessonplan.course.options import filmed_choices
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
@@ -60,11 +61,19 @@ def worded(value: Value) -> str:
     return f"{round(value, 1):g}" if isinstance(value, float) else str(value)
 
 
-def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
-    """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``)."""
+def facts_of(course: Course, worked: WorkedPattern, others: Sequence[WorkedPattern] = ()) -> dict[str, Fact]:
+    """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``).
+
+    ``worked`` is the pattern as it is filmed; stages that only ``others`` have, with other choices, have facts too.
+    """
     said, printed = units_said(course.pattern), units_printed(course.pattern)
-    facts = [*_course_facts(course, worked), *(fact for key in worked.order for fact in _stage_facts(key, worked))]
-    return {fact.name: replace(fact, said=said, printed=printed) for fact in (*facts, *_whole_facts(worked))}
+    facts = [*_course_facts(course, worked), *_whole_facts(worked)]
+    done: set[str] = set()
+    for one in (worked, *others):
+        for key in one.order:
+            facts += [] if key in done else _stage_facts(key, one)
+        done.update(one.order)
+    return {fact.name: replace(fact, said=said, printed=printed) for fact in facts}
 
 
 def measure_fact(name: str) -> str:
@@ -96,6 +105,8 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     yield Fact("gauge.rounds", "rounds of the gauge", (pattern.gauge.rounds,))
     yield Fact("gauge.over", "length the gauge is measured over", (pattern.gauge.over,), "mm", typed=True)
     yield Fact("needles", "needles", (", ".join(pattern.needles),))
+    for name, choice in filmed_choices(pattern).items():
+        yield Fact(f"option.{name.replace(' ', '_')}", f"choice of {name} that is filmed", (choice,))
     yield Fact("size", "name of the size", tuple(size.name for size in pattern.sizes))
     yield Fact("sizes", "names of all sizes", (", ".join(size.name for size in pattern.sizes),))
     for key, yarn in pattern.yarns.items():

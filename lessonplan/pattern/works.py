@@ -69,6 +69,11 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
 
 
 @do.register
+def _left_out(work: pm.LeftOut, bench: Bench) -> None:
+    """Nothing is done where a work is not chosen."""
+
+
+@do.register
 def _knit(work: pm.Knit, bench: Bench) -> None:
     knit(work, bench)
 

@@ -15,9 +15,10 @@ from lessonplan.course.read import load as read_folder
 from lessonplan.craft.standards import remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
+from lessonplan.pattern.measures import measure_remarks
 from lessonplan.pattern.minutes import questioned
-from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.texts import check_texts, for_size
+from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.samples.calendar import Calendar
 from lessonplan.samples.choice import NoPlanError, choose_problem
@@ -54,6 +55,7 @@ class Worked:
     listed: tuple[Listed, ...]
     filmed: tuple[FilmedShot, ...]
     question: Question
+    ways: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -104,15 +106,17 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     and the question of samples is not put while there are errors.
     """
     known_size = all(problem.code not in ("unknown-size", "film-size") for problem in before)
-    pattern, wrong = work_pattern(course.pattern)
+    ways, wrong = ways_of(course.pattern)
+    pattern = ways[0].worked
     problems = [
         *wrong,
         *questioned(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
-        *ends_remark(course.pattern, pattern),
+        *ends_remark(as_filmed(course.pattern), pattern),
     ]
-    facts = facts_of(course, pattern)
+    facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
+    problems += measure_remarks(course.pattern, facts)
     problems += check_texts(course, facts)
     if has_errors(problems) or not known_size:
         return None, problems
@@ -128,7 +132,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     filmed = filmed_shots(course, listed, clocks)
     asked = question(course, pattern, table, filmed, ladder)
     problems += impossible(asked, table)
-    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked), problems
+    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked, ways=ways), problems
 
 
 def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ...]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import lessonplan
-from lessonplan.documents.handout import HandoutView, StageView, handout_view
+from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.instructions import StageView
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -67,7 +68,10 @@ def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
 
 def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
     once, repeated, off = stage(tmp_path, "body").works
-    assert [(line.text, line.count) for line in once.lines] == [("[K8, m1] to end", "45\u00a0(54)\u00a0sts"), ("Knit", "")]
+    assert [(line.text, line.count) for line in once.lines] == [
+        ("[K8, m1] to end", "45\u00a0(54)\u00a0sts"),
+        ("Knit", ""),
+    ]
     assert repeated.lead == "Work these 2 rounds 2\u00a0(3) times (4\u00a0(6) rounds in all):"
     assert repeated.end == "43\u00a0(51)\u00a0sts."
     assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51)\u00a0sts.", True)
