@@ -76,6 +76,7 @@ def _only_with(item: pm.Stage | pm.Work) -> str:
 
 
 def stage_view(plan: Plan, key: str) -> StageView:
+    """Word a stage with all its works, each as it is worked in the filmed way or else in one that has it."""
     word, pattern = for_all_sizes(plan.worked.facts), plan.course.pattern
     stage = pattern.stages[key]
     titles = [pattern.stages[name].title for name in stage.after]
