@@ -86,7 +86,7 @@ def sizes_fit(course: Course) -> Iterator[Problem]:
                 yield error(work.mark(field), "sizes", f"{length} values are given here, but there are {count} sizes.")
     for name, measure in course.pattern.measures.items():
         if len(measure.length) not in (1, count):
-            where = course.pattern.mark("measures", name)
+            where = measure.mark("length")
             given = len(measure.length)
             yield error(where, "sizes", f"“{name}” gives {given} values, but there are {count} sizes.")
 

@@ -45,7 +45,7 @@ def options_offered(course: Course) -> Iterator[Problem]:
     pattern = course.pattern
     seen: dict[str, str] = {}
     for name, option in pattern.options.items():
-        where = option.mark("choices") if option.stands("choices") else pattern.mark("options", name)
+        where = option.mark("choices")
         if len(option.choices) < 2:
             yield error(where, "option", f"“{name}” offers no choice: name two or more, such as “cord or ribbon”.")
         for choice in option.choices:

@@ -25,6 +25,7 @@ from lessonplan.course.fields import (
     Text,
     Texts,
 )
+from lessonplan.course.yamltext import MarkedMap, Marks
 
 
 class Gauge(Item):
@@ -345,10 +346,6 @@ class Option(Item):
     kit: dict[str, Texts] = {}
 
 
-def _option(value: Any) -> Any:
-    return {"choices": value} if isinstance(value, (str, list)) else value
-
-
 class Measure(Item):
     """A length of the body or thing it is for, and the lengths of what is knitted that it is compared with.
 
@@ -360,8 +357,22 @@ class Measure(Item):
     ease: Ease | None = None
 
 
-def _measure(value: Any) -> Any:
-    return {"length": value} if isinstance(value, (str, list)) else value
+def _short_forms(key: str) -> BeforeValidator:
+    """Read a mapping in which a plain value stands for a group with this key alone; it keeps its place."""
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, MarkedMap):
+            return value
+        filled = MarkedMap()
+        filled.marks = value.marks
+        for name, one in value.items():
+            filled[name] = one if isinstance(one, dict) else MarkedMap({key: one})
+            if not isinstance(one, dict):
+                where = value.marks.values[name,]
+                filled[name].marks = Marks(where, {key: where}, {(key,): where})
+        return filled
+
+    return BeforeValidator(read)
 
 
 def _sizes(value: Any) -> Any:
@@ -383,11 +394,11 @@ class Pattern(Item):
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
     worked_on: WorkedOn | None = None
-    options: dict[str, Annotated[Option, BeforeValidator(_option)]] = {}
+    options: Annotated[dict[str, Option], _short_forms("choices")] = {}
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
     make: Count = 1
-    measures: dict[str, Annotated[Measure, BeforeValidator(_measure)]] = {}
+    measures: Annotated[dict[str, Measure], _short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None
     margin: Share = 0.1
     small: Share = 0.5

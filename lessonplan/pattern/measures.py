@@ -45,7 +45,7 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
     """Report measures compared with what is no length, and what is knitted that is farther from them than its ease."""
     units: Units = "in" if pattern.units == "in" else "cm"
     for name, measure in pattern.measures.items():
-        where = pattern.mark("measures", name)
+        where = measure.mark("length")
         for one in knitted_facts(pattern, name):
             if one not in facts or facts[one].unit != "mm":
                 lengths = [fact.name for fact in facts.values() if fact.unit == "mm"]

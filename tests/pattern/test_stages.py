@@ -5,39 +5,11 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.course.problems import Problem
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.stages import work_pattern
-from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.works import TAIL
+from tests.inline_stages import HEAD, sound, work, wrong
 from tests.published import rows
-
-HEAD = """\
-title: Test
-sizes: [S, M]
-gauge: {stitches: 20, rounds: 30}
-yarns:
-  MC: {name: Wool, metres: 200, grams: 100}
-  CC: {name: Wool, metres: 200, grams: 100}
-stages:
-"""
-
-
-def work(stages: str) -> tuple[WorkedPattern, tuple[Problem, ...]]:
-    data, problems = read_yaml((HEAD + stages).encode(), "pattern.yaml")
-    assert data is not None, problems
-    return work_pattern(pm.Pattern.model_validate(data))
-
-
-def sound(stages: str) -> WorkedPattern:
-    worked, problems = work(stages)
-    assert [str(problem) for problem in problems] == []
-    return worked
-
-
-def wrong(stages: str) -> list[str]:
-    return [problem.message for problem in work(stages)[1]]
-
 
 BODY = """\
   body:
