@@ -81,7 +81,8 @@ def test_an_opening_is_drawn_where_it_was_made() -> None:
     (before,) = outline(worked, 0, state).parts
     (mark,) = before.waste
     # Ten rounds at 30 to 10 cm are 33.3 mm; 12 stitches of a tube lying flat are 12 / 2 x 5 mm = 30 mm wide.
-    assert (mark.done, mark.stitches, mark.height) == (True, 12, pytest.approx(100 / 3))
+    assert (mark.done, mark.stitches) == (True, 12)
+    assert mark.height == pytest.approx(100 / 3)
     assert mark.right - mark.left == pytest.approx(30)
     (after,) = outline(worked, 0, [state[0], 7]).parts
     (branch,) = after.branches
