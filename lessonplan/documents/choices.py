@@ -62,7 +62,7 @@ def choices_view(worked: Worked) -> ChoicesView | None:
             for option in pattern.options.values()
             for choice, things in option.kit.items()
         ),
-        paces=f"at {middling:g} to {slow:g} stitches a minute",
+        paces=f"at {slow:g} to {middling:g} stitches a minute",
     )
 
 
@@ -85,7 +85,7 @@ def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ..
         if not is_waste(pattern, key):
             balls = _range([[one.balls for one in size] for size in each])
             text += f", {_range([[ceil(one.grams) for one in size] for size in each])}\u00a0g"
-            text += f": {balls} {'ball' if balls == '1' else 'balls'}"
+            text += f": {balls} {'ball' if balls in ('1', '0 to 1') else 'balls'}"
         found.append((key, text))
     return tuple(found)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
@@ -132,7 +133,10 @@ def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
         if isinstance(work, pm.Knit) and work.stripes:
             here = f"{here} in stripes: {_stripes(work)}"
         changed = with_yarn and len(pattern.yarns) > 1 and here != before
-        found.append(f"With {here}." if changed else "")
+        carried = (
+            f"Carry {listing(work.carry)} along; do not cut it." if isinstance(work, pm.Knit) and work.carry else ""
+        )
+        found.append(f"{f'With {here}. ' if changed else ''}{carried}".strip())
         before = here if with_yarn else before
     return found
 
@@ -233,4 +237,12 @@ def one_sentence(texts: list[str]) -> str:
     split = [text.split(" ") for text in texts]
     if len({len(words) for words in split}) != 1:
         return texts[0]
-    return unbroken(" ".join(sizes_text(list(words)) for words in zip(*split, strict=True)) + ".")
+    return unbroken(" ".join(_one_word(words) for words in zip(*split, strict=True)) + ".")
+
+
+def _one_word(words: Sequence[str]) -> str:
+    """Put one word of all sizes together; the brackets and stops that they share stay outside."""
+    before = "(" if all(word.startswith("(") for word in words) else ""
+    ends = {word[len(word.rstrip("),:;")) :] for word in words}
+    after = ends.pop() if len(ends) == 1 else ""
+    return before + sizes_text([word[len(before) : len(word) - len(after)] for word in words]) + after

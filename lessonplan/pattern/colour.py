@@ -110,7 +110,7 @@ def _yarns_by_work(steps: Iterable[Step]) -> Iterator[tuple[frozenset[str], froz
     for _, run in groupby(worked, key=lambda step: step.work):
         own = list(run)
         yield (
-            frozenset(yarn for step in own for yarn, _ in step.yarns),
+            frozenset(yarn for step in own for yarn, _ in step.yarns if yarn != pm.WASTE),
             frozenset(yarn for step in own for yarn in step.resting),
         )
 

@@ -91,7 +91,8 @@ def _of_length(work: pm.AnyWork, length: str) -> pm.AnyWork:
 def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
     """Work a pattern in every way that it offers, the filmed one first.
 
-    Gives the problems of the filmed way as they are, and of those that differ from it in one thing with its name.
+    Gives the problems of the filmed way as they are, and the errors of those that differ from it in one thing with the
+    name of that thing.
     """
     filmed = filmed_choices(pattern)
     parts = optional_parts(pattern)
@@ -111,7 +112,8 @@ def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
                 if len(ways) == 1:
                     problems += found
                 elif name:
-                    problems += [_with_name(one, name) for one in found if one not in problems]
+                    new = [one for one in found if one not in problems and one.severity == "error"]
+                    problems += [_with_name(one, name) for one in new]
     return tuple(ways), tuple(problems)
 
 

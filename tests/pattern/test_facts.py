@@ -8,9 +8,11 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Where
-from lessonplan.pattern.facts import Fact
+from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
+from lessonplan.pattern.worked import WorkedStage
 from tests.small_course import COURSE, EPISODE, write_course
+from tests.small_course import PATTERN as SMALL
 
 PATTERN = """\
 title: Striped ring
@@ -87,3 +89,27 @@ def test_an_unknown_fact_is_never_filled_in_silently(facts: dict[str, Fact]) -> 
 def test_template_language_in_a_text_is_no_fact() -> None:
     for text in ("{% for x in y %}", "{{ 7 * 7 }}", "{{ ''.__class__ }}", "{# hidden #}", "{{"):
         assert list(check_text(text, Where("a", 1, 1), {})), text
+
+
+def test_facts_of_many_rounds_take_time_in_proportion(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls: list[int] = []
+    plain = WorkedStage.rounds
+    assert isinstance(plain, property)
+    monkeypatch.setattr(WorkedStage, "rounds", property(lambda stage: calls.append(1) or plain.__get__(stage)))
+
+    def asked(rounds: int) -> int:
+        pattern = SMALL.replace("rounds: 10", f"rounds: {rounds}")
+        result = lessonplan.load(write_course(tmp_path, {"pattern.yaml": pattern}))
+        assert result.worked is not None
+        calls.clear()
+        facts_of(result.worked.course, result.worked.pattern)
+        return len(calls)
+
+    assert asked(400) == asked(40)
+
+
+def test_a_length_as_one_speaks_of_it(facts: dict[str, Fact]) -> None:
+    assert fill("It is {{ about body.length }} long.", for_size(facts, 1)) == "It is about 1\u00a0cm long."
+    assert fill("{{about body.length}}", for_all_sizes(facts)) == "about 1\u00a0cm, ½\u00a0in"
+    (problem,) = check_text("{{ about bdy.length }}", Where("a", 1, 1), facts)
+    assert (problem.message, problem.hint) == ("There is no fact “bdy.length”.", "Did you mean “body.length”?")
