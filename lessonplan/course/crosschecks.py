@@ -155,12 +155,9 @@ def held_stitches(course: Course) -> Iterator[Problem]:
     names |= {work.holds for _, _, work in works_of(course) if isinstance(work, Knit) and work.holds}
     for _, _, work in works_of(course):
         if isinstance(work, TakeUp) and work.take_up not in names:
-            yield error(
-                work.mark("take_up"),
-                "not-held",
-                f"No stitches are held as “{work.take_up}”.",
-                did_you_mean(work.take_up, names),
-            )
+            opening = work.take_up in {one.name for _, _, one in works_of(course) if isinstance(one, Placeholder)}
+            hint = f"It is a placeholder: “open: {work.take_up}”." if opening else did_you_mean(work.take_up, names)
+            yield error(work.mark("take_up"), "not-held", f"No stitches are held as “{work.take_up}”.", hint)
 
 
 def openings(course: Course) -> Iterator[Problem]:

@@ -87,7 +87,7 @@ def stage_view(plan: Plan, key: str) -> StageView:
     for index, work in enumerate(stage.works):
         worked = _way_with(plan, stage, key, work)
         view = _work(work, index, worked.stages[key], worked.sizes, yarns[index], units)
-        works.append(replace(view, note=fill(work.note, word), choice=_only_with(work)))
+        works.append(replace(view, note=unbroken(fill(work.note, word)), choice=_only_with(work)))
     shown = shown_in(plan, key)
     return StageView(
         key=key,
@@ -95,7 +95,11 @@ def stage_view(plan: Plan, key: str) -> StageView:
         after=f"After {listing(titles)}." if titles else "",
         works=tuple(works),
         shown=tuple(f"Episode {episode.episode}, {fill(segment.title, word)}" for episode, segment in shown),
-        told=tuple((fill(segment.title, word), fill(segment.handout, word)) for _, segment in shown if segment.handout),
+        told=tuple(
+            (fill(segment.title, word), unbroken(fill(segment.handout, word)))
+            for _, segment in shown
+            if segment.handout
+        ),
         watch_for=fill(stage.watch_for, word),
         choice=_only_with(stage),
     )

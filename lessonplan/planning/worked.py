@@ -55,7 +55,7 @@ class Worked:
     listed: tuple[Listed, ...]
     filmed: tuple[FilmedShot, ...]
     question: Question
-    ways: tuple[Way, ...] = ()
+    ways: tuple[Way, ...]
 
 
 @dataclass(frozen=True)

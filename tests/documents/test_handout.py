@@ -168,7 +168,7 @@ def test_a_note_of_a_work_names_facts(tmp_path: Path) -> None:
     text = PATTERN.replace(
         "        yarn: CC\n", '        yarn: CC\n        note: "{{ edge.cast_on }} sts all the way"\n'
     )
-    assert stage_of(view(tmp_path, text), "edge").works[1].note == "40\u00a0(48) sts all the way"
+    assert stage_of(view(tmp_path, text), "edge").works[1].note == "40\u00a0(48)\u00a0sts all the way"
 
 
 def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:

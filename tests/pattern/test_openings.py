@@ -219,6 +219,7 @@ def test_opening_costs_the_time_of_its_loops() -> None:
     ("works", "line", "column", "words"),
     [
         ("- {placeholder: 4, name: gap}\n      - {open: gab}", 18, 16, "No opening is made as “gab”."),
+        ("- {placeholder: 4, name: gap}\n      - {take_up: gap}", 18, 19, "No stitches are held as “gap”."),
         ("- {graft: all, to: bdy}", 17, 26, "No stitches are held or left live as “bdy”."),
         ("- {placeholder: many, name: gap}", 17, 23, "“many” is not a whole number."),
         ("- {placeholder: 4}", 17, 9, "“name” is missing here."),
