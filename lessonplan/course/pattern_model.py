@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
     Count,
-    Ease,
     Item,
     Length,
     Minutes,
@@ -25,7 +23,7 @@ from lessonplan.course.fields import (
     Text,
     Texts,
 )
-from lessonplan.course.yamltext import MarkedMap, Marks
+from lessonplan.course.groups import Measure, Option, short_forms
 
 
 class Gauge(Item):
@@ -334,47 +332,6 @@ class Size(Item):
     fits: Text = ""
 
 
-def _choices(value: Any) -> Any:
-    return re.sub(r"\s+or\s+", ", ", value) if isinstance(value, str) else value
-
-
-class Option(Item):
-    """Something that viewers choose. The first choice is filmed unless another is named; ``kit``: what each needs."""
-
-    choices: Annotated[Names, BeforeValidator(_choices)]
-    filmed: Text = ""
-    kit: dict[str, Texts] = {}
-
-
-class Measure(Item):
-    """A length of the body or thing it is for, and the lengths of what is knitted that it is compared with.
-
-    ``knitted`` names facts that are added up (``cuff.length + hand.length``), ``ease`` by how much they are to differ.
-    """
-
-    length: SizedLength
-    knitted: Text = ""
-    ease: Ease | None = None
-
-
-def _short_forms(key: str) -> BeforeValidator:
-    """Read a mapping in which a plain value stands for a group with this key alone; it keeps its place."""
-
-    def read(value: Any) -> Any:
-        if not isinstance(value, MarkedMap):
-            return value
-        filled = MarkedMap()
-        filled.marks = value.marks
-        for name, one in value.items():
-            filled[name] = one if isinstance(one, dict) else MarkedMap({key: one})
-            if not isinstance(one, dict):
-                where = value.marks.values[name,]
-                filled[name].marks = Marks(where, {key: where}, {(key,): where})
-        return filled
-
-    return BeforeValidator(read)
-
-
 def _sizes(value: Any) -> Any:
     if isinstance(value, str):
         value = [part.strip() for part in value.split(",")]
@@ -394,11 +351,11 @@ class Pattern(Item):
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
     worked_on: WorkedOn | None = None
-    options: Annotated[dict[str, Option], _short_forms("choices")] = {}
+    options: Annotated[dict[str, Option], short_forms("choices")] = {}
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
     make: Count = 1
-    measures: Annotated[dict[str, Measure], _short_forms("length")] = {}
+    measures: Annotated[dict[str, Measure], short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None
     margin: Share = 0.1
     small: Share = 0.5

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.groups import Option
 from lessonplan.course.options import filmed_choices
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
@@ -66,7 +67,7 @@ def choices_view(worked: Worked) -> ChoicesView | None:
     )
 
 
-def _sentence(name: str, option: pm.Option, pattern: pm.Pattern) -> str:
+def _sentence(name: str, option: Option, pattern: pm.Pattern) -> str:
     filmed = filmed_choices(pattern)[name]
     parts = [f"{choice} (as filmed)" if choice == filmed else choice for choice in option.choices]
     return f"{name[0].upper()}{name[1:].replace('_', ' ')}: {', '.join(parts[:-1])} or {parts[-1]}."

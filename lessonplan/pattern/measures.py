@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.groups import Measure
 from lessonplan.course.problems import Problem, did_you_mean, error, warning
 from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact
@@ -67,7 +68,7 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
             break
 
 
-def _fits(measure: pm.Measure, ease: float, body: float) -> bool:
+def _fits(measure: Measure, ease: float, body: float) -> bool:
     if measure.ease is None:
         return abs(ease) <= FARTHEST * body
     low, high = measure.ease
