@@ -84,6 +84,17 @@ def choices_named(course: Course) -> Iterator[Problem]:
                     yield error(item.mark("when", number), "option", what, hint)
 
 
+def works_possible(course: Course) -> Iterator[Problem]:
+    """A work is not worked only with one choice in a stage that is worked only with another of the same option."""
+    for stage in course.pattern.stages.values():
+        for work in stage.works:
+            for option in course.pattern.options.values():
+                own, around = (set(item.when) & set(option.choices) for item in (work, stage))
+                if own and around and not own & around:
+                    what = f"This is never worked: “{stage.title}” is worked only with {' or '.join(sorted(around))}."
+                    yield error(work.mark("when"), "option", what)
+
+
 def lengths_as_you_like(course: Course) -> Iterator[Problem]:
     """What is as long as one likes has a length that is filmed, between the least and the most."""
     for work in free_lengths(course.pattern):
@@ -101,4 +112,4 @@ def lengths_as_you_like(course: Course) -> Iterator[Problem]:
             yield error(work.mark(key), "option", what)
 
 
-OPTION_RULES = (options_offered, choices_named, lengths_as_you_like)
+OPTION_RULES = (options_offered, choices_named, works_possible, lengths_as_you_like)

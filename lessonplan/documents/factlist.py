@@ -12,6 +12,18 @@ from lessonplan.pattern.facts import Fact, Value
 from lessonplan.pattern.texts import uses_of
 from lessonplan.planning.worked import Worked
 
+_STITCHES = ("stitches", "start", "cast_on", "picked_up", "held", "placed", "opened", "longest_float")
+_UNITS = {"metres": "m", "yards": "yd", "grams": "g", **{name: name for name in ("balls", "rounds", "rows", "ends")}}
+_UNITS |= dict.fromkeys(_STITCHES, "sts")
+
+
+def unit_of(fact: Fact) -> str:
+    """Give the unit of a fact's plain values (``mm`` for a length, ``sts``, ``rounds``); nothing for words."""
+    parts = fact.name.split(".")
+    if len(parts) == 3 and parts[1] in ("with", "count"):
+        return "sts" if parts[1] == "with" else "times"
+    return fact.unit or _UNITS.get(parts[-1], "")
+
 
 def facts_like(worked: Worked, like: str = "") -> tuple[Fact, ...]:
     """Give the facts whose name or meaning has a text in it, in any case; all of them for no text."""
@@ -20,13 +32,19 @@ def facts_like(worked: Worked, like: str = "") -> tuple[Fact, ...]:
 
 
 def facts_table(worked: Worked, facts: Sequence[Fact]) -> str:
-    """Set facts as text: name, meaning, the value in each size as it is printed, and where texts name it."""
+    """Set facts as text: name, meaning, the value in each size as it is printed, its unit, and where texts name it."""
     if not facts:
         return "No fact is like that."
     uses = uses_of(worked.course)
-    head = ("Fact", "What it is", *worked.pattern.sizes, "Used in")
+    head = ("Fact", "What it is", *worked.pattern.sizes, "Unit", "Used in")
     rows = [
-        (fact.name, fact.meaning, *_each_size(fact, len(worked.pattern.sizes)), ", ".join(_places(uses, fact)))
+        (
+            fact.name,
+            fact.meaning,
+            *_each_size(fact, len(worked.pattern.sizes)),
+            "" if fact.unit == "mm" else unit_of(fact),
+            ", ".join(_places(uses, fact)),
+        )
         for fact in facts
     ]
     return table(head, rows)
@@ -41,7 +59,7 @@ def facts_data(worked: Worked, facts: Sequence[Fact]) -> dict[str, Any]:
             {
                 "name": fact.name,
                 "meaning": fact.meaning,
-                "unit": fact.unit,
+                "unit": unit_of(fact),
                 "values": [_plain(value) for value in _values(fact, count)],
                 "printed": _each_size(fact, count),
                 "used_in": _places(uses, fact),

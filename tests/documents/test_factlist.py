@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import lessonplan
-from lessonplan.documents.factlist import facts_data, facts_like, facts_table
+from lessonplan.documents.factlist import facts_data, facts_like, facts_table, unit_of
 from lessonplan.planning.worked import Worked
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
@@ -47,12 +47,19 @@ def test_the_table_has_a_column_for_each_size(tmp_path: Path) -> None:
     found = facts_like(made, "Cast ON")
     assert [fact.name for fact in found] == ["edge.cast_on", "body.cast_on"]
     head, _, first, *_ = facts_table(made, found).splitlines()
-    assert head.split() == ["Fact", "What", "it", "is", "S", "M", "Used", "in"]
+    assert head.split() == ["Fact", "What", "it", "is", "S", "M", "Unit", "Used", "in"]
     assert first.split()[0] == "edge.cast_on"
-    assert first.split()[-3:] == ["40", "48", "episodes/01.yaml:13"]
+    assert first.split()[-4:] == ["40", "48", "sts", "episodes/01.yaml:13"]
     assert facts_table(made, facts_like(made, "no such thing")) == "No fact is like that."
 
 
 def test_every_fact_is_listed_once(tmp_path: Path) -> None:
     made = worked(tmp_path)
     assert [fact.name for fact in facts_like(made)] == list(made.facts)
+
+
+def test_every_value_has_its_unit(tmp_path: Path) -> None:
+    made = worked(tmp_path)
+    names = ("body.length", "edge.with.MC", "edge.count.p", "body.rounds", "yarn.MC.metres", "edge.round_1.stitches")
+    assert [unit_of(made.facts[name]) for name in names] == ["mm", "sts", "times", "rounds", "m", "sts"]
+    assert unit_of(made.facts["pattern.title"]) == ""
