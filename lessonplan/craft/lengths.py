@@ -81,6 +81,12 @@ def lengths_text(lengths: Sequence[float], units: Units, *, typed: bool = False,
     return ", ".join(parts)
 
 
+def length_in_a_sentence(length: float, units: Units) -> str:
+    """Word a typed length in mm where commas or an “in” stand near: ``10 cm (4 in)``."""
+    first, _, second = lengths_text([length], units, typed=True).partition(", ")
+    return f"{first} ({second})" if second else first
+
+
 def sizes_text(values: Sequence[str]) -> str:
     """Put the values of all sizes together as patterns print them, once if they are all equal; never broken."""
     if len(set(values)) == 1:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.craft.lengths import lengths_text, unbroken
+from lessonplan.craft.lengths import length_in_a_sentence, unbroken
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
@@ -101,7 +101,7 @@ def gauge_text(pattern: pm.Pattern) -> str:
     if "gauge" not in pattern.model_fields_set:
         return ""
     gauge = pattern.gauge
-    over = lengths_text([gauge.over], units_printed(pattern), typed=True)
+    over = length_in_a_sentence(gauge.over, units_printed(pattern))
     what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
     return what + (f" on {gauge.needle}" if gauge.needle else "")
 

@@ -10,7 +10,7 @@ from lessonplan.course.model import Episode, Segment
 from lessonplan.course.options import is_worked
 from lessonplan.course.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
-from lessonplan.craft.lengths import Units, lengths_text, sizes_text, unbroken
+from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
@@ -218,7 +218,7 @@ def _length_worked(
 
 
 def _as_you_like(ends: tuple[float, float], units: Units) -> str:
-    low, high = (lengths_text([one], units, typed=True) for one in ends)
+    low, high = (length_in_a_sentence(one, units) for one in ends)
     return f"or as long as you like, from {low} to {high}"
 
 

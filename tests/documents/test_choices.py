@@ -80,13 +80,13 @@ def test_both_choices_are_printed_each_with_what_it_belongs_to(tmp_path: Path) -
     assert gap.choice == "Optional:"
     assert free.lead == (
         "Work 6\u00a0cm, 2⅜\u00a0in (18 rounds at the given gauge), or as long as you like,"
-        " from 5\u00a0cm, 2\u00a0in to 10\u00a0cm, 4\u00a0in:"
+        " from 5\u00a0cm (2\u00a0in) to 10\u00a0cm (4\u00a0in):"
     )
     (cord,) = stage(view, "cord").works
     assert cord.lead.startswith("Knit 30\u00a0(33)\u00a0cm, 11¾\u00a0(13)\u00a0in of cord on 3\u00a0sts")
     # 30 cm at 30 rounds to 10 cm are 90 rounds, 33 cm are 99.
     assert "(90\u00a0(99) rounds)" in cord.lead
-    assert cord.lead.endswith("or as long as you like, from 20\u00a0cm, 7¾\u00a0in to 60\u00a0cm, 23½\u00a0in.")
+    assert cord.lead.endswith("or as long as you like, from 20\u00a0cm (7¾\u00a0in) to 60\u00a0cm (23½\u00a0in).")
     assert stage(view, "ribbon").works[0].lead == "Sew and thread the ribbon."
 
 
