@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from lessonplan.cli import main
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 
@@ -69,6 +73,30 @@ def test_a_line_that_does_not_fit_names_its_place(tmp_path: Path) -> None:
     done = run("check", write_course(tmp_path, {"pattern.yaml": PATTERN.replace("*K1, p1;", "*K1, p2;")}))
     assert done.returncode == 1
     assert done.stderr.startswith("pattern.yaml:12:")
+
+
+def test_a_folder_of_episodes_that_cannot_be_read_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    course = write_course(tmp_path)
+
+    def refusing(real: Callable[..., Any]) -> Callable[..., Any]:
+        # Root may read any folder, so the refusal is made here.
+        def listed(path: Any = ".") -> Any:
+            if str(path).endswith("episodes"):
+                raise PermissionError(13, "Permission denied", str(path))
+            return real(path)
+
+        return listed
+
+    monkeypatch.setattr(os, "listdir", refusing(os.listdir))
+    monkeypatch.setattr(os, "scandir", refusing(os.scandir))
+    monkeypatch.setattr(sys, "argv", ["lessonplan", "check", str(course)])
+    with pytest.raises(SystemExit) as stop:
+        main()
+    assert stop.value.code == 3
+    said = capsys.readouterr().err
+    assert said.splitlines() == [f"{course / 'episodes'}: Permission denied."]
 
 
 def test_build_writes_and_says_where(tmp_path: Path) -> None:

@@ -21,6 +21,7 @@ FLOORS = (
     "render",
     "building",
     "desk",
+    "terminal",
     "cli",
     "__main__",
 )

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
     Count,
+    FactText,
     Item,
     Length,
     Minutes,
@@ -74,7 +75,7 @@ class Work(Item):
     """
 
     yarn: Names = ()
-    note: Text = ""
+    note: FactText = ""
     one_way: bool = False
     when: Names = ()
     optional: bool = False
@@ -84,7 +85,7 @@ class CastOn(Work):
     """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
     cast_on: Rounds
-    multiple: Annotated[Text, Field(pattern=r"^(\s*\d+(\s*(plus|\+)\s*\d+)?\s*)?$")] = ""
+    multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
     method: Text = "long-tail"
     join: bool = False
 
@@ -104,7 +105,7 @@ class Knit(Work):
     holds: Text = ""
     stripes: Text = ""
     chart: Text = ""
-    ends_with: Annotated[Text, Field(pattern=r"^(line|stripe|chart|\s*\d+\s+\w+\s*)?$")] = ""
+    ends_with: Annotated[Text, Field(pattern=r"^(line|stripe|chart|\s*\d{1,5}\s+\w+\s*)?$")] = ""
     rounding: Literal["nearest", "up", "down", "even"] = "nearest"
     in_stripe: dict[str, Text] = {}
     carry: Names = ()
@@ -322,7 +323,7 @@ class Stage(Item):
     optional: bool = False
     pace: Number | None = None
     one_way: bool = False
-    watch_for: Text = ""
+    watch_for: FactText = ""
 
 
 class Size(Item):

@@ -80,7 +80,7 @@ def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ..
     keys = list(dict.fromkeys(key for way in taken for amounts in way for key in amounts))
     found = []
     for key in keys:
-        nothing = Amount(key, 0.0, 0.0, 0.0, 0)
+        nothing = Amount(key, 0.0, 0.0, 0)
         each = [[way[size].get(key, nothing) for way in taken] for size in sizes]
         text = _range([[ceil(one.metres) for one in size] for size in each]) + "\u00a0m"
         if not is_waste(pattern, key):

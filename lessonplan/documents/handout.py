@@ -86,8 +86,7 @@ def handout_view(plan: Plan) -> HandoutView:
         stages=tuple(stage_view(plan, key) for key in all_stages(pattern)),
         watch_for=tuple(
             (fill(segment.title, word), fill(segment.watch_for, word))
-            for episode in plan.course.episodes
-            for segment in episode.segments
+            for _, _, segment in plan.course.segments()
             if segment.watch_for
         ),
         cautions=handout_cautions(plan.course),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Episode, Segment
+from lessonplan.course.numbers import shot_of
 from lessonplan.course.options import is_worked
 from lessonplan.course.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
@@ -36,8 +37,8 @@ class WorkView:
     lead: str
     lines: tuple[LineView, ...]
     end: str
-    note: str
-    one_way: bool
+    note: str = ""
+    one_way: bool = False
     choice: str = ""
 
 
@@ -112,16 +113,11 @@ def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
     place = plan.worked.pattern.order.index(key)
     whole = len(plan.worked.pattern.stage(key, plan.worked.size).steps)
     moved = {
-        piece.shot.rsplit(".", 1)[0]
+        shot_of(piece.shot).segment
         for piece in plan.worked.table
         if piece.end[place] > piece.start[place] or 0 < piece.start[place] < whole
     }
-    return tuple(
-        (episode, segment)
-        for episode in plan.course.episodes
-        for number, segment in enumerate(episode.segments, 1)
-        if f"{episode.episode}.{number}" in moved
-    )
+    return tuple((episode, segment) for number, episode, segment in plan.course.segments() if number in moved)
 
 
 def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
@@ -163,7 +159,7 @@ def _work(
         lead, one_way = one_sentence(texts), any(step.one_way for one in steps for step in one)
         if isinstance(work, pm.Cord) and work.as_you_like:
             lead = f"{lead.rstrip('.')}, {_as_you_like(work.as_you_like, units)}."
-        return WorkView(yarn=yarn, lead=lead, lines=(), end=end, note=work.note, one_way=one_way)
+        return WorkView(yarn=yarn, lead=lead, lines=(), end=end, one_way=one_way)
     counts = [sum(step.is_round for step in one) for one in steps]
     after = [one[-1].after if one else 0 for one in steps]
     # A chart has no lines of its own: its rounds are printed as they are worked.
@@ -175,7 +171,7 @@ def _work(
     lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what, stages, units)
     changed = any(one and one[0].before != one[-1].after for one in steps)
     end = f"{sizes_text([str(count) for count in after])}\u00a0sts." if changed and not once else ""
-    return WorkView(yarn=yarn, lead=lead, lines=lines, end=end, note=work.note, one_way=work.one_way)
+    return WorkView(yarn=yarn, lead=lead, lines=lines, end=end, one_way=work.one_way)
 
 
 def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
@@ -183,13 +179,10 @@ def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[st
     texts = [one[0].text if one else "" for one in steps]
     after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + "\u00a0sts"
     if len(set(texts)) == 1:
-        return WorkView(
-            yarn=yarn, lead="", lines=(LineView(texts[0], after),), end="", note=work.note, one_way=work.one_way
-        )
+        return WorkView(yarn=yarn, lead="", lines=(LineView(texts[0], after),), end="", one_way=work.one_way)
     lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
-    return WorkView(
-        yarn=yarn, lead="The line of your size:", lines=lines, end=f"{after}.", note=work.note, one_way=work.one_way
-    )
+    lead = "The line of your size:"
+    return WorkView(yarn=yarn, lead=lead, lines=lines, end=f"{after}.", one_way=work.one_way)
 
 
 def _lead(work: pm.Knit, counts: list[int], what: str, stages: tuple[WorkedStage, ...], units: Units) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.course.numbers import shot_of
+from lessonplan.course.problems import one_line
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
@@ -61,7 +63,7 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
 
 def changes_table(changes: Sequence[Change]) -> str:
     """Set what-ifs as text, a line each, against the present plan."""
-    return "\n".join(change_text(change) for change in changes)
+    return "\n".join(one_line(change_text(change)) for change in changes)
 
 
 def changes_data(changes: Sequence[Change]) -> dict[str, Any]:
@@ -93,7 +95,8 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
     lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")
     lines.append(view.optimal)
     if reasons:
-        lines += ["", *(piece.without for piece in view.pieces), "", "What could be saved:", *view.savings]
+        worth, saved = [piece.without for piece in view.pieces], view.savings
+        lines += ["", *map(one_line, worth), "", "What could be saved:", *map(one_line, saved)]
     return "\n".join(lines)
 
 
@@ -127,7 +130,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
                 "floor_minutes": _tenth(piece.floor),
                 "shots": [
                     {
-                        "shot": stop.appearance.split(" ")[0],
+                        "shot": shot_of(stop.appearance),
                         "needs": in_words(stop.start, worked, size, piece.kind),
                         "leaves": in_words(stop.end, worked, size, piece.kind),
                         "copy": stop.copy,
@@ -173,7 +176,7 @@ def times_table(worked: Worked) -> str:
         "",
     ]
     for episode in worked.course.episodes:
-        clocks = [clock for clock in worked.clocks.values() if clock.number.startswith(f"{episode.episode}.")]
+        clocks = [clock for clock in worked.clocks.values() if clock.number.episode == episode.episode]
         screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
         lines.append(
             f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, short_day
 from lessonplan.pattern.yarn import Amount
@@ -165,7 +166,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
 
 def _stop(plan: Plan, kind: str, stop: Stop, texts: dict[str, ShotText]) -> StopView:
     worked, size = plan.worked.pattern, plan.worked.size
-    number = stop.appearance.split(" ")[0]
+    number = shot_of(stop.appearance)
     text = texts[number]
     day = plan.course.course.shoot[plan.worked.listed[stop.shot].day].day
     knitted = ", ".join(f"{duration(spell.minutes)} {_slot(plan, spell.slot, spell.index)}" for spell in stop.knitting)
@@ -190,7 +191,7 @@ def why_needed(plan: Plan, piece: Piece) -> str:
     if piece.drawer:
         return f"It is “{piece.drawer}” from the drawer."
     first = piece.stops[0]
-    name = first.appearance.split(" ")[0]
+    name = shot_of(first.appearance)
     apart = next((one for one in plan.worked.table if one.apart and one.name == first.appearance), None)
     if apart:
         return f"It serves shot {name} alone{': ' + apart.label if apart.label else ''}."

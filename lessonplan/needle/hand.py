@@ -9,21 +9,22 @@ from lessonplan.needle.moves import Moves
 from lessonplan.needle.operations import Loop, Op, Pattern, Stop, Sum, Work, total
 
 ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
+MOST = 1_000_000
+"""Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
 
 class Hand(Moves):
-    """The state of a row while it is worked; counts only grow. `log`, if given, receives every stitch in order."""
+    """The state of a row while it is worked; counts only grow."""
 
-    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str, log: list[str] | None = None) -> None:
+    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
         self.needle = needle
         self.flat = needle.flat
         self.colour = needle.colour
         self.held = list(needle.held)
         self.pattern = pattern
         self.held_as = held_as
-        self.log = log
         self.behind = needle.behind
         self.left = needle.stitches - needle.behind
         """Stitches waiting at the start of the row, plus any put back since."""
@@ -39,7 +40,7 @@ class Hand(Moves):
         self.tail_marks: list[Marker] = []
         self.counts: dict[tuple[str, str], int] = {}
         self.worked = False
-        self.out = self.cast_on = self.off = self.picked = 0
+        self.out = self.cast_on = 0
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
@@ -67,16 +68,15 @@ class Hand(Moves):
             if self.made + self.behind < 0:
                 raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
-        names = op.parts or (op.name,)
-        for name in names:
+        for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
-        if self.log is not None:
-            self.log.extend(names * op.n)
 
     def count(self, colour: str, name: str, n: int) -> None:
         """Note `n` of a technique, in the yarn in use unless another is named."""
         key = (colour or self.colour, name)
         self.counts[key] = self.counts.get(key, 0) + n
+        if self.counts[key] > MOST:
+            raise FitError(f"comes to more than {MOST:,} times {name} in one row, which nobody works", 0)
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """`n` times `takes` stitches off the left needle, `makes` onto the right one, markers carried along."""
@@ -192,7 +192,7 @@ class Hand(Moves):
                 raise FitError(f"the repeat runs out of stitches after {whole} of {n} times", op.at)
             return
         single = len(op.body) == 1 and isinstance(op.body[0], Work)
-        if not op.sum.plain or self.log is not None:
+        if not op.sum.plain:
             for _ in range(n):
                 self.run(op.body)
         elif single:
@@ -239,17 +239,12 @@ class Hand(Moves):
             raise FitError("the last repeat works more stitches than there are for it", op.at)
 
     def snapshot(self) -> dict[str, object]:
-        """Everything that working changes, copied; of the log, which belongs to the caller, only its length."""
-        kept = {key: value for key, value in vars(self).items() if key != "log"}
-        copied = {key: value.copy() if isinstance(value, list | dict) else value for key, value in kept.items()}
-        return copied | {"logged": 0 if self.log is None else len(self.log)}
+        """Everything that working changes, copied."""
+        return {key: value.copy() if isinstance(value, list | dict) else value for key, value in vars(self).items()}
 
     def restore(self, state: dict[str, object]) -> None:
         """Back to a snapshot."""
-        logged = state.pop("logged")
         vars(self).update(state)
-        if self.log is not None and isinstance(logged, int):
-            del self.log[logged:]
 
     def follow(self, op: Pattern, rest: Sequence[Op]) -> None:
         """A named pattern over the stitches up to a place."""

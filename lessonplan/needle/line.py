@@ -1,6 +1,6 @@
 """One printed line worked on the needles: how many stitches there are after it, and what was done.
 
-Stitches are never listed one by one unless asked for (`expand`): a repeat is counted in closed form.
+Stitches are never listed one by one: a repeat is counted in closed form.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from lessonplan.needle.patterns import PatternBook
 from lessonplan.printed.line import parse_line
 from lessonplan.printed.tree import Line, Rows, value
 
-__all__ = ["Needle", "Round", "WorkError", "expand", "part_of_round", "work_rows"]
+__all__ = ["Needle", "Round", "WorkError", "part_of_round", "work_rows"]
 
 Techniques = tuple[tuple[str, int], ...]
 
@@ -27,9 +27,9 @@ class Round:
     """One worked round or row, summarised; `times` equal ones in a run.
 
     `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
-    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`, `bound_off`,
-    `picked_up`: stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to a holder
-    or back). `by_colour`: the techniques by yarn, where yarns are named.
+    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`: stitches in one round.
+    `row` is False where no row is worked (a cast-on, stitches moved to a holder or back). `by_colour`: the techniques
+    by yarn, where yarns are named.
     """
 
     text: str
@@ -41,8 +41,6 @@ class Round:
     note: str = ""
     held: int = 0
     cast_on: int = 0
-    bound_off: int = 0
-    picked_up: int = 0
     row: bool = True
     by_colour: tuple[tuple[str, Techniques], ...] = ()
 
@@ -76,15 +74,14 @@ def work_rows(
     reading: Reading,
     book: PatternBook,
     held_as: str = "held",
-    log: list[str] | None = None,
 ) -> list[Round]:
     """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
 
-    Raises `WorkError` where it does not fit the needle. `log`, if given, receives every technique in order.
+    Raises `WorkError` where it does not fit the needle.
     """
     rounds: list[Round] = []
     for ops, turn in _segments(line, part, size, reading):
-        hand = Hand(needle, book.work, held_as, log)
+        hand = Hand(needle, book.work, held_as)
         book.begin()
         try:
             hand.run(ops)
@@ -168,28 +165,9 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand, turn: Move | No
         note="; ".join(dict.fromkeys(hand.notes)),
         held=hand.out,
         cast_on=hand.cast_on,
-        bound_off=hand.off,
-        picked_up=hand.picked,
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
     )
-
-
-def expand(line: Line, needle: Needle, size: int = 0) -> list[str]:
-    """Canonical technique names of every stitch of a line, in the order worked, for a drawing or a chart.
-
-    The line is worked once, whatever its number of rounds; each of its rows follows the one before. Raises `WorkError`.
-    """
-    from lessonplan.needle.readings import outcomes
-
-    log: list[str] = []
-    book = PatternBook({}, size, line.sizes, frozenset())
-    reading = outcomes(line, needle, size, book, "held")[0].reading
-    for index, part in enumerate(line.parts):
-        if isinstance(part, Rows):
-            rounds = work_rows(line, index, needle, size, reading, book, log=log)
-            needle = rounds[-1].needle
-    return log
 
 
 PLENTY = 1_000_000

@@ -16,7 +16,6 @@ class Moves(ABC):
     colour: str
     held: list[tuple[str, int]]
     held_as: str
-    log: list[str] | None
     behind: int
     left: int
     limit: int
@@ -29,8 +28,6 @@ class Moves(ABC):
     worked: bool
     out: int
     cast_on: int
-    off: int
-    picked: int
     slipped: int
     on_cable: int
     cable_at: int
@@ -55,17 +52,12 @@ class Moves(ABC):
         if n == 0:
             raise FitError("there are no stitches left to bind off", op.at)
         self.take(n, 1, 0, op.at, op.name)
-        self.off += n
         self.worked = True
         self.count("", op.name, n if op.name == "BO" else n // 2)
-        if self.log is not None:
-            self.log.extend([op.name] * n)
 
     def _do_co(self, op: Move) -> None:
         self.cast_on += op.n
         self.count("", "CO", op.n)
-        if self.log is not None:
-            self.log.extend(["CO"] * op.n)
         at_edge = self.flat and not self.worked and self.left and not self.taken and not self.made
         if at_edge:
             self._insert(op.n)
@@ -74,10 +66,7 @@ class Moves(ABC):
 
     def _do_pu(self, op: Move) -> None:
         self.made += op.n
-        self.picked += op.n
         self.count("", "pu&k", op.n)
-        if self.log is not None:
-            self.log.extend(["pu&k"] * op.n)
 
     def _do_cn(self, op: Move) -> None:
         self.on_cable += op.n
@@ -91,8 +80,6 @@ class Moves(ABC):
     def _do_picot(self, op: Move) -> None:
         for name in ("CO", "BO"):
             self.count("", name, op.n)
-            if self.log is not None:
-                self.log.extend([name] * op.n)
 
     def _do_hold(self, op: Move) -> None:
         n = self._all_or(op)
@@ -165,6 +152,12 @@ class Moves(ABC):
             marks[:] = [mark for mark in marks if mark[1] == TURNED]
         self.counts = {key: n for key, n in self.counts.items() if n}
 
+    def _do_turn(self, op: Move) -> None:
+        # Turns cut a row into pieces (see `working`); one that is still here is in a repeat up to a place.
+        raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
+
+    _do_wrap = _do_turn
+
     def _do_colour(self, op: Move) -> None:
         self.colour = op.name
 
@@ -179,8 +172,6 @@ class Moves(ABC):
 
     def _do_chain(self, op: Move) -> None:
         self.count("", "ch", op.n)
-        if self.log is not None:
-            self.log.extend(["ch"] * op.n)
         if not self.needle.stitches and not self.left and not self.made:
             self.cast_on += op.n
             self._insert(op.n)  # a foundation, worked into next

@@ -151,8 +151,7 @@ class PatternBook:
         for name, count in cells:
             part += [(name, min(rest, count))] if rest else []
             rest -= min(rest, count)
-        times = [cells] * whole if hand.log is not None else [tuple((name, count * whole) for name, count in cells)]
-        runs: Cells = (*(cell for each in times for cell in each), *part)
+        runs: Cells = (*((name, count * whole) for name, count in cells), *part)
         for name, count in _mirrored(runs) if mirror and hand.flat and hand.needle.side == "WS" else runs:
             if count:
                 hand.work(Work(name, count, 1, 1, at))

@@ -8,6 +8,7 @@ from typing import Any
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.line import Needle
 from lessonplan.pattern.colour import Shares
@@ -44,9 +45,9 @@ class Bench:
     steps: list[Step] = field(default_factory=list)
     problems: list[tuple[Problem, int]] = field(default_factory=list)
 
-    def at(self, values: tuple[int, ...] | tuple[float, ...]) -> int:
+    def at(self, values: PerSize[int] | PerSize[float]) -> int:
         """Give a value for the size being worked."""
-        return int(values[self.size if len(values) > 1 else 0])
+        return int(values.at(self.size))
 
     def yarn(self, work: pm.Work) -> str:
         """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
@@ -72,7 +73,7 @@ class Bench:
         """Report what is worth knowing in this size, though it works."""
         self.problems.append((note(where, code, message), self.size))
 
-    def take(self, work: pm.Work, key: str, values: tuple[int, ...]) -> int:
+    def take(self, work: pm.Work, key: str, values: PerSize[int]) -> int:
         """Give how many live stitches a work takes (0 means all), reporting when there are not so many."""
         there = self.needle.stitches
         wanted = self.at(values) or there

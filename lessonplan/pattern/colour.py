@@ -149,7 +149,7 @@ def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]
     if not works:
         return
     for size, name in enumerate(worked.sizes):
-        woven = sum(work.weave_ends[size if len(work.weave_ends) > 1 else 0] for work in works)
+        woven = sum(work.weave_ends.at(size) for work in works)
         left = ends_left(worked, size)
         if left > woven:
             what = f"The yarns leave {left} ends in size {name}, and {woven} are woven in."

@@ -14,6 +14,7 @@ from math import ceil
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Course
 from lessonplan.course.options import filmed_choices
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
@@ -42,7 +43,7 @@ class Fact:
 
     def at(self, size: int) -> str:
         """Word the value for one size (0-based), as it is said."""
-        return self._worded((self.values[size if len(self.values) > 1 else 0],), self.said)
+        return self._worded((PerSize(self.values).at(size),), self.said)
 
     def all_sizes(self) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
@@ -92,7 +93,7 @@ def units_printed(pattern: pm.Pattern) -> Units:
 
 
 def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
-    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0.0, 0))
+    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0))
 
 
 def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:

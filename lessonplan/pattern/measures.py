@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.groups import Measure
 from lessonplan.course.problems import Problem, did_you_mean, error, warning
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact
 
@@ -39,7 +40,7 @@ def knitted_length(pattern: pm.Pattern, name: str, facts: Mapping[str, Fact], si
     names = knitted_facts(pattern, name)
     if not names or not all(one in facts and facts[one].unit == "mm" for one in names):
         return None
-    return sum(float(facts[one].values[size if len(facts[one].values) > 1 else 0]) for one in names)
+    return sum(float(PerSize(facts[one].values).at(size)) for one in names)
 
 
 def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[Problem]:

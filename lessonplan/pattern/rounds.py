@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Where
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
@@ -99,7 +100,7 @@ def half_round(work: pm.HalfRound, bench: Bench) -> None:
 def spread(work: pm.Spread, bench: Bench) -> None:
     """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
     key = "increase" if work.increase else "decrease"
-    counts = work.increase or work.decrease or ()
+    counts = work.increase or work.decrease or PerSize[int]()
     by = work.by or ("m1" if work.increase else "k2tog")
     try:
         line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)
@@ -188,7 +189,7 @@ def _with_stripe_lines(
         return plain
     own: dict[tuple[int, str], tuple[str, Where]] = {}
     for key, line in work.in_stripe.items():
-        found = re.fullmatch(r"\s*(\d+)(?:\s+(\w+))?\s*", key)
+        found = re.fullmatch(r"\s*(\d{1,5})(?:\s+(\w+))?\s*", key)
         where = work.mark("in_stripe", key)
         wanted = (int(found[1]), found[2] or "") if found else (0, "")
         places = {(place_in_stripe(turns, n), name) for n in range(len(turns)) for name in (turns[n][0][0], "")}

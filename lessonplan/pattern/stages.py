@@ -10,7 +10,7 @@ from lessonplan.course.problems import Problem, error
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.line import Needle
 from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.works import do
 
 _ON_THE_NEEDLE = (
@@ -54,17 +54,15 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
     """Order stages so that each comes after what it is after, otherwise as written. Needs an order without circles."""
-    order: list[str] = []
-
-    def visit(key: str) -> None:
-        for name in before[key]:
-            if name not in order:
-                visit(name)
-        if key not in order:
-            order.append(key)
-
+    order: dict[str, None] = {}
     for key in before:
-        visit(key)
+        todo = [key]
+        while todo:
+            first = next((name for name in before[todo[-1]] if name not in order), None)
+            if first is None:
+                order[todo.pop()] = None
+            else:
+                todo.append(first)
     return tuple(order)
 
 
@@ -117,7 +115,7 @@ class _Row:
             fabric=fabric,
             needle=needle,
             held=self.held,
-            allowed=_ancestors(key, self.before) | {key},
+            allowed=ancestors(key, self.before) | {key},
             placed=self.placed,
             left=self.needles,
             taken=self.taken,
@@ -135,13 +133,6 @@ class _Row:
             return ""
         other = first.to if isinstance(first, pm.Graft) else ""
         return next((name for name in stage.after if self.needles[name].stitches and name != other), "")
-
-
-def _ancestors(key: str, before: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
-    found: set[str] = set()
-    for name in before[key]:
-        found |= {name} | _ancestors(name, before)
-    return frozenset(found)
 
 
 def _for_sizes(found: list[tuple[Problem, int]], sizes: tuple[str, ...]) -> Iterator[Problem]:

@@ -1,4 +1,8 @@
-"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place."""
+"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place.
+
+The model says which texts may name facts (`FactText`); in every other text of a course braces are a problem, so that
+none of them ever reaches a page.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 
-from lessonplan.course.model import Course, Shot
+from lessonplan.course.fields import NAMES_FACTS, Item
+from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
 from lessonplan.pattern.facts import Fact
 
@@ -22,7 +27,13 @@ def fill(text: str, word: Callable[[str], str]) -> str:
     """Put the facts of a text in: ``word`` gives the printed form of a name or raises `UnknownFactError`."""
     if "{{" not in text:
         return text
-    return _NAMED.sub(lambda found: word(found.group(1)), text)
+    return _NAMED.sub(lambda found: word(_name(found)), text)
+
+
+def _name(found: re.Match[str]) -> str:
+    """The name of a fact, put together again where a text editor broke it over two lines; ``about`` stays a word."""
+    first, *others = found[1].split() or [""]
+    return f"about {''.join(others)}" if first == "about" and others else "".join([first, *others])
 
 
 def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
@@ -53,10 +64,11 @@ def _known(facts: Mapping[str, Fact], name: str) -> Fact:
 @cache
 def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
     """Find (line, column, name) of each fact in a text, from 0."""
-    found = []
-    for number, line in enumerate(text.split("\n")):
-        found += [(number, match.start(1), match.group(1)) for match in _NAMED.finditer(line)]
-    return tuple(found)
+    return tuple((*_line_and_column(text, match.start(1)), _name(match)) for match in _NAMED.finditer(text))
+
+
+def _line_and_column(text: str, place: int) -> tuple[int, int]:
+    return text.count("\n", 0, place), place - text.rfind("\n", 0, place) - 1
 
 
 def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
@@ -65,12 +77,21 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[P
         if named(facts, name) is None:
             name = name.removeprefix("about ").strip()
             yield error(place, "unknown-fact", f"There is no fact “{name}”.", did_you_mean(name, facts))
-    rest = _NAMED.sub("", text)
+    yield from _no_braces(
+        _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
+        where,
+        "without a fact",
+        "Write “{{ cuff.rounds }}”.",
+    )
+
+
+def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Problem]:
+    """Report the first braces in a text."""
     for sign in ("{{", "}}", "{%", "{#"):
-        if sign in rest:
-            line = rest[: rest.index(sign)].count("\n")
-            place = Where(where.file, where.line + line, where.column)
-            yield error(place, "braces", f"“{sign}” stands here without a fact: write “{{{{ cuff.rounds }}}}”.")
+        if sign in text:
+            line, column = _line_and_column(text, text.index(sign))
+            place = Where(where.file, where.line + line, where.column + column)
+            yield error(place, "braces", f"“{sign}” stands here {what}.", hint)
             return
 
 
@@ -79,43 +100,54 @@ def _places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
         yield Where(where.file, where.line + line, where.column + column), name
 
 
+_WHERE_FACTS = (
+    "Facts go into what is said, done and shown on screen, into notes, summaries, “watch_for”, “handout” and “right”, "
+    "and into the titles of segments and shots."
+)
+
+
 def check_texts(course: Course, facts: Mapping[str, Fact]) -> Iterator[Problem]:
-    """Check every text of a course that may name facts."""
-    for text, where in _texts_of(course):
-        yield from check_text(text, where, facts)
+    """Check every text of a course: the facts in those that may name facts, and that no other has braces."""
+    for where, text, filled in _texts_of(course):
+        if filled:
+            yield from check_text(text, where, facts)
+        else:
+            yield from _no_braces(text, where, "where no fact is filled in", _WHERE_FACTS)
 
 
 def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
-    """Find where each fact is named in the texts of a course, in reading order."""
+    """Find where each fact is named in the texts of a course, file by file in reading order."""
     found: dict[str, list[Where]] = {}
-    for text, where in _texts_of(course):
-        for place, name in _places(text, where):
+    for where, text, filled in _texts_of(course):
+        for place, name in _places(text, where) if filled else ():
             found.setdefault(name.removeprefix("about ").strip(), []).append(place)
     return {name: tuple(places) for name, places in found.items()}
 
 
-def _texts_of(course: Course) -> Iterator[tuple[str, Where]]:
-    """Give every text that may name facts, with its place."""
-    yield course.course.summary, course.course.mark("summary")
-    for stage in course.pattern.stages.values():
-        yield stage.watch_for, stage.mark("watch_for")
-        for work in stage.works:
-            yield work.note, work.mark("note")
-    for episode in course.episodes:
-        yield episode.summary, episode.mark("summary")
-        for segment in episode.segments:
-            for name in ("watch_for", "handout", "title"):
-                yield getattr(segment, name), segment.mark(name)
-            for shot in segment.shots:
-                yield from _shot_texts(shot)
-    for erratum in course.errata.errata:
-        yield erratum.right, erratum.mark("right")
+def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:
+    """Yield every text of a course with its place, and whether it may name facts."""
+    for part in (course.course, course.pattern, *course.episodes, course.errata):
+        yield from sorted(_item_texts(part), key=lambda one: (one[0].line, one[0].column))
 
 
-def _shot_texts(shot: Shot) -> Iterator[tuple[str, Where]]:
-    for name in ("say", "note", "title"):
-        yield getattr(shot, name), shot.mark(name)
-    for number, text in enumerate(shot.on_screen):
-        yield text, shot.line_mark("on_screen", number)
-    for hands in shot.hands:
-        yield hands.do, hands.mark("do")
+def _item_texts(item: Item) -> Iterator[tuple[Where, str, bool]]:
+    for name, field in type(item).model_fields.items():
+        for where, value in _values(item, (name,), getattr(item, name)):
+            if isinstance(value, Item):
+                yield from _item_texts(value)
+            else:
+                yield where, value, NAMES_FACTS in field.metadata
+
+
+def _values(item: Item, path: tuple[str | int, ...], value: object) -> Iterator[tuple[Where, str | Item]]:
+    """Yield the texts and items in a value of an item, with their places: in lists and, with their keys, in groups."""
+    if isinstance(value, (str, Item)):
+        yield item.mark(*path), value
+    elif isinstance(value, tuple):
+        for number, one in enumerate(value):
+            if isinstance(one, (str, Item)):
+                yield item.line_mark("on_screen", number) if path == ("on_screen",) else item.mark(*path, number), one
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            yield item.mark(*path, key), key
+            yield from _values(item, (*path, key), one)

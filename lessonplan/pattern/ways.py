@@ -9,7 +9,7 @@ from itertools import product
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.options import filmed_choices, free_lengths, is_worked, optional_parts
 from lessonplan.course.problems import Problem
-from lessonplan.course.quantities import Extent
+from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern
@@ -72,11 +72,14 @@ def as_chosen(
 
 def _standing(pattern: pm.Pattern, kept: Mapping[str, pm.Stage], key: str) -> Iterator[str]:
     """Give a stage if it is kept, else those that it comes after."""
-    if key in kept:
-        yield key
-    elif key in pattern.stages:
-        for before in pattern.stages[key].after:
-            yield from _standing(pattern, kept, before)
+    todo, seen = [key], set()
+    while todo:
+        one = todo.pop()
+        if one in kept:
+            yield one
+        elif one in pattern.stages and one not in seen:
+            seen.add(one)
+            todo += reversed(pattern.stages[one].after)
 
 
 def _of_length(work: pm.AnyWork, length: str) -> pm.AnyWork:
@@ -84,7 +87,7 @@ def _of_length(work: pm.AnyWork, length: str) -> pm.AnyWork:
         return work
     value = work.as_you_like[length == MOST]
     if isinstance(work, pm.Cord):
-        return work.model_copy(update={"cord": (value,)})
+        return work.model_copy(update={"cord": PerSize((value,))})
     return work.model_copy(update={"rows" if work.rows is not None else "rounds": Extent("length", (value,))})
 
 

@@ -105,7 +105,7 @@ class WorkedStage:
         return sum(step.is_round for step in self.steps[:steps])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class WorkedPattern:
     """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
 
@@ -114,17 +114,25 @@ class WorkedPattern:
     before: Mapping[str, tuple[str, ...]]
     stages: Mapping[str, tuple[WorkedStage, ...]]
 
+    def __repr__(self) -> str:
+        return f"<WorkedPattern: {len(self.order)} stages, {len(self.sizes)} sizes>"
+
     def stage(self, key: str, size: int) -> WorkedStage:
         """Give a stage as worked for one size (0-based)."""
         return self.stages[key][size]
 
     def ancestors(self, key: str) -> frozenset[str]:
         """Give every stage that must be done before this one."""
-        found: set[str] = set()
-        todo = list(self.before[key])
-        while todo:
-            one = todo.pop()
-            if one not in found:
-                found.add(one)
-                todo.extend(self.before[one])
-        return frozenset(found)
+        return ancestors(key, self.before)
+
+
+def ancestors(key: str, before: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Give every stage that must be done before one; ``before`` names those just before each."""
+    found: set[str] = set()
+    todo = list(before[key])
+    while todo:
+        one = todo.pop()
+        if one not in found:
+            found.add(one)
+            todo.extend(before[one])
+    return frozenset(found)

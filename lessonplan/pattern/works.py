@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import singledispatch
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
@@ -55,6 +56,9 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
     if work.cast_on.kind == "length":
         wanted = value * bench.fabric.stitches_per_mm
         count = multiple_of(wanted, int(repeat), int(edge or 0)) if repeat else stitches_for(value, bench.fabric)
+        if count > MOST:
+            bench.wrong(work.mark("cast_on"), "cast-on", f"This width takes {count:,} sts, more than anybody works.")
+            return MOST
         real = bench.fabric.width(count)
         if work.multiple and count != round_half_up(wanted):
             of = f"a multiple of {work.multiple.strip()}"
@@ -204,7 +208,7 @@ def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
 
 @do.register
 def _cord(work: pm.Cord, bench: Bench) -> None:
-    length = work.cord[bench.size if len(work.cord) > 1 else 0]
+    length = work.cord.at(bench.size)
     rounds = max(1, round(length * bench.fabric.rounds_per_mm))
     stitches = rounds * work.stitches
     yarn = bench.yarn(work)
@@ -223,7 +227,7 @@ def _cord(work: pm.Cord, bench: Bench) -> None:
 
 @do.register
 def _sew(work: pm.Sew, bench: Bench) -> None:
-    length = work.sew[bench.size if len(work.sew) > 1 else 0]
+    length = work.sew.at(bench.size)
     text = f"Sew {work.what or 'the seam'} ({_length(length, bench)})"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
     tail = 3 * length + TAIL
@@ -250,7 +254,7 @@ def _block(work: pm.Block, bench: Bench) -> None:
 
 @do.register
 def _plain(work: pm.Plain, bench: Bench) -> None:
-    fixed = work.minutes[bench.size if len(work.minutes) > 1 else 0]
+    fixed = work.minutes.at(bench.size)
     text = work.what or "Other work"
     bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
 

@@ -23,10 +23,9 @@ METRES_PER_YARD = 0.9144
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So much of one yarn: what the stitches take (``net`` metres), with the margin, in grams, and in whole balls."""
+    """So much of one yarn: metres with the margin, in grams, and in whole balls."""
 
     yarn: str
-    net: float
     metres: float
     grams: float
     balls: int
@@ -74,13 +73,12 @@ def amounts(pattern: pm.Pattern, metres: Mapping[str, float], pieces: int = 1) -
     """
     found = []
     for key in sorted(metres, key=lambda key: (is_waste(pattern, key), [*pattern.yarns, pm.WASTE].index(key))):
-        net = metres[key] * pieces
-        gross = net * (1 + pattern.margin)
-        if net > 0 and is_waste(pattern, key):
-            found.append(Amount(key, net, gross, 0.0, 0))
-        elif net > 0:
+        gross = metres[key] * pieces * (1 + pattern.margin)
+        if gross > 0 and is_waste(pattern, key):
+            found.append(Amount(key, gross, 0.0, 0))
+        elif gross > 0:
             yarn = pattern.yarns[key]
-            found.append(Amount(key, net, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
+            found.append(Amount(key, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
     return tuple(found)
 
 

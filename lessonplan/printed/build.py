@@ -19,6 +19,7 @@ from lessonplan.printed.tree import (
     Into,
     Join,
     Mark,
+    MeaninglessError,
     Num,
     PickUp,
     Picot,
@@ -109,6 +110,22 @@ def _at(children: list[Any]) -> int:
     return 0
 
 
+def _one_by_one(steps: tuple[Step, ...], at: int) -> tuple[Stitch, ...]:
+    """The stitches of `(k1, [yo, k1] twice) in next st`, its repeats written out."""
+    found: list[Stitch] = []
+    for step in steps:
+        if isinstance(step, Stitch):
+            found.append(step)
+        elif isinstance(step, Repeat) and isinstance(step.quantity, Times) and len(step.quantity.count) == 1:
+            found += _one_by_one(step.body, step.at) * min(step.quantity.count[0], _MOST_INTO_ONE)
+        else:
+            raise MeaninglessError("only stitches and repeats with their number are worked into one place", step.at)
+    if sum(max(each.count) for each in found) > _MOST_INTO_ONE:
+        raise MeaninglessError("is more than anybody works into one place", at)
+    return tuple(found)
+
+
+_MOST_INTO_ONE = 100
 Children = list[Any]
 
 
@@ -156,7 +173,7 @@ class _Build(Transformer[Token, list[Any]]):
         place, quantity = _find(c, Place), _find(c, Times) or _find(c, To)
         at = _at(c)
         if place:
-            return Into(tuple(s for s in body if isinstance(s, Stitch)), place.place, place.count, place.to, at)
+            return Into(_one_by_one(body, at), place.place, place.count, place.to, at)
         return Repeat(body, quantity, at)
 
     def second(self, c: Children) -> Any:

@@ -8,6 +8,14 @@ from dataclasses import dataclass
 from lessonplan.printed.tidy import NUMBER, Tidy
 from lessonplan.printed.tree import Label, Num
 
+MOST_ROUNDS = 10_000
+"""No label counts so many rounds."""
+
+
+class LabelError(ValueError):
+    """A label that counts rounds in a way that nobody works; one sentence."""
+
+
 _ROW = r"(?P<kind>rounds?|rnds?\.?|rds?|rows?|r)"
 _NUMBERS = r"(?P<numbers>\d+(?:\s*(?:,\s*(?:and\s+|&\s*)?|-|to\b|through\b|and\b|&)\s*\d+)*)"
 _SIDE = r"(?:\s*[\(\[]?\s*(?P<side>rs|ws|right side|wrong side)\b(?:\s+row\w*)?\s*[\)\]]?)?"
@@ -31,7 +39,6 @@ _NAMED = re.compile(
 )
 _ONLY_NUMBER = re.compile(r"\s*(?P<numbers>\d+)\s*[:)]\s*(?P<kind>)")
 _PREFIX = re.compile(r"\s*(?:set-?up|setup|next|decrease|increase|inc|dec)\s*:\s*")
-_SECTION = re.compile(r"\s*(?:(?!with\b|using\b)[a-z][a-z' -]{2,24}):\s*(?=\S)")
 
 
 def split_label(tidy: Tidy) -> tuple[Label, Tidy]:
@@ -75,7 +82,9 @@ def _numbers(text: str) -> tuple[int, ...]:
     for token in re.findall(r"\d+|-|to|through", text):
         if not token.isdigit():
             joiner = token
-        elif joiner and found and int(token) - found[-1] < 1000:
+        elif joiner and found:
+            if not 0 < int(token) - found[-1] < MOST_ROUNDS:
+                raise LabelError(f"counts rounds from {found[-1]} to {token}, which nobody works")
             found.extend(range(found[-1] + 1, int(token) + 1))
             joiner = ""
         else:

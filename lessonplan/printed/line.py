@@ -23,10 +23,10 @@ from lessonplan.printed import phrases as phrases
 from lessonplan.printed import places as places
 from lessonplan.printed import words as words
 from lessonplan.printed.build import builder
-from lessonplan.printed.label import Tail, split_label, split_tail
+from lessonplan.printed.label import LabelError, Tail, split_label, split_tail
 from lessonplan.printed.shape import Resolver, parts_of
 from lessonplan.printed.tidy import SizesError, Tidy, clean, lower, mark_colours, mark_sizes
-from lessonplan.printed.tree import Line, Part
+from lessonplan.printed.tree import Label, Line, MeaninglessError, Part
 
 GRAMMAR = Path(__file__).parent / "grammar.lark"
 MAX_LENGTH = 4000
@@ -38,6 +38,8 @@ _CROCHET = re.compile(
     r"\b(?:fp|bp)?(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
 )
 
+_HUGE = re.compile(r"\d{6,}")
+"""A number of more than 99,999: more than anybody works in one line."""
 _EVENLY = re.compile(
     r"\b(?:inc|dec)(?:rease|reasing|s)?\b[^.;]*\b\d+[^.;]*\bevenly\b|\bevenly\b[^.;]*\b(?:inc|dec)", re.IGNORECASE
 )
@@ -70,18 +72,24 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         )
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
+    if huge := _HUGE.search(text):
+        raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1)
     if not text.strip():
         raise NotationError("there is nothing to work in an empty line", 1)
     marked, yarns = mark_colours(clean(text), colours)
-    label, body = split_label(lower(marked))
     try:
+        label, body = split_label(lower(marked))
         read = _body(body.text, sizes, yarns, crochet)
     except SizesError as error:
         column = body.columns[error.column]
         raise NotationError(_sizes_sentence(error.given, sizes), column) from None
+    except LabelError as error:
+        raise NotationError(str(error), 1) from None
     columns = tuple(body.columns[min(place, len(body.columns) - 1)] for place in read.columns)
     if read.failure is not None:
         raise _unreadable(read.failure, columns, text)
+    if not read.parts and (label != Label() or not re.search(r"\w", body.text)):
+        raise NotationError("there is nothing to work in this line", len(text.rstrip()))
     printed_column = body.columns[read.tail.column] if read.tail.column else 0
     return Line(
         text, sizes, label, read.parts, read.tail.printed, read.tail.change, bool(read.crochet), columns,
@@ -129,6 +137,8 @@ def _body(text: str, sizes: int, yarns: tuple[str, ...], hint: str) -> _Body:
     parts: tuple[Part, ...] = ()
     try:
         parts = parts_of(_parser().parse(tidy.text), Resolver(crochet, yarns, names))  # type: ignore[arg-type]
+    except MeaninglessError as error:
+        failure = _Failure(error.at, error.sentence)
     except UnexpectedToken as error:
         failure = _stopped(error, tidy.text)
     except UnexpectedCharacters as error:

@@ -15,6 +15,7 @@ from lessonplan.printed.tree import (
     Into,
     Join,
     Mark,
+    MeaninglessError,
     Part,
     Repeat,
     Rows,
@@ -38,6 +39,9 @@ _INTO_NAMES = {
 }
 
 
+_NOTHING = "the brackets hold nothing that is worked"
+
+
 class Resolver:
     """Resolves the printed names of one line: its craft, yarns and named patterns."""
 
@@ -55,6 +59,8 @@ class Resolver:
         if isinstance(step, Stitch):
             return self._stitch(step)
         if isinstance(step, Repeat):
+            if not step.body:
+                raise MeaninglessError(_NOTHING, step.at)
             return replace(step, body=self.steps(step.body))
         if isinstance(step, Colour):
             return replace(step, name=self.colours[int(step.name)])
@@ -75,6 +81,8 @@ class Resolver:
         return stitch
 
     def _into(self, into: Into) -> Step:
+        if not into.body:
+            raise MeaninglessError(_NOTHING, into.at)
         resolved = [self._stitch(stitch) for stitch in into.body]
         body = tuple(step for step in resolved if isinstance(step, Stitch))
         if len(resolved) == 1 and isinstance(resolved[0], Into):
@@ -145,7 +153,9 @@ def parts_of(items: Sequence[Any], resolver: Resolver) -> tuple[Part, ...]:
             flush(item.count or ONE, measured=item.count is None)
         elif isinstance(item, RepeatAll):
             quantity = item.quantity or To("rest", NONE, "", item.at)
-            steps[:] = [Repeat(tuple(steps), quantity, steps[0].at if steps else item.at, star=True)]
+            if not steps:
+                raise MeaninglessError("says to repeat, but nothing stands before it", item.at)
+            steps[:] = [Repeat(tuple(steps), quantity, steps[0].at, star=True)]
         elif isinstance(item, Again | Shape):
             flush()
             parts.append(item)

@@ -8,7 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lessonplan.course.quantities import PerSize
+
 Num = tuple[int, ...]
+
+
+class MeaninglessError(Exception):
+    """Print that follows the grammar and says nothing that can be worked: one sentence, a place in the tidied text."""
+
+    def __init__(self, sentence: str, at: int) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.at = at
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,4 +307,4 @@ class Line:
 
 def value(number: Num, size: int) -> int:
     """The number for a 0-based size."""
-    return number[size] if len(number) > 1 else number[0]
+    return PerSize(number).at(size)

@@ -81,7 +81,7 @@ def test_a_labelled_repeat_fills_its_rounds() -> None:
 
 def test_bound_off_at_the_beginning_of_the_next_rows() -> None:
     worked = good(["BO 3 sts at the beginning of the next 2 rows."], Needle(40, flat=True))
-    assert [(each.after, each.bound_off) for each in worked.rounds] == [(37, 3), (34, 3)]
+    assert [(each.after, dict(each.techniques)["BO"]) for each in worked.rounds] == [(37, 3), (34, 3)]
 
 
 def test_cast_on_at_the_end_of_the_next_rows() -> None:

@@ -93,6 +93,8 @@ def test_an_inch_course_is_told_in_inches(tmp_path: Path) -> None:
         ),
         ("  wrist: {length: 22 cm, ease: loose}\n", "“loose” is not a length such as"),
         ("  wrist: {length: 22 cm, ease: 2}\n", "“2” is not an ease such as “2 cm” or “0 to 2 cm”."),
+        ("  wrist: {length: 22 cm, ease: --2 cm}\n", "“-2 cm” is not a length such as"),
+        ("  wrist: {length: 22 cm, ease: 20000 yd}\n", "“20000 yd” is more than anything that is made is long"),
         ("  wrist: {length: 22 cm, ease: 2 to 1 cm}\n", "“2 to 1 cm” should go from a smaller ease to a larger one."),
         ("  wrist: {ease: 2 cm}\n", "“length” is missing here."),
         ("  wrist: 22\n", "“22” has no unit"),

@@ -154,6 +154,7 @@ def test_needles_for_small_rounds_cost_more() -> None:
         ('lines: "Knit"', "lines: Knit\n        worked_on: loom", 19, "“worked_on” is not a key"),
         ("title: Body", "title: Body\n    worked_on: loom", 15, "none of the choices"),
         ('lines: "Knit"', "lines: Knit\n        ends_with: the end", 19, "does not have the form"),
+        ('lines: "Knit"', f"lines: Knit\n        ends_with: {'2' * 5000} CC", 19, "does not have the form"),
         ('lines: "Knit"', "lines: Knit\n        carry: CC", 19, "There is no yarn “CC”"),
         ('lines: "Knit"', "lines: Knit\n        in_stripe: 2", 19, "group of"),
         ("metres: 200", "waste: perhaps, metres: 200", 4, "yes or no"),

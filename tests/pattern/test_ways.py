@@ -121,6 +121,24 @@ def worked(folder: Path, pattern: str) -> Worked:
     return result.worked
 
 
+def test_a_range_that_viewers_choose_in_is_no_value_for_each_size(tmp_path: Path) -> None:
+    three = (HEADED + STAGES).replace("[S, M]", "[S, M, L]").replace("40 (48)", "40 (48; 56)")
+    assert worked(tmp_path, three).pattern.sizes == ("S", "M", "L")
+
+
+def test_a_long_chain_of_stages_that_are_not_chosen_closes_up() -> None:
+    links = "".join(
+        f"  s{n}:\n    title: Part {n}\n    after: {f's{n - 1}' if n else 'edge'}\n    when: cord\n"
+        "    works:\n      - {minutes: 1, what: Wait}\n"
+        for n in range(1200)
+    )
+    last = "  last:\n    title: Last\n    after: s1199\n    works:\n      - {minutes: 1, what: Wait}\n"
+    edge = STAGES[: STAGES.index("  body:")]
+    filmed = as_filmed(read(edge + links + last, HEADED.replace("cord or ribbon", "ribbon or cord")))
+    assert list(filmed.stages) == ["edge", "last"]
+    assert filmed.stages["last"].after == ("edge",)
+
+
 def test_facts_are_those_of_the_filmed_way_and_of_stages_that_others_have(tmp_path: Path) -> None:
     facts = worked(tmp_path, HEADED + STAGES).facts
     assert facts["cord.length"].all_sizes() == "30\u00a0cm, 11¾\u00a0in"

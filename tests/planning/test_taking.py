@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import lessonplan
-from lessonplan.planning.taking import KEPT, take_in, write_learnt
+from lessonplan.planning.taking import KEPT, take_in
 from tests.small_course import COURSE, write_course
 
 LOG = """\
@@ -48,10 +48,10 @@ def test_the_command_prints_the_good_take_and_the_slip(tmp_path: Path) -> None:
 def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c")
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
-    _, taken = take_in(course, [tmp_path / "log.csv"])
-    assert taken is not None
+    take_in(course, [tmp_path / "log.csv"])
     assert not (course / "learnt.yaml").exists()
-    write_learnt(course, taken.learnt)
+    _, taken = take_in(course, [], write_learnt=True)
+    assert taken is not None
     (course / "course.yaml").write_text(COURSE + "learnt: learnt.yaml\n", encoding="utf-8")
     result = lessonplan.load(course)
     assert result.worked is not None, result.problems
@@ -64,9 +64,7 @@ def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) 
 def test_what_the_course_says_itself_goes_before_what_was_learnt(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c", {"course.yaml": COURSE + "learnt: learnt.yaml\npace: {reset: 3 min}\n"})
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
-    _, taken = take_in(course, [tmp_path / "log.csv"])
-    assert taken is not None
-    write_learnt(course, taken.learnt)
+    take_in(course, [tmp_path / "log.csv"], write_learnt=True)
     result = lessonplan.load(course)
     assert result.worked is not None
     assert result.worked.course.course.pace.reset == 3.0

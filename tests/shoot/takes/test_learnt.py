@@ -201,8 +201,8 @@ SHOTS = [shot("1.1.1", words=100), shot("1.1.2", stitches=20, view="side")]
 
 def test_the_file_comes_back_equal() -> None:
     learnt = learn([take("1.1.1", 1, 0, 70), take("1.1.2", 1, 300, 400)], SHOTS, PLANNED)
-    text = learnt_yaml(learnt, "Learnt on\n6 March")
-    assert text.startswith("# Learnt on 6 March\nknitting:\n  value: 25.0\n")
+    text = learnt_yaml(learnt)
+    assert text.startswith("# Paces learnt from the take log.\nknitting:\n  value: 25.0\n")
     assert read_learnt(text.encode(), "learnt.yaml") == (learnt, ())
 
 
@@ -217,7 +217,7 @@ def test_the_file_comes_back_equal() -> None:
         ("speech:\n  value: 130\n  n: 1.5\n", 2, "whole"),
         ("speech:\n  value: 130\n  n: 4\n  low: 140\n", 2, "between"),
         ("speech:\n  value: 130\n  n: 4\n  hihg: 140\n", 4, "high"),
-        ("speech: *pace", 1, "alias"),
+        ("speech: *pace", 1, "quotes"),
     ],
 )
 def test_a_file_that_is_wrong_is_told_of_with_its_line(text: str, line: int, word: str) -> None:
