@@ -119,6 +119,7 @@ def counted(line: str, *words: str) -> tuple[int, Any]:
         (".", 1),
         ("Rounds 12-4: Knit", 1),
         ("Rows 1-99999: Knit", 1),
+        ("Rnds 1-3: Rep rounds 5-2", 11),
         ("K2, p123456", 6),
         ("(K1, p99999999, k1) in same st", 7),
         ("(k1, p99999) in same st", 2),

@@ -114,7 +114,8 @@ def gauges_believable(course: Course) -> Iterator[Problem]:
             other = getattr(main, key) / main.over * 100 if main else count
             what = ""
             if not 2 <= count <= 120:
-                what = f"{count:g} {key} to 10 cm are more than thread gives, or less than rope."
+                than = "more than any thread" if count > 120 else "fewer than a rope"
+                what = f"{count:g} {key} to 10 cm are {than} gives."
             elif not 0.4 <= count / other <= 2.5:
                 what = f"{count:g} {key} to 10 cm are far from the main gauge, which has {other:g}."
             if what:

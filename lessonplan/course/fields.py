@@ -23,6 +23,11 @@ from lessonplan.course import quantities as q
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MarkedMap, Marks
 
+FIRST_YEAR, LAST_YEAR = 1990, 2199
+"""Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
+NAMES_FACTS = "names facts"
+"""Marks the texts in which facts are filled in; in all others braces are a mistake."""
+
 
 def text_of(value: Any) -> str:
     """Take a value for a text, or say that a list or a mapping stands where a text is expected."""
@@ -36,7 +41,7 @@ def text_of(value: Any) -> str:
 
 
 def _reader(read: Callable[[str], Any]) -> BeforeValidator:
-    return BeforeValidator(lambda value: value if isinstance(value, (int, float, q.Extent)) else read(text_of(value)))
+    return BeforeValidator(lambda value: value if isinstance(value, (float, q.Extent)) else read(text_of(value)))
 
 
 def _pair_reader(read: Callable[[str], tuple[float, float]]) -> Callable[[Any], tuple[float, float]]:
@@ -112,10 +117,6 @@ def _per_size(values: Any) -> GetPydanticSchema:
     return GetPydanticSchema(lambda _, read: core_schema.no_info_after_validator_function(q.PerSize, read(values)))
 
 
-FIRST_YEAR, LAST_YEAR = 1990, 2199
-"""Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
-NAMES_FACTS = "names facts"
-"""Marks the texts in which facts are filled in; in all others braces are a mistake."""
 Text = Annotated[str, BeforeValidator(text_of)]
 Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
 FactText = Annotated[Text, NAMES_FACTS]

@@ -83,7 +83,8 @@ def _check_readable(text: str) -> None:
     if len(found[0]) - len(plain) > 1:
         raise ValueError(f"“{found[0]}” is read only without signs between its digits: {plain}")
     decimal = f"{float(found[0].replace(',', '.')):g}"
-    raise ValueError(f"“{found[0]}” may mean {plain} or {decimal}; write the one that is meant")
+    decimal += "0" if re.search(r"\.\d{3}$", decimal) else ""
+    raise ValueError(f"“{found[0]}” may mean {plain} or {decimal}; write it like one of these")
 
 
 def _odd_fraction(text: str, part: str, value: float) -> str:

@@ -224,7 +224,9 @@ def orders_table(orders: Sequence[Order]) -> str:
         for one in orders
     ]
     best = orders[-1]
-    proven = "proven" if best.exact else f"at most {best.gap:.0%} above the least possible"
+    # The gap is a part of this order's cost; what is said here is a part of the least cost.
+    above = f"{best.gap / (1 - best.gap):.0%}" if best.gap < 1 else "any amount"
+    proven = "proven" if best.exact else f"at most {above} above the least possible"
     lines = [table(head, rows, frozenset(range(1, 10))), "", f"The cheapest order found is {proven}:"]
     lines += [f"Day {number}: {', '.join(shots)}" for number, shots in enumerate(best.sequence, 1)]
     lines += [f"{one.name} breaks a lock: {a} before {b}." for one in orders for a, b in one.broken]

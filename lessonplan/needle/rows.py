@@ -206,6 +206,8 @@ class Run:
             if not labelled:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
             found += [(row, 1) for row in single_rows(labelled[-1], self.size)]
+        if not found:
+            raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:

@@ -16,7 +16,7 @@ from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
 from lessonplan.pattern.facts import Fact
 
-_NAMED = re.compile(r"\{\{\s*([^{}]*?)\s*\}\}")
+_NAMED = re.compile(r"\{\{([^{}]*)\}\}")
 
 
 class UnknownFactError(LookupError):
@@ -64,11 +64,15 @@ def _known(facts: Mapping[str, Fact], name: str) -> Fact:
 @cache
 def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
     """Find (line, column, name) of each fact in a text, from 0."""
-    return tuple((*_line_and_column(text, match.start(1)), _name(match)) for match in _NAMED.finditer(text))
-
-
-def _line_and_column(text: str, place: int) -> tuple[int, int]:
-    return text.count("\n", 0, place), place - text.rfind("\n", 0, place) - 1
+    found = []
+    line = begun = seen = 0
+    for match in _NAMED.finditer(text):
+        place = match.start(1) + len(match[1]) - len(match[1].lstrip())
+        line += text.count("\n", seen, place)
+        begun = max(begun, text.rfind("\n", seen, place) + 1)
+        found.append((line, place - begun, _name(match)))
+        seen = place
+    return tuple(found)
 
 
 def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
@@ -89,8 +93,9 @@ def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Proble
     """Report the first braces in a text."""
     for sign in ("{{", "}}", "{%", "{#"):
         if sign in text:
-            line, column = _line_and_column(text, text.index(sign))
-            place = Where(where.file, where.line + line, where.column + column)
+            before = text[: text.index(sign)]
+            column = where.column + len(before) - before.rfind("\n") - 1
+            place = Where(where.file, where.line + before.count("\n"), column)
             yield error(place, "braces", f"“{sign}” stands here {what}.", hint)
             return
 

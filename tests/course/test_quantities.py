@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from pathlib import Path
 
 import pytest
@@ -108,6 +109,16 @@ def test_a_thousand_or_a_decimal_is_asked_about(text: str) -> None:
     for read, unit in ((q.read_length, "cm"), (q.read_duration, "min"), (q.read_percent, "%"), (q.read_extent, "")):
         with pytest.raises(ValueError, match=r"may mean|only without"):
             read(f"{text} {unit}".strip())
+
+
+@pytest.mark.parametrize(
+    ("text", "values"), [("1,000", (1000, 1)), ("1.225", (1225, 1.225)), ("12,350", (12350, 12.35))]
+)
+def test_what_the_question_offers_can_be_written(text: str, values: tuple[float, float]) -> None:
+    with pytest.raises(ValueError, match="may mean") as told:
+        q.read_number(text)
+    found = re.findall(r"\d[\d.]*", str(told.value).split("may mean")[1])
+    assert tuple(q.read_number(one) for one in found) == values
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+
+import pytest
 
 import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
@@ -192,3 +195,109 @@ def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path
 
 def stage_of(made: HandoutView, key: str) -> StageView:
     return next(one for one in made.stages if one.key == key)
+
+
+MATERIALS = """\
+title: Ring
+sizes: [{name: S, fits: small heads}, {name: M, fits: large heads}]
+gauge: {stitches: 20, rounds: 30, over: 10 cm, fabric: stockinette, needle: 4 mm}
+needles: 4 mm
+notions: [marker, tape measure]
+make: 2
+measures:
+  head: 50 (55.5) cm
+  ease: 2 cm
+yarns:
+  MC: {name: Plain wool, colour: grey, weight: DK, metres: 50, grams: 25, fibre: wool}
+stages:
+  edge:
+    title: Edge
+    watch_for: Not {{ edge.cast_on }} too tight.
+    works:
+      - cast_on: 100 (200)
+        note: Loosely.
+      - rows: 30
+        lines: Knit
+      - bind_off: all
+  cord:
+    title: Cord
+    after: edge
+    works:
+      - cast_on: 3
+      - rows: 2
+        lines: Knit
+      - bind_off: all
+"""
+
+
+def test_materials_of_every_size_in_every_unit(tmp_path: Path) -> None:
+    # l = sqrt(23.1 / (2 x 3)) = 1.9621 cm. Small: 100 loops cast on, 3,000 knitted; the edges take tails of 3.3 and 5
+    # times 50 cm and 15 cm more: 60.83 + 1.65 + 2.65 m, and the cord some 0.5 m.
+    found = view(tmp_path, MATERIALS)
+    (yarn,) = found.yarns
+    assert (yarn.key, yarn.name, yarn.colour, yarn.details) == (
+        "MC",
+        "Plain wool",
+        "grey",
+        "wool; weight DK, 50\u00a0m to 25\u00a0g",
+    )
+    metres, yards, grams, balls = (
+        [int(number) for number in re.findall(r"\d+", part)] for part in re.split(", |: ", yarn.amount)
+    )
+    for size, stitches in enumerate((100, 200)):
+        loops = (stitches + 30 * stitches) * 0.019621
+        net = 2 * (loops + 8.3 * stitches * 0.005 + 0.15)
+        assert net * 1.1 < metres[size] < net * 1.1 + 3, "the cord takes little"
+        assert yards[size] == pytest.approx(metres[size] / 0.9144, abs=1.2)
+        assert grams[size] == pytest.approx(metres[size] / 2, abs=1)
+        assert balls[size] == -(-metres[size] // 50)
+    assert yarn.amount.endswith(" balls")
+
+
+def test_the_head_of_the_handout(tmp_path: Path) -> None:
+    found = view(tmp_path, MATERIALS)
+    assert (found.title, found.course, found.host, found.edition) == ("Ring", "Ring cowl", "Ada Example", 1)
+    assert (found.make, found.sizes, found.fits) == ("Make 2.", ("S", "M"), ("small heads", "large heads"))
+    assert found.gauge == "20 sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette on 4 mm"
+    assert (found.needles, found.notions) == (("4 mm (US 6, UK 8)",), ("marker", "tape measure"))
+
+
+def test_body_measures_are_given_as_typed_and_finished_ones_as_knitted(tmp_path: Path) -> None:
+    found = {measure.name: measure.values for measure in view(tmp_path, MATERIALS).measures}
+    # 50, 55.5 and 2 cm are 19.69, 21.85 and 0.79 in: to a quarter 19¾, 21¾ and ¾. 100 and 200 sts are 50 and 100 cm.
+    assert found["To fit: head"] == ("50\u00a0cm, 19¾\u00a0in", "55.5\u00a0cm, 21¾\u00a0in")
+    assert found["To fit: ease"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
+    assert found["Edge: width"] == ("50\u00a0cm, 19¾\u00a0in", "100\u00a0cm, 39¼\u00a0in")
+    assert found["Edge: length"][0] == "10\u00a0cm, 4\u00a0in"
+
+
+def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
+    edge, cord = view(tmp_path, MATERIALS).stages
+    assert (edge.title, edge.after, edge.watch_for) == ("Edge", "", "Not 100\u00a0(200) too tight.")
+    assert (edge.works[0].lead, edge.works[0].note) == ("Cast on 100\u00a0(200)\u00a0sts.", "Loosely.")
+    assert edge.works[1].lead == "Work 30 rows:"
+    assert (cord.after, cord.shown) == ("After Edge.", ())
+
+
+def test_only_the_segments_in_which_a_stage_is_worked_show_it(tmp_path: Path) -> None:
+    segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, pieces: [{needs: NEEDS}]}\n"
+    shown = [("Half an edge", "edge round 3"), ("The edge", "edge"), ("Half a body", "body round 2")]
+    more = "".join(segment.replace("TITLE", title).replace("NEEDS", needs) for title, needs in shown)
+    files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE + more}
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    edge, body = handout_view(plan).stages
+    # The first segment casts on; a piece that lies there finished is not worked.
+    assert edge.shown == ("Episode 1, The edge", "Episode 1, Half an edge")
+    assert edge.told == (("Half an edge", "For Half an edge."),)
+    assert (body.shown, body.told) == (("Episode 1, Half a body",), (("Half a body", "For Half a body."),))
+
+
+def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace('- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- increase: 5 (8)")
+    spread, *_ = view(tmp_path, pattern).stages[1].works
+    # 40 stitches in five parts of eight, 48 in eight parts of six.
+    assert spread.lead == "The line of your size:"
+    assert [line.text.split(":")[0] for line in spread.lines] == ["S", "M"]
+    assert [re.findall(r"[kK](\d+)", line.text)[:1] for line in spread.lines] == [["8"], ["6"]]
+    assert spread.end == "45\u00a0(56)\u00a0sts."

@@ -215,3 +215,20 @@ def test_to_the_end_is_as_often_as_it_goes(clause: tuple[str, int, int], times: 
     assert (counted.after, counted.techniques) == (to_end.after, to_end.techniques)
     if taken > 1:
         assert "needs a multiple of" in error(f"*{text}; rep from * to end", taken * times + 1)[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "markers"),
+    [
+        # Markers after 4, 9 and 15 of 20 stitches; one stitch is made before the marker that is meant.
+        ("k to marker, m1, k to end", (5, 10, 16)),
+        ("k to 2nd marker, m1, k to end", (4, 10, 16)),
+        ("k to marker, sm, k to 2nd marker, m1, k to end", (4, 10, 16)),
+        ("k to marker, sm, k to 3rd marker, m1, k to end", (4, 9, 16)),
+        ("k to 3rd marker, m1, k to end", (4, 9, 16)),
+    ],
+)
+def test_markers_are_counted_from_the_beginning_of_the_round(text: str, markers: tuple[int, ...]) -> None:
+    done = work(text, Needle(20, ((4, ""), (9, ""), (15, ""))))
+    assert tuple(place for place, _ in done.needle.markers) == markers
+    assert done.after == 21

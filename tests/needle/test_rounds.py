@@ -139,3 +139,18 @@ def test_a_pattern_that_does_not_fit_or_is_not_defined() -> None:
 def test_even_goes_on_as_established() -> None:
     worked = good(["*K3, p1; rep from * to end", "Work even for 4 rounds"], Needle(20))
     assert [each.techniques for each in worked.rounds] == [(("k", 15), ("p", 5))] * 2
+
+
+@pytest.mark.parametrize(
+    ("first", "rest", "counts"),
+    [
+        # Rows 1, 3 and 5 have their lines; the other three are purled, whichever side faces.
+        ("Row 1 (RS): K1, m1l, k to end.", "All WS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1 (WS): K1, m1l, k to end.", "All RS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1: K1, m1l, k to end.", "All WS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1: K1, m1l, k to end.", "All even rows: Purl.", [21, 21, 22, 22, 23]),
+    ],
+)
+def test_all_rows_of_the_other_side(first: str, rest: str, counts: list[int]) -> None:
+    texts = [first, rest, first.replace("1", "3", 1), first.replace("1", "5", 1)]
+    assert after_each(good(texts, Needle(20, flat=True)))[:5] == counts

@@ -233,3 +233,46 @@ def test_tails_follow_the_published_rules() -> None:
     assert dict(steps[2].tails)["MC"] == pytest.approx(
         float(graft["multiple_of_width"]) * width / 4 + float(graft["add_in"]) * 25.4
     )
+
+
+def beside_the_stitches(stages: str) -> list[float]:
+    """The fixed minutes of each step of the first stage, in the first size."""
+    worked = sound(stages)
+    return [round(step.fixed, 6) for step in worked.stage(worked.order[0], 0).steps]
+
+
+def test_what_a_cast_on_and_its_rounds_take_beside_the_stitches() -> None:
+    # times.csv, all guesses: 1.5 min to begin, 1 to join; 0.05 a round, 0.05 more to turn the work.
+    tube = BODY.replace("5 cm", "2")
+    assert beside_the_stitches(tube) == [2.5, 0.05, 0.05]
+    flat = tube.replace("        join: yes\n", "").replace("rounds: 2", "rows: 2")
+    assert beside_the_stitches(flat) == [1.5, 0.1, 0.1]
+
+
+def test_a_change_of_colour_takes_time_but_beginning_does_not() -> None:
+    # 0.4 min for each change (times.csv): at the third and the fifth round.
+    tube = BODY.replace("5 cm", "6\n        stripes: 2 MC, 2 CC\n        yarn: [MC, CC]")
+    assert beside_the_stitches(tube)[1:] == [0.05, 0.05, 0.45, 0.05, 0.45, 0.05]
+
+
+def test_holding_and_drawing_through_go_by_the_stitch() -> None:
+    # times.csv: 0.12 a stitch to or from waste yarn, 0.5 for a cut, 0.08 a stitch drawn through (and two cuts).
+    # A graft's pairs are paid as stitches are, so only its cut stands beside them.
+    works = """\
+  body:
+    title: Body
+    works:
+      - cast_on: 40
+      - hold: 10
+        name: some
+      - take_up: some
+      - graft: 20
+      - draw_through: 15
+      - draw_through: all
+"""
+    assert beside_the_stitches(works)[1:] == [1.7, 1.2, 0.5, 2.2, 1.4]
+
+
+def test_stitches_held_in_a_round_take_time() -> None:
+    tube = BODY.replace("5 cm", "1").replace('"*K2, p2; rep from * to end"', '"K to last 8 sts, hold 8 sts"')
+    assert beside_the_stitches(tube)[1:] == [1.01]

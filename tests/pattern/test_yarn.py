@@ -7,7 +7,7 @@ import pytest
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import technique
-from lessonplan.pattern.yarn import METRES_PER_YARD, ks, loop_length, pattern_loop
+from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
 from tests.published import row, rows
 
 INCH = 25.4
@@ -84,3 +84,40 @@ def test_double_crochet_takes_less_yarn_for_an_area_than_single_crochet() -> Non
     assert 0.6 * single < double < single
     # A loop as wide as the stitch: kw 4.2 (GATE 2015) over 1.7 wales to the cm; a sc is two of them (guess).
     assert single == pytest.approx(17 * 10 * 20 * 10 * 2 * 4.2 / 1.7 / 100)
+
+
+def kit(margin: str = "10 %") -> pm.Pattern:
+    """A pattern with two yarns, of which only what a ball holds matters here."""
+    return pm.Pattern.model_validate(
+        {
+            "title": "Test",
+            "margin": margin,
+            "yarns": {
+                "CC": {"name": "Wool", "metres": "200", "grams": "50"},
+                "MC": {"name": "Wool", "metres": "100", "grams": "50"},
+            },
+            "stages": {"a": {"title": "A", "works": [{"minutes": "1"}]}},
+        }
+    )
+
+
+@pytest.mark.parametrize(
+    ("metres", "margin", "balls"),
+    [(90, "10 %", 1), (91, "10 %", 2), (80, "25 %", 1), (80.1, "25 %", 2), (1, "10 %", 1), (200, "10 %", 3)],
+)
+def test_a_ball_that_is_begun_is_bought_whole(metres: float, margin: str, balls: int) -> None:
+    # 90 m and a tenth are 99 m of balls of 100 m, 91 m and a tenth 100.1 m; 80 m and a quarter are 100 m.
+    (amount,) = amounts(kit(margin), {"MC": metres})
+    assert amount.balls == balls
+
+
+def test_an_amount_in_every_unit_for_as_many_pieces_as_are_made() -> None:
+    # A pair of 60 m each is 120 m, and 132 m with a tenth more; a ball of 100 m weighs 50 g. A yard is 0.9144 m.
+    (amount,) = amounts(kit(), {"MC": 60.0, "CC": 0.0}, pieces=2)
+    assert (amount.yarn, amount.balls) == ("MC", 2)
+    assert (amount.metres, amount.grams) == pytest.approx((132, 66))
+    assert amount.yards == pytest.approx(144.36, abs=0.005)
+
+
+def test_amounts_come_in_the_patterns_order() -> None:
+    assert [amount.yarn for amount in amounts(kit(), {"MC": 1.0, "CC": 1.0})] == ["CC", "MC"]

@@ -163,3 +163,47 @@ def test_a_piece_that_is_apart_serves_no_other_shot(tmp_path: Path) -> None:
     from lessonplan.planning.whatif import without_piece
 
     assert without_piece(apart.plan, alone.name) is None
+
+
+SECOND = "  - {day: DAY, call: 10:00, wrap: 12:00, films: [1.1.2]}\n"
+TWO_SHOTS = EPISODE + "      - {view: face, say: Goodbye.}\n"
+
+
+@pytest.mark.parametrize("day", ["2027-03-06", "2027-03-05"])
+def test_shoot_days_come_one_after_the_other(tmp_path: Path, day: str) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1.1]") + SECOND.replace("DAY", day)
+    problem = only(tmp_path, course=course, episode=TWO_SHOTS)
+    assert (problem.code, problem.where.file, problem.where.line) == ("day-order", "course.yaml", 8)
+    assert problem.message == f"{day} does not come after the shoot day before it."
+
+
+def test_the_day_after_is_a_shoot_day(tmp_path: Path) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1.1]") + SECOND.replace("DAY", "2027-03-07")
+    write_course(tmp_path, {"course.yaml": course, "episodes/01.yaml": TWO_SHOTS})
+    assert lessonplan.plan(tmp_path).problems == ()
+
+
+@pytest.mark.parametrize(("call", "wrap"), [("9:00", "9:00"), ("9:00", "8:59")])
+def test_a_day_wraps_after_its_call(tmp_path: Path, call: str, wrap: str) -> None:
+    problem = only(tmp_path, course=COURSE.replace("9:00", call).replace("17:00", wrap))
+    assert (problem.code, problem.message) == ("wrap", "The wrap is not after the call.")
+
+
+@pytest.mark.parametrize("lunch", ["9:00", "17:00", "8:00"])
+def test_lunch_lies_between_call_and_wrap(tmp_path: Path, lunch: str) -> None:
+    problem = only(tmp_path, course=COURSE.replace("wrap: 17:00", f"wrap: 17:00\n    lunch: {lunch}"))
+    assert (problem.code, problem.where.line) == ("lunch", 7)
+
+
+def test_a_fact_that_is_not_there_is_found_in_the_errata_too(tmp_path: Path) -> None:
+    errata = "errata:\n  - {found: 2027-05-01, by: A, where: 1.1.1, said: x, right: '{{ egde.rounds }}'}\n"
+    write_course(tmp_path, {"errata.yaml": errata})
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert (problem.severity, problem.where.file, problem.where.line) == ("error", "errata.yaml", 2)
+
+
+def test_an_erratum_in_a_shot_that_is_not_there_is_a_warning(tmp_path: Path) -> None:
+    errata = "errata:\n  - {found: 2027-05-01, by: A, where: shot 1.1.4, said: x, right: y}\n"
+    write_course(tmp_path, {"errata.yaml": errata})
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert (problem.severity, problem.code, problem.message) == ("warning", "unknown-shot", "There is no shot 1.1.4.")

@@ -166,6 +166,15 @@ def test_another_courses_figures_are_the_start_and_weigh_by_their_number() -> No
     assert find(learn([], shots, PLANNED, many), "reset").value == PLANNED["reset"]
 
 
+def test_another_courses_figures_weigh_as_ten_at_most() -> None:
+    # The same host on another day: a hundred takes seen there must not drown what is seen here.
+    def learnt(seen_there: int) -> float:
+        start = Learnt((Estimate("speech", 135, 160, 150, 170, seen_there, "many"),))
+        return find(learn([take("1.1.1", 1, 0, 9 + 60)], [shot("1.1.1", words=100)], PLANNED, start), "speech").value
+
+    assert 100 < learnt(3) < learnt(9) < learnt(10) == learnt(100) < 160
+
+
 def test_without_a_prior_the_interval_is_the_classic_one() -> None:
     """Student's sleep data (Biometrika 6, 1908): mean 1.58, t = 4.0621 with 9 degrees of freedom; from memory."""
     gains = [1.2, 2.4, 1.3, 1.3, 0.0, 1.0, 1.8, 0.8, 4.6, 1.4]
