@@ -5,6 +5,7 @@ from __future__ import annotations
 import pickle
 import re
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -96,7 +97,6 @@ ESCAPES = {
     "through the plan": "{{ pictures._plan.course }}",
     "to the plan": "{{ pictures.plan.course.title }}",
     "by a change": "{{ view.rows.append(1) }}{{ view.__setattr__('title', 'x') }}",
-    "to today": "{{ view.day.today() }}",
 }
 
 
@@ -105,6 +105,15 @@ def test_no_way_out_of_the_sandbox(plan: Plan, tmp_path: Path, way: str) -> None
     problem = wrong_in(plan, tmp_path, "\n" + ESCAPES[way].replace("%s", str(tmp_path / "planted")))
     assert (problem.where.file, problem.where.line, problem.code) == ("templates/run-sheet.html", 2, "template")
     assert not (tmp_path / "planted").exists()
+
+
+@pytest.mark.parametrize(
+    ("thing", "use"), [(date(2027, 3, 6), "today()"), (Path("/"), "exists()"), (shutil, "os"), (Result, "mro()")]
+)
+def test_of_what_is_no_plain_value_nothing_is_seen(plan: Plan, tmp_path: Path, thing: object, use: str) -> None:
+    course = bring(tmp_path, {"run-sheet.html": f"{{{{ thing.{use} }}}}"})
+    with pytest.raises(UnfitError, match="may not do this"):
+        pages.page("run-sheet.html", plan.days[0], course, language="en", thing=thing)
 
 
 def test_a_model_that_reads_pickles_is_out_of_reach(plan: Plan, tmp_path: Path) -> None:
