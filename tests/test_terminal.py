@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-import lessonplan.planning
+import lessonplan.course.read
 from lessonplan.cli import main
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -122,7 +122,7 @@ def test_a_fault_of_the_program_is_one_sentence_status_3_and_a_file(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("\x1b[2J of the course")
 
-    monkeypatch.setattr(lessonplan.planning, "read_folder", broken)
+    monkeypatch.setattr(lessonplan.course.read, "_not_a_course", broken)
     monkeypatch.setattr(sys, "argv", ["lessonplan", "check", str(tmp_path)])
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     with pytest.raises(SystemExit) as end:
