@@ -14,7 +14,7 @@ import lessonplan
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem
 from lessonplan.documents.runsheet import run_sheet_view
-from lessonplan.planning import Plan, Result
+from lessonplan.planning.worked import Plan, Result
 from lessonplan.render import apart, pages
 from lessonplan.render.pictures import Pictures
 from tests.small_course import write_course
