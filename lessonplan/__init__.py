@@ -16,6 +16,7 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from lessonplan.building import build
     from lessonplan.course.problems import Problem
+    from lessonplan.documents.factlist import facts_data, facts_like
     from lessonplan.documents.reports import (
         change_data,
         count_data,
@@ -44,6 +45,8 @@ _HOMES = {
     "count_data": "documents.reports",
     "count_lines": "needle.count",
     "errata_data": "documents.reports",
+    "facts_data": "documents.factlist",
+    "facts_like": "documents.factlist",
     "load": "planning.worked",
     "orders_data": "documents.reports",
     "plan": "planning.whole",
@@ -68,6 +71,8 @@ __all__ = [
     "count_data",
     "count_lines",
     "errata_data",
+    "facts_data",
+    "facts_like",
     "load",
     "orders_data",
     "plan",

@@ -177,6 +177,26 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
 
 
 @app.command()
+def facts(
+    course: CourseArg,
+    like: Annotated[str, typer.Option("--like", metavar="TEXT", help="Only facts with this in name or meaning.")] = "",
+    as_json: JsonOpt = False,
+) -> None:
+    """Print the facts that texts may name: the value in each size, its unit, and where it is used.
+
+    Example: lessonplan facts sample_course --like thumb
+    """
+    from lessonplan.documents.factlist import facts_data, facts_like, facts_table
+
+    worked = _worked(course)
+    found = facts_like(worked, like)
+    if as_json:
+        show_json(facts_data(worked, found))
+    else:
+        show(facts_table(worked, found))
+
+
+@app.command()
 def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     """Print the orders of the shots side by side; pick one in course.yaml with “order: cheapest”.
 
@@ -184,14 +204,8 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     """
     from lessonplan.documents.reports import orders_data, orders_table
     from lessonplan.planning.whole import all_orders
-    from lessonplan.shoot.order import LockError
 
-    worked = _worked(course)
-    try:
-        found = all_orders(worked)
-    except LockError as bad:
-        tell(bad)
-        raise typer.Exit(PROBLEMS) from None
+    found = all_orders(_worked(course))
     if as_json:
         show_json(orders_data(found))
     else:

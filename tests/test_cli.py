@@ -57,6 +57,18 @@ def test_problems_as_data(tmp_path: Path) -> None:
     assert "edge.cast_on" in problem["hint"]
 
 
+def test_facts_are_listed_and_looked_for(tmp_path: Path) -> None:
+    course = write_course(tmp_path)
+    every = json.loads(run("facts", course, "--json").stdout)["facts"]
+    some = json.loads(run("facts", course, "--json", "--like", "cast on").stdout)["facts"]
+    assert [one["name"] for one in some] == ["edge.cast_on", "body.cast_on"]
+    assert some[0]["values"] == [40]
+    assert some[0]["used_in"] == ["episodes/01.yaml:12"]
+    assert {one["name"] for one in some} < {one["name"] for one in every}
+    done = run("facts", course, "--like", "edge.cast")
+    assert (done.returncode, done.stdout.split()[-3:]) == (0, ["40", "sts", "episodes/01.yaml:12"])
+
+
 def test_a_line_that_does_not_fit_names_its_place(tmp_path: Path) -> None:
     done = run("check", write_course(tmp_path, {"pattern.yaml": PATTERN.replace("*K1, p1;", "*K1, p2;")}))
     assert done.returncode == 1

@@ -99,12 +99,12 @@ def test_columns_of_ones_own_survive(course: Path) -> None:
 
 
 def test_a_line_mended_by_hand_is_not_undone_by_the_log_it_came_from(course: Path) -> None:
-    mended = (course / KEPT).read_text(encoding="utf-8-sig").replace("again", "good", 2)
-    mended = mended.replace("good", "again", 1)
-    (course / KEPT).write_text(mended, encoding="utf-8")
+    take(course, "new.csv")
+    text = (course / KEPT).read_text(encoding="utf-8-sig")
+    (course / KEPT).write_text(text.replace("good", "again").replace("again", "good", 1), encoding="utf-8")
     take(course, "old.csv", "new.csv")
-    verdicts = {t.id: t.verdict for t in take(course).takes}
-    assert verdicts == {"a-1": "again", "a-2": "good", "a-3": "again", "a-4": "again", "a-5": "again", "b-1": "good"}
+    verdicts = [one.verdict for one in take(course).takes]
+    assert verdicts == ["good", "again", "again", "again", "again", "again"]
 
 
 def test_more_takes_than_can_be_read_again_are_refused_before_they_are_written(tmp_path: Path) -> None:

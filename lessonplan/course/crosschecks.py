@@ -9,8 +9,10 @@ from itertools import pairwise
 
 from lessonplan.course.model import Course, PieceOnTable
 from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.pattern_model import Hold, Knit, TakeUp
+from lessonplan.course.options import OPTION_RULES, filmed_choices, is_worked
+from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, TakeUp
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
+from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.states import read_state
 
 Rule = Callable[[Course], Iterator[Problem]]
@@ -61,15 +63,15 @@ def sizes_fit(course: Course) -> Iterator[Problem]:
             length = len(getattr(value, "values", value)) if _is_sized(value) else 1
             if length not in (1, count):
                 yield error(work.mark(field), "sizes", f"{length} values are given here, but there are {count} sizes.")
-    for name, values in course.pattern.measures.items():
-        if len(values) not in (1, count):
-            where = course.pattern.mark("measures")
-            yield error(where, "sizes", f"“{name}” gives {len(values)} values, but there are {count} sizes.")
+    for name, measure in course.pattern.measures.items():
+        if len(measure.length) not in (1, count):
+            where = measure.mark("length")
+            given = len(measure.length)
+            yield error(where, "sizes", f"“{name}” gives {given} values, but there are {count} sizes.")
 
 
 def _is_sized(value: object) -> bool:
-    values = getattr(value, "values", value)
-    return isinstance(values, tuple) and bool(values) and all(isinstance(v, (int, float)) for v in values)
+    return isinstance(value, (PerSize, Extent))
 
 
 def sizes_in_order(course: Course) -> Iterator[Problem]:
@@ -81,8 +83,8 @@ def sizes_in_order(course: Course) -> Iterator[Problem]:
         for field in type(work).model_fields
         if _is_sized(value := getattr(work, field))
     ]
-    measures = course.pattern.mark("measures")
-    sized += [(values, measures, f" of “{name}”") for name, values in course.pattern.measures.items()]
+    measures = course.pattern.measures.items()
+    sized += [(measure.length, measure.mark("length"), f" of “{name}”") for name, measure in measures]
     for values, where, of in sized:
         if len(values) != len(names) or 0 in values:
             continue
@@ -131,12 +133,17 @@ def gauge_and_yarn(course: Course) -> Iterator[Problem]:
 
 def yarns_exist(course: Course) -> Iterator[Problem]:
     """A work's yarn must be one of the pattern's yarns."""
-    known = course.pattern.yarns
+    known = (*course.pattern.yarns, WASTE)
     for _, _, work in course.works():
-        for number, name in enumerate(work.yarn):
-            if name not in known:
-                where = work.mark("yarn", number)
-                yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+        for key in ("yarn", "carry"):
+            for number, name in enumerate(getattr(work, key, ())):
+                if name not in known:
+                    where = work.mark(key, number)
+                    yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+    for yarn in course.pattern.yarns.values():
+        for key in ("metres", "grams"):
+            if not yarn.waste and not getattr(yarn, key) and not yarn.stands(key):
+                yield error(yarn.mark(), "missing-key", f"“{key}” is missing here.")
 
 
 def charts_exist(course: Course) -> Iterator[Problem]:
@@ -174,12 +181,23 @@ def held_stitches(course: Course) -> Iterator[Problem]:
     names |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
     for _, _, work in course.works():
         if isinstance(work, TakeUp) and work.take_up not in names:
-            yield error(
-                work.mark("take_up"),
-                "not-held",
-                f"No stitches are held as “{work.take_up}”.",
-                did_you_mean(work.take_up, names),
-            )
+            opening = work.take_up in {one.name for _, _, one in course.works() if isinstance(one, Placeholder)}
+            hint = f"It is a placeholder: “open: {work.take_up}”." if opening else did_you_mean(work.take_up, names)
+            yield error(work.mark("take_up"), "not-held", f"No stitches are held as “{work.take_up}”.", hint)
+
+
+def openings(course: Course) -> Iterator[Problem]:
+    """What is opened must have been made under that name, and what is grafted to must be held or a stage."""
+    made = {work.name for _, _, work in course.works() if isinstance(work, Placeholder)}
+    held = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
+    held |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    for _, _, work in course.works():
+        if isinstance(work, Open) and work.open not in made:
+            what = f"No opening is made as “{work.open}”."
+            yield error(work.mark("open"), "not-placed", what, did_you_mean(work.open, made))
+        if isinstance(work, Graft) and work.to and work.to not in held | set(course.pattern.stages):
+            what = f"No stitches are held or left live as “{work.to}”."
+            yield error(work.mark("to"), "not-held", what, did_you_mean(work.to, held | set(course.pattern.stages)))
 
 
 def film_size(course: Course) -> Iterator[Problem]:
@@ -227,6 +245,10 @@ def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
         if part.stage not in known:
             place = where.shifted(columns=part.column)
             yield error(place, "unknown-stage", f"There is no stage “{part.stage}”.", did_you_mean(part.stage, known))
+        elif not is_worked(known[part.stage], course.pattern, filmed_choices(course.pattern)):
+            with_what = " and ".join(known[part.stage].when)
+            what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
+            yield error(where.shifted(columns=part.column), "not-filmed-choice", what)
 
 
 def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
@@ -353,6 +375,8 @@ RULES: tuple[Rule, ...] = (
     charts_exist,
     rounds_have_lines,
     held_stitches,
+    openings,
+    *OPTION_RULES,
     film_size,
     episode_numbers,
     states_named,

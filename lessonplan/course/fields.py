@@ -44,6 +44,10 @@ def _reader(read: Callable[[str], Any]) -> BeforeValidator:
     return BeforeValidator(lambda value: value if isinstance(value, (float, q.Extent)) else read(text_of(value)))
 
 
+def _pair_reader(read: Callable[[str], tuple[float, float]]) -> Callable[[Any], tuple[float, float]]:
+    return lambda value: value if isinstance(value, tuple) else read(text_of(value))
+
+
 def _each_size(value: Any) -> list[str]:
     if isinstance(value, list):
         return [text_of(item) for item in value]
@@ -134,6 +138,8 @@ Sized = Annotated[q.PerSize[int], _per_size(Annotated[tuple[Count, ...], _ONE]),
 SizedOrAll = Annotated[q.PerSize[int], _per_size(Annotated[tuple[int, ...], _ONE]), BeforeValidator(_amount_each_size)]
 SizedNumber = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Number, ...], _ONE]), BeforeValidator(_each_size)]
 SizedLength = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Length, ...], _ONE]), BeforeValidator(_each_size)]
+Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range))]
+Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease))]
 Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
 
 
@@ -157,6 +163,10 @@ class Item(BaseModel):
             if path[:end] in self._marks.values:
                 return self._marks.values[path[:end]]
         return self._marks.here
+
+    def stands(self, key: str) -> bool:
+        """Tell whether a key stands in the file, be its value right or wrong."""
+        return key in self._marks.keys
 
     def line_mark(self, key: str, number: int) -> Where:
         """Tell where line ``number`` (0-based) of a value stands, a list of texts or one text of several lines."""

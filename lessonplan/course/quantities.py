@@ -110,6 +110,44 @@ def read_length(text: str) -> float:
     return value
 
 
+def read_range(text: str) -> tuple[float, float]:
+    """Read a range of lengths into millimetres, low and high: ``5 to 10 cm``; a unit said once is for both."""
+    low, high = _ends_of_range(text)
+    found = read_length(low), read_length(high)
+    if found[0] >= found[1]:
+        raise ValueError(f"“{text}” should go from a shorter length to a longer one")
+    return found
+
+
+def read_ease(text: str) -> tuple[float, float]:
+    """Read an ease into millimetres, least and most: ``0 to 2 cm``, ``-3 to -1 cm``, or a single ``2 cm``."""
+    low, high = _ends_of_range(text) if re.search(r"\sto\s", text) else (text, text)
+    found = _signed_length(low), _signed_length(high)
+    if found[0] > found[1]:
+        raise ValueError(f"“{text}” should go from a smaller ease to a larger one")
+    return found
+
+
+def _ends_of_range(text: str) -> tuple[str, str]:
+    low, _, high = re.sub(r"\s+to\s+", "\n", text.strip(), count=1).partition("\n")
+    if not high:
+        raise ValueError(f"“{text}” is not a range such as “5 to 10 cm”")
+    unit = _trailing_word(high)
+    return (low if not unit or _trailing_word(low) else f"{low} {unit}"), high
+
+
+def _signed_length(text: str) -> float:
+    plain = text.strip()
+    below = plain.startswith(("-", "−"))
+    number, unit = _split_unit(plain[below:])
+    if unit.lower() not in _LENGTH_WORDS:
+        raise ValueError(f"“{plain}” is not an ease such as “2 cm” or “0 to 2 cm”")
+    value = read_number(number) * MM_PER[_LENGTH_WORDS[unit.lower()]]
+    if value > FARTHEST:
+        raise ValueError(f"“{plain}” is more than anything that is made is long (10 km at most)")
+    return -value if below else value
+
+
 def read_duration(text: str) -> float:
     """Read a duration into minutes: ``20 min``, ``1 h 30 min``, ``45 s``, ``24 h``, ``2 days``."""
     total, rest = 0.0, text.strip()

@@ -239,8 +239,12 @@ class _Walker:
         return result
 
     def _places(self, path: tuple[str | int, ...], node: yaml.Node) -> Iterator[tuple[tuple[str | int, ...], Where]]:
-        """Yield the place of a value and, if it is a list, of each plain item in it."""
+        """Yield the place of a value and, if it is a list or a mapping, of each item directly in it."""
         yield path, self.where(node)
+        if isinstance(node, yaml.MappingNode) and len(path) == 1:
+            for key_node, child in node.value:
+                if isinstance(key_node, yaml.ScalarNode):
+                    yield (*path, str(key_node.value)), self.where(child)
         if isinstance(node, yaml.SequenceNode) and len(path) < MAX_DEPTH:
             for number, child in enumerate(node.value):
                 yield from self._places((*path, number), child)

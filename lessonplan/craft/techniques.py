@@ -20,7 +20,7 @@ CRAFTS = ("knitting", "crochet")
 _CABLE_TIME = 2.25
 """Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess from memory."""
 _CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess from memory"
-_COMMON = "common practice"
+_COMMON = "guess from common practice"
 
 
 @dataclass(frozen=True, slots=True)

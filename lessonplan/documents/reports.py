@@ -7,19 +7,19 @@ from typing import Any
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.problems import one_line
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.pattern.facts import sizes_text
-from lessonplan.planning.ordering import Order
 from lessonplan.planning.whatif import Change, Reasons, Side
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import total
+from lessonplan.shoot.order.compare import Order
 
 
 def count_table(counted: Counted) -> str:

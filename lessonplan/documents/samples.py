@@ -148,8 +148,9 @@ def _knitting_days(plan: Plan, piece: Piece) -> str:
 
 
 def yarn_text(amounts: tuple[Amount, ...]) -> str:
-    """Word the yarn to lay out: ``MC 38 m (17 g), CC 12 m (6 g)``; whole metres and grams, rounded up."""
-    return ", ".join(f"{one.yarn} {ceil(one.metres)} m ({ceil(one.grams)} g)" for one in amounts)
+    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
+    grams = {one.yarn: f" ({ceil(one.grams)} g)" if one.grams else "" for one in amounts}
+    return ", ".join(f"{one.yarn} {ceil(one.metres)} m{grams[one.yarn]}" for one in amounts)
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:

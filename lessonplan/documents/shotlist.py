@@ -8,6 +8,7 @@ from itertools import pairwise
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
 from lessonplan.planning.worked import Plan
+from lessonplan.shoot.day import change_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,6 @@ def shot_list_view(plan: Plan) -> ShotListView:
         groups.setdefault(text.view, []).append(row)
     totals = {view: sum(clocks[row.shot.number].floor.mean for row in rows) for view, rows in groups.items()}
     listed = plan.worked.listed
-    changes = sum(a.shot.view != b.shot.view and a.day == b.day for a, b in pairwise(listed))
+    changes = sum(change_between(plan.course, a, b).view for a, b in pairwise(listed))
     views = tuple(ViewGroup(view, duration(totals[view]), tuple(rows)) for view, rows in groups.items())
     return ShotListView(plan.course.course.title, len(texts), changes, views)

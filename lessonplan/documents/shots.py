@@ -19,7 +19,8 @@ from lessonplan.samples.states import in_words
 class PieceHere:
     """A sample piece in a shot: its letter, kind, the state it must be in now, and what is left of it after.
 
-    ``name`` is what the course calls it there. ``copy`` counts the pieces of a move that cannot be undone: the first for take 1, the second for take 2.
+    ``name`` is what the course calls it there. ``copy`` counts the pieces of a move that cannot be undone: the first
+    for take 1, the second for take 2.
     """
 
     letter: str

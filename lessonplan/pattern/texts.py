@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 
 from lessonplan.course.fields import NAMES_FACTS, Item
@@ -30,8 +31,9 @@ def fill(text: str, word: Callable[[str], str]) -> str:
 
 
 def _name(found: re.Match[str]) -> str:
-    """The name of a fact, put together again where a text editor broke it over two lines."""
-    return "".join(found[1].split())
+    """The name of a fact, put together again where a text editor broke it over two lines; ``about`` stays a word."""
+    first, *others = found[1].split() or [""]
+    return f"about {''.join(others)}" if first == "about" and others else "".join([first, *others])
 
 
 def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
@@ -44,10 +46,19 @@ def for_all_sizes(facts: Mapping[str, Fact]) -> Callable[[str], str]:
     return lambda name: _known(facts, name).all_sizes()
 
 
+def named(facts: Mapping[str, Fact], name: str) -> Fact | None:
+    """Find a fact by the name that a text gives it; ``about cuff.length`` is the length as one speaks of it."""
+    about, _, plain = name.partition(" ")
+    if about == "about" and plain.strip() in facts:
+        return replace(facts[plain.strip()], about=True)
+    return facts.get(name)
+
+
 def _known(facts: Mapping[str, Fact], name: str) -> Fact:
-    if name not in facts:
+    fact = named(facts, name)
+    if fact is None:
         raise UnknownFactError(name)
-    return facts[name]
+    return fact
 
 
 @cache
@@ -66,9 +77,9 @@ def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
 
 def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
     """Report each fact that a text names and that does not exist, and braces left open."""
-    for line, column, name in _names_in(text):
-        if name not in facts:
-            place = Where(where.file, where.line + line, where.column + column)
+    for place, name in _places(text, where):
+        if named(facts, name) is None:
+            name = name.removeprefix("about ").strip()
             yield error(place, "unknown-fact", f"There is no fact “{name}”.", did_you_mean(name, facts))
     yield from _no_braces(
         _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
@@ -89,6 +100,11 @@ def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Proble
             return
 
 
+def _places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
+    for line, column, name in _names_in(text):
+        yield Where(where.file, where.line + line, where.column + column), name
+
+
 _WHERE_FACTS = (
     "Facts go into what is said, done and shown on screen, into notes, summaries, “watch_for”, “handout” and “right”, "
     "and into the titles of segments and shots."
@@ -97,31 +113,46 @@ _WHERE_FACTS = (
 
 def check_texts(course: Course, facts: Mapping[str, Fact]) -> Iterator[Problem]:
     """Check every text of a course: the facts in those that may name facts, and that no other has braces."""
+    for where, text, filled in _texts_of(course):
+        if filled:
+            yield from check_text(text, where, facts)
+        else:
+            yield from _no_braces(text, where, "where no fact is filled in", _WHERE_FACTS)
+
+
+def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
+    """Find where each fact is named in the texts of a course, file by file in reading order."""
+    found: dict[str, list[Where]] = {}
+    for where, text, filled in _texts_of(course):
+        for place, name in _places(text, where) if filled else ():
+            found.setdefault(name.removeprefix("about ").strip(), []).append(place)
+    return {name: tuple(places) for name, places in found.items()}
+
+
+def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:
+    """Yield every text of a course with its place, and whether it may name facts."""
     for part in (course.course, course.pattern, *course.episodes, course.errata):
-        yield from _check_item(part, facts)
+        yield from sorted(_item_texts(part), key=lambda one: (one[0].line, one[0].column))
 
 
-def _check_item(item: Item, facts: Mapping[str, Fact]) -> Iterator[Problem]:
+def _item_texts(item: Item) -> Iterator[tuple[Where, str, bool]]:
     for name, field in type(item).model_fields.items():
-        filled = NAMES_FACTS in field.metadata
-        for where, value in _values(item, name, getattr(item, name)):
+        for where, value in _values(item, (name,), getattr(item, name)):
             if isinstance(value, Item):
-                yield from _check_item(value, facts)
-            elif filled:
-                yield from check_text(value, where, facts)
+                yield from _item_texts(value)
             else:
-                yield from _no_braces(value, where, "where no fact is filled in", _WHERE_FACTS)
+                yield where, value, NAMES_FACTS in field.metadata
 
 
-def _values(item: Item, name: str, value: object) -> Iterator[tuple[Where, str | Item]]:
+def _values(item: Item, path: tuple[str | int, ...], value: object) -> Iterator[tuple[Where, str | Item]]:
     """Yield the texts and items in a value of an item, with their places: in lists and, with their keys, in groups."""
     if isinstance(value, (str, Item)):
-        yield item.mark(name), value
+        yield item.mark(*path), value
     elif isinstance(value, tuple):
         for number, one in enumerate(value):
             if isinstance(one, (str, Item)):
-                yield item.line_mark(name, number) if name == "on_screen" else item.mark(name, number), one
+                yield item.line_mark("on_screen", number) if path == ("on_screen",) else item.mark(*path, number), one
     elif isinstance(value, dict):
         for key, one in value.items():
-            yield item.mark(name), key
-            yield from _values(item, name, one)
+            yield item.mark(*path, key), key
+            yield from _values(item, (*path, key), one)

@@ -16,7 +16,9 @@ class Step:
     ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
     name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
     not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards. ``markers`` stand on the
-    needle after the step. ``part`` is how many stitches a step that is only part of a round makes.
+    needle after the step. ``part`` is how many stitches a step that is only part of a round makes. ``name`` is that of
+    stitches put aside or of an opening; ``cord`` millimetres of cord made; ``resting`` are yarns that are carried along
+    unused, so that no end is left.
     """
 
     kind: str
@@ -35,6 +37,9 @@ class Step:
     work: int = 0
     note: str = ""
     where: Where = Where()
+    name: str = ""
+    cord: float = 0.0
+    resting: tuple[str, ...] = ()
 
     @property
     def is_round(self) -> bool:
@@ -51,6 +56,7 @@ class Step:
 class WorkedStage:
     """A stage worked for one size: its steps in order, and the fabric it makes.
 
+    ``asked`` is its length in mm as typed, where all its rounds come from lengths that the rounds meet; else 0.
     ``works`` and ``points`` give the steps done at the end of each work, by its key word, and at each named point.
     ``numbers`` are the numbers (from 1) that its rounds have in the full piece, where some are left out. ``broken``
     says why the stage cannot be worked in this kind of piece, as a clause; empty when it can.
@@ -62,6 +68,7 @@ class WorkedStage:
     steps: tuple[Step, ...]
     fabric: Fabric
     pace_factor: float = 1.0
+    asked: float = 0.0
     works: tuple[tuple[str, int], ...] = ()
     points: tuple[tuple[str, int], ...] = ()
     numbers: tuple[int, ...] | None = None
@@ -81,6 +88,11 @@ class WorkedStage:
     def length(self) -> float:
         """The length worked in this stage, in millimetres."""
         return self.fabric.length(len(self.rounds))
+
+    @property
+    def cord(self) -> float:
+        """The length of the cords made in this stage, in millimetres."""
+        return sum(step.cord for step in self.steps)
 
     def moved(self, steps: Sequence[Step], place: Sequence[int]) -> WorkedStage:
         """The stage with other steps; ``place[n]`` is how many of them are done where n of the old ones were."""

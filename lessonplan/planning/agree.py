@@ -20,7 +20,7 @@ HEAD = """\
 
 
 def agreement(plan: Plan, on: date, progress: Mapping[str, str]) -> str:
-    """Give the text of ``agreed.yaml`` for a plan: names that were agreed before stay, new shots get the next slates."""
+    """Give the text of ``agreed.yaml`` for a plan: what had a name keeps it, new shots get the next slates."""
     before = plan.course.agreed or Agreed()
     lines = [HEAD, f"on: {on.isoformat()}", f"times: {before.times + 1 if plan.course.agreed else 1}", "", "shots:"]
     lines += [
@@ -84,7 +84,7 @@ def _text(value: object) -> str:
 
 
 def with_done(before: Mapping[str, str], done: Sequence[str]) -> dict[str, str]:
-    """Put what was knitted (``G cuff round 12, 1 h 40 min``) to the progress so far. ValueError: no letter, no state."""
+    """Put what was knitted (``G cuff round 12, 1 h 40 min``) to the progress so far. Raises ``ValueError``."""
     progress = dict(before)
     for text in done:
         found = re.fullmatch(r"\s*([A-Z]{1,3})\s*:?\s+(\S.*?)\s*", text)

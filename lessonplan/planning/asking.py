@@ -132,7 +132,7 @@ def appearance_of(demand: str) -> str:
 
 
 def progress_of(text: str) -> tuple[str, str]:
-    """Part progress into the state and the time that it took: ``cuff round 12, 1 h 40 min``; the time may be missing."""
+    """Part progress into the state and the time that it took, if it is said: ``cuff round 12, 1 h 40 min``."""
     state, comma, time = text.rpartition(",")
     timed = comma and any(char.isdigit() for char in time) and any(unit in time for unit in (" h", " min"))
     return (state.strip(), time.strip()) if timed else (text, "")

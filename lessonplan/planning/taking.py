@@ -62,7 +62,7 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_
     logged = [_read(log, log.name, numbers) for log in logs]
     merged = merge([takes for takes, _ in logged], kept)
     problems += [*(problem for _, found in logged for problem in found), *merged.problems]
-    if keep:
+    if keep and merged.records:
         problems += _keep(folder, merged.records, numbers) if whole else [_not_kept()]
     learnt, wrong = _learn(folder, planned, merged.takes)
     problems += wrong

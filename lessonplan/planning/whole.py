@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from lessonplan.course.problems import error, has_errors, in_reading_order
-from lessonplan.planning.ordering import Order, ordered, orders
-from lessonplan.planning.worked import Result, Worked, load, plan_worked
-from lessonplan.samples.choice import Progress
-from lessonplan.shoot.order import LockError
+from lessonplan.course.problems import has_errors, in_reading_order
+from lessonplan.planning.worked import Result, Worked, ask, days_with, load, plan_worked
+from lessonplan.samples.choice import Choice, Progress
+from lessonplan.shoot.day import Day, Listed
+from lessonplan.shoot.order.compare import Order, orders
+from lessonplan.shoot.order.setting import Asked, setting_of
 
 
 def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | None = None) -> Result:
@@ -20,34 +22,34 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
     loaded = load(folder, use_learnt=use_learnt)
     if loaded.worked is None:
         return loaded
-    try:
-        worked = in_picked_order(loaded.worked)
-    except LockError as bad:
-        where = loaded.worked.course.course.mark("order")
-        problems = in_reading_order((*loaded.problems, error(where, "locks", str(bad))), loaded.files)
-        return Result(None, None, problems, loaded.files)
+    worked = in_picked_order(loaded.worked)
     planned, found = plan_worked(worked, progress)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
 
 
-def locks_of(worked: Worked) -> tuple[tuple[str, str], ...]:
-    """Give the course's locks as pairs of shots of one day: this one before that one."""
-    days = {item.number: item.day for item in worked.listed}
-    pairs = []
-    for item in worked.listed:
-        for name in item.shot.after:
-            before = [number for number in days if number.is_part_of(name)]
-            pairs += [(number, item.number) for number in before if days[number] == item.day and number != item.number]
-    return tuple(pairs)
-
-
 def all_orders(worked: Worked) -> tuple[Order, ...]:
-    """Work out the orders of the shots side by side, under the course's locks. Raises ``LockError``."""
-    return orders(worked, locks=locks_of(worked))
+    """Work out the orders of the shots side by side, under the course's locks."""
+
+    def asked(listed: tuple[Listed, ...]) -> Asked:
+        here = ask(replace(worked, listed=listed))
+        return Asked(here.question, here.slots)
+
+    def laid_out(listed: tuple[Listed, ...], choice: Choice) -> tuple[Day, ...]:
+        return days_with(ask(replace(worked, listed=listed)), choice)
+
+    return orders(setting_of(worked.course, worked.listed, worked.clocks), asked, laid_out)
 
 
 def in_picked_order(worked: Worked) -> Worked:
-    """Put the shots in the order that the course picks; as listed, nothing is worked out. Raises ``LockError``."""
+    """Put the shots in the order that the course picks; as listed, nothing is worked out."""
     name = worked.course.course.order
-    return worked if name == "as listed" else ordered(worked, name, among=all_orders(worked))
+    if name == "as listed":
+        return worked
+    return in_order(worked, next(one for one in all_orders(worked) if one.name == name))
+
+
+def in_order(worked: Worked, order: Order) -> Worked:
+    """Put the shots in an order, and the question of the samples anew."""
+    shots = {item.number: item for item in worked.listed}
+    return ask(replace(worked, listed=tuple(shots[number] for part in order.sequence for number in part)))

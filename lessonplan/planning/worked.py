@@ -18,9 +18,10 @@ from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
+from lessonplan.pattern.measures import measure_remarks
 from lessonplan.pattern.minutes import questioned
-from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.texts import check_texts, for_size
+from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
 from lessonplan.samples.calendar.jobs import Calendar
@@ -66,6 +67,7 @@ class Worked:
     breaks: Breaks
     slots: tuple[Slot, ...]
     question: Question
+    ways: tuple[Way, ...]
 
     def __repr__(self) -> str:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
@@ -126,22 +128,23 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     and the question of samples is not put while there are errors.
     """
     known_size = all(problem.code not in ("unknown-size", "film-size") for problem in before)
-    pattern, wrong = work_pattern(course.pattern)
+    ways, wrong = ways_of(course.pattern)
+    pattern = ways[0].worked
     problems = [
         *wrong,
         *questioned(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
-        *ends_remark(course.pattern, pattern),
+        *ends_remark(as_filmed(course.pattern), pattern),
     ]
-    facts = facts_of(course, pattern)
+    facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
+    problems += measure_remarks(course.pattern, facts)
     problems += check_texts(course, facts)
     if has_errors(problems) or not known_size:
         return None, problems
-    kinds, wrong = kinds_of(course, pattern)
-    problems += wrong
+    kinds, short = kinds_of(course, pattern)
     table, wrong = table_pieces(course, kinds)
-    problems += wrong
+    problems += [*short, *(one for one in wrong if not (short and "cannot be worked in this kind" in one.message))]
     size = film_size(course)
     clocks, wrong = shot_clocks(course, kinds, table, for_size(facts, size))
     problems += wrong
@@ -162,6 +165,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         breaks=breaks,
         slots=slots,
         question=asked,
+        ways=ways,
     )
     return worked, [*problems, *_impossible(worked)]
 

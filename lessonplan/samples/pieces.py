@@ -12,6 +12,7 @@ from lessonplan.course.states import RangeText, StateText, read_range, read_stat
 from lessonplan.craft import tables
 from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.minutes import cumulative_minutes
+from lessonplan.pattern.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.samples.choice import Ladder, State, contains
 from lessonplan.samples.states import StateError, resolve, thing
@@ -88,7 +89,8 @@ def kinds_of(course: Course, worked: WorkedPattern) -> tuple[Kinds, tuple[Proble
     wanted |= {item.kind for item in course.course.samples.drawer}
     for item in course.course.samples.drawer:
         places |= set(_places(course, item.state))
-    return worked_kinds(course.pattern, worked, film_size(course), tuple(sorted(places, key=str)), wanted)
+    pattern = as_filmed(course.pattern)
+    return worked_kinds(pattern, worked, film_size(course), tuple(sorted(places, key=str)), wanted)
 
 
 def _places(course: Course, text: str) -> Iterator[Place]:

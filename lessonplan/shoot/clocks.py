@@ -27,9 +27,10 @@ from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 class ShotClock:
     """What one shot takes: words spoken, minutes of speech and of handwork, on screen, and on the floor.
 
-    ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the handles of each take (``handles`` minutes: the opening, the hold) are floor
-    time only. ``off_camera`` are minutes of knitting within the shot that nothing in it shows, while the camera waits;
-    ``stitches`` are those worked on camera, each times its technique's time factor.
+    ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the
+    handles of each take (``handles`` minutes: the opening, the hold) are floor time only. ``off_camera`` are minutes of
+    knitting within the shot that nothing in it shows, while the camera waits; ``stitches`` are those worked on camera,
+    each times its technique's time factor.
     """
 
     number: ShotNumber

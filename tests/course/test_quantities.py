@@ -201,7 +201,7 @@ def test_a_course_gives_values_for_each_size(tmp_path: Path) -> None:
     result = lessonplan.load(write_course(tmp_path, files))
     assert result.worked, [str(problem) for problem in result.problems]
     worked = result.worked.course.pattern
-    assert [worked.measures["chest"].at(size) for size in (0, 1)] == [800.0, 1000.0]
+    assert [worked.measures["chest"].length.at(size) for size in (0, 1)] == [800.0, 1000.0]
     assert [
         [work.weave_ends.at(size) for size in (0, 1)]
         for _, _, work in result.worked.course.works()

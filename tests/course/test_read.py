@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -302,3 +303,13 @@ def test_an_erratum_of_a_shot_that_is_not_there(tmp_path: Path) -> None:
     )
     problem = only(tmp_path, errata=errata)
     assert (problem.severity, problem.where.file, problem.where.line) == ("warning", "errata.yaml", 2)
+
+
+def test_what_is_no_plain_file_of_a_course_files_size_is_not_read(tmp_path: Path) -> None:
+    course = write_course(tmp_path, {"pattern.yaml": "", "errata.yaml": "", "episodes/02.yaml": ""})
+    (course / "pattern.yaml").mkdir()
+    os.mkfifo(course / "errata.yaml")
+    with (course / "episodes" / "02.yaml").open("wb") as film:
+        film.truncate(60 * 2**30)  # sparse: takes no place on the disk
+    told = [(problem.where.file, problem.code) for problem in load(course).problems]
+    assert told == [("pattern.yaml", "not-a-file"), ("episodes/02.yaml", "too-big"), ("errata.yaml", "not-a-file")]

@@ -8,9 +8,11 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Where
-from lessonplan.pattern.facts import Fact, inches, sizes_text, worded
+from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
+from lessonplan.pattern.worked import WorkedStage
 from tests.small_course import COURSE, EPISODE, write_course
+from tests.small_course import PATTERN as SMALL
 
 PATTERN = """\
 title: Striped ring
@@ -60,7 +62,8 @@ def facts(tmp_path: Path) -> dict[str, Fact]:
         ("body.stitches", "35\u00a0(42)"),
         ("body.count.k2tog", "5\u00a0(6)"),
         ("body.round_3.stitches", "35\u00a0(42)"),
-        ("body.length", "1\u00a0cm"),
+        ("body.length", "1.1\u00a0cm, ⅜\u00a0in"),  # 3 rounds at 28 to 10 cm are 10.7 mm
+        ("total.length", "2.5\u00a0cm, 1\u00a0in"),
         ("chart.dots.longest_float", "7"),
         ("ends", "6"),  # MC at the cast-on, CC for the edge, MC again for the body; CC is carried on
         ("gauge.stitches", "20"),
@@ -88,21 +91,28 @@ def test_template_language_in_a_text_is_no_fact() -> None:
         assert list(check_text(text, Where("a", 1, 1), {})), text
 
 
-@pytest.mark.parametrize(
-    ("mm", "text"), [(62.5, "6.5\u00a0cm"), (61, "6\u00a0cm"), (66.7, "6.5\u00a0cm"), (100, "10\u00a0cm")]
-)
-def test_lengths_are_worded_to_the_half_centimetre(mm: float, text: str) -> None:
-    assert worded(mm, "mm") == text
+def test_facts_of_many_rounds_take_time_in_proportion(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls: list[int] = []
+    plain = WorkedStage.rounds
+    assert isinstance(plain, property)
+    monkeypatch.setattr(WorkedStage, "rounds", property(lambda stage: calls.append(1) or plain.__get__(stage)))
+
+    def asked(rounds: int) -> int:
+        pattern = SMALL.replace("rounds: 10", f"rounds: {rounds}")
+        result = lessonplan.load(write_course(tmp_path, {"pattern.yaml": pattern}))
+        assert result.worked is not None
+        calls.clear()
+        facts_of(result.worked.course, result.worked.pattern)
+        return len(calls)
+
+    assert asked(400) == asked(40)
 
 
-def test_equal_sizes_are_printed_once() -> None:
-    assert sizes_text(["4", "4", "4"]) == "4"
-    assert sizes_text(["4", "5", "5"]) == "4\u00a0(5, 5)"
-
-
-@pytest.mark.parametrize(("mm", "text"), [(170, "6¾"), (25.4, "1"), (6, "¼"), (190, "7½"), (0, "0")])
-def test_inches_are_worded_to_the_quarter(mm: float, text: str) -> None:
-    assert inches(mm) == text
+def test_a_length_as_one_speaks_of_it(facts: dict[str, Fact]) -> None:
+    assert fill("It is {{ about body.length }} long.", for_size(facts, 1)) == "It is about 1\u00a0cm long."
+    assert fill("{{about body.length}}", for_all_sizes(facts)) == "about 1\u00a0cm, ½\u00a0in"
+    (problem,) = check_text("{{ about bdy.length }}", Where("a", 1, 1), facts)
+    assert (problem.message, problem.hint) == ("There is no fact “bdy.length”.", "Did you mean “body.length”?")
 
 
 FULL_COURSE = """\
@@ -129,6 +139,8 @@ sizes: [{name: one, fits: a neck}]
 yarns:
   MC: {name: Plain wool, colour: grey, fibre: wool, metres: 200, grams: 100}
 measures: {neck: 40 cm}
+options:
+  hem: {choices: sewn or ribbon, kit: {ribbon: 25 cm of ribbon}}
 stages:
   edge:
     title: Edge
@@ -144,9 +156,12 @@ stages:
       - increase: 4
         by: m1
         note: To {{ edge.stitches }} sts.
+      - lifeline: all
+        note: Through {{ edge.stitches }}.
       - sew: 5 cm
         what: the hem
         note: Over {{ edge.around }}.
+        when: sewn
 """
 FULL_EPISODE = """\
 episode: 1
@@ -194,7 +209,9 @@ def test_every_text_that_may_name_facts_is_filled_on_every_page(tmp_path: Path) 
     assert len(pages) > 10
     assert [name for name, text in pages.items() if "{{" in text] == []
     handout = pages["handout.html"].replace("\u00a0", " ")
-    for words in ("All 40 of them.", "Makes 2 cm.", "To 44 sts.", "Over 22 cm.", "Count 40."):
+    # 5 rounds at 28 to 10 cm are 17.9 mm, which is 0.71 in; 44 sts at 20 to 10 cm are 220 mm, 8.66 in.
+    notes = ("All 40 of them.", "Makes 1.8 cm, ¾ in.", "To 44 sts.", "Through 44.", "Over 22 cm, 8¾ in.", "Count 40.")
+    for words in notes:
         assert words in handout
 
 
@@ -217,6 +234,7 @@ def test_every_text_that_may_name_facts_is_filled_on_every_page(tmp_path: Path) 
         ("pattern.yaml", "Plain wool"),
         ("pattern.yaml", "grey"),
         ("pattern.yaml", "neck: 40"),
+        ("pattern.yaml", "25 cm of ribbon"),
         ("pattern.yaml", "Edge"),
         ("pattern.yaml", "long-tail"),
         ("pattern.yaml", "the hem"),
@@ -252,3 +270,10 @@ def test_a_fact_broken_over_two_lines_is_the_same_fact(tmp_path: Path) -> None:
     assert whole.worked is not None
     said = fill(whole.worked.course.episodes[0].segments[0].shots[0].say, for_size(whole.worked.facts, 0))
     assert said == "We cast on 40 and 4.\n"
+
+
+def test_about_is_a_word_of_its_own_over_two_lines_too(facts: dict[str, Fact]) -> None:
+    assert fill("{{ about\n  body.\nlength }}", for_size(facts, 1)) == "about 1\u00a0cm"
+    assert list(check_text("{{ about\n  body.length }}", Where("a", 1, 1), facts)) == []
+    (problem,) = check_text("{{ about }}", Where("a", 1, 1), facts)
+    assert problem.message == "There is no fact “about”."

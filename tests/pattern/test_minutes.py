@@ -11,6 +11,7 @@ from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import all_techniques
 from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.worked import Step, WorkedStage
+from tests.inline_stages import sound
 from tests.published import rows
 
 FABRIC = Fabric.of(20, 30, 100)
@@ -75,6 +76,22 @@ def test_known_paces_stand_in_the_published_table() -> None:
         float(average["sts_per_min_min"]),
         float(average["sts_per_min_max"]),
     )
+
+
+def test_a_graft_is_paid_once() -> None:
+    # A sock toe of 16 pairs takes a practised knitter 4 to 6 minutes (judged; no published source).
+    text = "  toe:\n    title: Toe\n    works:\n      - {cast_on: 32}\n      - {graft: all}\n"
+    toe = sound(text).stage("toe", 0)
+    counted = cumulative_minutes(toe, 28)
+    assert 4 < counted[2] - counted[1] < 6
+
+
+def test_a_guess_is_called_a_guess() -> None:
+    rows_of_times = tables.rows("times")
+    assert {row["confidence"] for row in rows_of_times} <= {"guess", "published-seen"}
+    assert all(row["source"] == "guess" for row in rows_of_times if row["confidence"] == "guess")
+    guessed = [one for one in all_techniques().values() if one.time_factor not in (0, 1)]
+    assert all("guess" in one.factor_source for one in guessed), [one.name for one in guessed]
 
 
 def test_a_short_piece_is_cast_on_whole() -> None:

@@ -6,7 +6,8 @@ import pytest
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import Fabric
-from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length
+from lessonplan.craft.techniques import technique
+from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
 from tests.published import row, rows
 
 INCH = 25.4
@@ -62,6 +63,27 @@ def test_hats_of_the_published_table_lie_above_a_plain_tube(one: dict[str, str])
     gauge = (float(one["sts_per_in_min"]) + float(one["sts_per_in_max"])) / 2
     tube = yards(gauge, 20, 8.5)
     assert 1.2 < float(one["yards_min"]) / tube < float(one["yards_max"]) / tube < 2.4
+
+
+def test_double_crochet_takes_less_yarn_for_an_area_than_single_crochet() -> None:
+    # Trade knowledge (from memory). Usual gauges of one DK yarn: 17 sts, and 20 rounds of sc or 9.5 of dc to 10 cm.
+    def metres(stitch: str, rounds: float) -> float:
+        pattern = pm.Pattern.model_validate(
+            {
+                "title": "Square",
+                "craft": "crochet",
+                "gauge": {"stitches": "17", "rounds": str(rounds)},
+                "yarns": {"MC": {"name": "Wool", "metres": "225", "grams": "100"}},
+                "stages": {"a": {"title": "A", "works": [{"minutes": "1"}]}},
+            }
+        )
+        stitches = 17 * 10 * rounds * 10  # one square metre
+        return stitches * technique(stitch).yarn_factor * pattern_loop(pattern) / 1000
+
+    single, double = metres("sc", 20), metres("dc", 9.5)
+    assert 0.6 * single < double < single
+    # A loop as wide as the stitch: kw 4.2 (GATE 2015) over 1.7 wales to the cm; a sc is two of them (guess).
+    assert single == pytest.approx(17 * 10 * 20 * 10 * 2 * 4.2 / 1.7 / 100)
 
 
 def kit(margin: str = "10 %") -> pm.Pattern:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
+
+import pytest
 
 import lessonplan
 from lessonplan.planning.taking import KEPT, take_in
@@ -74,3 +77,30 @@ def test_a_learnt_file_that_is_not_there_is_a_problem_with_its_place(tmp_path: P
     course = write_course(tmp_path, {"course.yaml": COURSE + "learnt: elsewhere.yaml\n"})
     (problem,) = lessonplan.load(course).problems
     assert (problem.where.file, problem.where.line, problem.code) == ("course.yaml", 8, "no-learnt")
+
+
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [
+        ("/etc/passwd", "outside"),
+        ("../secret.yaml", "outside"),
+        ("link.yaml", "outside"),
+        ("pipe.yaml", "not-a-file"),
+        ("episodes", "not-a-file"),
+        ("film.yaml", "too-big"),
+        ("n" * 5000, "not-a-file"),
+        ('"a\\0b"', "not-a-file"),
+        ("course.yaml/x", "no-learnt"),
+    ],
+)
+def test_learnt_paces_are_a_plain_file_in_the_course(tmp_path: Path, name: str, code: str) -> None:
+    (tmp_path / "secret.yaml").write_text("secret: yes", encoding="utf-8")
+    course = write_course(tmp_path / "c", {"course.yaml": COURSE + f"learnt: {name}\n"})
+    (course / "link.yaml").symlink_to(tmp_path / "secret.yaml")
+    os.mkfifo(course / "pipe.yaml")
+    with (course / "film.yaml").open("wb") as film:
+        film.truncate(3 * 2**30)  # sparse: takes no place on the disk
+    (problem,) = lessonplan.load(course).problems
+    assert (problem.where.file, problem.where.line, problem.code) == ("course.yaml", 8, code)
+    assert "secret: yes" not in str(problem)
+    assert "root" not in str(problem)

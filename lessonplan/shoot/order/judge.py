@@ -1,0 +1,88 @@
+"""What an order costs: its changes, its lateness, and the cheapest step samples for it; every answer is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from lessonplan.samples.choice import Choice, bound, choose
+from lessonplan.shoot.day import Day, Listed
+from lessonplan.shoot.order.bound import least_changes, least_samples
+from lessonplan.shoot.order.links import Guide, Links
+from lessonplan.shoot.order.setting import LATE, Asked, Filming, Setting
+
+Ask = Callable[[tuple[Listed, ...]], Asked]
+"""Puts the question about the samples for the shots filmed in an order."""
+LayOut = Callable[[tuple[Listed, ...], Choice], tuple[Day, ...]]
+"""Lays out the days of shots filmed in an order, with the samples chosen for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """An order with the samples chosen for it, and its days laid out.
+
+    ``cost``: weighted minutes of changes, of lateness (rests and waits counted) and of the samples.
+    """
+
+    sequence: Filming
+    choice: Choice
+    days: tuple[Day, ...]
+    cost: float
+
+
+@dataclass(slots=True)
+class Judge:
+    """Costs of orders, from quick guesses to the true one.
+
+    ``floor``: what the samples of any order cost at least; ``bound``: what every order costs at least.
+    """
+
+    setting: Setting
+    ask: Ask
+    lay_out: LayOut
+    links: Links = field(init=False)
+    floor: float = field(init=False)
+    bound: float = field(init=False)
+    guesses: dict[Filming, float] = field(default_factory=dict)
+    nears: dict[Filming, float] = field(default_factory=dict)
+    scores: dict[Filming, Scored] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        setting, present = self.setting, self.ask(self.setting.listed)
+        self.links = Links(setting, present)
+        self.floor = least_samples(present.question)
+        self.bound = self.floor + setting.cost([least_changes(setting, shots) for shots in setting.shots])
+
+    def guess(self, sequence: Filming) -> float:
+        """What an order is likely to cost: about a millisecond."""
+        if sequence not in self.guesses:
+            self.guesses[sequence] = self.setting.cost_of(sequence) + self._samples(sequence)
+        return self.guesses[sequence]
+
+    def guide(self, sequence: Filming) -> Guide:
+        """What the guess for an order promises of those like it."""
+        self._samples(sequence)
+        return self.links.guide()
+
+    def near(self, sequence: Filming) -> float:
+        """What an order costs at least: some ten milliseconds."""
+        if sequence not in self.nears:
+            self.nears[sequence] = self.setting.cost_of(sequence) + bound(self.ask(self._listed(sequence)).question)
+        return self.nears[sequence]
+
+    def scored(self, sequence: Filming) -> Scored:
+        """The true cost of an order, its samples chosen and its days laid out."""
+        if sequence not in self.scores:
+            listed, setting = self._listed(sequence), self.setting
+            choice = choose(self.ask(listed).question)
+            days = self.lay_out(listed, choice)
+            changes = sum(setting.minutes(part) for part in setting.split(sequence))
+            cost = choice.cost + changes + LATE * setting.late([day.wrap for day in days])
+            self.scores[sequence] = Scored(sequence, choice, days, cost)
+        return self.scores[sequence]
+
+    def _listed(self, sequence: Filming) -> tuple[Listed, ...]:
+        return tuple(self.setting.listed[i] for i in sequence)
+
+    def _samples(self, sequence: Filming) -> float:
+        return self.links.cost(sequence, self.ask(self._listed(sequence)).slots)
