@@ -288,7 +288,7 @@ WORK_KEYS: dict[str, type[Work]] = {
 def key_of(work: Work) -> str:
     """Give the key word by which a work is called: the first of its kind that stands in it."""
     words = [key for key, kind in WORK_KEYS.items() if type(work) is kind]
-    return next((word for word in words if word in work.model_fields_set), words[0])
+    return next((word for word in words if word in work.model_fields_set), words[0] if words else "")
 
 
 def _work_tag(value: Any) -> str | None:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from lessonplan.pattern.outline import Outline, outline
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
-from lessonplan.samples.choice import State
+from lessonplan.samples.choice import Piece, State
 
 
 class Pictures:
@@ -67,14 +67,7 @@ class Pictures:
             drawing_ladder.LadderPiece(
                 piece.name,
                 piece.kind,
-                tuple(
-                    (
-                        worked.slots[stop.slot].shot,
-                        drawing_ladder.height_of(stop.start, steps[piece.kind]),
-                        drawing_ladder.height_of(stop.end, steps[piece.kind]),
-                    )
-                    for stop in piece.stops
-                ),
+                self._visits(piece, steps[piece.kind]),
             )
             for piece in self._plan.choice.pieces
         )
@@ -83,6 +76,15 @@ class Pictures:
         titles = [worked.pattern.stage(key, worked.size).title for key in worked.pattern.order]
         shots = [item.number for item in worked.listed]
         return drawing_ladder.ladder(self._prefix(), title, titles, shots, pieces, days)
+
+    def _visits(self, piece: Piece, steps: list[int]) -> tuple[tuple[int, float, float], ...]:
+        """Each shot that a piece stands in, with its height before and after; the takes of a shot are one visit."""
+        found: dict[int, tuple[int, float, float]] = {}
+        for stop in piece.stops:
+            shot = self._plan.worked.slots[stop.slot].shot
+            low = found[shot][1] if shot in found else drawing_ladder.height_of(stop.start, steps)
+            found[shot] = (shot, low, drawing_ladder.height_of(stop.end, steps))
+        return tuple(found.values())
 
     def calendar(self, title: str) -> Markup:
         """Draw each knitter's pieces as bars over the days up to the shoot."""

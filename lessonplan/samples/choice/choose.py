@@ -34,7 +34,7 @@ ROUNDS = 60
 """Rounds of adding rows to the linear program."""
 
 MUCH, MANY = 0.01, 4000
-"""What part the bound must rise for every minute to be put in at once, and spans of work beyond which that is not tried."""
+"""What part the bound must rise for every minute to be put in at once; spans of work up to which that is tried."""
 LIKELY, GROWTH = 700, 3
 """Columns among which a plan is looked for first, and how many times more each time after."""
 
@@ -49,6 +49,7 @@ class _Search:
 
     rows: Rows
     work: float
+    progress: Progress
     runs: Runs = field(init=False)
     best: Used | None = None
     cost: float = math.inf
@@ -58,6 +59,8 @@ class _Search:
 
     def __post_init__(self) -> None:
         self.runs = Runs(self.rows.times, self.rows.jobs)
+        if not self.rows.nodes:
+            self.best, self.cost, self.bound = Used((), (), (), {}), 0.0, 0.0
 
     def relax(self, rounds: int = ROUNDS) -> Solved:
         """Solve the linear program, adding the rows it breaks to it and to the model."""
@@ -133,7 +136,7 @@ class _Search:
         high[: len(self.reduced)][self.reduced > over + DUST] = 0.0
         return replace(self.rows.model, high=list(high))
 
-    def run(self, progress: Progress) -> None:
+    def run(self) -> None:
         """Look for the cheapest plan until it is proven or the work is done.
 
         First only among what the prices of the linear program call likely; a plan with anything else in it costs more
@@ -148,7 +151,7 @@ class _Search:
         self.reduced = np.where(whole, linear.reduced, 0.0)
         prices, likely = np.sort(linear.reduced[whole]), LIKELY
         while self.work > 0 and self.cost > self.bound + 1e-9:
-            progress(None if self.best is None else self.cost, self.bound)
+            self.progress(None if self.best is None else self.cost, self.bound)
             over = float(prices[likely]) if likely < len(prices) else math.inf
             over = min(over, max(0.0, self.cost - linear.bound))
             solved = self.solve(self.within(over))
@@ -158,7 +161,7 @@ class _Search:
                     break
                 likely *= GROWTH
         self.bound = min(self.bound, self.cost)
-        progress(None if self.best is None else self.cost, self.bound)
+        self.progress(None if self.best is None else self.cost, self.bound)
 
     def _with_minutes(self) -> Solved | None:
         """Put every minute of work into the model at once where that raises the bound by much; give the bound then."""
@@ -189,7 +192,8 @@ class _Search:
         if not new and not self.every_minute:
             self.rows.minutes()
             self.every_minute = True
-        return not new and self.every_minute
+            return False
+        return not new
 
     def _mend(self, solved: Solved, placed: Placed, links: list[Link]) -> None:
         """Keep the plan that is left when the links whose work found no room are given up."""
@@ -207,8 +211,9 @@ def choose(question: Question, *, work: int = WORK, progress: Progress = lambda 
     Demands that nothing can serve are named in the answer and left out of the plan. NoPlanError: only with limits or
     with ways that come only after another.
     """
-    search = _Search(Rows(question), work)
-    search.run(progress)
+    search = _Search(Rows(question), work, progress)
+    if search.best is None:
+        search.run()
     if search.best is None:
         raise NoPlanError("no plan within the limits")
     return _answer(question, search.rows, search.best, search.bound)
@@ -216,8 +221,9 @@ def choose(question: Question, *, work: int = WORK, progress: Progress = lambda 
 
 def bound(question: Question) -> float:
     """A lower bound of what every plan costs, soon found: the linear program; infinite when there is no plan."""
-    search = _Search(Rows(question), WORK)
-    search.relax()
+    search = _Search(Rows(question), WORK, lambda best, bound: None)
+    if search.best is None:
+        search.relax()
     return search.bound
 
 

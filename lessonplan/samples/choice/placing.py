@@ -149,6 +149,7 @@ class Runs:
         return inside
 
     def row(self, slots: Sequence[int]) -> tuple[float, list[tuple[int, float]]]:
-        """The row for these slots: the hands' minutes, and the terms of the jobs."""
-        terms = zip(self.columns, self.inside(slots), strict=True)
-        return float(self.times.hands[list(slots)].sum()), [(int(c), float(v)) for c, v in terms if v > SLACK]
+        """The row for these slots: the hands' minutes, and the terms of the links, each once."""
+        held = np.bincount(self.columns, weights=self.inside(slots))
+        terms = [(int(column), float(held[column])) for column in np.nonzero(held > SLACK)[0]]
+        return float(self.times.hands[list(slots)].sum()), terms

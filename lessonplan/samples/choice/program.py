@@ -117,18 +117,20 @@ OPTIONS: dict[str, bool | int | float] = {
 class Engine:
     """A silent HiGHS that holds one model, to which rows may be added and which may be run again.
 
+    Raises ValueError for a model that HiGHS does not take, such as one with a column twice in a row.
     It starts each integer run from nothing: with a start solution 1.16.0 has misreported objectives.
     """
 
     def __init__(self, model: Model) -> None:
         self.highs: highspy.Highs = Quiet()  # type: ignore[no-untyped-call,unused-ignore]
-        self.integer, self.empty = any(model.integer), not model.cost
+        self.integer = any(model.integer)
         for name, value in OPTIONS.items():
             self.highs.setOptionValue(name, value)
         if not self.integer:
             self.highs.setOptionValue("presolve", "off")
-        self.highs.passModel(model.lp())
         self.calls = 0
+        if self.highs.passModel(model.lp()) == highspy.HighsStatus.kError:
+            raise ValueError("HiGHS does not take the model")
 
     def add(self, low: float, high: float, terms: Terms) -> None:
         """Add a row to a model without integers."""
