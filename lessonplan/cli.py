@@ -156,9 +156,9 @@ def samples(
         extra = reports.sides_data(*wishes) if wishes else {}
         show_json({**reports.samples_data(result.plan, why), **reports.change_data(change), **extra})
     elif wishes:
-        show(reports.sides_table(*wishes))
+        show(reports.sides_table(result.plan, *wishes))
     else:
-        show(reports.change_table(change) if change else reports.samples_table(result.plan, why))
+        show(reports.change_table(result.plan, change) if change else reports.samples_table(result.plan, why))
 
 
 @app.command()

@@ -61,9 +61,9 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
     return values[0] if len(set(values)) == 1 else list(values)
 
 
-def change_table(change: Change) -> str:
+def change_table(plan: Plan, change: Change) -> str:
     """Set a what-if as text, against the present plan."""
-    return one_line(change_text(change))
+    return one_line(change_text(plan, change))
 
 
 def change_data(change: Change | None) -> dict[str, Any]:
@@ -71,14 +71,14 @@ def change_data(change: Change | None) -> dict[str, Any]:
     return {"what_if": _change_data(change)} if change else {}
 
 
-def sides_table(sides: Sequence[Side], real: Sequence[Change]) -> str:
+def sides_table(plan: Plan, sides: Sequence[Side], real: Sequence[Change]) -> str:
     """Set the wishes side by side, and below them what the real thing would cost where a lesser kind stands."""
     rows = [
         (one.what, str(one.pieces), duration(one.bench), duration(one.floor), duration(one.waiting), _proven(one))
         for one in sides
     ]
     head = ("Wish", "Pieces", "Knitted before", "On the days", "Camera waits", "Proven")
-    return "\n".join([table(head, rows, frozenset(range(1, 5))), "", *(change_text(change) for change in real)])
+    return "\n".join([table(head, rows, frozenset(range(1, 5))), "", *(change_text(plan, change) for change in real)])
 
 
 def _proven(side: Side) -> str:
@@ -109,7 +109,6 @@ def _change_data(change: Change) -> dict[str, Any]:
         "saves_minutes": _tenth(change.minutes),
         "saves_cost": _tenth(change.cost),
         "pieces_fewer": change.pieces,
-        "served_otherwise": list(change.instead),
     }
 
 

@@ -153,7 +153,10 @@ def _job(plan: Plan, day: Day, piece: Piece, stop: Stop) -> str:
     drying = sum(spell.minutes for spell in stop.drying)
     dries = f"; then it dries for {duration(drying)}" if drying else ""
     when = "After the wrap, " if plan.worked.slots[stop.spells[0].slot].what == "evening" else ""
-    text = f"{when}{who} {verb} on piece {piece.name} for {duration(stop.worked)}{ripping}"
+    last = plan.worked.slots[stop.spells[-1].slot]
+    further = last != plan.worked.slots[stop.spells[0].slot]
+    on = f", going on until {plan.worked.listed[last.shot].number}" if further else ""
+    text = f"{when}{who} {verb} on piece {piece.name} for {duration(stop.worked)}{ripping}{on}"
     return f"{text}; for {appearance_of(stop.demand)} it must be: {goal}{dries}"
 
 

@@ -10,7 +10,7 @@ from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.whatif import Change, Made, Reasons
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import yarn_to_lay_out
@@ -97,18 +97,25 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces,
         choice.unused,
-        tuple(change_text(change) for change in reasons.savings) if reasons else (),
+        tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
     )
 
 
-def change_text(change: Change) -> str:
-    """Word a change: what it saves or adds in knitting and pieces, and by the course's weights."""
+def change_text(plan: Plan, change: Change) -> str:
+    """Word a change: what it saves or adds in knitting and pieces, by the course's weights, and what replaces what."""
     minutes = f"saves {duration(change.minutes)}" if change.minutes >= 0 else f"adds {duration(-change.minutes)}"
     pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
     weighed = f"; weighed, {duration(abs(change.cost))} {'less' if change.cost > 0 else 'more'}"
     what = f"{change.what[0].upper()}{change.what[1:]}"
-    other = f" Other pieces then serve {listing(change.instead)}." if change.instead else ""
-    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}.{other}"
+    dropped, added = (listing([_made(plan, one) for one in some]) for some in (change.dropped, change.added))
+    instead = f" Instead of {dropped}: {added}." if dropped and added else f" Not made: {dropped}." if dropped else ""
+    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}.{instead}"
+
+
+def _made(plan: Plan, made: Made) -> str:
+    kind, state = made
+    text = in_words(state, plan.worked.kinds[kind], plan.worked.size) if kind in plan.worked.kinds else "another"
+    return f"{kind} “{text}”"
 
 
 def _gap(plan: Plan) -> str:

@@ -6,32 +6,37 @@ not proven.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.course.numbers import shot_of
 from lessonplan.pattern.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
-from lessonplan.samples.choice import Choice, NoPlanError, Question, choose, cost_without
+from lessonplan.samples.choice import Choice, NoPlanError, Question, State, choose, cost_without
 from lessonplan.samples.choice import without as changed_question
 from lessonplan.samples.pieces import table_pieces
 from lessonplan.shoot.day import Listed
+
+
+Made = tuple[str, State]
+"""A piece by its kind and the state to which it is brought before the shoot."""
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
     """A change and what it does: hands-on minutes saved (negative: added), pieces fewer, weighted cost saved.
 
-    ``instead``: for each appearance that another piece serves then, a line that says which kind stands in its place.
+    ``dropped`` are the pieces of the present plan that are not made then, ``added`` those that are made instead.
     """
 
     what: str
     minutes: float
     pieces: int
     cost: float
-    instead: tuple[str, ...] = ()
+    dropped: tuple[Made, ...] = ()
+    added: tuple[Made, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,23 +80,16 @@ def hands_on(choice: Choice) -> float:
 
 
 def compare(what: str, before: Choice, after: Choice) -> Change:
-    """Give what a changed plan saves against the present one, and what stands in whose place."""
+    """Give what a changed plan saves against the present one, and what is made instead of what."""
+    was, now = (Counter((piece.kind, piece.first) for piece in one.pieces) for one in (before, after))
     return Change(
-        what,
-        hands_on(before) - hands_on(after),
-        len(before.pieces) - len(after.pieces),
-        before.cost - after.cost,
-        tuple(_instead(before, after)),
+        what=what,
+        minutes=hands_on(before) - hands_on(after),
+        pieces=len(before.pieces) - len(after.pieces),
+        cost=before.cost - after.cost,
+        dropped=tuple(sorted((was - now).elements())),
+        added=tuple(sorted((now - was).elements())),
     )
-
-
-def _instead(before: Choice, after: Choice) -> Iterator[str]:
-    """Say of each appearance that is served otherwise which piece stands there, and from which state it was made."""
-    was, now = ({stop.demand: piece for piece in one.pieces for stop in piece.stops} for one in (before, after))
-    for name in sorted(was, key=lambda one: (shot_of(one).place, one)):
-        old, new = was[name], now.get(name)
-        if new and (old.kind, old.first, old.ready) != (new.kind, new.first, new.ready):
-            yield name
 
 
 def without_piece(plan: Plan, letter: str) -> float | None:
@@ -249,14 +247,15 @@ def _side(what: str, choice: Choice, waiting: float) -> Side:
 
 def real_things(plan: Plan) -> Iterator[Change]:
     """For each appearance that a short or small piece serves: what it would cost to show the real thing there."""
-    for piece in plan.choice.pieces:
-        if piece.kind != "full":
-            for name in dict.fromkeys(appearance_of(stop.demand) for stop in piece.stops):
-                try:
-                    after = choose(accepting(plan.worked, name, "full", instead=True).question)
-                except NoPlanError:
-                    continue
-                yield compare(f"the full piece in {name}", plan.choice, after)
+    lesser = {
+        appearance_of(stop.demand): None for piece in plan.choice.pieces if piece.kind != "full" for stop in piece.stops
+    }
+    for name in lesser:
+        try:
+            after = choose(accepting(plan.worked, name, "full", instead=True).question)
+        except NoPlanError:
+            continue
+        yield compare(f"the full piece in {name}", plan.choice, after)
 
 
 def savings(
