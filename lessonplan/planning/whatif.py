@@ -19,7 +19,6 @@ from lessonplan.samples.choice import without as changed_question
 from lessonplan.samples.pieces import table_pieces
 from lessonplan.shoot.day import Listed
 
-
 Made = tuple[str, State]
 """A piece by its kind and the state to which it is brought before the shoot."""
 
