@@ -1,0 +1,107 @@
+"""Made-up questions against trying everything; and the walker that looks for faults finds those planted in plans."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop, bound, choose
+from tests.samples.choice.brute import cheapest, compared
+from tests.samples.choice.made import question
+from tests.samples.choice.walk import faults
+
+
+@pytest.mark.parametrize("first", range(0, 480, 40))
+def test_no_plan_is_cheaper_and_every_plan_can_be_carried_out(first: int) -> None:
+    assert [said for seed in range(first, first + 40) if (said := compared(seed))] == []
+
+
+@pytest.mark.parametrize("first", range(3000, 3040, 20))
+def test_nor_with_six_pieces(first: int) -> None:
+    assert [said for seed in range(first, first + 20) if (said := compared(seed, 6))] == []
+
+
+def test_the_bound_is_never_above_the_least_cost() -> None:
+    for seed in range(500, 560):
+        assert bound(question(seed)) <= cheapest(question(seed)) + 1e-5
+
+
+def test_when_the_work_is_done_a_plan_is_at_hand_that_can_be_carried_out() -> None:
+    proven = 0
+    for seed in range(600, 660):
+        asked = question(seed, 6)
+        try:
+            answer = choose(asked, work=0)
+        except NoPlanError:
+            continue
+        assert faults(asked, answer) == []
+        true = cheapest(asked)
+        assert answer.bound <= true + 1e-5
+        assert answer.cost >= true - 1e-5
+        assert answer.gap == pytest.approx(0 if answer.optimal else 1 - answer.bound / answer.cost)
+        proven += answer.optimal
+    assert proven < 55
+
+
+def worked() -> tuple[Question, Choice, int, int]:
+    """A question, its plan, and where in it a piece is worked on and must dry: (piece, stop)."""
+    for seed in range(1000):
+        asked = question(seed, 5)
+        try:
+            answer = choose(asked)
+        except NoPlanError:
+            continue
+        for i, piece in enumerate(answer.pieces):
+            for j, stop in enumerate(piece.stops):
+                if stop.spells and stop.drying and answer.waits and stop.drying[0].slot > stop.spells[0].slot:
+                    return asked, answer, i, j
+    raise AssertionError("no such question")
+
+
+def first_spell(stop: Stop, *, more: float = 0.0, slot: int | None = None) -> Stop:
+    first = stop.spells[0]
+    changed = Spell(first.slot if slot is None else slot, first.minutes + more)
+    return replace(stop, spells=(changed, *stop.spells[1:]))
+
+
+SPOILT: list[tuple[str, Callable[[Stop], Stop]]] = [
+    ("lacking", lambda stop: first_spell(stop, more=-1)),
+    ("more", lambda stop: first_spell(stop, more=99)),
+    ("dries before it is worked", lambda stop: first_spell(stop, slot=stop.drying[0].slot)),
+    ("another drying", lambda stop: replace(stop, drying=())),
+    ("not dry in time", lambda stop: replace(stop, drying=(Spell(stop.slot, stop.drying[0].minutes),))),
+    ("minutes of ripping", lambda stop: replace(stop, ripping=stop.ripping + 1)),
+    ("on the table", lambda stop: first_spell(stop, slot=stop.slot)),
+]
+
+
+@pytest.mark.parametrize(("said", "spoil"), SPOILT)
+def test_a_spoilt_stop_is_found(said: str, spoil: Callable[[Stop], Stop]) -> None:
+    asked, answer, i, j = worked()
+    assert faults(asked, answer) == []
+    piece = answer.pieces[i]
+    stops = (*piece.stops[:j], spoil(piece.stops[j]), *piece.stops[j + 1 :])
+    pieces = (*answer.pieces[:i], replace(piece, stops=stops), *answer.pieces[i + 1 :])
+    assert any(said in fault for fault in faults(asked, replace(answer, pieces=pieces)))
+
+
+def with_first(answer: Choice, change: Callable[[Piece], Piece]) -> Choice:
+    return replace(answer, pieces=(change(answer.pieces[0]), *answer.pieces[1:]))
+
+
+PLANS: list[tuple[str, Callable[[Choice], Choice]]] = [
+    ("not", lambda plan: replace(plan, cost=plan.cost - 1)),
+    ("has ", lambda plan: replace(plan, pieces=plan.pieces[:-1])),
+    ("waits too long", lambda plan: replace(plan, waits=(replace(plan.waits[0], minutes=99.0),))),
+    ("takes", lambda plan: with_first(plan, lambda piece: replace(piece, bench=piece.bench + 1))),
+    ("one piece twice", lambda plan: replace(plan, pieces=(*plan.pieces, plan.pieces[0]))),
+    ("told", lambda plan: replace(plan, unused=("nothing",))),
+]
+
+
+@pytest.mark.parametrize(("said", "spoil"), PLANS)
+def test_a_spoilt_plan_is_found(said: str, spoil: Callable[[Choice], Choice]) -> None:
+    asked, answer, *_ = worked()
+    assert any(said in fault for fault in faults(asked, spoil(answer)))
