@@ -20,9 +20,30 @@ def rounds(counts: Sequence[int], yarn: str = "MC", start: int | None = None, ki
     return tuple(found)
 
 
-def stage(key: str, *steps: Step, fabric: Fabric = PLAIN, short: int | None = None, title: str = "") -> WorkedStage:
-    """A stage of these steps, beginning with the stitches of the first."""
-    return WorkedStage(key, title or key.title(), steps[0].before, steps, fabric, short=short)
+def stage(
+    key: str,
+    *steps: Step,
+    fabric: Fabric = PLAIN,
+    title: str = "",
+    works: Sequence[tuple[str, int]] = (),
+    points: Sequence[tuple[str, int]] = (),
+    numbers: tuple[int, ...] | None = None,
+    start: int = 0,
+) -> WorkedStage:
+    """A stage of these steps, beginning with the stitches of the first (or ``start``, without any).
+
+    ``numbers`` are those of its rounds in the full piece, if it leaves out rounds.
+    """
+    return WorkedStage(
+        key=key,
+        title=title or key.title(),
+        start=steps[0].before if steps else start,
+        steps=steps,
+        fabric=fabric,
+        works=tuple(works),
+        points=tuple(points),
+        numbers=numbers,
+    )
 
 
 def pattern(*stages: WorkedStage, after: dict[str, tuple[str, ...]] | None = None) -> WorkedPattern:
@@ -49,25 +70,41 @@ def scarf(count: int = 40, length: int = 100) -> WorkedPattern:
     return pattern(stage("edge", cast_on(count)), stage("strip", *rows, Step("bind-off", "Bind off", count, 0)))
 
 
-def mitten() -> WorkedPattern:
-    """A mitten with a gusset, a striped band, a shaped top, and a thumb from held stitches (a middling size)."""
-    rib, bands, plain = Fabric.of(28, 32, 100), Fabric.of(23, 36, 100), Fabric.of(22, 30, 100)
+RIB, BANDS, STOCKINETTE = Fabric.of(28, 32, 100), Fabric.of(23, 36, 100), Fabric.of(22, 30, 100)
+DRAWN = Step("draw-through", "Draw through", 8, 0, one_way=True)
+THUMB_WORKS = (("take_up", 1), ("pick_up", 2))
+
+
+def mitten(short: bool = False) -> WorkedPattern:
+    """A mitten with a gusset, a striped band, a shaped top, and a thumb from held stitches (a middling size).
+
+    A ``short`` one has 6 of 22 rounds of the cuff, 4 of 12 of the band and of 15 of the hand, and of the thumb's 19
+    the first three and the last three. Its top leaves out nothing.
+    """
     grown = [45] + [n for turn in range(6) for n in (45 + 2 * turn, 47 + 2 * turn)] + [57] * 5
     aside = Step("round", "hold 13", 57, 44, yarns=(("MC", 44.0),), held=13)
-    stripes = tuple(s for n in range(12) for s in rounds([44], "CC" if n // 2 % 2 == 0 else "MC"))
+    cuff, band, hand = (6, 4, 4) if short else (22, 12, 15)
+    stripes = tuple(s for n in range(band) for s in rounds([44], "CC" if n // 2 % 2 == 0 else "MC"))
     shaped = [40, 40, 36, 36, 32, 32, 28, 28, 24, 20, 16, 12, 8]
     taken = Step("take-up", "Put the 13 held sts back", 0, 13)
     picked = Step("pick-up", "Pick up and knit 5 sts", 13, 18, yarns=(("CC", 5.0),))
-    drawn = Step("draw-through", "Draw through", 8, 0, one_way=True)
-    thumb = (taken, picked, *rounds([16] * 18 + [8], "CC", 18), drawn)
+    plain = 5 if short else 18
+    thumb = (taken, picked, *rounds([16] * plain + [8], "CC", 18), DRAWN)
+    thumb_works = (*THUMB_WORKS, ("rounds", plain + 2), ("decrease", plain + 3), ("draw_through", plain + 4))
+
+    def kept(count: int) -> tuple[int, ...] | None:
+        return tuple(range(1, count + 1)) if short else None
+
     return pattern(
-        stage("edge", cast_on(44, "CC"), title="Cast-on edge"),
-        stage("cuff", *rounds([44] * 22, "CC"), fabric=rib, short=6, title="Ribbed cuff"),
-        stage("gusset", *rounds(grown, "MC", 44), aside, fabric=plain, title="Thumb gusset"),
-        stage("band", *stripes, fabric=bands, short=4, title="Cobble band"),
-        stage("hand", *rounds([44] * 15), fabric=plain, short=4, title="Plain hand"),
-        stage("top", *rounds(shaped, "MC", 44), drawn, fabric=plain, title="Shaped top"),
-        stage("thumb", *thumb, fabric=plain, short=6, title="Thumb"),
+        stage("edge", cast_on(44, "CC"), title="Cast-on edge", works=[("cast_on", 1)]),
+        stage("cuff", *rounds([44] * cuff, "CC"), fabric=RIB, title="Ribbed cuff", numbers=kept(cuff)),
+        stage("gusset", *rounds(grown, "MC", 44), aside, fabric=STOCKINETTE, title="Thumb gusset"),
+        stage("band", *stripes, fabric=BANDS, title="Cobble band", numbers=kept(band)),
+        stage("hand", *rounds([44] * hand), fabric=STOCKINETTE, title="Plain hand", numbers=kept(hand)),
+        stage("top", *rounds(shaped, "MC", 44), DRAWN, fabric=STOCKINETTE, title="Shaped top",
+              works=[("rounds", 13), ("draw_through", 14)], points=[("ready to draw through", 13)]),
+        stage("thumb", *thumb, fabric=STOCKINETTE, title="Thumb", works=thumb_works,
+              numbers=(1, 2, 3, 17, 18, 19) if short else None),
         stage("ends", Step("weave-ends", "Weave in 8 ends", 0, 0), title="Weaving in"),
         stage("blocking", Step("block", "Block (wet)", 0, 0), title="Blocking"),
         after={"thumb": ("gusset",), "ends": ("top", "thumb")},

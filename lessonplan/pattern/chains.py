@@ -83,10 +83,11 @@ def chains_of(worked: WorkedPattern, size: int, done: dict[str, int]) -> list[Ch
     ends: dict[str, Chain] = {}
     for key in worked.order:
         stage = worked.stage(key, size)
-        if not any(step.is_round or step.before != step.after for step in stage.steps):
-            continue
         source = next((name for name in worked.before[key] if name in ends and worked.stage(name, size).stitches), "")
-        chain = ends.pop(source) if stage.start and source else Chain()
+        goes_on = bool(stage.start and source)  # perhaps only handing the stitches on, when its rounds are left out
+        if not goes_on and not any(step.is_round or step.before != step.after for step in stage.steps):
+            continue
+        chain = ends.pop(source) if goes_on else Chain()
         if not chain.stages:
             found.append(chain)
         ends[key] = chain

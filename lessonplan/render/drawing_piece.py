@@ -61,12 +61,18 @@ class _Frame:
 
 
 def piece_small(
-    prefix: str, outline: Outline, yarns: Mapping[str, YarnLook], title: str, scale: float | None = None
+    prefix: str,
+    outline: Outline,
+    yarns: Mapping[str, YarnLook],
+    title: str,
+    scale: float | None = None,
+    kind: str = "full",
 ) -> Markup:
     """Draw a piece for a place beside a line of text: 64 px high and 96 px wide at most, unless a scale is given.
 
     ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks;
-    ``scale`` is in px for each mm (see `small_scale`), so that all pieces of a page are comparable.
+    ``scale`` is in px for each mm (see `small_scale`), so that all pieces of a page are comparable; ``kind`` is said in
+    the words.
     """
     left, right, bottom, top = outline.bounds
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
@@ -74,7 +80,7 @@ def piece_small(
     frame = _Frame(scale, left, top, 6.0, 8.0, fine=True)
     looks, textures = _looks(prefix, outline, yarns, 1.0)
     children = [*textures, *_drawn(prefix, outline, looks, frame)]
-    words = in_words(outline)
+    words = in_words(outline, kind)
     return svg.picture(prefix, title, words, wide * scale + 12, tall * scale + 12, children, "picture piece-small")
 
 
@@ -87,11 +93,18 @@ def small_scale(outlines: Iterable[Outline], height: float = 64, widest: float =
 
 
 def piece_large(
-    prefix: str, outline: Outline, yarns: Mapping[str, YarnLook], title: str, width: float = 340, tallest: float = 360
+    prefix: str,
+    outline: Outline,
+    yarns: Mapping[str, YarnLook],
+    title: str,
+    kind: str = "full",
+    width: float = 340,
+    tallest: float = 360,
 ) -> Markup:
     """Draw a piece with the names of its stages, a scale bar in centimetres and a key; px as shown.
 
-    ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks.
+    ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks;
+    ``kind`` is said in the words.
     """
     left, right, bottom, top = outline.bounds
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
@@ -109,15 +122,16 @@ def piece_large(
     bar, below = scale_bar(scale, frame.x0, below + 4, wide * scale) if outline.to_scale else (Markup(), below)
     key, below = key_rows(list(_key(outline, looks, yarns)), width, below + 10)
     children = [*textures, *written, *more, *_drawn(prefix, outline, looks, frame), bar, *key]
-    return svg.picture(prefix, title, in_words(outline), width, below, children, "picture piece-large")
+    return svg.picture(prefix, title, in_words(outline, kind), width, below, children, "picture piece-large")
 
 
-def in_words(outline: Outline) -> str:
-    """Say what the drawing shows: its size, what is done, under way and to come, and where stitches wait."""
+def in_words(outline: Outline, kind: str = "full") -> str:
+    """Say what the drawing shows: its kind and size, what is done, under way and to come, and where stitches wait."""
     left, right, bottom, top = outline.bounds
     size = f"{(right - left) / 10:.0f} cm wide and {(top - bottom) / 10:.0f} cm high when finished"
-    parts = [f"Drawn to scale: {size}." if outline.to_scale else "Drawn as one box for each stage, not to scale."]
-    done = [share.title for share in outline.stages if share.done == share.whole]
+    drawn = "Drawn" if kind == "full" else f"A {kind} piece, drawn"
+    parts = [f"{drawn} to scale: {size}." if outline.to_scale else f"{drawn} as one box for each stage, not to scale."]
+    done = [share.title for share in outline.stages if share.done == share.whole > 0]
     coming = [share.title for share in outline.stages if share.done == 0 < share.whole]
     under_way = [_so_far(share) for share in outline.stages if 0 < share.done < share.whole]
     if not coming and not under_way:

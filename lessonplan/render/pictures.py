@@ -44,11 +44,12 @@ class Pictures:
 
     def small(self, state: State, kind: str, title: str) -> Markup:
         """Draw a piece beside a line of text; all small pictures of a course have one scale."""
-        return drawing_piece.piece_small(self._prefix(), self._outline(state, kind), self._yarns, title, self._scale)
+        drawn = self._outline(state, kind)
+        return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind)
 
     def large(self, state: State, kind: str, title: str) -> Markup:
         """Draw a piece with the names of its stages, a scale bar and a key."""
-        return drawing_piece.piece_large(self._prefix(), self._outline(state, kind), self._yarns, title)
+        return drawing_piece.piece_large(self._prefix(), self._outline(state, kind), self._yarns, title, kind)
 
     def whole(self, title: str) -> Markup:
         """Draw the finished thing in the size that is filmed."""

@@ -10,8 +10,8 @@ import pytest
 
 from lessonplan.documents import reports
 from lessonplan.needle.count import count_lines
-from lessonplan.planning.ordering import Order
 from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.shoot.order.compare import Order
 from tests.documents.test_samples import HELPED, KNITTED_ON
 from tests.documents.timed import COURSE, episode, plan, shot
 

@@ -1,4 +1,4 @@
-"""Bench minutes: counts, factors, kinds of piece, and paces that are questioned."""
+"""Bench minutes: counts, factors, steps one after another, and paces that are questioned."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from tests.published import rows
 FABRIC = Fabric.of(20, 30, 100)
 
 
-def stage(rounds: int, short: int | None = None) -> WorkedStage:
+def stage(rounds: int) -> WorkedStage:
     steps = tuple(Step("round", "Knit", 40, 40, (("k", 40),), (("MC", 40.0),), 0.05) for _ in range(rounds))
-    return WorkedStage("a", "A", 40, steps, FABRIC, 1.0, short)
+    return WorkedStage("a", "A", 40, steps, FABRIC)
 
 
 def test_plain_stitches_take_stitches_over_pace() -> None:
@@ -53,15 +53,15 @@ def test_minutes_grow_with_every_step() -> None:
     assert list(minutes) == sorted(minutes)
 
 
-def test_a_short_piece_costs_its_share_of_the_rounds() -> None:
-    full, short = cumulative_minutes(stage(20, 5), 20), cumulative_minutes(stage(20, 5), 20, kind="short")
-    assert short[-1] == pytest.approx(full[-1] / 4)
-    assert cumulative_minutes(stage(4, 5), 20, kind="short") == cumulative_minutes(stage(4, 5), 20)
+def test_a_round_takes_as_long_in_whatever_stage_it_stands() -> None:
+    # A stage of 5 rounds and one of 20: the first 5 rounds take the same, 5 x (40 / 20 + 0.05), and nothing is scaled.
+    short, full = cumulative_minutes(stage(5), 20), cumulative_minutes(stage(20), 20)
+    assert short == full[:6]
+    assert short[-1] == pytest.approx(10.25)
 
 
-def test_a_small_piece_saves_stitches_but_not_the_fixed_times() -> None:
-    small = cumulative_minutes(stage(10), 20, kind="small", small=0.5)
-    assert small[-1] == pytest.approx(10 * (20 / 20 + 0.05))
+def test_a_stage_of_no_rounds_takes_no_time() -> None:
+    assert cumulative_minutes(stage(0), 20) == (0.0,)
 
 
 def test_the_record_is_the_published_one() -> None:
@@ -94,13 +94,13 @@ def test_a_guess_is_called_a_guess() -> None:
     assert all("guess" in one.factor_source for one in guessed), [one.name for one in guessed]
 
 
-def test_a_short_piece_is_cast_on_whole() -> None:
-    # 40 stitches at 20 a minute and half a minute beside it are 2.5 min; each of the 20 rounds 2.05, of which 5 count.
+def test_each_step_adds_its_own_time() -> None:
+    # 40 stitches at 20 a minute and half a minute beside it are 2.5 min; then five rounds of 2.05.
     edge = Step("cast-on", "Cast on 40 sts", 0, 40, (("k", 40),), (("MC", 40.0),), 0.5)
-    whole = stage(20, 5)
-    short = cumulative_minutes(replace(whole, steps=(edge, *whole.steps)), 20, kind="short")
-    assert short[1] == pytest.approx(2.5)
-    assert short[-1] == pytest.approx(2.5 + 5 * 2.05)
+    whole = stage(5)
+    counted = cumulative_minutes(replace(whole, steps=(edge, *whole.steps)), 20)
+    assert counted[:3] == pytest.approx((0, 2.5, 4.55))
+    assert counted[-1] == pytest.approx(2.5 + 5 * 2.05)
 
 
 def test_two_colours_in_a_round_take_longer() -> None:

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.gauge import Fabric
-from lessonplan.pattern.chains import Kind
 from lessonplan.pattern.outline import GAP, Outline, Part, outline
 from lessonplan.pattern.worked import Step, WorkedPattern
 from tests.small_pieces import PLAIN, cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
@@ -164,27 +163,27 @@ def test_pieces_cast_on_anew_stand_side_by_side() -> None:
     assert min(p[1] for p in piece.parts[1].points()) > max(p[2] for p in piece.parts[0].points())
 
 
-def test_a_short_piece_has_the_rounds_its_stages_name() -> None:
-    worked = mitten()
-    state = steps_of(worked, edge=-1, cuff=11)
-    piece = outline(worked, 0, state, "short")
+def test_a_short_piece_has_the_rounds_that_are_worked_on_it() -> None:
+    piece = outline(mitten(short=True), 0, steps_of(mitten(short=True), edge=-1, cuff=3))
     cuff = [band for band in piece.parts[0].bands if band.stage == "cuff"]
     assert [(band.rounds, band.done) for band in cuff] == [(3, True), (3, False)]
     assert sum(band.rounds for band in piece.parts[0].bands if band.stage == "gusset") == 19
+    # 6 rounds of rib, 19 of gusset, 4 of band, 4 of hand and 13 of top, each at its gauge of rounds to the mm.
+    assert piece.bounds[3] == pytest.approx(6 / 0.32 + 19 / 0.3 + 4 / 0.36 + 4 / 0.3 + 13 / 0.3)
 
 
-def test_a_short_stage_that_is_shaped_keeps_its_ends() -> None:
-    worked = pattern(stage("a", cast_on(60)), stage("b", *rounds(range(58, 18, -2), start=60), short=5))
-    profile = outline(worked, 0, (0, 0), "short").parts[0].bands[0].profile
-    assert profile[0] == (0.0, -75.0, 75.0)
-    assert profile[-1] == pytest.approx((5 / 0.3, -25, 25))
+def test_the_rounds_of_a_short_piece_are_as_high_as_those_of_a_full_one() -> None:
+    live = []
+    for worked in (mitten(), mitten(short=True)):
+        (hand,) = outline(worked, 0, steps_of(worked, edge=-1, cuff=3)).parts
+        assert hand.live is not None
+        live.append((hand.live.stitches, hand.live.height))
+    assert live[0] == live[1] == (44, pytest.approx(3 / 0.32))
 
 
-def test_a_small_piece_is_narrower_and_as_high() -> None:
-    worked = tube(40, 30)
-    whole, small = (outline(worked, 0, (0, 0), kind, 0.25).bounds for kind in ("full", "small"))
-    assert small[1] - small[0] == pytest.approx((whole[1] - whole[0]) / 4)
-    assert small[3] == whole[3]
+def test_what_a_short_piece_leaves_out_has_no_height() -> None:
+    worked = pattern(stage("edge", cast_on(40)), stage("rib", numbers=(), start=40), stage("body", *rounds([40] * 6)))
+    assert drawn(worked).bounds == pytest.approx((-50, 50, 0, 20))
 
 
 def test_a_pattern_without_rounds_is_boxes_filled_by_its_steps() -> None:
@@ -202,7 +201,7 @@ def test_a_state_must_fit_the_pattern() -> None:
 @settings(deadline=None)
 @given(st.data())
 def test_what_is_done_only_grows_and_the_whole_stays(data: st.DataObject) -> None:
-    worked = mitten()
+    worked = mitten(short=data.draw(st.booleans()))
     order = data.draw(st.permutations(["top", "thumb"]))
     ways = [key for key in worked.order if key not in order][:5]
     states = [tuple(0 for _ in worked.order)]
@@ -211,17 +210,17 @@ def test_what_is_done_only_grows_and_the_whole_stays(data: st.DataObject) -> Non
         cut = data.draw(st.integers(1, len(worked.stage(key, 0).steps)))
         for done in (cut, len(worked.stage(key, 0).steps)):
             states.append((*states[-1][:index], done, *states[-1][index + 1 :]))
-    kind: Kind = data.draw(st.sampled_from(("full", "short", "small")))
-    outlines = [outline(worked, 0, state, kind) for state in states]
+    outlines = [outline(worked, 0, state) for state in states]
     areas = [one.area() for one in outlines]
     assert all(later >= earlier - 1e-6 for earlier, later in pairwise(areas))
     assert {round(one.area() + one.area(done=False), 3) for one in outlines} == {round(areas[-1], 3)}
     assert all(one.bounds == pytest.approx(outlines[0].bounds) for one in outlines)
 
 
-def test_the_share_of_each_stage_is_in_rounds_of_the_full_piece() -> None:
-    share = outline(mitten(), 0, steps_of(mitten(), edge=-1, cuff=9), "short").stages[1]
-    assert (share.title, share.unit, share.done, share.whole) == ("Ribbed cuff", "round", 9, 22)
+def test_the_share_of_each_stage_is_in_the_rounds_that_the_piece_has() -> None:
+    worked = mitten(short=True)
+    share = outline(worked, 0, steps_of(worked, edge=-1, cuff=3)).stages[1]
+    assert (share.title, share.unit, share.done, share.whole) == ("Ribbed cuff", "round", 3, 6)
 
 
 def test_plain_gauge_of_these_tests() -> None:

@@ -53,9 +53,9 @@ def half_mitten() -> Outline:
 @pytest.mark.parametrize("draw", [piece_small, piece_large])
 @pytest.mark.parametrize("kind", ["full", "short", "small"])
 def test_a_piece_is_well_formed_and_named(draw: Draw, kind: str) -> None:
-    worked = mitten()
+    worked = mitten(short=kind == "short")
     for done in ({}, {"edge": -1}, {"edge": -1, "cuff": -1, "gusset": -1, "thumb": 1}, dict.fromkeys(worked.order, -1)):
-        svg = parsed(draw("a", outline(worked, 0, steps_of(worked, **done), kind), YARNS, "Piece A"))  # type: ignore[arg-type]
+        svg = parsed(draw("a", outline(worked, 0, steps_of(worked, **done)), YARNS, "Piece A", kind=kind))
         title, words = svg[0], svg[1]
         assert (title.tag, title.text, words.tag) == (f"{NS}title", "Piece A", f"{NS}desc")
         assert svg.get("role") == "img"
@@ -178,6 +178,28 @@ def test_the_words_say_what_the_drawing_shows() -> None:
     )
     finished = outline(mitten(), 0, steps_of(mitten(), **dict.fromkeys(mitten().order, -1)))
     assert in_words(finished).endswith("All of it is done.")
+
+
+def test_the_words_name_a_kind_and_count_the_rounds_that_it_has() -> None:
+    worked = mitten(short=True)
+    # 6/3.2 + 19/3 + 4/3.6 + (4 + 13)/3 cm high; as wide as a full one.
+    assert in_words(outline(worked, 0, steps_of(worked, edge=-1, cuff=5)), "short").startswith(
+        "A short piece, drawn to scale: 15 cm wide and 15 cm high when finished. Done: Cast-on edge. "
+        "Under way: Ribbed cuff (5 of 6 rounds). To come:"
+    )
+    # 20 stitches on a tube at 20 to 10 cm lie 5 cm wide.
+    assert in_words(outline(tube(20, 30), 0, (1, 0)), "small").startswith(
+        "A small piece, drawn to scale: 5 cm wide and 10 cm high"
+    )
+    said = parsed(piece_large("a", outline(tube(20, 30), 0, (1, 0)), YARNS, "A", kind="small"))[1].text or ""
+    assert said.startswith("A small piece, drawn")
+
+
+def test_a_stage_that_is_left_out_is_neither_done_nor_to_come() -> None:
+    worked = pattern(stage("edge", cast_on(40)), stage("rib", numbers=(), start=40), stage("body", *rounds([40] * 6)))
+    assert in_words(outline(worked, 0, (0, 0, 0)), "short").endswith("Nothing is done yet.")
+    assert "Rib" not in in_words(outline(worked, 0, (1, 0, 2)), "short")
+    assert in_words(outline(worked, 0, (1, 0, 6)), "short").endswith("All of it is done. 40 live stitches.")
 
 
 def test_a_craft_without_rounds_is_drawn_too() -> None:
