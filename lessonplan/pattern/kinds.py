@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 
 KINDS = ("full", "short", "small")
@@ -72,10 +73,6 @@ def _cut(stage: WorkedStage, places: Sequence[Place]) -> WorkedStage:
         moved = [number + (number > at) for number in range(len(stage.steps) + 1)]
         stage = stage.moved((*stage.steps[:at], first, rest, *stage.steps[at + 1 :]), moved)
     return stage
-
-
-PART = "part of a round"
-"""The kind of a step that is the beginning of a round, up to a place inside it."""
 
 
 def _begun(stage: WorkedStage, at: int) -> int:

@@ -8,6 +8,9 @@ from dataclasses import dataclass, replace
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
 
+PART = "part of a round"
+"""The kind of a step that is the beginning of a round, up to a place inside it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -109,7 +112,7 @@ class WorkedStage:
         if not self.rounds and self.numbers is None and 0 <= number <= len(self.steps):
             return number
         if number == 0:
-            return next((at for at, step in enumerate(self.steps) if step.is_round), 0)
+            return next((at for at, step in enumerate(self.steps) if step.is_round or step.kind == PART), 0)
         rounds = [at for at, step in enumerate(self.steps, 1) if step.is_round]
         numbers = self.numbers or range(1, len(rounds) + 1)
         if number not in numbers:

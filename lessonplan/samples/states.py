@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lessonplan.course.states import StatePart, StateText
-from lessonplan.pattern.kinds import PART
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.course.states import StatePart, StateText, read_state
+from lessonplan.course.words import count_of
+from lessonplan.pattern.worked import PART, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 
 
@@ -30,15 +30,15 @@ def resolve(text: StateText, worked: WorkedPattern, size: int) -> State:
     for stage, _ in parts:
         for key in worked.ancestors(stage):
             done[key] = len(worked.stage(key, size).steps)
+    said: dict[str, StatePart] = {}
     for stage, part in parts:
-        steps, full = (
-            _steps(worked.stage(stage, size), part, _where(worked, size)),
-            len(worked.stage(stage, size).steps),
-        )
-        if done[stage] == full and steps < full:
-            other = next(key for key, _ in parts if stage in worked.ancestors(key))
-            raise StateError(f"“{_said(stage, part)}” contradicts “{other}”, which needs the whole of “{stage}”")
-        done[stage] = max(done[stage], steps)
+        steps = _steps(worked.stage(stage, size), part, _where(worked, size))
+        later = next((key for key, _ in parts if stage in worked.ancestors(key)), "")
+        if later and steps < done[stage]:
+            raise StateError(f"“{_said(stage, part)}” contradicts “{later}”, which needs the whole of “{stage}”")
+        if stage in said and steps != done[stage]:
+            raise StateError(f"“{_said(stage, said[stage])}” contradicts “{_said(stage, part)}”")
+        said[stage], done[stage] = part, steps
     return _possible(tuple(done[key] for key in worked.order), worked, size)
 
 
@@ -55,9 +55,16 @@ def _where(worked: WorkedPattern, size: int) -> str:
 
 
 def _said(stage: str, part: StatePart) -> str:
+    """Say a part as a teacher would type it."""
     if part.work:
         return f"{stage}, {'before' if part.before else 'after'} {part.work}"
-    return f"before {stage}" if part.before else part.point or f"{stage} round {part.rounds}"
+    if part.before or part.point:
+        return f"before {stage}" if part.before else part.point
+    if part.rounds is None:
+        return stage
+    return (
+        f"{stage} round {part.rounds + 1}, {part.stitches} sts on" if part.stitches else f"{stage} round {part.rounds}"
+    )
 
 
 def _stage_of(part: StatePart, worked: WorkedPattern, size: int) -> str:
@@ -67,7 +74,9 @@ def _stage_of(part: StatePart, worked: WorkedPattern, size: int) -> str:
     having = [key for key in worked.order if part.point in dict(worked.stage(key, size).points)]
     if part.stage and part.stage not in having:
         raise StateError(f"“{part.stage}” has no point “{part.point}”")
-    if len(having) != 1 and not part.stage:
+    if not having:
+        raise StateError(f"no stage that is worked has the point “{part.point}”")
+    if len(having) > 1 and not part.stage:
         raise StateError(f"“{part.point}” is a point of {' and of '.join(having)}; name the stage before it")
     return part.stage or having[0]
 
@@ -132,14 +141,19 @@ def typed(state: State, worked: WorkedPattern, size: int) -> str:
     if not done:
         return "nothing"
     whole = {key for key, steps in done.items() if steps == len(worked.stage(key, size).steps)}
-    if whole == {*worked.order}:
+    first = thing(worked, worked.order[0])
+    if {*done} <= first and all(len(worked.stage(key, size).steps) == done.get(key, 0) for key in first):
         return "finished"
     covered = {name for key in done for name in worked.ancestors(key)}
-    return ", ".join(
+    text = ", ".join(
         key if key in whole else _typed_part(worked.stage(key, size), steps)
         for key, steps in done.items()
         if key not in covered
     )
+    points = [name for key in worked.order for name, _ in worked.stage(key, size).points]
+    if resolve(read_state(text, worked.order, points), worked, size) != state:
+        raise ValueError(f"“{text}” does not reach this state")
+    return text
 
 
 def _typed_part(stage: WorkedStage, steps: int) -> str:
@@ -147,13 +161,14 @@ def _typed_part(stage: WorkedStage, steps: int) -> str:
     for name, at in stage.points:
         if at == steps:
             return f"{stage.key}, {name}"
-    rounds = stage.rounds_at(steps)
-    if stage.steps[steps - 1].is_round or not stage.rounds:
-        number = (stage.numbers[rounds - 1] if stage.numbers else rounds) if stage.rounds else steps
-        return f"{stage.key} round {number}"
-    if stage.steps[steps - 1].kind == PART:
-        begun = stage.rounds_at(steps) + 1
-        return f"{stage.key} round {begun}, {stage.steps[steps - 1].text.split(' ')[0]} sts on"
+    rounds, last = stage.rounds_at(steps), stage.steps[steps - 1]
+    numbers = stage.numbers or range(1, len(stage.rounds) + 1)
+    if last.is_round:
+        return f"{stage.key} round {numbers[rounds - 1]}"
+    if last.kind == PART:
+        return f"{stage.key} round {numbers[rounds]}, {last.text.split(' ')[0]} sts on"
+    if not stage.rounds and stage.numbers is None:
+        return f"{stage.key} round {steps}"
     for number, (word, at) in enumerate(stage.works):
         if at == steps:
             place = sum(other == word for other, _ in stage.works[: number + 1])
@@ -188,8 +203,8 @@ def in_words(state: State, worked: WorkedPattern, size: int) -> str:
             continue
         stage = worked.stage(key, size)
         parts.append(f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps))
-    whole = all(steps == len(worked.stage(key, size).steps) for key, steps in done.items())
-    return "finished" if whole and len(done) == len(worked.order) else "; ".join(parts)
+    whole = all(done.get(key, 0) == len(worked.stage(key, size).steps) for key in worked.order)
+    return "finished" if whole else "; ".join(parts)
 
 
 def _under_way(stage: WorkedStage, steps: int) -> str:
@@ -198,16 +213,16 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     if point:
         return f"{stage.title}: {point}"
     done, total, last = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1]
+    what = "row" if all(step.flat for step in stage.rounds) else "round"
     if last.kind == PART:
-        return f"{stage.title}, {done} rounds and {last.text.split(' of:')[0]}"
+        return f"{stage.title}, {count_of(done, what)} and {last.text.split(' of:')[0]}"
     if not done or not last.is_round:
         return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
-    what = "rows" if last.flat else "rounds"
     if done == total:
-        return f"{stage.title}, all {total} {what}"
+        return f"{stage.title}, all {count_of(total, what)}"
     number = stage.numbers[done - 1] if stage.numbers else done
     as_in_full = f" (round {number} of the full piece)" if number != done else ""
-    return f"{stage.title}, {done} of {total} {what}{as_in_full}"
+    return f"{stage.title}, {done} of {count_of(total, what)}{as_in_full}"
 
 
 def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPattern, size: int) -> str:
@@ -216,10 +231,9 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
     ``worked`` is the pattern as this kind is worked, ``full`` as the full piece is.
     """
     if kind == "short":
-        begun = [
-            key for key, steps in zip(worked.order, state, strict=True) if steps or worked.stage(key, size).numbers
-        ]
-        pairs = [(worked.stage(key, size), full.stage(key, size)) for key in begun]
+        begun = [key for key, steps in zip(worked.order, state, strict=True) if steps]
+        needed = {*begun, *(name for key in begun for name in worked.ancestors(key))}
+        pairs = [(worked.stage(key, size), full.stage(key, size)) for key in worked.order if key in needed]
         parts = [_fewer(one, whole) for one, whole in pairs if one.numbers is not None]
         return f"short: {', '.join(parts)}" if parts else "short"
     if kind == "small":
@@ -231,7 +245,8 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
 def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
     if not stage.numbers:
         return f"without the rounds of {stage.title}"
-    return f"{stage.title} {len(stage.rounds)} rounds instead of {len(full.rounds)}"
+    what = "row" if all(step.flat for step in stage.rounds) else "round"
+    return f"{stage.title} {count_of(len(stage.rounds), what)} instead of {len(full.rounds)}"
 
 
 def _cast_on(worked: WorkedPattern, size: int) -> int:
