@@ -238,7 +238,7 @@ def takes(
 
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
-    from lessonplan.documents.takes import takes_data, takes_table
+    from lessonplan.documents.takes import takes_data, takes_table, which_paces
     from lessonplan.planning.taking import take_in
 
     result, taken = take_in(course, logs or [], write_learnt=learn)
@@ -251,7 +251,7 @@ def takes(
         _report(taken.problems)
         show(takes_table(taken))
     if taken.written:
-        tell(f"Written to {taken.written}.")
+        tell(f"Written to {taken.written}. {which_paces(taken)}")
     raise typer.Exit(PROBLEMS if _bad(taken.problems) else FINE)
 
 

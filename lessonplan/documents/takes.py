@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.documents.tables import table
-from lessonplan.documents.wording import duration
+from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.taking import Taken
+from lessonplan.planning.worked import open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow
 from lessonplan.shoot.takes.learnt import Learnt
 from lessonplan.shoot.takes.log import Take, clock_text
@@ -64,6 +65,16 @@ def learnt_table(learnt: Learnt) -> str:
     ]
     head = ("Pace", "Planned", "Learnt", "9 in 10", "Seen", "How sure")
     return table(head, rows, frozenset({1, 2, 4}))
+
+
+def which_paces(taken: Taken) -> str:
+    """Say which learnt paces the next plan uses, and which the course sets itself."""
+    learnt = [one.name for one in taken.learnt.estimates if one.n]
+    free = open_paces(taken.plan.course)
+    used, own = ([name for name in learnt if (name in free) == wanted] for wanted in (True, False))
+    parts = [f"The next plan uses from there: {listing(used)}." if used else "Nothing of it is used by the next plan."]
+    parts += [f"Set in course.yaml, and used from there: {listing(own)}."] if own else []
+    return " ".join(parts)
 
 
 def takes_data(taken: Taken) -> dict[str, Any]:

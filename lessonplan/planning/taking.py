@@ -11,14 +11,13 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.planning.whole import plan
-from lessonplan.planning.worked import Plan, Result, named_learnt
+from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
 from lessonplan.shoot.takes.learnt import Learnt, learn, learnt_yaml, pace_values
 from lessonplan.shoot.takes.log import MAX_BYTES, Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
 KEPT = "takes/takes.csv"
-LEARNT = "learnt.yaml"
 NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot")
 """What is told of the kept file without standing in the way of writing it anew: all of it is written back."""
 
