@@ -146,16 +146,17 @@ def _job(plan: Plan, day: Day, piece: Piece, stop: Stop) -> str:
     """Word one job: who works on which piece for how long, what it must be then, and how long it then dries."""
     file = plan.course.course
     helpers = listing(file.shoot[day.number].helpers)
-    who = file.host if stop.worked < HOSTS_OWN or not helpers else helpers
+    slots = [plan.worked.slots[spell.slot] for spell in stop.spells]
+    in_the_picture = all(slot.what == "take" for slot in slots)
+    who = file.host if not helpers or (stop.worked < HOSTS_OWN and not in_the_picture) else helpers
     verb = "work" if " and " in who else "works"
     goal = in_words(stop.start, plan.worked.kinds[piece.kind], plan.worked.size)
     ripping = f", {duration(stop.ripping)} of it to take back rounds" if stop.ripping else ""
     drying = sum(spell.minutes for spell in stop.drying)
     dries = f"; then it dries for {duration(drying)}" if drying else ""
-    when = "After the wrap, " if plan.worked.slots[stop.spells[0].slot].what == "evening" else ""
-    last = plan.worked.slots[stop.spells[-1].slot]
-    further = last != plan.worked.slots[stop.spells[0].slot]
-    on = f", going on until {plan.worked.listed[last.shot].number}" if further else ""
+    when = "After the wrap, " if slots[0].what == "evening" else ""
+    until = min(slots[-1].shot + 1, len(plan.worked.listed) - 1)
+    on = f", going on until {plan.worked.listed[until].number}" if slots[-1] != slots[0] else ""
     text = f"{when}{who} {verb} on piece {piece.name} for {duration(stop.worked)}{ripping}{on}"
     return f"{text}; for {appearance_of(stop.demand)} it must be: {goal}{dries}"
 

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.course.numbers import ShotNumber
 from lessonplan.documents import reports
 from lessonplan.needle.count import count_lines
-from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.whatif import Change, Reasons, sides
 from lessonplan.shoot.order.compare import Order
 from tests.documents.test_samples import HELPED, KNITTED_ON
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -28,18 +29,19 @@ FAST = COURSE.replace("{knitting: 20,", "{knitting: 20, speech: 180,")
 
 
 def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
-    # Three words at 180 a minute are a second: on screen the first shot runs a second longer than it is held. Its
-    # speech is 135 / 150 to 135 / 110 of the usual length: 0.9, 1 or 1.2273 s, 1.021 s on average. On the floor a shot
-    # of 6 minutes takes 7, nine times in ten 7 + 1.2816; two of them 14 + 1.2816 x the root of 2, 15.8.
+    # Three words at 180 a minute are a second: so long is the first shot on screen, since its hold of six minutes is
+    # cut away; the others are nothing but held. On the floor a shot of 6 minutes takes 7, with a variance of 5 / 7
+    # (1 less, 5 more, a seventh of the product): nine times in ten 7 + 1.2816 x 0.845 = 8.1; two take 14 + 1.2816 x
+    # 1.195 = 15.5, three 21 + 1.2816 x 1.464 = 22.9.
     made = plan(tmp_path, THREE, FAST)
     rows = cells(reports.times_table(made.worked))
     assert rows[0] == ["Segment", "Title", "Shots", "Words", "Screen", "9 in 10", "Floor", "9 in 10"]
     assert rows[2:4] == [
-        ["1.1", "A", "2", "3", "12:01", "12:01", "14 min", "16 min"],
+        ["1.1", "A", "2", "3", "6:01", "6:01", "14 min", "16 min"],
         ["1.2", "After 110 stitches", "1", "0", "6:00", "6:00", "7 min", "8 min"],
     ]
     assert reports.times_table(made.worked).splitlines()[-1] == (
-        "Episode 1: 18:01 on screen (9 in 10: 18:01), 21 min on the floor (9 in 10: 23 min)."
+        "Episode 1: 12:01 on screen (9 in 10: 12:01), 21 min on the floor (9 in 10: 23 min)."
     )
     assert reports.times_data(made.worked)["segments"][1] == {
         "segment": "1.2",
@@ -49,7 +51,7 @@ def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
         "screen_seconds": 360,
         "screen_seconds_nine_in_ten": 360,
         "floor_minutes": 7.0,
-        "floor_minutes_nine_in_ten": 8.3,
+        "floor_minutes_nine_in_ten": 8.1,
     }
 
 
@@ -117,7 +119,7 @@ def order(name: str, number: int, exact: bool = False) -> Order:
     """An order whose figures all differ."""
     return Order(
         name=name,
-        sequence=(("1.1.2", "1.1.1"), ("1.2.1",)),
+        sequence=((ShotNumber("1.1.2"), ShotNumber("1.1.1")), (ShotNumber("1.2.1"),)),
         view_changes=number + 1,
         tray_changes=number + 2,
         change_minutes=number + 3.04,
@@ -129,9 +131,8 @@ def order(name: str, number: int, exact: bool = False) -> Order:
         late=number + 11.0,
         wraps=(600.0, 725.0),
         cost=number + 190.0,
-        bound=number + 9.0,
-        exact=exact,
-        broken=(("1.1.1", "1.1.2"),) if number else (),
+        bound=number + (190.0 if exact else 9.0),
+        broken=((ShotNumber("1.1.1"), ShotNumber("1.1.2")),) if number else (),
     )
 
 
@@ -199,10 +200,33 @@ def test_orders_for_programs() -> None:
 
 
 def test_what_ifs_for_programs() -> None:
-    assert reports.changes_data([]) == {}
-    assert reports.changes_data([Change("x", -3.14, 2, 2.76)]) == {
-        "what_if": [{"what": "x", "saves_minutes": -3.1, "saves_cost": 2.8, "pieces_fewer": 2}]
+    assert reports.change_data(None) == {}
+    assert reports.change_data(Change("x", -3.14, 2, 2.76)) == {
+        "what_if": {"what": "x", "saves_minutes": -3.1, "saves_cost": 2.8, "pieces_fewer": 2}
     }
+
+
+def test_wishes_side_by_side(tmp_path: Path) -> None:
+    # By the course's weights, and with the fewest pieces, one piece is knitted on between the shots (11.1 min of the
+    # changes); no wish has less than its edge beforehand (7 min), and nobody has to wait.
+    made = plan(tmp_path, KNITTED_ON, HELPED)
+    found = sides(made)
+    rows = cells(reports.sides_table(made, found, ()))
+    assert rows[0] == ["Wish", "Pieces", "Knitted before", "On the days", "Camera waits", "Proven"]
+    assert rows[2] == ["the course's own weights", "1", "7 min", "11 min", "0 min", "yes"]
+    assert [row[0] for row in rows[2:6]] == [one.what for one in found]
+    data = reports.sides_data(found, (Change("the full piece in 1.1.1", -5, 0, -5),))
+    assert data["wishes"][0] == {
+        "wish": "the course's own weights",
+        "pieces": 1,
+        "bench_minutes": 7.0,
+        "floor_minutes": 11.1,
+        "waiting_minutes": 0.0,
+        "optimal": True,
+    }
+    assert data["real_things"] == [
+        {"what": "the full piece in 1.1.1", "saves_minutes": -5, "saves_cost": -5, "pieces_fewer": 0}
+    ]
 
 
 def test_counted_lines() -> None:

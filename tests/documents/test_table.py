@@ -47,6 +47,6 @@ def test_what_is_knitted_before_a_shot_is_told_at_it(tmp_path: Path) -> None:
     found = view(tmp_path, episode(*shots), COURSE + "    helpers: Bo\n")
     assert [one.meanwhile for one in found.shots] == [
         (),
-        ("Bo knits on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds",),
+        ("Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds",),
         (),
     ]
