@@ -272,6 +272,13 @@ class Course(Item):
             for place, shot in enumerate(segment.shots, 1):
                 yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
 
+    def shot(self, number: ShotNumber) -> Shot:
+        """Give the shot of a number. Raises ``KeyError`` when there is none."""
+        for one in self.shots():
+            if one.number == number:
+                return one.shot
+        raise KeyError(number)
+
     def with_shots(self, changed: Mapping[ShotNumber, Shot]) -> Course:
         """The same course with some of its shots changed."""
         episodes = []

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
+from lessonplan.planning.coverage import coverage
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import change_between
 
@@ -31,6 +32,16 @@ class ViewGroup:
 
 
 @dataclass(frozen=True, slots=True)
+class CoverageRow:
+    """A stage, technique or choice of the pattern, how it comes up in the video, and where."""
+
+    what: str
+    name: str
+    how: str
+    shots: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShotListView:
     """What stands on the shot list."""
 
@@ -38,6 +49,7 @@ class ShotListView:
     count: int
     changes: int
     groups: tuple[ViewGroup, ...]
+    coverage: tuple[CoverageRow, ...]
 
 
 def shot_list_view(plan: Plan) -> ShotListView:
@@ -55,4 +67,8 @@ def shot_list_view(plan: Plan) -> ShotListView:
     listed = plan.worked.listed
     changes = sum(change_between(plan.course, a, b).view for a, b in pairwise(listed))
     views = tuple(ViewGroup(view, duration(totals[view]), tuple(rows)) for view, rows in groups.items())
-    return ShotListView(plan.course.course.title, len(texts), changes, views)
+    rows = tuple(
+        CoverageRow(what=one.what, name=one.name, how=one.how, shots=", ".join(one.shots))
+        for one in coverage(plan.worked)
+    )
+    return ShotListView(title=plan.course.course.title, count=len(texts), changes=changes, groups=views, coverage=rows)

@@ -1,0 +1,79 @@
+"""How the parts of a pattern come up in the video: one small course, each way worked out by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.planning.coverage import coverage
+from tests.small_course import write_course
+
+PATTERN = """\
+title: Ring cowl
+gauge: {stitches: 20, rounds: 28}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+options:
+  trim: cord or ribbon
+stages:
+  edge: {title: Edge, works: [{cast_on: 40, join: yes}]}
+  lace:
+    title: Lace
+    after: edge
+    works:
+      - rounds: 2
+        lines: "*Yo, k2tog; rep from * to end"
+  top:
+    title: Top
+    after: lace
+    works:
+      - rounds: 1
+        lines: "*Ssk, k2; rep from * to end"
+  rim:
+    title: Rim
+    after: top
+    works: [{rounds: 3, lines: Purl}]
+"""
+EPISODE = """\
+episode: 1
+title: All of it
+segments:
+  - title: One
+    shots:
+      - view: overhead
+        pieces: [{needs: edge, leaves: lace round 1}]
+        hands: [{work: "yo, k2tog"}]
+        takes: 1
+      - view: face
+        pieces: [{needs: lace round 1, leaves: lace}]
+        takes: 1
+      - view: face
+        say: And then the top, which I shall not show.
+"""
+
+
+def covered(folder: Path) -> dict[str, tuple[str, list[str]]]:
+    worked = lessonplan.load(write_course(folder, {"pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE})).worked
+    assert worked is not None
+    return {one.name: (one.how, [str(shot) for shot in one.shots]) for one in coverage(worked)}
+
+
+def test_each_way_of_coming_up(tmp_path: Path) -> None:
+    found = covered(tmp_path)
+    assert found["Lace"] == ("live", ["1.1.1"])  # the second round is worked without hands, but the first is seen
+    assert found["Edge"] == ("on a piece", ["1.1.1", "1.1.2"])
+    assert found["Top"] == ("told", ["1.1.3"])
+    assert found["Rim"] == ("nowhere", [])
+    assert found["yo"] == ("live", ["1.1.1"])
+    assert found["ssk"] == ("nowhere", [])
+    assert found["trim: ribbon"] == ("nowhere", [])
+
+
+def test_what_comes_up_nowhere_is_a_note(tmp_path: Path) -> None:
+    result = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE}))
+    found = [problem.message for problem in result.problems if problem.code == "not-covered"]
+    assert found == [
+        "No shot shows or tells of stage “Rim”.",
+        "No shot shows or tells of technique “ssk”.",
+        "No shot shows or tells of choice “trim: ribbon”.",
+    ]
