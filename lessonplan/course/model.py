@@ -21,6 +21,7 @@ from lessonplan.course.fields import (
     MinutesOfADay,
     Names,
     Number,
+    People,
     Period,
     Text,
     Whole,
@@ -76,7 +77,7 @@ class ShootDay(Item):
     wrap: Clock = 17 * 60
     lunch: Annotated[Lunch | None, BeforeValidator(_lunch)] = None
     place: Text = ""
-    helpers: Names = ()
+    helpers: People = ()
     films: Names
     night_knitting: MinutesOfADay = 0.0
 
@@ -120,6 +121,7 @@ class CourseFile(Item):
     pace: Pace = Pace()
     learnt: Text = ""
     techniques: dict[str, Number] = {}
+    views: Names = ()
     knitters: tuple[Knitter, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
@@ -168,6 +170,15 @@ class SpokenPoint(Item):
     time: MinutesOfADay
 
 
+class Notes(Item):
+    """Remarks on a shot, each for its reader: the host, the sample knitters, the editor, the helper on the floor."""
+
+    host: FactText = ""
+    knitter: FactText = ""
+    editor: FactText = ""
+    helper: FactText = ""
+
+
 class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said."""
 
@@ -187,6 +198,7 @@ class Shot(Item):
     shows: Literal["", "all"] = ""
     can_drop: bool = False
     after: Names = ()
+    notes: Notes = Notes()
     note: FactText = ""
 
 

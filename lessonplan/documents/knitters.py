@@ -122,17 +122,17 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
 
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
-    """Word one piece for its knitter; the remarks are the notes of the shots that it stands in."""
+    """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
     yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
     word = for_size(plan.worked.facts, plan.worked.size)
     shots = {item.number: item.shot for item in plan.worked.listed}
-    labels = {one.name: one.label for one in plan.worked.table}
+    table = {one.name: one for one in plan.worked.table}
     notes = []
     for name in dict.fromkeys(appearance_of(stop.demand) for stop in piece.stops):
-        number = shot_of(name)
-        if shots[number].note:
-            label = f", {labels[name]}" if labels[name] else ""
-            notes.append(f"Shot {number}{label}: {fill(shots[number].note, word)}")
+        asked, shot = table[name], shots[shot_of(name)]
+        label = f", {asked.label}" if asked.label else ""
+        said = (shot.notes.knitter, asked.note)
+        notes += [f"Shot {shot_of(name)}{label}: {fill(text, word)}" for text in said if text]
     due = day_text(due_day(plan, piece))
     return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, tuple(notes))
 

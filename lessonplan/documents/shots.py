@@ -45,6 +45,7 @@ class ShotText:
     title: str
     view: str
     say: str
+    points: tuple[str, ...]
     hands: tuple[str, ...]
     tools: tuple[str, ...]
     on_screen: tuple[str, ...]
@@ -52,6 +53,8 @@ class ShotText:
     takes: int
     one_way: bool
     note: str
+    for_helper: str
+    for_editor: str
 
 
 def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
@@ -93,19 +96,22 @@ def shot_text(
         hands.append(fill(one.work or one.do, word) + seconds)
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
-        number,
-        f"{episode.episode}.{segment_number}",
-        fill(segment.title, word),
-        fill(shot.title, word),
-        shot.view,
-        fill(shot.say, word),
-        tuple(hands),
-        shot.tools,
-        tuple(fill(text, word) for text in shot.on_screen),
-        tuple(piece_here(plan, piece, stop) for piece, stop in stops),
-        shot.takes,
-        one_way,
-        fill(shot.note, word),
+        number=number,
+        segment=f"{episode.episode}.{segment_number}",
+        segment_title=fill(segment.title, word),
+        title=fill(shot.title, word),
+        view=shot.view,
+        say=fill(shot.say, word),
+        points=tuple(f"{fill(point.text, word)} ({duration(point.time)})" for point in shot.points),
+        hands=tuple(hands),
+        tools=shot.tools,
+        on_screen=tuple(fill(text, word) for text in shot.on_screen),
+        pieces=tuple(piece_here(plan, piece, stop) for piece, stop in stops),
+        takes=shot.takes,
+        one_way=one_way,
+        note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host) if text),
+        for_helper=fill(shot.notes.helper, word),
+        for_editor=fill(shot.notes.editor, word),
     )
 
 
