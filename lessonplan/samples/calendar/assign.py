@@ -16,17 +16,17 @@ from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
 from lessonplan.samples.calendar.program import Program
 from lessonplan.samples.calendar.spread import spread
 
-WORK = 72_000
-"""Nodes of the search times columns of the program: 200 nodes for 60 pieces and 6 knitters, some two seconds.
+WORK = 24_000
+"""Nodes of the search times columns of one program: 66 nodes for 60 pieces and 6 knitters, or a second.
 
-Then the best found stands and is not called proven.
+When they are used up the best found stands and is not called proven.
 """
 
 EVEN_TO = 0.5
 """Days of a person's share within which evenness is called proven: nobody plans sittings more finely than that."""
 
 FINE = 0.01
-"""Days of a person's share to which evenness is searched for as long as the nodes last."""
+"""Days of a person's share to which evenness is searched for as long as the work lasts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +87,13 @@ class Bench:
             first = min(first, -1 if mine is None else hand.day(mine[0][1]) if mine else LAST_DAY)
         return first
 
-    def on_time(self, start: int = 0, work: int = WORK) -> tuple[list[int] | None, bool]:
+    def on_time(self, start: int = 0) -> tuple[list[int] | None, bool]:
         """A way in which nobody knits before ``start`` and nothing is late, if there is one.
 
         And whether that is sure: without a way, "not sure" means that the search was stopped.
         """
         who, late = self.earliest_due(start)
-        return (who, True) if not late else self._solved(*self._program(start), start, work)[:2]
+        return (who, True) if not late else self._solved(*self._program(start), start)[:2]
 
     def settled(self, who: list[int]) -> tuple[list[int], bool]:
         """From a way without lateness to that of the latest start, then most even load; and whether it is proven."""
@@ -134,7 +134,7 @@ class Bench:
             load = [(column, (mine[j] or 0) / hand.share) for (j, q), column in columns.items() if q == p]
             program.row(-math.inf, 0, [*load, (most, -1.0)])
             program.row(0, math.inf, [*load, (least, -1.0)])
-        found, _, bound = self._solved(program, columns, start, WORK)
+        found, _, bound = self._solved(program, columns, start)
         who = min(who, found or who, key=uneven)
         return who, uneven(who) <= bound + EVEN_TO + 1e-6
 
@@ -157,12 +157,12 @@ class Bench:
         return program, columns
 
     def _solved(
-        self, program: Program, columns: dict[tuple[int, int], int], start: int, work: int
+        self, program: Program, columns: dict[tuple[int, int], int], start: int
     ) -> tuple[list[int] | None, bool, float]:
         """A way that whole numbers confirm, if it was found; whether that is sure; the proven bound of the cost."""
         if len({j for j, _ in columns}) < len(self.works):
             return None, True, -math.inf
-        answer = program.solve(work, FINE)
+        answer = program.solve(WORK, FINE)
         if not answer.values:
             return None, answer.proven, -math.inf
         who = [-1] * len(self.works)

@@ -10,7 +10,7 @@ from lessonplan.samples.calendar.assign import Bench, Given, assign
 from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Calendar, Job, Late, Person, Sitting
 from lessonplan.samples.calendar.remedies import remedies
-from lessonplan.samples.calendar.words import not_as_agreed, why_late, why_never, without_pieces
+from lessonplan.samples.calendar.sentences import not_as_agreed, why_late, why_never, without_pieces
 
 MOST_LATE = 3653
 """A piece that nobody could finish within ten years after its day is nobody's."""

@@ -10,6 +10,7 @@ import highspy
 import numpy as np
 
 MOST_NODES = 1000
+"""No program is worth more nodes, however small."""
 
 _OPTIONS = {
     "output_flag": False,
@@ -53,7 +54,7 @@ class Program:
         self.rows.append((low, high, terms))
 
     def solve(self, work: int, gap: float) -> Answer:
-        """Solve to within ``gap`` of the least cost, or as far as ``work`` allows: nodes of the search times columns."""
+        """Solve to within ``gap`` of the least cost, or as far as ``work`` goes: nodes of the search times columns."""
         highs = _Quiet()  # type: ignore[no-untyped-call,unused-ignore]
         nodes = max(1, min(MOST_NODES, work // len(self.costs)))
         for name, value in {**_OPTIONS, "mip_max_nodes": nodes, "mip_abs_gap": gap}.items():

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from lessonplan.samples.calendar.days import NEVER, Hands, Work
 
-STEPS = 10_000
-"""So many times all places in one person's order are tried for a piece."""
+STEPS, STEPS_EACH = 10_000, 600
+"""So often all places in one person's order are tried: in all, and for each work that there is."""
 
 SHAKEN = 4
 """So many pieces are put anywhere when no single move helps."""
@@ -39,7 +39,8 @@ class _Search:
     """``orders``: each person's works in the order of knitting."""
 
     def __init__(self, works: Sequence[Work], hands: Sequence[Hands], orders: list[list[int]]) -> None:
-        self.orders, self.steps, self.random = orders, STEPS, random.Random(7)
+        self.orders, self.random = orders, random.Random(7)
+        self.steps = min(STEPS, STEPS_EACH * len(works))
         self.able = [[p for p, m in enumerate(work.minutes) if m is not None] for work in works]
         self.by: Ints = np.array([work.by for work in works], dtype=np.int64)
         self.minutes = [np.array([work.minutes[p] or 0 for work in works], dtype=np.int64) for p in range(len(hands))]
