@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
-from lessonplan.course.model import Course, PieceOnTable
+from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.options import OPTION_RULES, filmed_choices, is_worked
+from lessonplan.course.options import OPTION_RULES
 from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, TakeUp
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
+from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.quantities import Extent, PerSize
-from lessonplan.course.states import read_state
 
 Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3
@@ -221,43 +222,6 @@ def episode_numbers(course: Course) -> Iterator[Problem]:
         seen.setdefault(episode.episode, where.file)
 
 
-def states_named(course: Course) -> Iterator[Problem]:
-    """Every state names stages that exist."""
-    for item in course.course.samples.drawer:
-        yield from _state(course, item.state, item.mark("state"))
-    for _, _, _, shot in course.shots():
-        for piece in shot.pieces:
-            yield from _state(course, piece.needs, piece.mark("needs"))
-            if piece.leaves:
-                yield from _state(course, piece.leaves, piece.mark("leaves"))
-            yield from _kinds(piece)
-
-
-def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
-    try:
-        state = read_state(text)
-    except ValueError as bad:
-        sentence = str(bad)
-        yield error(where, "state", sentence[0].upper() + sentence[1:] + ".")
-        return
-    known = course.pattern.stages
-    for part in state.parts:
-        if part.stage not in known:
-            place = where.shifted(columns=part.column)
-            yield error(place, "unknown-stage", f"There is no stage “{part.stage}”.", did_you_mean(part.stage, known))
-        elif not is_worked(known[part.stage], course.pattern, filmed_choices(course.pattern)):
-            with_what = " and ".join(known[part.stage].when)
-            what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
-            yield error(where.shifted(columns=part.column), "not-filmed-choice", what)
-
-
-def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
-    for number, kind in enumerate(piece.kinds):
-        if kind not in ("full", "short", "small"):
-            hint = did_you_mean(kind, ("full", "short", "small"))
-            yield error(piece.mark("kinds", number), "kind", f"“{kind}” is not a kind of piece.", hint)
-
-
 def hands_do_something(course: Course) -> Iterator[Problem]:
     """What hands do is either a line worked on camera, or something else with its time."""
     for _, _, _, shot in course.shots():
@@ -363,6 +327,44 @@ def names_once(course: Course) -> Iterator[Problem]:
             seen.add(item.name)
 
 
+ALIKE = 0.8
+"""How like a name must be to another, from 0 to 1, to be taken for a slip of it; a guess."""
+
+
+def views_known(course: Course) -> Iterator[Problem]:
+    """Question a view that only one shot has, and no list of views, when it is very like another one."""
+    shots = [one.shot for one in course.shots()]
+    used, listed = Counter(shot.view for shot in shots), course.course.views
+    seen: set[str] = set()
+    for shot in shots:
+        if used[shot.view] == 1 and shot.view not in listed:
+            others = {*listed, *seen, *(view for view, count in used.items() if count > 1)}
+            near = _slip_of(shot.view, others)
+            if near or listed:
+                what = f"“{shot.view}” is the view of this shot alone" + (", and is not listed." if listed else ".")
+                hint = f"Did you mean “{near}”?" if near else did_you_mean(shot.view, others)
+                yield warning(shot.mark("view"), "view", what, hint)
+        seen.add(shot.view)
+
+
+def helpers_known(course: Course) -> Iterator[Problem]:
+    """Question a helper whose name is very like a knitter's: only the knitter of that very name has a pace."""
+    knitters = [one.name for one in course.course.knitters]
+    for day in course.course.shoot:
+        for place, name in enumerate(day.helpers):
+            first = [one for one in knitters if one.split()[:1] == [name]]
+            near = _slip_of(name, knitters) or (first[0] if len(first) == 1 else "")
+            if name not in knitters and near:
+                what = f"No knitter is called “{name}”, so this helper knits at the host's pace."
+                yield warning(day.mark("helpers", place), "helper", what, f"Did you mean “{near}”?")
+
+
+def _slip_of(name: str, others: Iterable[str]) -> str:
+    """Give the name of which this one may be a slip of the pen; with another number in it (camera 2) it is none."""
+    digits = re.findall(r"\d+", name)
+    return nearest(name, [one for one in others if one != name and re.findall(r"\d+", one) == digits], ALIKE)
+
+
 RULES: tuple[Rule, ...] = (
     stage_keys,
     stages_exist,
@@ -379,7 +381,7 @@ RULES: tuple[Rule, ...] = (
     *OPTION_RULES,
     film_size,
     episode_numbers,
-    states_named,
+    *STATE_RULES,
     hands_do_something,
     films_exist,
     shots_after,
@@ -387,4 +389,6 @@ RULES: tuple[Rule, ...] = (
     errata_places,
     days_in_order,
     names_once,
+    views_known,
+    helpers_known,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
@@ -66,6 +67,12 @@ def _names(value: Any) -> list[str]:
     return [part.strip() for part in text_of(value).split(",") if part.strip()]
 
 
+def _people(value: Any) -> list[str]:
+    given = value if isinstance(value, list) else [value]
+    parts = (part for one in given for part in re.split(r",(?:\s*and\s)?|\sand\s|&", text_of(one)))
+    return [name for part in parts if (name := " ".join(part.split()))]
+
+
 def _extent(value: Any) -> Any:
     if isinstance(value, list):
         parts = [q.read_extent(text_of(item)) for item in value]
@@ -122,6 +129,7 @@ Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
 FactText = Annotated[Text, NAMES_FACTS]
 FactTexts = Annotated[Texts, NAMES_FACTS]
 Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
+People = Annotated[tuple[str, ...], BeforeValidator(_people)]
 Count = Annotated[int, _reader(q.read_count)]
 Whole = Annotated[int, _reader(q.read_whole)]
 Amount = Annotated[float, _reader(q.read_number), Field(ge=0)]

@@ -96,10 +96,13 @@ def has_errors(problems: Iterable[Problem]) -> bool:
     return any(problem.severity == "error" for problem in problems)
 
 
-def nearest(name: str, known: Iterable[str]) -> str:
-    """Give the known name most like this one (letter case aside), or an empty string when none is like it."""
+def nearest(name: str, known: Iterable[str], alike: float = 0.6) -> str:
+    """Give the known name most like this one (letter case aside), or an empty string when none is like it.
+
+    ``alike``: how like it must be, from 0 to 1.
+    """
     by_lower = {candidate.lower(): candidate for candidate in known}
-    found = difflib.get_close_matches(name.lower(), list(by_lower), n=1, cutoff=0.6)
+    found = difflib.get_close_matches(name.lower(), list(by_lower), n=1, cutoff=alike)
     return by_lower[found[0]] if found else ""
 
 

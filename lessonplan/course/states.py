@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Form = Literal["nothing", "finished", "parts"]
+ALONE = {
+    **dict.fromkeys(("nothing", "not begun", "yarn"), "a piece that is not begun"),
+    **dict.fromkeys(("finished", "done", "all"), "the whole piece"),
+}
+"""Words that are a state of their own, and what they mean."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +55,17 @@ def read_range(text: str, stages: Collection[str] = (), points: Collection[str] 
     later = re.fullmatch(r"\s*(.+?)\s+or\s+(?:later|further|more)\s*", text, re.IGNORECASE | re.DOTALL)
     if later:
         return RangeText(read_state(later[1], stages, points), None)
-    low, to, high = (text, "", "") if _spelled(text, points) else text.partition(" to ")
-    first = read_state(low, stages, points)
-    return RangeText(first, read_state(high, stages, points) if to else first)
+    masked = text
+    for point in sorted(points, key=len, reverse=True):
+        spelled = r"\s+".join(re.escape(word) for word in point.split())
+        masked = re.sub(spelled, lambda found: "_" * len(found[0]), masked, flags=re.IGNORECASE) if spelled else masked
+    to = re.search(r"\sto\s", masked, re.IGNORECASE)
+    first = read_state(text[: to.start()] if to else text, stages, points)
+    return RangeText(first, _moved(read_state(text[to.end() :], stages, points), to.end()) if to else first)
+
+
+def _moved(state: StateText, columns: int) -> StateText:
+    return StateText(state.form, tuple(replace(part, column=part.column + columns) for part in state.parts))
 
 
 def read_state(text: str, stages: Collection[str] = (), points: Collection[str] = ()) -> StateText:
@@ -65,10 +78,8 @@ def read_state(text: str, stages: Collection[str] = (), points: Collection[str] 
     ``stages`` are named in the example when a part cannot be read. Raises ``ValueError`` with one sentence.
     """
     plain = " ".join(text.split()).lower()
-    if plain in {"nothing", "not begun", "yarn"}:
-        return StateText("nothing")
-    if plain in {"finished", "done", "all"}:
-        return StateText("finished")
+    if plain in ALONE:
+        return StateText("finished" if ALONE[plain] == ALONE["finished"] else "nothing")
     parts: list[StatePart] = []
     for found in re.finditer(r"[^,]+?(?=\s*(?:,|\band\b|$))", text):
         piece = re.sub(r"^\s*(?:,|and\b)?\s*", "", found.group())

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from lessonplan.course.asked import piece_problems, range_text, state_problems
+from lessonplan.course.asked import state_text as state_text
 from lessonplan.course.model import Course, Drawer, PieceOnTable, Shot
 from lessonplan.course.numbers import ShotNumber, piece_name
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.course.states import RangeText, StateText, read_range, read_state
 from lessonplan.craft import tables
 from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.samples.choice import Ladder, State, contains
+from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing
 
 Kinds = Mapping[str, WorkedPattern]
@@ -73,11 +74,6 @@ def film_size(course: Course) -> int:
     return names.index(course.course.film_size) if course.course.film_size in names else 0
 
 
-def points_of(course: Course) -> tuple[str, ...]:
-    """Give the names of all points of the pattern's stages."""
-    return tuple(work.point for _, _, work in course.works() if hasattr(work, "point"))
-
-
 def kinds_of(course: Course, worked: WorkedPattern) -> tuple[Kinds, tuple[Problem, ...]]:
     """Work the pattern as each kind that the course asks for, rounds cut at the places inside them that it names."""
     wanted, places = {"full"}, set()
@@ -102,16 +98,6 @@ def _places(course: Course, text: str) -> Iterator[Place]:
         for part in state.parts if state else ():
             if part.stitches and part.rounds is not None:
                 yield Place(part.stage, part.rounds + 1, part.stitches)
-
-
-def range_text(course: Course, text: str) -> RangeText:
-    """Read a state or a range of states in the words of this course. Raises ``ValueError``."""
-    return read_range(text, tuple(course.pattern.stages), points_of(course))
-
-
-def state_text(course: Course, text: str) -> StateText:
-    """Read a state in the words of this course. Raises ``ValueError``."""
-    return read_state(text, tuple(course.pattern.stages), points_of(course))
 
 
 def ladders_of(
@@ -169,11 +155,11 @@ def table_pieces(course: Course, kinds: Kinds) -> tuple[tuple[TablePiece, ...], 
     for number, _, _, shot in course.shots():
         for place, piece in enumerate(shot.pieces):
             name = piece_name(number, place, len(shot.pieces))
-            if _readable(course, piece):
+            if not any(piece_problems(course, piece)):  # told of in reading
                 one = _table_piece(course, kinds, name, number, shot, piece, problems)
                 found += [one] if one else []
     for item in course.course.samples.drawer:
-        if _named(course, item.state):
+        if not any(state_problems(course, item.state, item.mark("state"))):
             try:
                 drawer_state(course, kinds, item)
             except StateError as bad:
@@ -191,21 +177,6 @@ def _sentence(bad: StateError) -> str:
     return text[0].upper() + text[1:] + "."
 
 
-def _readable(course: Course, piece: PieceOnTable) -> bool:
-    texts = [text for text in (piece.needs, piece.shows, piece.leaves) if text]
-    return bool(texts) and all(_named(course, text) for text in texts) and {*piece.kinds} <= {"full", "short", "small"}
-
-
-def _named(course: Course, text: str) -> bool:
-    """Tell whether a state can be read and names stages that exist; if not, that was reported in reading."""
-    try:
-        asked = range_text(course, text)
-    except ValueError:
-        return False
-    parts = [part for state in (asked.low, asked.high) if state for part in state.parts]
-    return all(part.stage in course.pattern.stages or part.point for part in parts)
-
-
 def _table_piece(
     course: Course,
     kinds: Kinds,
@@ -217,13 +188,19 @@ def _table_piece(
 ) -> TablePiece | None:
     """The piece with the kinds that can stand as asked; what no kind can do, or a kind that cannot, is a problem."""
     stands: dict[str, Stand] = {}
-    for place, kind in enumerate(dict.fromkeys(piece.kinds)):
+    cannot: dict[str, str] = {}
+    asked = piece.mark("needs" if piece.needs else "shows")
+    for kind in dict.fromkeys(piece.kinds):
         try:
             stands[kind] = _stand(course, kinds[kind], piece)
         except StateError as bad:
-            where = piece.mark("kinds", place) if kind != "full" else piece.mark("needs" if piece.needs else "shows")
-            what = f"Shot {number}" + ("" if kind == "full" else f", {kind} piece")
-            problems.append(error(where, "state", f"{what}: {bad}."))
+            cannot[kind] = str(bad)
+    if len({*cannot.values()}) == 1 and not stands and len(cannot) > 1:  # what is wrong lies not in the kinds
+        cannot = {"full": next(iter(cannot.values()))}
+    for kind, why in cannot.items():
+        where = asked if kind == "full" else piece.mark("kinds", piece.kinds.index(kind))
+        what = f"Shot {number}" + ("" if kind == "full" else f", {kind} piece")
+        problems.append(error(where, "state", f"{what}: {why}."))
     if not stands:
         return None
     size = film_size(course)
@@ -242,7 +219,7 @@ def _table_piece(
         apart=piece.apart,
         label=piece.name,
         note=piece.note,
-        where=piece.mark("needs" if piece.needs else "shows"),
+        where=asked,
     )
 
 
@@ -251,12 +228,10 @@ def _stand(course: Course, worked: WorkedPattern, piece: PieceOnTable) -> Stand:
     size = film_size(course)
     asked = range_text(course, piece.needs or piece.shows)
     start = resolve(asked.low, worked, size)
-    if asked.high is None:
-        latest = _whole(worked, size, start)
-    else:
-        latest = resolve(asked.high, worked, size)
-    if not contains(latest, start):
-        raise StateError("the second state of the range lacks something of the first")
+    latest = _whole(worked, size, start) if asked.high is None else resolve(asked.high, worked, size)
+    back = next((key for key, a, b in zip(worked.order, start, latest, strict=True) if b < a), "")
+    if back:
+        raise StateError(f"“{piece.shows}” goes backward: its end has less of “{back}” than its beginning")
     end = resolve(state_text(course, piece.leaves), worked, size) if piece.leaves else start
     lacking = [key for key, a, b in zip(worked.order, start, end, strict=True) if b < a]
     if lacking:

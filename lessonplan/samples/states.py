@@ -122,7 +122,7 @@ def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) ->
 def _steps_to_work(stage: WorkedStage, part: StatePart) -> int:
     ends = [(number, at) for number, (word, at) in enumerate(stage.works) if word == part.work]
     if len(ends) < part.place:
-        known = ", ".join(dict.fromkeys(word for word, _ in stage.works))
+        known = ", ".join(dict.fromkeys(word for word, _ in stage.works if word not in ("", "point")))
         raise StateError(
             f"“{stage.key}” has no work “{part.work}” to be {'before' if part.before else 'after'}; it has {known}"
         )
