@@ -144,7 +144,9 @@ def test_samples_and_times_of_a_small_course(tmp_path: Path) -> None:
     course = write_course(tmp_path)
     data = json.loads(run("samples", course, "--json").stdout)
     assert data["optimal"] is True
-    assert [piece["piece"] for piece in data["pieces"]] == ["A"]
+    # Two takes begin with a ball of yarn: what the first casts on and knits (2 x 40 stitches at 0.02 min to take back)
+    # is not undone in the minute between them.
+    assert [piece["piece"] for piece in data["pieces"]] == ["A", "B"]
     times = json.loads(run("times", course, "--json").stdout)
     assert times["segments"][0]["words"] == 5
     assert "Piece" in run("samples", course).stdout

@@ -98,9 +98,9 @@ def test_a_hook_and_gauge_outside_the_table_are_notes(tmp_path: Path) -> None:
 
 def test_counted_units_take_their_time_each(tmp_path: Path) -> None:
     made = plan(tmp_path, QUILT, "cut")
-    ladder = made.worked.question.ladder
-    assert ladder.cost("full", (9, 0)) == pytest.approx(36)
-    assert ladder.cost("full", (9, 2)) == pytest.approx(91)
+    ladder = made.worked.question.ladders["full"]
+    assert ladder.cost((9, 0)) == pytest.approx(36)
+    assert ladder.cost((9, 2)) == pytest.approx(91)
     assert ladder.dried((9, 2)) == 120
     assert (
         "sts"

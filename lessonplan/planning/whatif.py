@@ -16,7 +16,7 @@ from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
 from lessonplan.samples.choice import Choice, NoPlanError, Question, State, choose, cost_without
 from lessonplan.samples.choice import without as changed_question
-from lessonplan.samples.pieces import table_pieces
+from lessonplan.samples.pieces import kinds_of, table_pieces
 from lessonplan.shoot.day import Listed
 
 Made = tuple[str, State]
@@ -146,11 +146,13 @@ def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False)
                     for number, other in enumerate(one.shot.pieces)
                 )
                 shots[one.number] = one.shot.model_copy(update={"pieces": pieces})
-    if not shots or kind not in worked.kinds:
-        return worked
-    course = worked.course.with_shots(shots)
-    table, _ = table_pieces(course, worked.kinds)
-    return ask(replace(worked, course=course, table=table))
+    course, kinds = worked.course.with_shots(shots), worked.kinds
+    if kind not in kinds:
+        kinds, wrong = kinds_of(course, worked.pattern)
+        if wrong:
+            return worked
+    table, _ = table_pieces(course, kinds)
+    return worked if table == worked.table else ask(replace(worked, course=course, kinds=kinds, table=table))
 
 
 class WhatIfError(ValueError):
@@ -282,9 +284,11 @@ def savings(
 
 
 def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
+    # A kind that no shot asks for is tried only when the pattern says how a short piece is worked.
+    short = any(stage.short is not None for stage in worked.course.pattern.stages.values())
     for piece in worked.table:
         for kind in KINDS:
-            if kind not in piece.kinds and kind in worked.kinds:
+            if kind not in piece.kinds and (kind in worked.kinds or (kind == "short" and short)):
                 other = accepting(worked, piece.name, kind)
                 if other.table != worked.table:
                     yield f"accept the {kind} kind in {piece.name}", other
