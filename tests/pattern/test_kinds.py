@@ -11,6 +11,7 @@ from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.outline import outline
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.yarn import metres_by_yarn
 
 HEAD = """\
 title: Test
@@ -158,3 +159,37 @@ def test_the_outline_is_of_the_rounds_that_are_there() -> None:
         outline(found[kind], 0, (1, len(found[kind].stage("rib", 0).steps))).bounds[3] for kind in ("full", "short")
     ]
     assert heights == pytest.approx([20 * 100 / 30, 6 * 100 / 30])
+
+
+def test_what_a_short_crown_takes_is_what_its_own_rounds_take() -> None:
+    """Rounds 1, 2, 7 and 8: 32 k and 4 k2tog; 36 k; 36 k; 18 k2tog, each with 0.05 min beside; at 20 a minute."""
+    crown = kinds(CROWN.replace("SHORT", "leave out rounds 3 to 6"))[0]["short"].stage("crown", 0)
+    factors = {"k": 1.0, "k2tog": 1.5}
+    counted = cumulative_minutes(crown, 20.0, factors)
+    by_hand = [(32 + 6) / 20 + 0.05, 36 / 20 + 0.05, 36 / 20 + 0.05, 27 / 20 + 0.05]
+    assert counted[:5] == pytest.approx([sum(by_hand[:done]) for done in range(5)])
+    # A decrease takes a loop of its own and no more: 36 + 36 + 36 + 18 loops of 10 mm, before it is drawn together.
+    assert metres_by_yarn(crown.rounds, 10.0) == pytest.approx({"MC": 1.26})
+
+
+def test_what_a_small_piece_takes_is_what_its_own_stitches_take() -> None:
+    """24 stitches cast on (one and a half each, 2.5 min beside), then rounds of 12 k and 12 p, 0.05 min beside."""
+    small = kinds("small: 24 sts\n" + TUBE.replace("SHORT", "6"))[0]["small"]
+    edge, rib = small.stage("edge", 0), small.stage("rib", 0)
+    factors = {"CO": 1.5, "k": 1.0, "p": 1.2}
+    assert cumulative_minutes(edge, 20.0, factors)[-1] == pytest.approx(24 * 1.5 / 20 + 2.5)
+    assert cumulative_minutes(rib, 20.0, factors)[-1] == pytest.approx(20 * ((12 + 12 * 1.2) / 20 + 0.05))
+    # 21 x 24 loops of 10 mm, and a tail of 3.3 times the width of 24 stitches at 20 to 10 cm.
+    assert metres_by_yarn((*edge.steps, *rib.steps), 10.0) == pytest.approx({"MC": 5.04 + 3.3 * 0.12})
+    # A tube of 24 stitches lies 6 cm wide; 20 rounds at 30 to 10 cm are 6.67 cm high.
+    left, right, _, top = outline(small, 0, (1, 20)).bounds
+    assert (right - left, top) == pytest.approx((60, 20 / 0.3))
+
+
+def test_a_short_crown_is_drawn_with_the_rounds_that_it_has() -> None:
+    short = kinds(CROWN.replace("SHORT", "leave out rounds 3 to 6"))[0]["short"]
+    (crown,) = outline(short, 0, (1, 4)).parts
+    # Half of 40, 36, 36, 36 and 18 stitches at 5 mm, at the heights of 0 to 4 rounds of 3.33 mm.
+    levels = {round(p[0] * 0.3): round(p[2], 6) for band in crown.bands for p in band.profile}
+    assert (levels[0], levels[1], levels[4]) == (50.0, 45.0, 22.5)
+    assert max(levels) == 4
