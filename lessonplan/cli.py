@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import sys
-import time
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lessonplan import __version__
-from lessonplan.terminal import fault, finish, make_ready, say, show, show_json, tell
+from lessonplan.terminal import Ticker, fault, finish, make_ready, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -100,7 +100,7 @@ def build(
     from lessonplan.render.output import OutputError
 
     try:
-        result = build_course(course, out, why=_why if savings else None, progress=_Ticker())
+        result = build_course(course, out, why=_why if savings else None, progress=Ticker())
     except OutputError as bad:
         tell(bad)
         raise typer.Exit(FILES) from None
@@ -139,7 +139,7 @@ def samples(
     from lessonplan.planning.whatif import WhatIfError, real_things, sides, what_if
     from lessonplan.planning.whole import plan
 
-    result = plan(course, progress=_Ticker())
+    result = plan(course, progress=Ticker())
     _report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
@@ -228,6 +228,45 @@ def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
 
 
 @app.command()
+def agree(
+    course: CourseArg,
+    done: Annotated[
+        list[str] | None,
+        typer.Option("--done", metavar="TEXT", help="Only note how far a piece is: letter, state, time so far."),
+    ] = None,
+    today: Annotated[
+        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day of the agreement.")
+    ] = None,
+) -> None:
+    """Write down what is agreed with the knitters: slates of shots, and letters, stops and days of pieces.
+
+    From then on these names stay, and plans keep to what is agreed and knitted.
+
+    Example: lessonplan agree sample_course --done "G cuff round 12, 1 h 40 min"
+    """
+    from lessonplan.planning.agree import AgreeError, note_done
+    from lessonplan.planning.agree import agree as agree_on
+
+    try:
+        result, agreement = (
+            note_done(course, done) if done else agree_on(course, (today or datetime.now()).date(), Ticker())
+        )
+    except AgreeError as bad:
+        tell(bad)
+        raise typer.Exit(USAGE) from None
+    _report(result.problems)
+    if agreement is None:
+        tell("Nothing was written.")
+        raise typer.Exit(PROBLEMS)
+    for text in agreement.changed:
+        say(text)
+    agreed = agreement.agreed
+    say(
+        f"Written to {agreement.path}: {len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}."
+    )
+
+
+@app.command()
 def takes(
     course: CourseArg,
     logs: Annotated[list[Path] | None, typer.Argument(metavar="LOG...", help="Take logs (CSV) of the tablets.")] = None,
@@ -312,38 +351,10 @@ def _why(plan: Plan) -> Reasons:
     """Work out what each piece is worth, showing how far it is."""
     from lessonplan.planning.whatif import reasons
 
-    ticker = _Ticker()
+    ticker = Ticker()
     found = reasons(plan, lambda done, of: ticker.show(f"Solved {done} of {of} what-ifs"))
     ticker.clear()
     return found
-
-
-class _Ticker:
-    """One line on a terminal's standard error for work that takes longer than a second; silent elsewhere."""
-
-    def __init__(self) -> None:
-        self.began = time.monotonic()
-        self.shown = False
-
-    def __call__(self, best: float | None, bound: float | None) -> None:
-        """Show how the choice of samples goes, as its progress is told."""
-        seconds = time.monotonic() - self.began
-        if best is not None and bound is not None and best > 0:
-            self.show(f"Choosing samples: within {max(0.0, best - bound) / best:.1%} of the best, {seconds:.0f} s")
-        else:
-            self.show(f"Choosing samples: {seconds:.0f} s")
-
-    def show(self, text: str) -> None:
-        """Write over the line, once a second has passed."""
-        if sys.stderr.isatty() and time.monotonic() - self.began > 1:
-            print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
-            self.shown = True
-
-    def clear(self) -> None:
-        """Take the line away."""
-        if self.shown:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
-            self.shown = False
 
 
 def _worked(course: Path) -> Worked:

@@ -7,6 +7,7 @@ import os
 import platform
 import sys
 import tempfile
+import time
 import traceback
 from typing import Any, TextIO
 
@@ -67,6 +68,34 @@ def fault() -> str:
     except OSError:
         return f"{sentence}, and where could not be written down."
     return f"{sentence}; where stands in {file.name}, which those who make it need."
+
+
+class Ticker:
+    """One line on a terminal's standard error for work that takes longer than a second; silent elsewhere."""
+
+    def __init__(self) -> None:
+        self.began = time.monotonic()
+        self.shown = False
+
+    def __call__(self, best: float | None, bound: float | None) -> None:
+        """Show how the choice of samples goes, as its progress is told."""
+        seconds = time.monotonic() - self.began
+        if best is not None and bound is not None and best > 0:
+            self.show(f"Choosing samples: within {max(0.0, best - bound) / best:.1%} of the best, {seconds:.0f} s")
+        else:
+            self.show(f"Choosing samples: {seconds:.0f} s")
+
+    def show(self, text: str) -> None:
+        """Write over the line, once a second has passed."""
+        if sys.stderr.isatty() and time.monotonic() - self.began > 1:
+            print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+            self.shown = True
+
+    def clear(self) -> None:
+        """Take the line away."""
+        if self.shown:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+            self.shown = False
 
 
 def _print(text: str, stream: TextIO) -> None:

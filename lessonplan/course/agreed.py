@@ -6,25 +6,37 @@ shot has a slate and each piece a letter that stay; everything written afterward
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import Count, Day, Item, Names, Text
+from lessonplan.course.fields import Count, Day, Item, Text
+from lessonplan.course.quantities import read_duration
+
+APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
+"""What a piece was set apart for: the slate of a shot, the place of the piece on its table, and which copy it is."""
 
 
 class AgreedShot(Item):
-    """A shot as it was agreed: its ``slate``, the number it had then, and what it is found again by."""
+    """A shot as it was agreed: its ``slate``, the number it had then, and what it is found again by.
+
+    ``gone``: it was not among the shots any more when that was agreed.
+    """
 
     slate: Count
     shot: Text
     segment: Text = ""
     title: Text = ""
     begins: Text = ""
+    gone: bool = False
 
 
 class AgreedPiece(Item):
-    """A piece as it was agreed: how far it is knitted before the shoot, by whom, in which days, for which slates."""
+    """A piece as it was agreed: how far it is knitted before the shoot, by whom and in which days.
+
+    ``only_for``: what it was set apart for, a piece on the table by its shot's slate: ``26 b``, ``26 b take 2``.
+    """
 
     letter: Annotated[Text, Field(pattern=r"^[A-Z]{1,3}$")]
     kind: Literal["full", "short", "small"] = "full"
@@ -33,14 +45,29 @@ class AgreedPiece(Item):
     starts: Day | None = None
     ready: Day | None = None
     drawer: Text = ""
-    slates: Names = ()
+    only_for: Annotated[Text, Field(pattern=APART.pattern)] = ""
 
 
 class Agreed(Item):
-    """The whole of ``agreed.yaml``. ``times`` counts the agreements, the first one too."""
+    """The whole of ``agreed.yaml``.
 
+    ``course``: the course's title at the first agreement, by which calendars know its entries. ``times`` counts the
+    agreements, the first one too.
+    """
+
+    course: Text = ""
     on: Day | None = None
     times: Count = 1
     shots: tuple[AgreedShot, ...] = ()
     pieces: tuple[AgreedPiece, ...] = ()
     progress: Annotated[dict[str, Text], BeforeValidator(lambda value: {} if value is None else value)] = {}
+
+
+def progress_of(text: str) -> tuple[str, float | None]:
+    """Part progress into the state and the minutes so far, if they are said: ``cuff round 12, 1 h 40 min``."""
+    for comma in re.finditer(",", text):
+        try:
+            return text[: comma.start()].strip(), read_duration(text[comma.end() :])
+        except ValueError:
+            continue
+    return text.strip(), None

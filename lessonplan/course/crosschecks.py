@@ -15,6 +15,7 @@ from lessonplan.course.options import OPTION_RULES
 from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, TakeUp
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.quantities import Extent, PerSize
+from lessonplan.course.references import AGREED_RULES
 
 Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3
@@ -293,17 +294,6 @@ def locks_agree(course: Course) -> Iterator[Problem]:
             yield error(shots[then].mark("after"), "locks", what)
 
 
-def errata_places(course: Course) -> Iterator[Problem]:
-    """A shot that an erratum names should exist."""
-    numbers = {one.number for one in course.shots()}
-    for erratum in course.errata.errata:
-        for name in re.findall(r"\b\d+\.\d+\.\d+\b", erratum.where):
-            if name not in numbers:
-                yield warning(
-                    erratum.mark("where"), "unknown-shot", f"There is no shot {name}.", did_you_mean(name, numbers)
-                )
-
-
 def days_in_order(course: Course) -> Iterator[Problem]:
     """Shoot days stand in the order of their dates, and wrap comes after call."""
     previous = None
@@ -386,7 +376,7 @@ RULES: tuple[Rule, ...] = (
     films_exist,
     shots_after,
     locks_agree,
-    errata_places,
+    *AGREED_RULES,
     days_in_order,
     names_once,
     views_known,

@@ -65,7 +65,7 @@ def load(folder: Path) -> Loaded:
         errata = _read(folder / "errata.yaml", "errata.yaml", Errata, problems)
     agreed: Agreed | None = None
     if (folder / "agreed.yaml").exists():
-        agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems)
+        agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems) or Agreed()
     named = (f"episodes/{path.name}" for path in episode_files)
     files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml")
     whole = not has_errors(problems)
@@ -106,10 +106,20 @@ def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) ->
         problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing."))
         return None
     try:
-        data, found = read_yaml(read_plain(path, Where(name), MAX_BYTES), name)
+        return _parse(read_plain(path, Where(name), MAX_BYTES), name, model, problems)
     except UnfitError as bad:
         problems.append(bad.problem)
         return None
+
+
+def read_agreed(data: bytes) -> tuple[Agreed | None, tuple[Problem, ...]]:
+    """Read the bytes of an ``agreed.yaml``: what it holds, and what is wrong with it."""
+    problems: list[Problem] = []
+    return _parse(data, "agreed.yaml", Agreed, problems), tuple(problems)
+
+
+def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
+    data, found = read_yaml(data_read, name)
     problems.extend(found)
     if data is None:
         return None

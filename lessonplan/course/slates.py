@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import TypeVar
 
 from lessonplan.course.agreed import Agreed, AgreedShot
@@ -46,7 +47,7 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
         for sign, slates in then.items():
             if len(slates) == 1 and len(now.get(sign, ())) == 1:
                 join(now[sign][0], slates[0])
-    return found, tuple(_lost(agreed, slate, course) for slate in left)
+    return found, tuple(_lost(one) for one in left.values() if not one.gone)
 
 
 def _as_agreed(number: ShotNumber, segment: Segment, shot: Shot) -> AgreedShot:
@@ -72,9 +73,69 @@ def _by_sign(pairs: Iterable[tuple[Sign, What]]) -> dict[Sign, list[What]]:
     return found
 
 
-def _lost(agreed: Agreed, slate: int, course: Course) -> Problem:
-    one = next(one for one in agreed.shots if one.slate == slate)
-    called = f" (“{one.title or one.segment}”)" if one.title or one.segment else ""
-    what = f"Slate {slate}{called}, agreed as shot {one.shot}, is not among the shots any more."
-    hint = f"If it is there under other words, write “slate: {slate}” in that shot; else take it out here."
+def _lost(one: AgreedShot) -> Problem:
+    what = f"{lost_slate(one)} is not among the shots any more."
+    hint = f"If it is there under other words, write “slate: {one.slate}” in that shot; else agree again."
     return warning(one.mark("slate"), "lost-slate", what, hint)
+
+
+def lost_slate(one: AgreedShot) -> str:
+    """Name a shot that was agreed and is gone: ``Slate 3 (“Two and two”), agreed as shot 1.2.1,``."""
+    called = f" (“{one.title or one.segment}”)" if one.title or one.segment else ""
+    return f"Slate {one.slate}{called}, agreed as shot {one.shot},"
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What a text names as a shot: its words from ``start`` on, the slate (0: none), and today's number (or none).
+
+    ``twice`` tells that number and slate are both named and mean two shots.
+    """
+
+    words: str
+    start: int
+    slate: int
+    number: ShotNumber | None
+    twice: bool = False
+
+    def __str__(self) -> str:
+        """Give the name as it is shown today: the number, and the slate beside it."""
+        if self.number is None:
+            return self.words
+        shot = "shot " if self.words[:1] in "sS" else ""
+        return f"{shot}{self.number}" + (f" (slate {self.slate})" if self.slate else "")
+
+
+def named_shots(course: Course, text: str) -> tuple[Named, ...]:
+    """Find the shots that a text names, by slate or by number: a number means the shot that had it when agreed.
+
+    A number that no shot had then is today's. Where both are named, the slate counts.
+    """
+    slates, _ = slates_of(course)
+    today = {slate: number for number, slate in slates.items()}
+    agreed = sorted((course.agreed or Agreed()).shots, key=lambda one: not one.gone)
+    then = {one.shot: one.slate for one in agreed}
+    numbers = {str(one.number): one.number for one in course.shots()}
+    found = []
+    for one in _NAMED.finditer(text):
+        number, said = one["number"] or "", int(one["slate"] or one["bare"] or one["in"] or 0)
+        slate = said or then.get(number, 0)
+        now = today.get(slate) if slate else numbers.get(number)
+        twice = bool(number and said) and said not in (then.get(number), slates.get(numbers.get(number, _NONE)))
+        found.append(Named(one[0], one.start(), slate or slates.get(now or _NONE, 0), now, twice))
+    return tuple(found)
+
+
+_NONE = ShotNumber("0.0.0")
+_NAMED = re.compile(
+    r"\b(?P<number>\d+\.\d+\.\d+)\b(?:\s+\(slate\s+(?P<in>\d{1,6})\)|,?\s+slate\s+(?P<bare>\d{1,6})\b)?"
+    r"|\bslate\s+(?P<slate>\d{1,6})\b",
+    re.IGNORECASE | re.ASCII,
+)
+
+
+def in_todays_numbers(course: Course, text: str) -> str:
+    """Give a text with each shot that it names as it is shown today: ``2.4.2 (slate 21)``."""
+    for one in reversed(named_shots(course, text)):
+        text = f"{text[: one.start]}{one}{text[one.start + len(one.words) :]}"
+    return text

@@ -1,94 +1,141 @@
-"""What is agreed with the knitters: written from a plan, kept by later plans, and compared with them."""
+"""Agreeing with the knitters: the plan of today is written down with lasting names, or progress is noted in it."""
 
 from __future__ import annotations
 
-import json
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
-from lessonplan.course.agreed import Agreed, AgreedShot
-from lessonplan.course.slates import begins, slates_of
-from lessonplan.planning.worked import Plan
-from lessonplan.samples.states import typed
+from lessonplan.course.agreed import Agreed
+from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.model import Course
+from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.read import read_agreed
+from lessonplan.course.references import agreed_states
+from lessonplan.course.slates import named_shots
+from lessonplan.course.yamltext import MAX_BYTES
+from lessonplan.planning.changes import changes
+from lessonplan.planning.taking import KEPT
+from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import Plan, Result, load
+from lessonplan.planning.written import agreement, with_done, with_progress
+from lessonplan.samples.agreed import standings
+from lessonplan.samples.choice import Progress
+from lessonplan.shoot.takes.log import MAX_BYTES as MAX_LOG
+from lessonplan.shoot.takes.log import read_log
 
-HEAD = """\
-# What was agreed with the sample knitters. lessonplan writes this file when asked: lessonplan agree COURSE
-# Slates of shots and letters of pieces stay as they are here; later plans keep to the pieces where they can.
-# Tick off what is knitted below “progress”, or say: lessonplan agree COURSE --done "G cuff round 12, 1 h 40 min"
-"""
+FILE = "agreed.yaml"
 
 
-def agreement(plan: Plan, on: date, progress: Mapping[str, str]) -> str:
-    """Give the text of ``agreed.yaml`` for a plan: what had a name keeps it, new shots get the next slates."""
-    before = plan.course.agreed or Agreed()
-    lines = [HEAD, f"on: {on.isoformat()}", f"times: {before.times + 1 if plan.course.agreed else 1}", "", "shots:"]
-    lines += [
-        _flow(slate=one.slate, shot=one.shot, segment=one.segment, title=one.title, begins=one.begins)
-        for one in _shots(plan)
+class AgreeError(ValueError):
+    """What cannot be noted or agreed as it was asked for; the text is one plain sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """What was written: the file, what is agreed now, and what changed against what was agreed before."""
+
+    path: Path
+    agreed: Agreed
+    changed: tuple[str, ...] = ()
+
+
+def agree(folder: Path | str, on: date, progress: Progress | None = None) -> tuple[Result, Agreement | None]:
+    """Plan a course and write the plan down as agreed ``on`` a day.
+
+    With errors in the course, or where something refers to shots by numbers that change with this agreement, nothing
+    is written and the problems say why. ``progress`` is told how the choice of samples goes. Raises ``OSError`` when a
+    file cannot be read or written.
+    """
+    home = Path(folder)
+    with locked(home):
+        result = plan(home, progress=progress)
+        if result.plan is None:
+            return result, None
+        try:
+            path, before = _file(home)
+            problems = (*result.problems, *_left_behind(result.plan, home))
+            if len(problems) == len(result.problems):
+                text = agreement(result.plan, on, before)
+                return result, _write(path, text, changes(result.plan))
+        except UnfitError as bad:
+            problems = (*result.problems, bad.problem)
+    return Result(result.worked, None, problems, result.files), None
+
+
+def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreement | None]:
+    """Note how far pieces are (``G cuff round 12, 1 h 40 min``, the time being all so far) in what was agreed.
+
+    Nothing else in the file is changed. Raises `AgreeError` for what cannot be noted, ``OSError`` when a file cannot be
+    read or written. With errors in the course nothing is written.
+    """
+    home = Path(folder)
+    with locked(home):
+        result = load(home)
+        if result.worked is None:
+            return result, None
+        before = result.worked.course.agreed
+        if before is None:
+            raise AgreeError("Nothing is agreed yet: agree first, then note what is knitted.")
+        try:
+            path, old = _file(home)
+            progress = with_done(before, done)
+            text = with_progress(old, progress)
+        except UnfitError as bad:
+            return Result(None, None, (*result.problems, bad.problem), result.files), None
+        except ValueError as bad:
+            raise AgreeError(str(bad)) from None
+        after, problems = read_agreed(text.encode())
+        course = result.worked.course.model_copy(update={"agreed": after})
+        if after is None or dict(after.progress) != progress or after.pieces != before.pieces:
+            raise AgreeError(f"The progress in {FILE} is written in a way that is not understood here: note it there.")
+        problems = (*problems, *agreed_states(course), *standings(course, result.worked.kinds)[1])
+        wrong = next((one for one in problems if one.severity == "error"), None)
+        if wrong:
+            raise AgreeError(" ".join(filter(None, (wrong.message, wrong.hint))))
+        return result, _write(path, text, ())
+
+
+def _file(home: Path) -> tuple[Path, str]:
+    """Give the real path of the file, and its text (none where it is not there yet). Raises `UnfitError`."""
+    path = inside(home, FILE)
+    return path, decode(read_plain(path, Where(FILE), MAX_BYTES), FILE) if path.exists() else ""
+
+
+def _write(path: Path, text: str, changed: tuple[str, ...]) -> Agreement:
+    data = text.encode()
+    agreed, problems = read_agreed(data)
+    assert agreed is not None, [str(problem) for problem in problems]
+    write_file(path, data)
+    return Agreement(path, agreed, changed)
+
+
+def _left_behind(planned: Plan, home: Path) -> Iterator[Problem]:
+    """Say what names a shot by a number that means another shot once this is agreed, or none."""
+    course = planned.course
+    if course.agreed is None:
+        return
+    for erratum in course.errata.errata:
+        for words, slate in _moved(course, erratum.where):
+            what = f"Shot {words} is slate {slate}, which has another number now; once agreed this is another shot."
+            yield error(erratum.mark("where"), "by-number", what, f"Write “slate {slate}” instead, then agree.")
+    path = inside(home, KEPT)
+    takes, _ = read_log(read_plain(path, Where(KEPT), MAX_LOG), KEPT) if path.exists() else ((), ())
+    for take in takes:
+        if not take.slate and (moved := _moved(course, take.shot)):
+            what = f"This take is of shot {take.shot}, slate {moved[0][1]}, which has another number now."
+            hint = "Take a log in again, so that all takes get their slates; then agree."
+            yield error(take.where, "by-number", what, hint)
+            return
+
+
+def _moved(course: Course, text: str) -> list[tuple[str, int]]:
+    """The numbers in a text, with the slates that they mean, which mean something else after the next agreement."""
+    today = {str(one.number) for one in course.shots()}
+    return [
+        (one.words, one.slate)
+        for one in named_shots(course, text)
+        if one.slate and "slate" not in one.words.lower()
+        if one.words != one.number and (one.number is not None or one.words in today)
     ]
-    lines += ["", "pieces:", *_pieces(plan)]
-    if progress:
-        lines += [
-            "",
-            "progress:",
-            *(f"  {letter}: {_text(far)}" for letter, far in sorted(progress.items(), key=_order)),
-        ]
-    return "\n".join(lines) + "\n"
-
-
-def _order(item: tuple[str, str]) -> tuple[int, str]:
-    return len(item[0]), item[0]
-
-
-def _shots(plan: Plan) -> Iterator[AgreedShot]:
-    """Every shot with its slate; slates whose shot is gone are kept, for papers that speak of them."""
-    before = plan.course.agreed or Agreed()
-    known, _ = slates_of(plan.course)
-    last = max((one.slate for one in before.shots), default=0)
-    rows = [one for one in before.shots if one.slate not in known.values()]
-    for number, _, segment, shot in plan.course.shots():
-        slate = known.get(number)
-        if slate is None:
-            last = slate = last + 1
-        rows.append(AgreedShot(slate=slate, shot=number, segment=segment.title, title=shot.title, begins=begins(shot)))
-    yield from sorted(rows, key=lambda one: one.slate)
-
-
-def _pieces(plan: Plan) -> Iterator[str]:
-    """Each piece of the plan as a line: its letter, kind, stop, knitter and days, and the slates that it serves."""
-    worked, calendar = plan.worked, plan.calendar
-    for piece in plan.choice.pieces:
-        yield _flow(
-            letter=piece.name,
-            kind=piece.kind,
-            stop=typed(piece.first, worked.kinds[piece.kind], worked.size),
-            knitter=calendar.assigned.get(piece.name, ""),
-            starts=calendar.piece_start.get(piece.name),
-            ready=calendar.finished.get(piece.name),
-            drawer=piece.ready,
-        )
-
-
-def _flow(**values: object) -> str:
-    """Write one item of a list on one line, without what is empty."""
-    return (
-        "  - {" + ", ".join(f"{key}: {_text(value)}" for key, value in values.items() if value not in ("", None)) + "}"
-    )
-
-
-def _text(value: object) -> str:
-    """Write a value so that it is read back as it is: plain where that is safe, else in quotes."""
-    text = value.isoformat() if isinstance(value, date) else str(value)
-    return text if re.fullmatch(r"[A-Za-z0-9]+([ .\-/][A-Za-z0-9]+)*", text) else json.dumps(text, ensure_ascii=False)
-
-
-def with_done(before: Mapping[str, str], done: Sequence[str]) -> dict[str, str]:
-    """Put what was knitted (``G cuff round 12, 1 h 40 min``) to the progress so far. Raises ``ValueError``."""
-    progress = dict(before)
-    for text in done:
-        found = re.fullmatch(r"\s*([A-Z]{1,3})\s*:?\s+(\S.*?)\s*", text)
-        if not found:
-            raise ValueError(f"“{text}” is not a piece and how far it is, such as “G cuff round 12”")
-        progress[found[1]] = found[2]
-    return progress

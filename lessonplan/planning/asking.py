@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lessonplan.course.agreed import Agreed
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.samples.agreed import set_apart, standings
 from lessonplan.samples.choice import Demand, Ladder, Question, Ready, State, Way, Weights, contains
 from lessonplan.samples.choice import Slot as Stretch
-from lessonplan.samples.pieces import Kinds, Stand, TablePiece, drawer_state, film_size, state_text
-from lessonplan.samples.states import resolve
+from lessonplan.samples.pieces import Kinds, Stand, TablePiece, drawer_state
 from lessonplan.shoot.slots import Slot
 
 CHANGE = 5.0
@@ -32,7 +31,7 @@ def question(
 ) -> Question:
     """Put the question, for the shots in the order in which they are filmed, in the slots of their days."""
     index = {number: place for place, number in enumerate(order)}
-    ready = tuple(_ready(course, kinds))
+    ready = tuple(_ready(course, kinds, table))
     named = _named_states(table, ready)
     demands: list[Demand] = []
     for piece in table:
@@ -104,35 +103,26 @@ def _perhaps(piece: TablePiece) -> tuple[Way, ...]:
     return tuple(Way(kind, stand.start, stand.end, base=stand.start) for kind, stand in piece.stands.items())
 
 
-def _ready(course: Course, kinds: Kinds) -> Iterator[Ready]:
+def _ready(course: Course, kinds: Kinds, table: Sequence[TablePiece]) -> Iterator[Ready]:
     """What exists: pieces in the drawer, and pieces agreed with the knitters, as far as they are."""
-    agreed = course.agreed or Agreed()
-    size = film_size(course)
-    taken = {piece.drawer: piece for piece in agreed.pieces if piece.drawer}
-    drawer = {item.name: item for item in course.course.samples.drawer}
-    for name, item in drawer.items():
-        if name not in taken:
-            yield Ready(name, item.kind, drawer_state(course, kinds, item))
-    for piece in agreed.pieces:
-        if piece.kind not in kinds:
-            continue
-        stop = resolve(state_text(course, piece.stop), kinds[piece.kind], size)
-        at = tuple(0 for _ in stop)
-        if piece.drawer in drawer:
-            at = drawer_state(course, kinds, drawer[piece.drawer])
-        if piece.letter in agreed.progress:
-            far, _ = progress_of(agreed.progress[piece.letter])
-            at = resolve(state_text(course, far), kinds[piece.kind], size)
-        yield Ready(piece.drawer or piece.letter, piece.kind, at, agreed=stop, letter=piece.letter, weight=0.0)
+    agreed, _ = standings(course, kinds)
+    taken = {one.piece.drawer for one in agreed}
+    for item in course.course.samples.drawer:
+        if item.name not in taken:
+            yield Ready(item.name, item.kind, drawer_state(course, kinds, item))
+    apart = set_apart(course, table)
+    for one in agreed:
+        yield Ready(
+            name=one.piece.drawer or one.piece.letter,
+            kind=one.piece.kind,
+            state=one.at,
+            agreed=one.stop,
+            letter=one.piece.letter,
+            weight=0.0,
+            only_for=apart.get(one.piece.letter, ""),
+        )
 
 
 def appearance_of(demand: str) -> str:
     """Give the appearance that a demand belongs to: ``2.5.1 b`` of ``2.5.1 b take 2``."""
     return demand.partition(" take ")[0].removesuffix(" spare")
-
-
-def progress_of(text: str) -> tuple[str, str]:
-    """Part progress into the state and the time that it took, if it is said: ``cuff round 12, 1 h 40 min``."""
-    state, comma, time = text.rpartition(",")
-    timed = comma and any(char.isdigit() for char in time) and any(unit in time for unit in (" h", " min"))
-    return (state.strip(), time.strip()) if timed else (text, "")

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
+from lessonplan.course.slates import slates_of
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
+from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed
 from lessonplan.shoot.takes.learnt import Learnt, learn, learnt_yaml, pace_values
 from lessonplan.shoot.takes.log import MAX_BYTES, Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
 KEPT = "takes/takes.csv"
-NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot")
+NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot", "unknown-slate", "new-title")
 """What is told of the kept file without standing in the way of writing it anew: all of it is written back."""
 
 
@@ -55,14 +58,14 @@ def take_in(
 
 
 def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_learnt: bool) -> Taken:
-    numbers = set(planned.worked.clocks)
-    kept, problems = _kept(folder, numbers)
+    known = known_shots(planned)
+    kept, problems = _kept(folder, known)
     whole = all(problem.code in NOTHING_LOST for problem in problems)
-    logged = [_read(log, log.name, numbers) for log in logs]
+    logged = [_read(log, log.name, known) for log in logs]
     merged = merge([takes for takes, _ in logged], kept)
     problems += [*(problem for _, found in logged for problem in found), *merged.problems]
     if keep and merged.records:
-        problems += _keep(folder, merged.records, numbers) if whole else [_not_kept()]
+        problems += _keep(folder, merged.records) if whole else [_not_kept()]
     learnt, wrong = _learn(folder, planned, merged.takes)
     problems += wrong
     written = None
@@ -80,7 +83,7 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_
     )
 
 
-def _kept(folder: Path, numbers: Collection[str]) -> tuple[tuple[Take, ...], list[Problem]]:
+def _kept(folder: Path, known: KnownShots) -> tuple[tuple[Take, ...], list[Problem]]:
     """Read the takes kept in a course, if there are any."""
     try:
         path = inside(folder, KEPT)
@@ -88,7 +91,7 @@ def _kept(folder: Path, numbers: Collection[str]) -> tuple[tuple[Take, ...], lis
         return (), [bad.problem]
     if not path.exists():
         return (), []
-    takes, problems = _read(path, KEPT, numbers)
+    takes, problems = _read(path, KEPT, known)
     first: dict[str, Take] = {}
     for take in takes:
         same = first.setdefault(take.id, take)
@@ -98,18 +101,19 @@ def _kept(folder: Path, numbers: Collection[str]) -> tuple[tuple[Take, ...], lis
     return takes, problems
 
 
-def _read(path: Path, name: str, numbers: Collection[str]) -> tuple[tuple[Take, ...], list[Problem]]:
+def _read(path: Path, name: str, known: KnownShots) -> tuple[tuple[Take, ...], list[Problem]]:
     try:
-        takes, problems = read_log(read_plain(path, Where(name), MAX_BYTES), name, numbers)
+        logged, problems = read_log(read_plain(path, Where(name), MAX_BYTES), name)
     except UnfitError as bad:
         return (), [bad.problem]
-    return takes, list(problems)
+    takes, unfit = placed(logged, known)
+    return takes, [*problems, *unfit]
 
 
-def _keep(folder: Path, records: tuple[Take, ...], numbers: Collection[str]) -> list[Problem]:
+def _keep(folder: Path, records: tuple[Take, ...]) -> list[Problem]:
     """Write all takes into the kept file, unless it would not be read again just so (it may be too long by now)."""
     data = merged_csv(records)
-    again, problems = read_log(data, KEPT, numbers)
+    again, problems = read_log(data, KEPT)
     if list(map(_cells, again)) != list(map(_cells, records)):
         return [*(problem for problem in problems if problem.severity == "error"), _not_kept()]
     write_file(inside(folder, KEPT), data)
@@ -124,6 +128,19 @@ def _cells(take: Take) -> tuple[Take, dict[str, str]]:
 def _not_kept() -> Problem:
     what = "No take was added to this file, so that nothing in it is lost."
     return error(Where(KEPT), "not-kept", what, "Mend it or move it away, then take the logs in again.")
+
+
+def known_shots(plan: Plan) -> KnownShots:
+    """Say by which numbers, slates and titles logs may know the shots of a plan."""
+    agreed = {one.slate: one for one in plan.course.agreed.shots} if plan.course.agreed else {}
+    slates, _ = slates_of(plan.course)
+    word = for_size(plan.worked.facts, plan.worked.size)
+    shots = []
+    for number, _, segment, shot in plan.course.shots():
+        then = agreed.get(slates.get(number, 0))
+        titles = fill(shot.title or segment.title, word), (then.title or then.segment) if then else ""
+        shots.append(KnownShot(number, slates.get(number, 0), tuple(filter(None, titles))))
+    return KnownShots(tuple(shots), {one.shot: slate for slate, one in agreed.items()})
 
 
 def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from lessonplan.course.problems import has_errors, in_reading_order
+from lessonplan.planning.changes import change_notes
 from lessonplan.planning.coverage import not_covered
 from lessonplan.planning.worked import Result, Worked, ask, days_with, load, plan_worked
 from lessonplan.samples.choice import Choice, Progress
@@ -25,7 +26,8 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
         return loaded
     worked = in_picked_order(loaded.worked)
     planned, found = plan_worked(worked, progress)
-    problems = in_reading_order((*loaded.problems, *found, *not_covered(worked)), loaded.files)
+    told = (*not_covered(worked), *(change_notes(planned) if planned else ()))
+    problems = in_reading_order((*loaded.problems, *found, *told), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
 
 

@@ -24,6 +24,7 @@ from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
+from lessonplan.samples.agreed import standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
@@ -42,6 +43,8 @@ from lessonplan.shoot.day import (
 from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.learnt import Learnt, read_learnt
 
+LEARNT = "learnt.yaml"
+"""The file of learnt paces that is used without being named."""
 LUNCH_OFF = 30.0
 """Lunch may begin so many minutes later than it is planned before it is moved to another pause (common practice)."""
 AGREEING = 4
@@ -145,6 +148,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     kinds, short = kinds_of(course, pattern)
     table, wrong = table_pieces(course, kinds)
     problems += [*short, *(one for one in wrong if not (short and "cannot be worked in this kind" in one.message))]
+    problems += standings(course, kinds)[1]
     size = film_size(course)
     clocks, wrong = shot_clocks(course, kinds, table, for_size(facts, size))
     problems += wrong
@@ -202,11 +206,12 @@ def _impossible(worked: Worked) -> Iterator[Problem]:
 
 
 def named_learnt(course: Course, folder: Path) -> tuple[Learnt, tuple[Problem, ...]]:
-    """Read the file of learnt paces that a course names (none: no paces), and what is wrong with it.
+    """Read the file of learnt paces that a course names, or has without naming it, and what is wrong with it.
 
     It lies in the course's folder. Raises ``OSError`` when it is there and cannot be read.
     """
-    name, where = course.course.learnt, course.course.mark("learnt")
+    where = course.course.mark("learnt")
+    name = course.course.learnt or (LEARNT if (folder / LEARNT).is_file() else "")
     if not name:
         return Learnt(()), ()
     try:
@@ -225,13 +230,18 @@ def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ..
     if not learnt.estimates:
         return course, problems
     pace = course.course.pace
-    new = {
-        one.name: one.value
-        for one in learnt.estimates
-        if one.name in type(pace).model_fields and one.name not in pace.model_fields_set
-    }
+    new = {one.name: one.value for one in learnt.estimates if one.n and one.name in open_paces(course)}
+    takes = round(new.pop("takes", 0))
     file = course.course.model_copy(update={"pace": pace.model_copy(update=new)})
-    return course.model_copy(update={"course": file}), problems
+    silent = {one.number: one.shot for one in course.shots() if "takes" not in one.shot.model_fields_set}
+    shots = {number: shot.model_copy(update={"takes": takes}) for number, shot in silent.items() if takes}
+    return course.model_copy(update={"course": file}).with_shots(shots), problems
+
+
+def open_paces(course: Course) -> frozenset[str]:
+    """Give the paces that a course leaves open, so that learnt ones are used; ``takes`` are those of each shot."""
+    pace = course.course.pace
+    return frozenset({*type(pace).model_fields} - pace.model_fields_set) | {"takes"}
 
 
 def ask(worked: Worked, breaks: Breaks | None = None) -> Worked:
@@ -321,4 +331,4 @@ def _unused(course: Course, choice: Choice) -> Iterator[Problem]:
             yield warning(piece.mark("letter"), "not-needed", what, "Tell its knitter, and take it out here.")
 
 
-__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "plan_worked", "settle"]
+__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "open_paces", "plan_worked", "settle"]

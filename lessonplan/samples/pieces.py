@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from lessonplan.course.agreed import Agreed, progress_of
 from lessonplan.course.asked import piece_problems, range_text, state_problems
 from lessonplan.course.asked import state_text as state_text
 from lessonplan.course.model import Course, Drawer, PieceOnTable, Shot
@@ -82,9 +83,12 @@ def kinds_of(course: Course, worked: WorkedPattern) -> tuple[Kinds, tuple[Proble
             wanted |= {*piece.kinds}
             for text in (piece.needs, piece.shows, piece.leaves):
                 places |= set(_places(course, text))
-    wanted |= {item.kind for item in course.course.samples.drawer}
-    for item in course.course.samples.drawer:
-        places |= set(_places(course, item.state))
+    agreed = course.agreed or Agreed()
+    wanted |= {item.kind for item in course.course.samples.drawer} | {piece.kind for piece in agreed.pieces}
+    progress = [progress_of(far)[0] for far in agreed.progress.values()]
+    stops = [piece.stop for piece in agreed.pieces]
+    for text in (*(item.state for item in course.course.samples.drawer), *stops, *progress):
+        places |= set(_places(course, text))
     pattern = as_filmed(course.pattern)
     return worked_kinds(pattern, worked, film_size(course), tuple(sorted(places, key=str)), wanted)
 

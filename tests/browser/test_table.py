@@ -113,7 +113,7 @@ def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: 
                 page.reload()
         tap(page, "on")
     data = saved(page, tmp_path)
-    takes, problems = read_log(data, "log.csv", shots)
+    takes, problems = read_log(data, "log.csv")
     assert problems == ()
     assert brief(takes) == expected
     assert {take.day for take in takes} == {DAY}

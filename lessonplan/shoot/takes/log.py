@@ -8,6 +8,8 @@ id        unique: the device's name and a counter, ``tablet-17``; may be empty i
 device    which device logged it; may be empty in a typed log
 day       ``2027-03-06``
 shot      ``2.4.1``
+slate     of the shot, where slates are agreed: ``17``; then the number of the shot may be empty
+title     of the shot; empty in most typed logs
 take      1, 2, ...
 start     ``09:31:05`` by the device's clock (``9:31``, ``9:31:05 am`` do too; past midnight ``24:10:00``)
 stop      the same; empty when the battery died
@@ -26,16 +28,17 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import lru_cache
 from typing import Literal
 
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
-COLUMNS = ("id", "device", "day", "shot", "take", "start", "stop", "verdict", "slip", "note")
+COLUMNS = ("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note")
+NAMES = ("slate", "title")
+"""The columns that stand in a log only where something stands in them."""
 NEEDED = ("day", "shot", "take", "start", "stop")
 MAX_BYTES = 5_000_000
 MAX_LINES = 50_000
@@ -64,6 +67,8 @@ class Take:
     verdict: Verdict = ""
     slip: str = ""
     note: str = ""
+    slate: int = 0
+    title: str = ""
     where: Where = field(default=Where(), compare=False)
     own: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
@@ -73,13 +78,10 @@ class Take:
         return None if self.start is None or self.stop is None else self.stop - self.start
 
 
-def read_log(
-    data: bytes, file: str, shots: Collection[str] | None = None
-) -> tuple[tuple[Take, ...], tuple[Problem, ...]]:
+def read_log(data: bytes, file: str) -> tuple[tuple[Take, ...], tuple[Problem, ...]]:
     """Read one log. Gives the takes in the order of the file, and every problem; no input raises.
 
-    Takes of unknown shots are kept and reported (``shots`` None: not checked); lines without a readable day, shot and
-    take number are reported as errors and left out.
+    Lines without a readable day, shot and take number are reported as errors and left out.
     """
     text, wrong = _decode(data, file)
     if wrong:
@@ -100,12 +102,8 @@ def read_log(
     own = [(name, _unescaped(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
     own = [(name, shown) for name, shown in own if name and name not in COLUMNS]
     takes = []
-    nearest = lru_cache(lambda shot: did_you_mean(shot, shots or ()))
     for row in _rows(lines, first + 1, separator, names, file):
         found = _take(row)
-        if found and shots is not None and found.shot not in shots:
-            what = f"The course has no shot “{found.shot}”."
-            row.warning("shot", "unknown-shot", what, nearest(found.shot))
         problems += row.problems
         if found:
             takes.append(replace(found, own=tuple((shown, row.text(name)) for name, shown in own)) if own else found)
@@ -238,17 +236,18 @@ def _escaped(cell: str) -> str:
 
 def _take(row: _Row) -> Take | None:
     day, number = _day(row), _number(row)
-    shot = row.text("shot").replace(" ", "")
-    if not shot:
+    shot, slate = row.text("shot").replace(" ", ""), _slate(row)
+    if not shot and not slate:
         row.error("shot", "unknown-shot", "This line names no shot.")
-    if day is None or number is None or not shot:
+    if day is None or number is None or not (shot or slate):
         return None
     start, stop = _times(row)
     verdict = _verdict(row)
     slip = "" if row.text("slip").lower() in ("no", "-", "0") else row.text("slip")
     device = row.text("device") or "typed"
-    name = row.text("id") or f"{device}/{day}/{shot}/{number}/{clock_text(start)}"
-    return Take(name, device, day, shot, number, start, stop, verdict, slip, row.text("note"), row.line)
+    name = row.text("id") or f"{device}/{day}/{shot or f'slate {slate}'}/{number}/{clock_text(start)}"
+    note, title = row.text("note"), row.text("title")
+    return Take(name, device, day, shot, number, start, stop, verdict, slip, note, slate or 0, title, row.line)
 
 
 def _day(row: _Row) -> date | None:
@@ -267,6 +266,16 @@ def _number(row: _Row) -> int | None:
         "take", "take-number", f"“{row.text('take')}” is not the number of a take (1, 2, ...), so it is left out."
     )
     return None
+
+
+def _slate(row: _Row) -> int:
+    """Read the slate; what is none leaves the line to its number, and is told of."""
+    text = row.text("slate")
+    if re.fullmatch(r"0*[1-9]\d{0,5}", text, re.ASCII):
+        return int(text)
+    if text:
+        row.error("slate", "slate", f"“{text}” is not a slate such as 17.")
+    return 0
 
 
 def _times(row: _Row) -> tuple[int | None, int | None]:
@@ -319,12 +328,18 @@ def content(take: Take) -> tuple[str | int, ...]:
     """Give a take's values as one sortable row, to break ties the same way whatever the order of files."""
     numbers = [-1 if value is None else value for value in (take.start, take.stop)]
     names = take.shot, take.take, take.device, take.id, take.day.isoformat()
-    return (*names, *numbers, take.verdict, take.slip, take.note)
+    return (*names, *numbers, take.verdict, take.slip, take.note, take.slate, take.title)
 
 
 def clock_text(seconds: int | None) -> str:
     """Write seconds after midnight as ``HH:MM:SS``; None is empty."""
     return "" if seconds is None else f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+
+
+def columns_of(slates: bool, titles: bool) -> tuple[str, ...]:
+    """Give the columns of a log in which slates, and titles, stand or do not."""
+    left_out = {name for name, there in zip(NAMES, (slates, titles), strict=True) if not there}
+    return tuple(name for name in COLUMNS if name not in left_out)
 
 
 def merged_csv(takes: Iterable[Take]) -> bytes:
@@ -334,13 +349,16 @@ def merged_csv(takes: Iterable[Take]) -> bytes:
     apostrophe in front, which reading takes away again.
     """
     takes = in_order(takes)
+    columns = columns_of(any(take.slate for take in takes), any(take.title for take in takes))
     own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([*COLUMNS, *map(_escaped, own)])
+    writer.writerow([*columns, *map(_escaped, own)])
     for take in takes:
         cells = dict(take.own)
-        names = take.id, take.device, take.day.isoformat(), take.shot, str(take.take)
-        row = (*names, clock_text(take.start), clock_text(take.stop), take.verdict, take.slip, take.note)
-        writer.writerow([_escaped(cell) for cell in (*row, *(cells.get(name, "") for name in own))])
+        row = {name: getattr(take, name) for name in columns}
+        row |= {"day": take.day.isoformat(), "start": clock_text(take.start), "stop": clock_text(take.stop)}
+        row |= {"slate": take.slate or ""}
+        values = (*(str(row[name]) for name in columns), *(cells.get(name, "") for name in own))
+        writer.writerow([_escaped(cell) for cell in values])
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")

@@ -1,0 +1,90 @@
+"""The pieces that were agreed with the knitters as states: where each stops, and how far each is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.course.agreed import APART, Agreed, AgreedPiece, progress_of
+from lessonplan.course.asked import state_problems, state_text
+from lessonplan.course.model import Course
+from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.slates import slates_of
+from lessonplan.samples.choice import State, contains
+from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size
+from lessonplan.samples.states import StateError, resolve
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A piece that was agreed: the state in which it is to ``stop`` before the shoot, and the one that it is ``at``."""
+
+    piece: AgreedPiece
+    stop: State
+    at: State
+
+
+def standings(course: Course, kinds: Kinds) -> tuple[tuple[Standing, ...], tuple[Problem, ...]]:
+    """Work out the pieces that were agreed; what the pattern does not have, or has no more, is a problem."""
+    agreed, problems = course.agreed or Agreed(), list[Problem]()
+    found = []
+    for piece in agreed.pieces:
+        at: State | None = None
+        stop = _state(course, kinds, piece, piece.stop, piece.mark("stop"), problems)
+        if stop is None:
+            continue
+        drawer = next((one for one in course.course.samples.drawer if one.name == piece.drawer), None)
+        if piece.letter in agreed.progress:
+            where = agreed.mark("progress", piece.letter)
+            far, _ = progress_of(agreed.progress[piece.letter])
+            at = _state(course, kinds, piece, far, where, problems)
+            if at is None:
+                continue
+            if not contains(stop, at):
+                what = (
+                    f"Piece {piece.letter} is further than it was to be: “{far}” lies beyond its stop, “{piece.stop}”."
+                )
+                problems.append(error(where, "beyond-stop", what, "Mend this, or write its new stop above."))
+        elif drawer is not None and drawer.kind == piece.kind:
+            try:
+                at = drawer_state(course, kinds, drawer)
+            except StateError:
+                continue  # that is told where the drawer is
+        elif drawer is not None:
+            what = (
+                f"Piece {piece.letter} was agreed as {piece.kind}, and “{drawer.name}” in the drawer is {drawer.kind}."
+            )
+            problems.append(error(piece.mark("kind"), "kind", what, f"Write “kind: {drawer.kind}” here."))
+        found.append(Standing(piece, stop, at or tuple(0 for _ in stop)))
+    return tuple(found), tuple(problems)
+
+
+def _state(
+    course: Course, kinds: Kinds, piece: AgreedPiece, text: str, where: Where, problems: list[Problem]
+) -> State | None:
+    """Work out one state of a piece, or tell why there is no such state."""
+    if any(state_problems(course, text, where)):
+        return None  # told of in reading
+    try:
+        return resolve(state_text(course, text), kinds[piece.kind], film_size(course))
+    except StateError as bad:
+        kind = "" if piece.kind == "full" else f" ({piece.kind})"
+        hint = "Write a state that it has, or take the piece out here and agree again."
+        problems.append(error(where, "agreed-state", f"Piece {piece.letter}{kind}: {bad}.", hint))
+    return None
+
+
+def set_apart(course: Course, table: Sequence[TablePiece]) -> Mapping[str, str]:
+    """Give the name in the plan of what each piece was set apart for, by the piece's letter.
+
+    Where the shot is gone, or has nothing apart any more, it is a name that nothing has: such a piece serves nothing.
+    """
+    today = {str(slate): number for number, slate in slates_of(course)[0].items()}
+    found = {}
+    for piece in course.agreed.pieces if course.agreed else ():
+        parts = APART.fullmatch(piece.only_for)
+        if parts:
+            here = [one for one in table if one.apart and one.shot == today.get(parts["slate"])]
+            named = [one for one in here if one.name == f"{one.shot} {parts['place']}"] or here
+            found[piece.letter] = f"{named[0].name}{parts['copy']}" if len(named) == 1 else f"slate {piece.only_for}"
+    return found
