@@ -49,6 +49,7 @@ segments:
         hands:
           - work: "k1, p1"
         say: We cast on {{ edge.cast_on }} stitches.
+        on_screen: [Then the body]
 """
 
 

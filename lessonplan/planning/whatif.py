@@ -152,7 +152,9 @@ def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False)
         if wrong:
             return worked
     table, _ = table_pieces(course, kinds)
-    return worked if table == worked.table else ask(replace(worked, course=course, kinds=kinds, table=table))
+    if table == worked.table or len(table) < len(worked.table):
+        return worked
+    return ask(replace(worked, course=course, kinds=kinds, table=table))
 
 
 class WhatIfError(ValueError):
@@ -252,8 +254,11 @@ def real_things(plan: Plan) -> Iterator[Change]:
         appearance_of(stop.demand): None for piece in plan.choice.pieces if piece.kind != "full" for stop in piece.stops
     }
     for name in lesser:
+        other = accepting(plan.worked, name, "full", instead=True)
+        if other is plan.worked:
+            continue
         try:
-            after = choose(accepting(plan.worked, name, "full", instead=True).question)
+            after = choose(other.question)
         except NoPlanError:
             continue
         yield compare(f"the full piece in {name}", plan.choice, after)

@@ -64,8 +64,8 @@ def test_a_day_that_runs_over_is_a_warning(tmp_path: Path) -> None:
     course = write_course(
         tmp_path, {"course.yaml": COURSE.replace("17:00", "9:50") + PACE, "episodes/01.yaml": EPISODE}
     )
-    (problem,) = lessonplan.plan(course).problems
-    assert (problem.severity, problem.code, problem.where.line) == ("warning", "late-day", 6)
+    (problem,) = (one for one in lessonplan.plan(course).problems if one.severity == "warning")
+    assert (problem.code, problem.where.line) == ("late-day", 6)
 
 
 def test_films_give_the_order(tmp_path: Path) -> None:
