@@ -140,9 +140,9 @@ def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False)
     for one in worked.course.shots():
         for place, piece in enumerate(one.shot.pieces):
             if appearance in (f"{one.number} {chr(ord('a') + place)}", one.number):
-                kinds = (kind,) if instead else (*piece.kinds, kind)
+                will_do = (kind,) if instead else (*piece.kinds, kind)
                 pieces = tuple(
-                    other.model_copy(update={"kinds": kinds}) if number == place else other
+                    other.model_copy(update={"kinds": will_do}) if number == place else other
                     for number, other in enumerate(one.shot.pieces)
                 )
                 shots[one.number] = one.shot.model_copy(update={"pieces": pieces})

@@ -3,10 +3,11 @@
 A three-point estimate stands for the beta distribution of PERT (Malcolm, Roseboom, Clark, Fazar: Application of a
 technique for research and development program evaluation, Operations Research 7, 1959; cited from memory) with the
 shapes 1 + 4 (likely - low) / (high - low) and 1 + 4 (high - likely) / (high - low). Its mean is
-(low + 4 likely + high) / 6 and its variance (mean - low) (high - mean) / 7, which PERT's own (high - low)² / 36 falls short of. Means add up. Variances of what is independent add up, too; but the
-shots of a day share their host: if she speaks slowly this morning, she does in all of them. So what she shares is kept
-apart, as the deviation that each estimate gets from it, and these deviations add up in full. A sum of many is near to
-normal, so that nine times in ten it stays below mean + 1.2816 deviations (the 0.9 point of the normal distribution).
+(low + 4 likely + high) / 6 and its variance (mean - low) (high - mean) / 7, to which PERT's own (high - low)² / 36 is
+only near. Means add up. Variances of what is independent add up, too; but the shots of a day share their host: if she
+speaks slowly this morning, she does in all of them. So what she shares is kept apart, as the deviation that each
+estimate gets from it, and these deviations add up in full. A sum of many is near to normal, so that nine times in ten
+it stays below mean + 1.2816 deviations (the 0.9 point of the normal distribution).
 """
 
 from __future__ import annotations
