@@ -9,7 +9,8 @@ from lessonplan.documents.knitters import KnittersView, knitters_table, knitters
 from tests.documents.timed import COURSE, episode, plan, shot
 
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
-SHOTS = episode((shot("face", pieces="[{needs: body round 10}]", note="Leave {{ edge.cast_on }} on the needle."),))
+PIECE = '[{needs: body round 10, name: the good one, note: "Leave {{ edge.cast_on }} on the needle."}]'
+SHOTS = episode((shot("face", pieces=PIECE, notes='{knitter: "Mind the edge.", editor: "Cut early."}'),))
 
 
 def view(folder: Path, course: str = COURSE + KNITTERS, shots: str = SHOTS) -> KnittersView:
@@ -39,7 +40,10 @@ def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:
     ((one,),) = (person.to_knit for person in view(tmp_path).people)
     assert (one.piece, one.what, one.due) == ("A", "Body, all 10 rounds", "Wednesday 3 March 2027")
     assert one.yarn == "MC 30 m (15 g)"
-    assert one.notes == ("Shot 1.1.1: Leave 110 on the needle.",)
+    assert one.notes == (
+        "Shot 1.1.1, the good one: Mind the edge.",
+        "Shot 1.1.1, the good one: Leave 110 on the needle.",
+    )
 
 
 def test_the_page_as_a_whole(tmp_path: Path) -> None:
