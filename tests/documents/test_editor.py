@@ -138,6 +138,7 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
         "segment": "1.1",
         "segment_title": "A",
         "shot": "1.1.1",
+        "slate": "",
         "shot_title": "",
         "view": "face",
         "start_s": "0",

@@ -72,6 +72,7 @@ def test_the_samples_for_programs(tmp_path: Path) -> None:
         "naive_minutes": 25.1,
         "naive_pieces": 2,
         "unused_drawer": [],
+        "changed": [],
     }
     first, second = piece.pop("shots")
     assert piece == {
