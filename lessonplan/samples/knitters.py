@@ -12,7 +12,8 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Person
 from lessonplan.samples.calendar.plan import plan_calendar
-from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains, meet
+from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains
+from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.pieces import Kinds, film_size, ladders_of
 from lessonplan.samples.states import in_words, kind_in_words
 

@@ -148,8 +148,8 @@ def ripping_minutes(step: Step) -> float:
 
 
 def is_for_good(step: Step) -> bool:
-    """Whether a step cannot be taken back: it is marked so, or the piece was washed, glued or fired."""
-    return step.one_way or step.drying > 0
+    """Whether a step cannot be taken back: it is marked so, the yarn is cut, or the piece was washed, glued or fired."""
+    return step.one_way or step.kind == "draw-through" or step.drying > 0
 
 
 def table_pieces(course: Course, kinds: Kinds) -> tuple[tuple[TablePiece, ...], tuple[Problem, ...]]:

@@ -6,7 +6,7 @@
 
 from lessonplan.samples.choice.answer import Choice, Costs, Impossible, Piece, Spell, Stop
 from lessonplan.samples.choice.choose import NoPlanError, Progress, bound, choose, cost_without, without
-from lessonplan.samples.choice.ladder import Ladder, State, Table, contains, meet
+from lessonplan.samples.choice.ladder import Ladder, State, Table, contains
 from lessonplan.samples.choice.question import Demand, Limit, Question, Ready, Slot, Way, Weights
 
 __all__ = [
@@ -32,6 +32,5 @@ __all__ = [
     "choose",
     "contains",
     "cost_without",
-    "meet",
     "without",
 ]

@@ -32,7 +32,6 @@ HEAVY, SURE = 3000, 100
 """Columns for which a look counts once more, and looks that a plan to fall back on may take at any rate."""
 ROUNDS = 60
 """Rounds of adding rows to the linear program."""
-
 MUCH, MANY = 0.01, 4000
 """What part the bound must rise for every minute to be put in at once; spans of work up to which that is tried."""
 LIKELY, GROWTH = 700, 3
@@ -62,11 +61,11 @@ class _Search:
         if not self.rows.nodes:
             self.best, self.cost, self.bound = Used((), (), (), {}), 0.0, 0.0
 
-    def relax(self, rounds: int = ROUNDS) -> Solved:
+    def relax(self) -> Solved:
         """Solve the linear program, adding the rows it breaks to it and to the model."""
         engine = Engine(self.rows.model.relaxed())
         solved = engine.run()
-        for _ in range(rounds):
+        for _ in range(ROUNDS):
             if not len(solved.values):
                 break
             new = self.runs.broken(solved.values, self.waited(solved.values))
@@ -205,13 +204,14 @@ class _Search:
             self.keep(mended)
 
 
-def choose(question: Question, *, work: int = WORK, progress: Progress = lambda best, bound: None) -> Choice:
-    """The cheapest plan, the same one for the same question; when ``work`` is done, the best one found so far.
+def choose(question: Question, *, effort: float = 1.0, progress: Progress = lambda best, bound: None) -> Choice:
+    """The cheapest plan, the same one for the same question.
 
-    Demands that nothing can serve are named in the answer and left out of the plan. NoPlanError: only with limits or
-    with ways that come only after another.
+    When so many times the usual work is done (``effort``), it is the best one found so far. Demands that nothing can
+    serve are named in the answer and left out of the plan. NoPlanError: only with limits or with ways that come only
+    after another demand.
     """
-    search = _Search(Rows(question), work, progress)
+    search = _Search(Rows(question), effort * WORK, progress)
     if search.best is None:
         search.run()
     if search.best is None:
@@ -272,14 +272,14 @@ def without(question: Question, piece: Piece, plan: Choice) -> Question:
     return replace(question, limits=(*question.limits, limit))
 
 
-def cost_without(question: Question, piece: Piece, *, plan: Choice | None = None, work: int = WORK) -> float | None:
+def cost_without(question: Question, piece: Piece, plan: Choice) -> float | None:
     """The least cost when ``piece`` of the plan for ``question`` is not made; None when that cannot be.
 
     Of a new piece, one fewer may be made to that very state in that kind than the plan has; what it did falls to the
     other pieces, to pieces begun earlier and knitted on, to other ways or to pieces that are ready, with everything
-    chosen anew. ``plan``: the plan, if it is at hand; else it is made again.
+    chosen anew.
     """
     try:
-        return choose(without(question, piece, plan or choose(question, work=work)), work=work).cost
+        return choose(without(question, piece, plan)).cost
     except NoPlanError:
         return None

@@ -78,11 +78,8 @@ class Model:
         """The model as HiGHS takes it."""
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self.cost), len(self.row_low)
-        lp.col_cost_ = np.array(self.cost, dtype=float)
-        lp.col_lower_ = np.array(self.low, dtype=float)
-        lp.col_upper_ = np.array(self.high, dtype=float)
-        lp.row_lower_ = np.array(self.row_low, dtype=float)
-        lp.row_upper_ = np.array(self.row_high, dtype=float)
+        lp.col_cost_, lp.col_lower_, lp.col_upper_ = (np.array(v, float) for v in (self.cost, self.low, self.high))
+        lp.row_lower_, lp.row_upper_ = np.array(self.row_low, float), np.array(self.row_high, float)
         lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
         lp.a_matrix_.start_ = np.array(self.starts, dtype=np.int32)
         lp.a_matrix_.index_ = np.array(self.columns, dtype=np.int32)

@@ -14,12 +14,13 @@ class Slot:
 
     ``clock``: its minutes. ``hands``: minutes of knitting there is in it, in sum over all pairs of hands; each piece
     takes one pair and no more of it than the clock gives. ``waiting``: further minutes the camera may wait; each adds
-    one minute to the clock and one to the hands, and costs ``Weights.waiting``.
+    one minute to the clock and one to the hands, and costs ``Weights.waiting``. ``name``: for the one who asks.
     """
 
     clock: float
     hands: float = 0.0
     waiting: float = 0.0
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ def test_when_the_work_is_done_a_plan_is_at_hand_that_can_be_carried_out() -> No
     for seed in range(600, 660):
         asked = question(seed, 6)
         try:
-            answer = choose(asked, work=0)
+            answer = choose(asked, effort=0)
         except NoPlanError:
             continue
         assert faults(asked, answer) == []

@@ -376,11 +376,11 @@ def test_cost_without_a_piece_takes_the_next_best_way() -> None:
     asked = question([show("a", 0, (2, 0)), show("b", 2, (6, 0), ("full", "small"))], shoot(Slot(60, 60)))
     whole = choose(asked)
     assert served(whole) == [["a", "b"]]
-    assert cost_without(asked, whole.pieces[0]) is None  # nothing else can serve the first shot
+    assert cost_without(asked, whole.pieces[0], whole) is None  # nothing else can serve the first shot
     either = question([show("a", 0, (6, 0), ("full", "small"))], shoot())
     small = choose(either)
     assert small.cost == 50
-    assert cost_without(either, small.pieces[0]) == 80
+    assert cost_without(either, small.pieces[0], small) == 80
 
 
 def test_however_dear_it_is_it_can_be_filmed() -> None:
@@ -398,7 +398,8 @@ def test_however_dear_it_is_it_can_be_filmed() -> None:
 
 def test_cost_without_a_ready_piece_is_that_of_an_empty_drawer() -> None:
     asked = question([show("a", 0, (5, 0))], shoot(), ready=(Ready("old", "full", (3, 0)),))
-    assert cost_without(asked, choose(asked).pieces[0]) == 70
+    whole = choose(asked)
+    assert cost_without(asked, whole.pieces[0], whole) == 70
 
 
 def test_without_a_piece_that_is_apart_the_others_may_still_be_made() -> None:
@@ -406,7 +407,7 @@ def test_without_a_piece_that_is_apart_the_others_may_still_be_made() -> None:
     whole = choose(asked)
     apart = next(piece for piece in whole.pieces if piece.stops[0].demand == "b")
     assert without(asked, apart, whole).limits == (Limit("full", (5, 0), 0, "b"),)
-    assert cost_without(asked, apart, plan=whole) is None
+    assert cost_without(asked, apart, whole) is None
     other = next(piece for piece in whole.pieces if piece.stops[0].demand == "a")
     assert without(asked, other, whole).limits == (Limit("full", (5, 0), 0),)
 
