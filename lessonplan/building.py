@@ -91,22 +91,27 @@ def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Itera
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
-    """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat."""
-    title, edition = planned.course.course.title, planned.course.course.edition
+    """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat.
+
+    Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
+    """
+    title, agreed = planned.course.course.title, planned.course.agreed
+    edition = planned.course.course.edition + (agreed.times if agreed else 0)
+    known_as = agreed.course if agreed else ""
     stamp = datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
     made = [piece for piece in planned.choice.pieces if piece.name in planned.calendar.assigned]
     due = [DueEntry(piece.name, due_day(planned, piece)) for piece in made]
     for person in knitters.people:
         sittings = [SittingEntry(one.piece, one.day, one.minutes, one.what) for one in person.sittings]
         own = [entry for entry in due if entry.piece in person.pieces]
-        data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp)
+        data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp, known_as=known_as)
         if data:
             yield person.file, data
     shoots = [
         ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
         for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
     ]
-    yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp)
+    yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp, known_as=known_as)
 
 
 def build(

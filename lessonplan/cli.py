@@ -261,9 +261,8 @@ def agree(
     for text in agreement.changed:
         say(text)
     agreed = agreement.agreed
-    say(
-        f"Written to {agreement.path}: {len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}."
-    )
+    counts = f"{len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}"
+    say(f"Written to {agreement.path}: {counts}.")
 
 
 @app.command()

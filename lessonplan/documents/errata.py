@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from lessonplan.course.slates import in_todays_numbers, named_shots
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan, Worked
@@ -13,7 +14,7 @@ from lessonplan.planning.worked import Plan, Worked
 
 @dataclass(frozen=True, slots=True)
 class ErratumRow:
-    """One erratum as shown."""
+    """One erratum as shown; ``where`` has today's numbers of shots, with their slates."""
 
     found: str
     where: str
@@ -42,8 +43,16 @@ def errata_view(plan: Plan) -> ErrataView:
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     """Give the errata of one episode that are not mended yet, for the editor: in the size that was filmed."""
     word = for_size(plan.worked.facts, plan.worked.size)
+    return tuple(
+        row for row in errata_rows(plan.worked, word) if row.state != "mended" and _is_in(plan, row.where, episode)
+    )
+
+
+def _is_in(plan: Plan, where: str, episode: int) -> bool:
+    """Whether a place lies in an episode: by the shots that it names, else by the episode or segment."""
+    shots = [one.number for one in named_shots(plan.course, where) if one.number]
     pattern = re.compile(rf"\bepisode\s+{episode}\b|(?<![\d.]){episode}\.\d", re.IGNORECASE)
-    return tuple(row for row in errata_rows(plan.worked, word) if pattern.search(row.where) and row.state != "mended")
+    return any(one.episode == episode for one in shots) if shots else pattern.search(where) is not None
 
 
 def errata_rows(worked: Worked, word: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
@@ -52,7 +61,14 @@ def errata_rows(worked: Worked, word: Callable[[str], str] | None = None) -> tup
     newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
     return tuple(
         ErratumRow(
-            day_text(e.found), e.where, e.said, fill(e.right, word), e.kind, e.remedy, e.state, f"{e.by}, {e.role}"
+            day_text(e.found),
+            in_todays_numbers(worked.course, e.where),
+            e.said,
+            fill(e.right, word),
+            e.kind,
+            e.remedy,
+            e.state,
+            f"{e.by}, {e.role}",
         )
         for e in newest
     )

@@ -11,6 +11,7 @@ from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits, yarn_to_lay_out
@@ -64,6 +65,7 @@ class KnittersView:
     remedies: tuple[str, ...]
     shoot_days: tuple[str, ...]
     proven: str
+    changed: tuple[str, ...]
 
 
 def knitters_view(plan: Plan) -> KnittersView:
@@ -91,14 +93,16 @@ def knitters_view(plan: Plan) -> KnittersView:
     proven = "The latest start and the most even load without any piece late: proven." if calendar.optimal else ""
     if calendar.late:
         proven = "Not everything can be ready in time."
+    changed = changes(plan)
     return KnittersView(
         plan.course.course.title,
         tuple(people),
         tuple(one.sentence for one in calendar.late),
-        calendar.remarks,
+        tuple(remark for remark in calendar.remarks if remark not in changed),
         calendar.remedies,
         tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         proven,
+        changed,
     )
 
 

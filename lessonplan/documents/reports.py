@@ -9,11 +9,12 @@ from lessonplan.course.numbers import shot_of
 from lessonplan.course.problems import one_line
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
-from lessonplan.documents.samples import change_text, samples_view
+from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
+from lessonplan.planning.changes import changes
 from lessonplan.planning.whatif import Change, Reasons, Side
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
@@ -154,7 +155,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
             {
                 "piece": piece.name,
                 "kind": piece.kind,
-                "from_drawer": piece.ready,
+                "from_drawer": from_drawer(plan, piece),
                 "knit_to": in_words(piece.first, plan.worked.kinds[piece.kind], size),
                 "bench_minutes": _tenth(piece.bench),
                 "floor_minutes": _tenth(piece.floor),
@@ -172,7 +173,8 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
             }
             for piece in choice.pieces
         ],
-        "unused_drawer": list(choice.unused),
+        "unused_drawer": [name for name in choice.unused if name in drawer_names(plan)],
+        "changed": list(changes(plan)),
         **extra,
     }
 

@@ -10,10 +10,11 @@ from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.changes import changes
 from lessonplan.planning.whatif import Change, Made, Reasons
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
-from lessonplan.samples.knitters import yarn_to_lay_out
+from lessonplan.samples.knitters import begun_at, yarn_to_lay_out
 from lessonplan.samples.states import in_words, kind_in_words
 
 
@@ -48,11 +49,12 @@ class PieceView:
     why: str
     without: str
     stops: tuple[StopView, ...]
+    begun: str
 
 
 @dataclass(frozen=True, slots=True)
 class SamplesView:
-    """What stands on the step-sample plan."""
+    """What stands on the step-sample plan; ``changed`` says what was agreed otherwise."""
 
     title: str
     film_size: str
@@ -68,6 +70,7 @@ class SamplesView:
     pieces: tuple[PieceView, ...]
     unused: tuple[str, ...]
     savings: tuple[str, ...]
+    changed: tuple[str, ...]
 
 
 def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
@@ -96,9 +99,20 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         count_of(choice.naive_pieces, "piece"),
         "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces,
-        choice.unused,
+        tuple(name for name in choice.unused if name in drawer_names(plan)),
         tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
+        changes(plan),
     )
+
+
+def drawer_names(plan: Plan) -> frozenset[str]:
+    """Give the names of the pieces in the drawer."""
+    return frozenset(item.name for item in plan.course.course.samples.drawer)
+
+
+def from_drawer(plan: Plan, piece: Piece) -> str:
+    """Give the name of the piece in the drawer that a piece is; nothing for one that is new or was agreed."""
+    return piece.ready if piece.ready in drawer_names(plan) else ""
 
 
 def change_text(plan: Plan, change: Change) -> str:
@@ -128,11 +142,12 @@ def _piece(
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
     needed = first_day(plan.worked, piece.stops[0].slot)
+    begun = begun_at(plan.worked.question, piece)
     return PieceView(
         piece.name,
         piece.kind,
         kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
-        piece.ready,
+        from_drawer(plan, piece),
         in_words(piece.first, worked, size),
         piece.first,
         duration(piece.bench),
@@ -143,6 +158,7 @@ def _piece(
         why_needed(plan, piece),
         without_text(piece, reasons),
         stops,
+        in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
 
 
@@ -198,7 +214,7 @@ def _when(plan: Plan, spell: Spell) -> str:
 
 def why_needed(plan: Plan, piece: Piece) -> str:
     """Say in one sentence why no other piece can stand in for this one."""
-    if piece.ready in {item.name for item in plan.course.course.samples.drawer}:
+    if from_drawer(plan, piece):
         return f"It is “{piece.ready}” from the drawer."
     first = piece.stops[0]
     name, asked = shot_of(first.demand), appearance_of(first.demand)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.numbers import shot_of
+from lessonplan.course.slates import slates_of
 from lessonplan.documents.wording import duration
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
@@ -37,9 +38,13 @@ class PieceHere:
 
 @dataclass(frozen=True, slots=True)
 class ShotText:
-    """A shot with everything that is read aloud, laid out or done, for the size being filmed."""
+    """A shot with everything that is read aloud, laid out or done, for the size being filmed.
+
+    ``slate`` is 0 where none is agreed.
+    """
 
     number: str
+    slate: int
     segment: str
     segment_title: str
     title: str
@@ -68,9 +73,12 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
 
 def all_shots(plan: Plan) -> dict[str, ShotText]:
     """Word every shot of the course, by number, in the order of the story."""
-    stops = stops_by_shot(plan)
+    stops, slates = stops_by_shot(plan), {str(number): slate for number, slate in slates_of(plan.course)[0].items()}
     return {
-        number: shot_text(plan, number, episode, segment_number, segment, shot, stops.get(number, ()))
+        number: replace(
+            shot_text(plan, number, episode, segment_number, segment, shot, stops.get(number, ())),
+            slate=slates.get(number, 0),
+        )
         for episode in plan.course.episodes
         for segment_number, segment in enumerate(episode.segments, 1)
         for number, shot in (
@@ -97,6 +105,7 @@ def shot_text(
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
         number=number,
+        slate=0,
         segment=f"{episode.episode}.{segment_number}",
         segment_title=fill(segment.title, word),
         title=fill(shot.title, word),

@@ -13,7 +13,6 @@ from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.states import in_words
 
-FILE = "agreed.yaml"
 Said = tuple[Where, str]
 
 
@@ -45,10 +44,11 @@ def _shots(plan: Plan, *, lost: bool) -> Iterator[Said]:
     if agreed is None:
         return
     slates, _ = slates_of(plan.course)
-    new = [str(one.number) for one in plan.course.shots() if one.number not in slates]
+    new = [one for one in plan.course.shots() if one.number not in slates]
     if new:
-        what = f"Shot {new[0]} is" if len(new) == 1 else f"Shots {listing(new)} are"
-        yield agreed.mark("shots"), f"{what} new since the agreement."
+        names = listing([str(one.number) for one in new])
+        what = f"Shot {names} is" if len(new) == 1 else f"Shots {names} are"
+        yield new[0].shot.mark(), f"{what} new since the agreement."
     for one in agreed.shots if lost else ():
         if not one.gone and one.slate not in slates.values():
             yield one.mark("slate"), f"{lost_slate(one)} is not among the shots any more."

@@ -111,7 +111,7 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "drawer": piece.ready if piece.ready in drawer else "",
         "only_for": f"{slates[number]}{blank}{rest}" if _is_apart(plan, demand) else "",
     }
-    return AgreedPiece.model_validate(values)
+    return AgreedPiece.model_validate({key: value for key, value in values.items() if value})
 
 
 def _is_apart(plan: Plan, demand: str) -> bool:

@@ -2,10 +2,11 @@
 
 A sitting is an all-day event that does not block the day (TRANSP:TRANSPARENT), not a to-do: a knitter chooses the
 hour, and fewer calendar programs show to-dos than events. A shoot day has floating times (no zone): everybody
-stands in the same room, and what is meant is the clock on its wall. UIDs come from the course, the piece, the
-person and the kind of entry alone, so that importing a later edition moves what is there already. Sittings are
-counted back from the last one, which is the one that stays; an edition with fewer of them leaves the earliest old
-ones standing, for a file cannot take back what it does not know.
+stands in the same room, and what is meant is the clock on its wall. UIDs come from the course's lasting name, the
+letter of the piece and the kind of entry alone, so that importing a later edition, or another agreement, moves what is
+there already, whoever knits the piece by then. Sittings are counted back from the last one, which is the one that
+stays; an edition with fewer of them leaves the earliest old ones standing, for a file cannot take back what it does
+not know.
 """
 
 from __future__ import annotations
@@ -53,9 +54,9 @@ class ShootEntry:
     notes: tuple[str, ...] = ()
 
 
-def entry_uid(course: str, kind: str, piece: str = "", person: str = "", number: int = 0) -> str:
+def entry_uid(course: str, kind: str, piece: str = "", number: int = 0) -> str:
     """The UID of an entry: a version 5 UUID of these values, the same in every edition and on every machine."""
-    parts = (course, kind, piece, person, str(number))
+    parts = (course, kind, piece, str(number))
     return str(uuid.uuid5(_OURS, "".join(f"{len(part)}:{part}" for part in parts)))
 
 
@@ -67,22 +68,24 @@ def knitter_calendar(
     *,
     edition: int,
     stamp: datetime,
+    known_as: str = "",
 ) -> bytes:
     """Give a knitter's file: an all-day event for each sitting and for each day that a piece is due.
 
-    ``edition`` becomes SEQUENCE (0 or more), ``stamp`` DTSTAMP (with a zone). Raises ``ValueError`` for values that
-    RFC 5545 cannot hold. Nothing to enter gives ``b""``: a calendar file must not be empty, so write none.
+    ``edition`` becomes SEQUENCE (0 or more), ``stamp`` DTSTAMP (with a zone). ``known_as``: the course's lasting name
+    for UIDs, its title unless given. Raises ``ValueError`` for values that RFC 5545 cannot hold. Nothing to enter gives
+    ``b""``: a calendar file must not be empty, so write none.
     """
     common = _common(edition, stamp)
     events = []
     for entry in sorted(due, key=lambda entry: (entry.day, entry.piece)):
-        uid = entry_uid(course, "due", entry.piece, person)
+        uid = entry_uid(known_as or course, "due", entry.piece)
         text = _lines(entry.what, "Done and dry by the end of this day.")
         events.append(_all_day(uid, entry.day, f"Piece {entry.piece} is due", text, common))
     left: dict[str, int] = {}
     for sitting in sorted(sittings, key=lambda entry: (entry.day, entry.piece), reverse=True):
         number = left[sitting.piece] = left.get(sitting.piece, 0) + 1
-        uid = entry_uid(course, "sitting", sitting.piece, person, number)
+        uid = entry_uid(known_as or course, "sitting", sitting.piece, number)
         after = f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
         text = _lines(sitting.what, f"{sitting.minutes} minutes.", after)
         summary = f"Knit piece {sitting.piece}: {sitting.minutes} min"
@@ -91,12 +94,18 @@ def knitter_calendar(
 
 
 def shoot_calendar(
-    course: str, days: Sequence[ShootEntry], due: Sequence[DueEntry] = (), *, edition: int, stamp: datetime
+    course: str,
+    days: Sequence[ShootEntry],
+    due: Sequence[DueEntry] = (),
+    *,
+    edition: int,
+    stamp: datetime,
+    known_as: str = "",
 ) -> bytes:
     """Give the shoot's file: a timed event for each shoot day from call to wrap, and the days that pieces are due.
 
-    ``edition``, ``stamp``, errors and ``b""`` as in `knitter_calendar`. A wrap that is not after the call, or after the
-    end of the calendar (the year 9999), is left out.
+    ``edition``, ``stamp``, ``known_as``, errors and ``b""`` as in `knitter_calendar`. A wrap that is not after the
+    call, or after the end of the calendar (the year 9999), is left out.
     """
     common = _common(edition, stamp)
     events = []
@@ -104,7 +113,7 @@ def shoot_calendar(
         midnight = datetime.combine(day.day, time())
         last = (datetime.max - midnight) // timedelta(minutes=1)
         values: dict[str, Any] = {
-            "uid": entry_uid(course, "shoot", number=day.number),
+            "uid": entry_uid(known_as or course, "shoot", number=day.number),
             "dtstart": midnight + timedelta(minutes=min(day.call, last)),
             "summary": _clean(f"Shoot day {day.number}: {course}"),
         }
@@ -116,7 +125,7 @@ def shoot_calendar(
             values["description"] = _lines(*day.notes)
         events.append({**values, **common})
     for entry in sorted(due, key=lambda entry: (entry.day, entry.piece)):
-        uid = entry_uid(course, "due at the shoot", entry.piece)
+        uid = entry_uid(known_as or course, "due at the shoot", entry.piece)
         events.append(_all_day(uid, entry.day, f"Piece {entry.piece} is due", _lines(entry.what), common))
     return _calendar(course, events)
 

@@ -14,7 +14,7 @@ from lessonplan.render import markdown
 from lessonplan.render.pages import element, page, source, stylesheet
 from lessonplan.render.pictures import Pictures
 from lessonplan.shoot.day import Day
-from lessonplan.shoot.takes.log import COLUMNS
+from lessonplan.shoot.takes.log import columns_of
 
 SCRIPTS = ("table-takes.js", "table.js")
 
@@ -40,13 +40,15 @@ def table_page(plan: Plan, day: Day, language: str, course: Path | None = None) 
 
 
 def page_data(view: TableView) -> dict[str, Any]:
-    """Give what the page's script computes with: the day, the log's columns, and each shot's number and times."""
+    """Give what the page's script computes with: the day, the log's columns, and each shot's names and times."""
     shots = [
-        {"number": shot.text.number, "ready": shot.ready, "start": shot.start, "end": shot.end, "before": shot.before}
-        | {"title": _plain(shot.text.title or shot.text.segment_title), "view": shot.text.view, "time": shot.time}
+        {"number": shot.text.number, "slate": shot.text.slate or "", "view": shot.text.view, "time": shot.time}
+        | {"title": _plain(shot.text.title or shot.text.segment_title), "before": shot.before}
+        | {"ready": shot.ready, "start": shot.start, "end": shot.end}
         for shot in view.shots
     ]
-    return {"course": view.title, "day": view.day, "columns": COLUMNS, "shots": shots}
+    columns = columns_of(slates=any(shot.text.slate for shot in view.shots), titles=True)
+    return {"course": view.title, "day": view.day, "columns": columns, "shots": shots}
 
 
 def embedded(data: dict[str, Any]) -> str:

@@ -229,10 +229,28 @@ def test_uids_are_unique_uuids_without_private_data(data: bytes) -> None:
     assert all(str(uuid.UUID(uid)) == uid and uuid.UUID(uid).version == 5 for uid in uids), source("uid-stable")
 
 
-@given(st.lists(st.tuples(st.text(max_size=3), st.text(max_size=3), st.text(max_size=3)), min_size=2, unique=True))
-def test_different_entries_have_different_uids(parts: list[tuple[str, str, str]]) -> None:
+@given(st.lists(st.tuples(st.text(max_size=3), st.text(max_size=3), st.integers(0, 99)), min_size=2, unique=True))
+def test_different_entries_have_different_uids(parts: list[tuple[str, str, int]]) -> None:
     parts = [(a.replace("\ud800", ""), b, c) for a, b, c in parts]
-    assert len({entry_uid(course, "sitting", piece, person) for course, piece, person in parts}) == len(set(parts))
+    assert len({entry_uid(course, "sitting", piece, number) for course, piece, number in parts}) == len(set(parts))
+
+
+def test_an_entry_follows_its_piece_to_another_knitter() -> None:
+    def uids(person: str) -> set[str]:
+        data = knitter_calendar("M", person, [SittingEntry("A", DAY, 40)], [DueEntry("A", DAY)], edition=1, stamp=STAMP)
+        return {value_of(event, "UID") for event in events(data)}
+
+    assert uids("Ana") == uids("Bo")
+
+
+def test_a_lasting_name_outlives_the_title() -> None:
+    def uids(title: str) -> set[str]:
+        sittings = [SittingEntry("A", DAY, 40)]
+        data = knitter_calendar(title, "Ana", sittings, [], edition=1, stamp=STAMP, known_as="Mittens")
+        data += shoot_calendar(title, [ShootEntry(1, DAY, 540, 1020)], edition=1, stamp=STAMP, known_as="Mittens")
+        return {value_of(event, "UID") for event in events(data)}
+
+    assert len(uids("Mittens") | uids("Mittens, in wool")) == 2
 
 
 def test_a_call_after_the_end_of_the_calendar_is_at_its_end() -> None:

@@ -1,0 +1,483 @@
+"""Agreed with the knitters: names that stay, what is knitted counted as there, and what changed said. All by hand."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.course.agreed import progress_of
+from lessonplan.documents.errata import errata_rows, rows_for_episode
+from lessonplan.planning.agree import AgreeError, agree, note_done
+from lessonplan.planning.changes import changes
+from lessonplan.planning.taking import KEPT, take_in
+from lessonplan.planning.worked import Plan
+from tests.planning.agreeable import BODY, DAY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned
+from tests.small_course import COURSE
+
+Pieces = dict[str, tuple[str, tuple[int, ...]]]
+
+
+def pieces(plan: Plan) -> Pieces:
+    return {piece.name: (piece.kind, piece.first) for piece in plan.choice.pieces}
+
+
+def serves(plan: Plan) -> dict[str, list[str]]:
+    return {piece.name: [stop.demand for stop in piece.stops] for piece in plan.choice.pieces}
+
+
+def refused(folder: Path) -> list[tuple[str, int, int, str, str]]:
+    result, agreement = agree(folder, DAY)
+    assert agreement is None
+    wrong = [one for one in result.problems if one.severity == "error"]
+    return [(one.where.file, one.where.line, one.where.column, one.code, one.message) for one in wrong]
+
+
+def test_what_is_agreed_is_written_down(tmp_path: Path) -> None:
+    """Four pieces: two rounds of the edge, all of it, five rounds of the body, and the whole ring."""
+    lines = agreed(course(tmp_path)).splitlines()
+    assert "on: 2027-01-02" in lines
+    assert "times: 1" in lines
+    assert lines[lines.index("shots:") + 2] == (
+        "  - {slate: 2, shot: 1.1.2, segment: The edge, title: The whole edge, begins: and here it ends}"
+    )
+    stops = [line.split("stop: ")[1].split(",")[0] for line in lines if "stop: " in line]
+    assert stops == ["edge round 2", "edge", "body round 5", "finished"]
+    assert "progress:" not in lines
+
+
+def test_a_plan_with_nothing_changed_is_what_was_agreed(tmp_path: Path) -> None:
+    before = planned(course(tmp_path))
+    agreed(tmp_path)
+    after = planned(tmp_path)
+    assert pieces(after) == pieces(before)
+    assert after.calendar.assigned == before.calendar.assigned
+    assert after.calendar.ready == before.calendar.ready
+    assert changes(after) == ()
+    assert lessonplan.plan(tmp_path).problems == ()
+
+
+def test_agreeing_again_changes_the_count_alone(tmp_path: Path) -> None:
+    first = agreed(course(tmp_path))
+    assert agreed(tmp_path) == first.replace("times: 1", "times: 2")
+
+
+def test_segments_moved_and_a_shot_added_rename_nothing(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    before = pieces(planned(tmp_path))
+    plan = planned(course(tmp_path, HELLO + BODY + EDGE, errata_yaml=ERRATA))
+    assert pieces(plan) == before
+    assert serves(plan) == {"C": ["1.2.1"], "D": ["1.2.2"], "A": ["1.3.1"], "B": ["1.3.2"]}
+    wheres = [row.where for row in errata_rows(plan.worked)]
+    assert wheres == ["shot 1.2.1 (slate 3)", "episode 1, shot 1.3.2 (slate 2)"], "newest first"
+    assert len(rows_for_episode(plan, 1)) == 2
+    assert rows_for_episode(plan, 2) == ()
+    assert changes(plan) == ("Shot 1.1.1 is new since the agreement.",)
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert (problem.severity, problem.where.file, problem.where.line) == ("note", "episodes/01.yaml", 6)
+
+
+def test_new_shots_get_the_next_slates(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    text = agreed(course(tmp_path, HELLO + BODY + EDGE))
+    rows = [line.split("segment")[0].strip() for line in text.splitlines() if "{slate" in line]
+    assert rows == [
+        "- {slate: 1, shot: 1.3.1,",
+        "- {slate: 2, shot: 1.3.2,",
+        "- {slate: 3, shot: 1.2.1,",
+        "- {slate: 4, shot: 1.2.2,",
+        "- {slate: 5, shot: 1.1.1,",
+    ]
+
+
+def test_what_is_knitted_costs_nothing_again(tmp_path: Path) -> None:
+    """Three of the five rounds of piece C are done: two rounds of 40 plain stitches at 25 a minute are left to knit.
+
+    A round takes 40 / 25 = 1.6 minutes, and 0.05 for itself.
+    """
+    agreed(course(tmp_path))
+    before = planned(tmp_path)
+    note_done(tmp_path, ["C body round 3, 12 min"])
+    after = planned(tmp_path)
+    assert pieces(after) == pieces(before)
+    left = next(piece.bench for piece in after.choice.pieces if piece.name == "C")
+    assert left == pytest.approx(2 * (1.6 + 0.05))
+    assert after.calendar.load[after.calendar.assigned["C"]] < before.calendar.load[before.calendar.assigned["C"]]
+    assert changes(after) == ()
+
+
+def test_what_is_agreed_stays_though_something_else_would_be_cheaper_now(tmp_path: Path) -> None:
+    """A short body of two rounds would do now; but the knitter has the full one in hand."""
+    short = BODY.replace("needs: finished", "needs: finished, kinds: [full, short]")
+    pattern = (tmp_path / "pattern.yaml", "    after: edge\n", "    after: edge\n    short: 2\n")
+    agreed(course(tmp_path))
+    course(tmp_path, EDGE + short)
+    pattern[0].write_text(pattern[0].read_text(encoding="utf-8").replace(*pattern[1:]), encoding="utf-8")
+    assert pieces(planned(tmp_path))["D"] == ("full", (5, 11))
+    (tmp_path / "agreed.yaml").unlink()
+    assert pieces(planned(tmp_path))["D"] == ("short", (5, 3))
+
+
+def test_everything_knitted_leaves_nothing_to_knit(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    note_done(tmp_path, ["A edge round 2", "B edge", "C body round 5", "D finished"])
+    plan = planned(tmp_path)
+    assert plan.choice.bench_minutes == 0
+    assert plan.calendar.sittings == ()
+    assert changes(plan) == ()
+    rows = [line for line in agreed(tmp_path).splitlines() if "{letter" in line]
+    assert all("knitter: " in row and "ready: 2027-03-04" in row for row in rows), "as it was agreed"
+
+
+def test_changes_are_said(tmp_path: Path) -> None:
+    """The five rounds of the body are six now, the edge is not shown half done, and there is a farewell."""
+    agreed(course(tmp_path))
+    edge = EDGE.replace(EDGE[EDGE.index("      - {") : EDGE.index("      - {view: overhead, title: The whole")], "")
+    bye = HELLO.replace("Hello", "Bye").replace("Good morning", "Farewell")
+    plan = planned(course(tmp_path, edge + BODY.replace("body round 5", "body round 6") + bye))
+    assert changes(plan) == (
+        "Shot 1.3.1 is new since the agreement.",
+        "Slate 1 (“A first round”), agreed as shot 1.1.1, is not among the shots any more.",
+        "Piece A is not needed any more.",
+        "Piece C now stops at: Body, 6 of 10 rounds. Agreed was: Body, 5 of 10 rounds.",
+    )
+    told = [(one.severity, one.code, one.where.file) for one in lessonplan.plan(tmp_path).problems]
+    assert told == [
+        ("note", "changed", "episodes/01.yaml"),
+        ("warning", "lost-slate", "agreed.yaml"),
+        ("warning", "not-needed", "agreed.yaml"),
+        ("note", "changed", "agreed.yaml"),
+    ]
+
+
+def test_agreeing_on_the_changes_settles_them(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    text = agreed(course(tmp_path, BODY))
+    assert "{slate: 1, shot: 1.1.1, segment: The edge, title: A first round, begins: here it begins, gone: yes}" in text
+    assert [line[:15] for line in text.splitlines() if "{letter" in line] == ["  - {letter: C", "  - {letter: D"]
+    assert lessonplan.plan(tmp_path).problems == ()
+    assert planned(course(tmp_path, BODY + EDGE)).course.agreed is not None
+    back = [line for line in agreed(tmp_path).splitlines() if "{slate: 1," in line]
+    assert back == ["  - {slate: 1, shot: 1.2.1, segment: The edge, title: A first round, begins: here it begins}"]
+
+
+def test_a_begun_piece_that_nothing_needs_is_kept_in_the_file(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    note_done(tmp_path, ["B edge round 1"])
+    text = agreed(course(tmp_path, BODY))
+    assert "{letter: B, kind: full, stop: edge," in text
+    assert text.endswith("progress:\n  B: edge round 1\n")
+
+
+def test_another_knitter_is_told_of(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    gone = KNITTERS.replace("Bo,", "Boa,")
+    plan = planned(course(tmp_path, course_yaml=COURSE + gone))
+    assert plan.calendar.assigned["A"] in ("Ada", "Boa")
+    named = [one for one in changes(plan) if one.startswith("Piece A")]
+    assert named == [f"Piece A was agreed with Bo; {plan.calendar.assigned['A']} knits it now."]
+    problem = next(one for one in lessonplan.plan(tmp_path).problems if one.code == "unknown-knitter")
+    assert problem.message == "Piece A was agreed with “Bo”, who is not among the knitters."
+    assert (problem.where.file, problem.severity) == ("agreed.yaml", "warning")
+
+
+APART = (
+    EDGE
+    + """\
+      - {view: face, title: Two of them, takes: 1, pieces: [{needs: edge}, {needs: edge, apart: yes, name: tight}]}
+"""
+)
+
+
+def test_a_piece_that_is_apart_is_for_its_shot_alone_wherever_that_goes(tmp_path: Path) -> None:
+    """Agreed: A for 1.1.1; B for 1.1.2 and 1.1.3 a; C apart for 1.1.3 b, which is slate 3."""
+    text = agreed(course(tmp_path, APART))
+    assert [line.rsplit(", ", 1)[1] for line in text.splitlines() if "only_for" in line] == ["only_for: 3 b}"]
+    before = serves(planned(tmp_path))
+    assert before == {"A": ["1.1.1"], "B": ["1.1.2", "1.1.3 a"], "C": ["1.1.3 b"]}
+    moved = planned(course(tmp_path, HELLO + APART))
+    assert serves(moved) == {"A": ["1.2.1"], "B": ["1.2.2", "1.2.3 a"], "C": ["1.2.3 b"]}
+    alone = planned(course(tmp_path, APART.replace("{needs: edge}, ", "")))
+    assert serves(alone)["C"] == ["1.1.3"], "the only one that is apart in that shot"
+    without = lessonplan.plan(course(tmp_path, EDGE + BODY))
+    assert [one.code for one in without.problems if "Piece C" in one.message] == ["not-needed"]
+
+
+def test_a_piece_from_the_drawer_keeps_its_letter(tmp_path: Path) -> None:
+    drawer = "samples: {days_to_spare: 1, drawer: [{name: old ring, state: body round 4}]}\n"
+    text = agreed(course(tmp_path, course_yaml=COURSE + drawer))
+    (row,) = [line for line in text.splitlines() if "old ring" in line]
+    plan = planned(tmp_path)
+    letter = row.split("letter: ")[1][0]
+    assert next(piece.ready for piece in plan.choice.pieces if piece.name == letter) == "old ring"
+    assert changes(plan) == ()
+    page = lessonplan.samples_data(plan)
+    assert [one["from_drawer"] for one in page["pieces"] if one["from_drawer"]] == ["old ring"]
+    assert page["unused_drawer"] == []
+
+
+LOG = """\
+id,device,day,shot,slate,title,take,start,stop,verdict
+a-1,a,2027-03-06,1.1.2,2,The whole edge,1,10:00:00,10:01:00,good
+a-2,a,2027-03-06,1.2.2,,,1,10:02:00,10:03:00,good
+"""
+
+
+def test_takes_find_their_shots_by_slate_and_by_the_number_agreed(tmp_path: Path) -> None:
+    agreed(course(tmp_path / "c"))
+    (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
+    course(tmp_path / "c", HELLO + BODY + EDGE)
+    _, taken = take_in(tmp_path / "c", [tmp_path / "log.csv"])
+    assert taken is not None
+    assert taken.problems == ()
+    real = {row.number: row.takes_real for row in taken.compared.shots if row.takes_real}
+    assert real == {"1.3.2": 1, "1.2.2": 1}
+    kept = (tmp_path / "c" / KEPT).read_text(encoding="utf-8-sig").splitlines()
+    assert [line.split(",")[3:6] for line in kept[1:]] == [["1.3.2", "2", "The whole edge"], ["1.2.2", "4", ""]]
+    _, again = take_in(tmp_path / "c", [tmp_path / "log.csv"])
+    assert again is not None
+    assert again.takes == taken.takes
+
+
+def test_numbers_that_would_mean_another_shot_stand_in_the_way_of_agreeing(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    course(tmp_path, HELLO + BODY + EDGE, errata_yaml=ERRATA)
+    (tmp_path / "takes").mkdir()
+    (tmp_path / KEPT).write_text("day,shot,take,start,stop\n2027-03-06,1.1.1,1,9:00,9:01\n", encoding="utf-8")
+    before = (tmp_path / "agreed.yaml").read_bytes()
+    what = "Shot 1.1.2 is slate 2, which has another number now; once agreed this is another shot."
+    take = "This take is of shot 1.1.1, slate 1, which has another number now."
+    assert refused(tmp_path) == [
+        ("errata.yaml", 2, 40, "by-number", what),
+        (KEPT, 2, 1, "by-number", take),
+    ]
+    assert (tmp_path / "agreed.yaml").read_bytes() == before
+    (tmp_path / "errata.yaml").write_text(ERRATA.replace("shot 1.1.2", "slate 2"), encoding="utf-8")
+    (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
+    take_in(tmp_path, [tmp_path / "log.csv"])
+    agreed(tmp_path)
+    assert [row.where for row in errata_rows(planned(tmp_path).worked)][1] == "episode 1, shot 1.3.2 (slate 2)"
+
+
+@pytest.mark.parametrize(
+    ("where", "code", "shown"),
+    [
+        ("slate 1", "lost-slate", "slate 1"),
+        ("shot 1.1.1", "lost-slate", "shot 1.1.1"),
+        ("shot 1.1.1 (slate 3)", "two-shots", "shot 1.1.1 (slate 3)"),
+        ("slate 9", "unknown-slate", "slate 9"),
+        ("shot 4.4.4", "unknown-shot", "shot 4.4.4"),
+        ("shot 1.2.1 (slate 3), the end", "", "shot 1.1.1 (slate 3), the end"),
+        ("shot 1.1.1, slate 3", "", "shot 1.1.1 (slate 3)"),
+        ("SLATE 4 and 1.2.1", "", "shot 1.1.2 (slate 4) and 1.1.1 (slate 3)"),
+        ("all of episode 1", "", "all of episode 1"),
+    ],
+)
+def test_where_an_erratum_is(tmp_path: Path, where: str, code: str, shown: str) -> None:
+    """Agreed: the edge 1.1 (slates 1, 2) and the body 1.2 (3, 4). Now the body alone is left, as 1.1."""
+    agreed(course(tmp_path))
+    errata = f"errata: [{{found: 2027-05-01, by: A, where: {where!r}, said: x, right: y}}]\n"
+    plan = planned(course(tmp_path, BODY, errata_yaml=errata))
+    told = [one.code for one in lessonplan.plan(tmp_path).problems if one.where.file == "errata.yaml"]
+    if code == "two-shots":  # 1.1.1 is slate 3 by now, so this is what today's papers say
+        assert told == []
+    else:
+        assert told == ([code] if code else [])
+    assert [row.where for row in errata_rows(plan.worked)] == [shown]
+
+
+BAD = {
+    "two letters": ("letter: B", "letter: A", "letter-twice", 17, 14),
+    "two slates": ("slate: 2", "slate: 1", "slate-twice", 11, 13),
+    "no such stage": ("stop: edge,", "stop: egde,", "unknown-stage", 17, 35),
+    "no such round": ("stop: body round 5", "stop: body round 50", "agreed-state", 18, 35),
+    "no state at all": ("stop: body round 5", 'stop: "!?"', "state", 18, 36),
+    "a letter that is none": ("letter: B", "letter: b2", "wrong-value", 17, 14),
+    "a kind that is none": ("kind: full, stop: edge,", "kind: thick, stop: edge,", "wrong-choice", 17, 23),
+    "a day that is none": ("ready: 2027-03-04}", "ready: soon}", "wrong-value", 16, 89),
+    "a drawer that is not there": ("stop: edge,", "drawer: box, stop: edge,", "drawer", 17, 37),
+    "apart for nothing": ("stop: edge,", "only_for: the end, stop: edge,", "wrong-value", 17, 39),
+    "an unknown key": ("stop: edge,", "stopp: edge,", "missing-key", 17, 5),
+    "progress of no piece": ("\n\npieces", "\nprogress: {X: edge}\n\npieces", "unknown-piece", 14, 15),
+    "progress beyond": ("\n\npieces", "\nprogress: {B: body round 1}\n\npieces", "beyond-stop", 14, 15),
+    "progress of no state": ("\n\npieces", "\nprogress: {B: edge round 9}\n\npieces", "agreed-state", 14, 15),
+    "not YAML": ("2027-01-02", '"2027-01-02', "yaml", 6, 5),
+}
+
+
+@pytest.mark.parametrize("how", BAD)
+def test_a_file_with_errors_is_told_of_and_never_written_over(tmp_path: Path, how: str) -> None:
+    old, new, code, line, column = BAD[how]
+    text = agreed(course(tmp_path, errata_yaml=ERRATA)).replace(old, new, 1)
+    assert new in text
+    (tmp_path / "agreed.yaml").write_text(text, encoding="utf-8")
+    found = refused(tmp_path)
+    assert [(one[3], one[0], one[1], one[2]) for one in found][:1] == [(code, "agreed.yaml", line, column)], found
+    assert len(found) <= (2 if how == "an unknown key" else 1), "no ghosts"
+    assert found[0][4].endswith(".")
+    result, noted = note_done(tmp_path, ["A edge round 1"])
+    assert noted is None
+    assert result.problems
+    assert (tmp_path / "agreed.yaml").read_text(encoding="utf-8") == text
+
+
+def test_a_stop_that_the_pattern_has_no_more(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    pattern = (tmp_path / "pattern.yaml").read_text(encoding="utf-8").replace("rounds: 10", "rounds: 4")
+    course(tmp_path, BODY.replace("body round 5", "body round 3"), pattern_yaml=pattern)
+    ((file, line, _, code, what),) = refused(tmp_path)
+    assert (file, line, code) == ("agreed.yaml", 18, "agreed-state")
+    assert what == "Piece C: “body” has 4 rounds, not 5."
+
+
+def test_slates_that_shots_name_themselves(tmp_path: Path) -> None:
+    text = agreed(course(tmp_path))
+    twin = BODY.replace("title: Half way", "title: Half way, slate: 7")
+    ((_, line, _, code, _),) = refused(course(tmp_path, EDGE + twin))
+    assert (line, code) == (10, "unknown-slate")
+    both = BODY.replace("title: Half way", "slate: 3").replace("title: Bound off", "slate: 3")
+    assert {one[3] for one in refused(course(tmp_path, EDGE + both))} == {"slate-twice"}
+    (tmp_path / "agreed.yaml").unlink()
+    (problem,) = lessonplan.plan(course(tmp_path, EDGE + twin)).problems
+    assert (problem.code, problem.severity) == ("unknown-slate", "warning")
+    (tmp_path / "agreed.yaml").write_text(text, encoding="utf-8")
+    renamed = BODY.replace("title: Half way", "title: Some of it, slate: 3").replace("Up and up", "Other words")
+    assert lessonplan.plan(course(tmp_path, renamed + EDGE)).problems == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "done", "after"),
+    [
+        ("", ["B edge round 3"], "\nprogress:\n  B: edge round 3\n"),
+        ("progress:\n", ["B edge round 3"], "progress: {B: edge round 3}\n"),
+        ("progress: {}  # none\n", ["B edge round 3"], "progress: {B: edge round 3}  # none\n"),
+        ("progress: {A: edge round 1}\n", ["B: edge"], "progress: {A: edge round 1, B: edge}\n"),
+        (
+            "progress:\n    A: edge round 1   # slow\n    B:   'edge round 2'\n# end\n",
+            ["B edge round 3, 1 h", "C body round 1"],
+            'progress:\n    A: edge round 1   # slow\n    B:   "edge round 3, 1 h"\n    C: body round 1\n# end\n',
+        ),
+        ("progress:\n  B: edge round 1", ["C edge"], "progress:\n  B: edge round 1\n  C: edge"),
+        ("progress:\r\n  B: edge round 1\r\n", ["C edge"], "progress:\r\n  B: edge round 1\r\n  C: edge\r\n"),
+    ],
+)
+def test_progress_is_put_in_its_place_and_nothing_else_changed(
+    tmp_path: Path, before: str, done: list[str], after: str
+) -> None:
+    text = agreed(course(tmp_path)).replace("times: 1", "times:   1  # with Bo on the telephone")
+    (tmp_path / "agreed.yaml").write_bytes((text + before).encode())
+    note_done(tmp_path, done)
+    assert (tmp_path / "agreed.yaml").read_bytes().decode() == text + after
+    assert planned(tmp_path).course.agreed is not None
+
+
+@pytest.mark.parametrize(
+    ("done", "words"),
+    [
+        ("edge round 3", "is not the letter of a piece and how far it is, such as “A edge round 2”."),
+        ("X edge round 3", "No piece X was agreed; agreed are A, B, C and D."),
+        ("B egde", "There is no stage “egde”. Did you mean “edge”?"),
+        ("B edge round 5", "has 4 rounds, not 5."),
+        ("B body round 1", "Piece B is further than it was to be: “body round 1” lies beyond its stop, “edge”."),
+    ],
+)
+def test_progress_that_cannot_be_is_not_noted(tmp_path: Path, done: str, words: str) -> None:
+    text = agreed(course(tmp_path))
+    with pytest.raises(AgreeError) as bad:
+        note_done(tmp_path, ["A edge round 1", done])
+    assert words in str(bad.value)
+    assert (tmp_path / "agreed.yaml").read_text(encoding="utf-8") == text
+
+
+def test_nothing_is_noted_before_anything_is_agreed(tmp_path: Path) -> None:
+    folder = course(tmp_path)
+    with pytest.raises(AgreeError, match="Nothing is agreed yet"):
+        note_done(folder, ["A edge"])
+    assert not (tmp_path / "agreed.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    ("text", "state", "minutes"),
+    [
+        ("cuff round 12, 1 h 40 min", "cuff round 12", 100.0),
+        ("gusset round 18, 35 sts on", "gusset round 18, 35 sts on", None),
+        ("gusset round 18, 35 sts on, 2 h", "gusset round 18, 35 sts on", 120.0),
+        ("top, thumb round 3, 1,5 h", "top, thumb round 3", 90.0),
+        ("finished", "finished", None),
+    ],
+)
+def test_progress_has_a_state_and_perhaps_a_time(text: str, state: str, minutes: float | None) -> None:
+    assert progress_of(text) == (state, minutes)
+
+
+def test_remarks_are_kept_when_it_is_agreed_again(tmp_path: Path) -> None:
+    lines = agreed(course(tmp_path)).splitlines()
+    piece, slate = (next(n for n, line in enumerate(lines) if what in line) for what in ("letter: C", "slate: 2"))
+    lines[piece] += " # thinner needles, she knits loosely"
+    lines[slate] += "  # filmed twice"
+    lines.insert(piece, "  # Bo is away in March")
+    (tmp_path / "agreed.yaml").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    note_done(tmp_path, ["C body round 1"])
+    text = agreed(course(tmp_path, HELLO + EDGE + BODY))
+    assert "ready: 2027-03-04}  # thinner needles, she knits loosely\n" in text
+    assert "begins: and here it ends}  # filmed twice\n" in text
+    assert text.count("# Bo is away in March\n") == 1
+    assert text.count("# What was agreed") == 1
+    assert "# thinner needles, she knits loosely\n" in agreed(course(tmp_path, EDGE)), "though the piece may be gone"
+    assert agreed(tmp_path).count("# filmed twice") == 1
+
+
+@pytest.mark.parametrize(
+    "title", ["null", "Yes: no", "# one", "“Two”", "- a", 'A \\"B\\" C', "12:30", "{{ edge.rounds }}", "\\u2028", "🧶"]
+)
+def test_any_title_is_read_again_as_it_was(tmp_path: Path, title: str) -> None:
+    folder = course(tmp_path, EDGE.replace("A first round", f'"{title}"'))
+    agreed(folder)
+    plan = planned(folder)
+    shot = plan.course.episodes[0].segments[0].shots[0]
+    assert plan.course.agreed is not None
+    assert plan.course.agreed.shots[0].title == shot.title
+    assert changes(plan) == ()
+
+
+def test_a_link_that_leads_out_is_not_written_over(tmp_path: Path) -> None:
+    folder = course(tmp_path / "c")
+    (tmp_path / "mine.yaml").write_text("times: 1\n", encoding="utf-8")
+    (folder / "agreed.yaml").symlink_to(tmp_path / "mine.yaml")
+    assert [one[3] for one in refused(folder)] == ["outside"]
+    assert (tmp_path / "mine.yaml").read_text(encoding="utf-8") == "times: 1\n"
+
+
+def run(*words: object) -> tuple[int, str, str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "lessonplan", *map(str, words)], capture_output=True, text=True, check=False
+    )
+    return done.returncode, done.stdout, done.stderr
+
+
+def test_the_command(tmp_path: Path) -> None:
+    code, out, _ = run("agree", course(tmp_path), "--today", "2027-01-02")
+    assert (code, out.splitlines()[-1]) == (0, f"Written to {tmp_path}/agreed.yaml: 4 slates, 4 pieces, agreement 1.")
+    assert run("agree", tmp_path, "--done", "C body round 2, 10 min")[0] == 0
+    assert run("agree", tmp_path, "--done", "C body round 9")[0] == 2
+    assert run("agree", tmp_path, "--today", "soon")[0] == 2
+    code, out, _ = run("agree", course(tmp_path, HELLO + EDGE + BODY), "--today", "2027-01-09")
+    assert "Shot 1.1.1 is new since the agreement." in out
+    text = (tmp_path / "agreed.yaml").read_text(encoding="utf-8")
+    assert all(words in text for words in ("on: 2027-01-09", "times: 2", 'C: "body round 2, 10 min"'))
+    (tmp_path / "agreed.yaml").write_text("times: two\n", encoding="utf-8")
+    code, _, err = run("agree", tmp_path)
+    assert (code, err.splitlines()[-1]) == (1, "Nothing was written.")
+    assert "agreed.yaml:1:8: error" in err
+
+
+def test_the_day_of_the_machine_is_taken_by_the_command_alone(tmp_path: Path) -> None:
+    assert run("agree", course(tmp_path))[0] == 0
+    (line,) = [
+        line for line in (tmp_path / "agreed.yaml").read_text(encoding="utf-8").splitlines() if line[:3] == "on:"
+    ]
+    assert abs((date.fromisoformat(line[4:]) - date.today()).days) <= 1, "midnight may lie between the two"
