@@ -29,6 +29,7 @@ from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, kinds_of, ladders_of, table_pieces
+from lessonplan.shoot.carried import misfits
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
 from lessonplan.shoot.day import (
     Breaks,
@@ -311,6 +312,7 @@ def plan_worked(worked: Worked, progress: Progress | None = None) -> tuple[Plan 
         *_unused(worked.course, choice),
         *late_pieces(worked.course, calendar),
         *late_days(worked.course, days),
+        *misfits(worked.course, worked.listed, worked.slots, days, choice),
     )
     return Plan(worked, choice, calendar, days), problems
 
