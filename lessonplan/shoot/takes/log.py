@@ -32,6 +32,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Literal
 
+from lessonplan.course.cells import guarded, unguarded
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
@@ -97,7 +98,7 @@ def read_log(
         what = f"The first line of a take log names its columns; missing: {', '.join(missing)}."
         return (), (error(Where(file, first + 1, 1), "columns", what, f"All columns: {', '.join(COLUMNS)}."),)
     problems = list(_odd_columns(header, names, Where(file, first + 1, 1)))
-    own = [(name, _unescaped(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
+    own = [(name, unguarded(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
     own = [(name, shown) for name, shown in own if name and name not in COLUMNS]
     takes = []
     nearest = lru_cache(lambda shot: did_you_mean(shot, shots or ()))
@@ -215,7 +216,7 @@ def _row(
     row = _Row(where, {}, {}, problems)
     for name, (cell, at) in zip(names, kept, strict=False):
         if name not in row.cells:
-            row.cells[name] = _unescaped(_one_line(cell))
+            row.cells[name] = unguarded(_one_line(cell))
             row.places[name] = where.shifted(text.count("\n", 0, at), at - text.rfind("\n", 0, at) - 1)
         if not name and cell.strip():
             problems.append(warning(where, "cells", f"“{_one_line(cell)}” stands in a column without a name."))
@@ -226,14 +227,6 @@ def _one_line(text: str) -> str:
     """Give the text on one line, without control characters and doubled blanks."""
     clean = "".join(" " if unicodedata.category(sign) in ("Cc", "Cs") else sign for sign in text)
     return " ".join(clean.split())
-
-
-def _unescaped(cell: str) -> str:
-    return cell[1:] if re.match(r"'[=+\-@']", cell) else cell
-
-
-def _escaped(cell: str) -> str:
-    return "'" + cell if re.match(r"[=+\-@]|'[=+\-@']", cell) else cell
 
 
 def _take(row: _Row) -> Take | None:
@@ -337,10 +330,10 @@ def merged_csv(takes: Iterable[Take]) -> bytes:
     own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([*COLUMNS, *map(_escaped, own)])
+    writer.writerow([*COLUMNS, *map(guarded, own)])
     for take in takes:
         cells = dict(take.own)
         names = take.id, take.device, take.day.isoformat(), take.shot, str(take.take)
         row = (*names, clock_text(take.start), clock_text(take.stop), take.verdict, take.slip, take.note)
-        writer.writerow([_escaped(cell) for cell in (*row, *(cells.get(name, "") for name in own))])
+        writer.writerow([guarded(cell) for cell in (*row, *(cells.get(name, "") for name in own))])
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")
