@@ -33,6 +33,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
+from lessonplan.course.cells import guarded, unguarded
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
@@ -99,7 +100,7 @@ def read_log(data: bytes, file: str) -> tuple[tuple[Take, ...], tuple[Problem, .
         what = f"The first line of a take log names its columns; missing: {', '.join(missing)}."
         return (), (error(Where(file, first + 1, 1), "columns", what, f"All columns: {', '.join(COLUMNS)}."),)
     problems = list(_odd_columns(header, names, Where(file, first + 1, 1)))
-    own = [(name, _unescaped(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
+    own = [(name, unguarded(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
     own = [(name, shown) for name, shown in own if name and name not in COLUMNS]
     takes = []
     for row in _rows(lines, first + 1, separator, names, file):
@@ -213,7 +214,7 @@ def _row(
     row = _Row(where, {}, {}, problems)
     for name, (cell, at) in zip(names, kept, strict=False):
         if name not in row.cells:
-            row.cells[name] = _unescaped(_one_line(cell))
+            row.cells[name] = unguarded(_one_line(cell))
             row.places[name] = where.shifted(text.count("\n", 0, at), at - text.rfind("\n", 0, at) - 1)
         if not name and cell.strip():
             problems.append(warning(where, "cells", f"“{_one_line(cell)}” stands in a column without a name."))
@@ -224,14 +225,6 @@ def _one_line(text: str) -> str:
     """Give the text on one line, without control characters and doubled blanks."""
     clean = "".join(" " if unicodedata.category(sign) in ("Cc", "Cs") else sign for sign in text)
     return " ".join(clean.split())
-
-
-def _unescaped(cell: str) -> str:
-    return cell[1:] if re.match(r"'[=+\-@']", cell) else cell
-
-
-def _escaped(cell: str) -> str:
-    return "'" + cell if re.match(r"[=+\-@]|'[=+\-@']", cell) else cell
 
 
 def _take(row: _Row) -> Take | None:
@@ -353,12 +346,12 @@ def merged_csv(takes: Iterable[Take]) -> bytes:
     own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([*columns, *map(_escaped, own)])
+    writer.writerow([*columns, *map(guarded, own)])
     for take in takes:
         cells = dict(take.own)
         row = {name: getattr(take, name) for name in columns}
         row |= {"day": take.day.isoformat(), "start": clock_text(take.start), "stop": clock_text(take.stop)}
         row |= {"slate": take.slate or ""}
         values = (*(str(row[name]) for name in columns), *(cells.get(name, "") for name in own))
-        writer.writerow([_escaped(cell) for cell in values])
+        writer.writerow([guarded(cell) for cell in values])
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")
