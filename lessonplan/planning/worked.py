@@ -283,7 +283,8 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     else:
         choice = choose(worked.question, progress=progress or _silent)
         days = days_with(worked, choice)
-    return worked, choice, days
+    by_letter = sorted(choice.pieces, key=lambda piece: (len(piece.name), piece.name))
+    return worked, replace(choice, pieces=tuple(by_letter)), days
 
 
 def _silent(best: float | None, bound: float | None) -> None:
