@@ -1,23 +1,21 @@
-"""One printed line worked on the needles: how many stitches there are after it, and what was done.
-
-Stitches are never listed one by one unless asked for (`expand`): a repeat is counted in closed form.
-"""
+"""One printed line worked on the needles: how many stitches there are after it, and what was done."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import Move, Op, Reading, Stop, plan
+from lessonplan.needle.operations import Op, Reading, Stop, plan
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.printed.line import parse_line
-from lessonplan.printed.tree import Line, Rows, value
+from lessonplan.needle.row import run
+from lessonplan.printed.line import NotationError, parse_line, unread
+from lessonplan.printed.tree import Line, Rows, Turn, value
 
-__all__ = ["Needle", "Round", "WorkError", "expand", "part_of_round", "work_rows"]
+__all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
 
 Techniques = tuple[tuple[str, int], ...]
 
@@ -47,7 +45,21 @@ class Round:
     by_colour: tuple[tuple[str, Techniques], ...] = ()
 
 
-Segment = tuple[tuple[Op, ...], Move | None]
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder."""
+
+    size: int
+    book: PatternBook
+    held_as: str = "held"
+    reading: Reading = ()
+
+    def reads(self, reading: Reading) -> Working:
+        """The same with another reading."""
+        return replace(self, reading=reading)
+
+
+Segment = tuple[tuple[Op, ...], Turn | None]
 
 
 @lru_cache(maxsize=8192)
@@ -58,7 +70,7 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     found: list[Segment] = []
     ops: list[Op] = []
     for op in plan(rows.steps, size, reading, line.chain):
-        if isinstance(op, Move) and op.what in ("turn", "wrap"):
+        if isinstance(op, Turn):
             found.append((tuple(ops), op))
             ops = []
         else:
@@ -68,49 +80,41 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     return tuple(found)
 
 
-def work_rows(
-    line: Line,
-    part: int,
-    needle: Needle,
-    size: int,
-    reading: Reading,
-    book: PatternBook,
-    held_as: str = "held",
-    log: list[str] | None = None,
-) -> list[Round]:
+def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[Round]:
     """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
 
-    Raises `WorkError` where it does not fit the needle. `log`, if given, receives every technique in order.
+    Raises `WorkError` where it does not fit the needle.
     """
     rounds: list[Round] = []
-    for ops, turn in _segments(line, part, size, reading):
-        hand = Hand(needle, book.work, held_as, log)
-        book.begin()
+    for ops, turn in _segments(line, part, working.size, working.reading):
+        hand = Hand(needle, working.book.work, working.held_as)
+        hand.loose = dict(working.reading).get("loose", "")
+        working.book.begin()
         try:
-            hand.run(ops)
-            _check_done(hand, ops, turn)
+            run(hand, ops)
+            _check_done(hand, ops, turn, needles=line.label.needles)
         except FitError as misfit:
             raise WorkError(misfit.sentence, line.column(misfit.at)) from None
         if turn is not None:
-            hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
+            hand.count("", "w&t" if turn.wrap else "turn", 1)
         after = _finish(hand, turn)
-        made = _round(line.text, needle, after, hand, turn)
-        book.row_done(made.before, made.after, dict(made.techniques))
+        made = _round(line.text, needle, after, hand)
+        working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
         needle = after
     return rounds
 
 
-def _check_done(hand: Hand, ops: Sequence[Op], turn: Move | None) -> None:
+def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
-    if turn is None and hand.worked and left:
+    if turn is None and hand.worked and left and not needles:
         at = ops[-1].at if ops else 0
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
 
 
-def _finish(hand: Hand, turn: Move | None) -> Needle:
+def _finish(hand: Hand, turn: Turn | None) -> Needle:
     """The needle as the next row finds it."""
     rest = hand.left - hand.taken
     front = hand.behind + hand.made
@@ -150,7 +154,7 @@ def _finish(hand: Hand, turn: Move | None) -> Needle:
     )
 
 
-def _round(text: str, before: Needle, after: Needle, hand: Hand, turn: Move | None) -> Round:
+def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
     names: dict[str, int] = {}
     colours: dict[str, dict[str, int]] = {}
     for (colour, name), count in hand.counts.items():
@@ -173,23 +177,6 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand, turn: Move | No
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
     )
-
-
-def expand(line: Line, needle: Needle, size: int = 0) -> list[str]:
-    """Canonical technique names of every stitch of a line, in the order worked, for a drawing or a chart.
-
-    The line is worked once, whatever its number of rounds; each of its rows follows the one before. Raises `WorkError`.
-    """
-    from lessonplan.needle.readings import outcomes
-
-    log: list[str] = []
-    book = PatternBook({}, size, line.sizes, frozenset())
-    reading = outcomes(line, needle, size, book, "held")[0].reading
-    for index, part in enumerate(line.parts):
-        if isinstance(part, Rows):
-            rounds = work_rows(line, index, needle, size, reading, book, log=log)
-            needle = rounds[-1].needle
-    return log
 
 
 PLENTY = 1_000_000
@@ -215,6 +202,8 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
     marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
     """
     line = parse_line(text)
+    if line.doubts:
+        raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
     counts: Counter[str] = Counter()
     book = PatternBook({}, 0, 1, frozenset())
     on_needle = needle or Needle(PLENTY)
@@ -225,11 +214,11 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
             hand = _PartHand(on_needle, book.work, "held")
             hand.known = needle is not None
             try:
-                hand.run(ops)
+                run(hand, ops)
             except FitError as misfit:
                 raise WorkError(misfit.sentence, line.column(misfit.at)) from None
             if turn is not None:
-                hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
+                hand.count("", "w&t" if turn.wrap else "turn", 1)
             for (_, name), count in hand.counts.items():
                 counts[name] += count * times_of(line, part, 0)
             on_needle = _finish(hand, turn)

@@ -1,6 +1,7 @@
 """The lines of a stage worked in order: rounds, repeats of rounds, printed counts, and every problem in one go.
 
-A problem in one line does not hide those of the next: work goes on there from the needle as it was.
+A problem in one line does not ruin the next: work goes on from the count printed after it. Where none is printed, nobody
+knows the stitches until the next printed count; the lines between are accused of nothing.
 """
 
 from __future__ import annotations
@@ -8,26 +9,31 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.needle.line import Round
+from lessonplan.needle.line import Round, Working
 from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.readings import READINGS, Outcome, unsaid
+from lessonplan.needle.readings import Outcome, unsaid
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
-from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import Again, Line, Rows
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line, unread
+from lessonplan.printed.tree import Again, Line, Repeat, Rows, Step, Stitch, Times, To, value
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
 ERROR, NOTE = "error", "note"
 EVERY_SIZE = -1
+FAR = 1.0
+"""A reading dearer than the cheapest by this much is not weighed against it."""
+LOOK_AHEAD = 6
 
 
 @dataclass(frozen=True, slots=True)
 class LineProblem:
     """Something wrong with a line: 0-based `line` of the texts, 1-based `column` in it, 0-based `size` (-1: all).
 
-    `severity` is "error", or "note" for what works out but deserves a look.
+    `severity` is "error", or "note" for what works out but deserves a look. `kind`: "unread" (the reader's limit, not the
+    pattern's fault), "misfit" (it does not fit the stitches), "disagrees" (with the count printed after it), "ambiguous",
+    "follows" (from an earlier line), or "remark".
     """
 
     line: int
@@ -35,14 +41,20 @@ class LineProblem:
     size: int
     sentence: str
     severity: str = ERROR
+    kind: str = "misfit"
 
 
 @dataclass(frozen=True, slots=True)
 class WorkedLine:
-    """One text and the rounds worked for it, over all cycles."""
+    """One text and the rounds worked for it, over all cycles; `after`: stitches after it, None if nobody knows.
+
+    `sure` is False where an earlier line could not be read; the rounds are then worked as if it had changed nothing.
+    """
 
     text: str
     rounds: tuple[Round, ...]
+    after: int | None = None
+    sure: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +91,17 @@ def work_lines(
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     lines = [_parsed(index, text, sizes, colours, hook, problems) for index, text in enumerate(texts)]
     book = PatternBook(patterns or {}, size, sizes, colours)
-    run = Run(needle, size, book, held_as, Limits(rounds, until), lines)
+    run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines)
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
-        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE))
-    run = _Worker(lines, turns, problems, rounds is not None, until, size).cycles(run, rounds, until, times)
-    done = tuple(WorkedLine(text, tuple(run.done.get(index, ()))) for index, text in enumerate(texts))
+        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE, "remark"))
+    worker = _Worker(turns, problems, rounds is not None, until, size)
+    run = worker.cycles(run, rounds, until, times)
+    done = tuple(
+        WorkedLine(text, tuple(run.done.get(index, ())), worker.after.get(index), index not in worker.unsure)
+        for index, text in enumerate(texts)
+    )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
 
 
@@ -99,48 +115,54 @@ def _parsed(
     try:
         return parse_line(text, sizes, colours, hook)
     except NotationError as error:
-        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence))
+        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, "unread"))
         return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A reading that works out: the run after it, what it costs, what it means, the print as read."""
+
+    run: Run
+    cost: float
+    meaning: str
+    note: str
+    tree: Line
 
 
 class _Worker:
     """Works the schedule of lines, and decides between readings by what comes after."""
 
     def __init__(
-        self,
-        lines: Sequence[Line | None],
-        turns: Sequence[Turn],
-        problems: list[LineProblem],
-        counted: bool,
-        until: int | None,
-        size: int,
+        self, turns: Sequence[Turn], problems: list[LineProblem], counted: bool, until: int | None, size: int
     ) -> None:
-        self.lines = lines
         self.turns = turns
         self.problems = problems
         self.counted = counted
         self.until = until
         self.size = size
+        self.after: dict[int, int | None] = {}
+        self.unsure: set[int] = set()
 
     def cycles(self, run: Run, rounds: int | None, until: int | None, times: int | None) -> Run:
         """The lines once, or as often as asked for."""
         if (rounds is not None and rounds <= 0) or (until is not None and run.needle.stitches == until):
             return run
-        if not self.turns:
-            return run
         endless = rounds is not None or until is not None
         left = -1 if endless else (1 if times is None else times)
         while left and not run.finished:
-            known = sum(problem.severity == ERROR for problem in self.problems)
+            known = self._errors()
             before, stitches_before = run.count, run.needle.stitches
             run = self.cycle(run)
             left -= 1
-            failed = sum(problem.severity == ERROR for problem in self.problems) > known
-            if run.finished or failed or (endless and None in self.lines):
+            if run.finished or self._errors() > known or (endless and None in run.lines):
                 break
             if endless and not self._goes_on(run, before, stitches_before):
                 break
         return run
+
+    def _errors(self) -> int:
+        return sum(problem.severity == ERROR for problem in self.problems)
 
     def _goes_on(self, run: Run, before: int, stitches_before: int) -> bool:
         """Whether another cycle can bring the end nearer; if not, a problem says why."""
@@ -154,14 +176,15 @@ class _Worker:
             elif abs(now - self.until) >= abs(stitches_before - self.until):
                 sentence = f"never comes to {stitches(self.until)}: the count goes from {stitches_before} to {now}"
         if sentence:
-            self.problems.append(LineProblem(self.turns[-1].index, 1, self.size, sentence))
+            self.problems.append(LineProblem(self.turns[-1].index if self.turns else 0, 1, self.size, sentence))
         return not sentence
 
     def cycle(self, run: Run) -> Run:
         """Every line of the schedule once."""
         for place, turn in enumerate(self.turns):
-            line = self.lines[turn.index]
-            if line is None:
+            line = run.lines[turn.index]
+            if line is None or (line.label.only and self.size + 1 not in line.label.only):
+                run = self._left_out(run, turn.index, line)
                 continue
             self._compare_side(run, turn, line)
             last = run.needle.stitches
@@ -169,60 +192,130 @@ class _Worker:
                 run = self.line(run, place, turn, line)
                 if self.until is not None and not run.finished:
                     jumped(last, run.needle.stitches, self.until)
+                self._counted(run, turn.index, line)
             except WorkError as error:
-                run.book.begin()
-                self._problem(turn.index, error)
+                self._failed(run, turn.index, line, error)
                 if self.until is not None and "never comes" in error.sentence:
                     run.finished = True
             if run.finished:
                 break
         return run
 
+    def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
+        if line is None:
+            run.lost = index
+            run.history.append((None, 1))
+            self.after[index] = None
+        else:
+            self._counted(run, index, replace(line, printed=()))
+        return run
+
+    def _counted(self, run: Run, index: int, line: Line) -> None:
+        """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
+        if run.lost is not None and (found := _said(line, self.size)) is not None:
+            run.needle = _with(run.needle, found)
+            run.lost = None
+        if run.lost is not None:
+            self.unsure.add(index)
+        self.after[index] = run.needle.stitches if run.lost is None else None
+
+    def _failed(self, run: Run, index: int, line: Line, error: WorkError) -> None:
+        """Say what is wrong with a line, and go on from the count printed after it."""
+        run.book.begin()
+        run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
+        said = _said(line, self.size)
+        if run.lost is not None or error.kind == "follows":
+            since = "" if run.lost is None else f" (line {run.lost + 1})"
+            sentence = f"follows from a line before it that could not be read or worked{since}"
+            self.problems.append(LineProblem(index, error.column, self.size, sentence, NOTE, "follows"))
+            self.unsure.add(index)
+        else:
+            self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
+        self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
+        if said is not None:
+            run.needle, run.lost = _with(error.needle or _turned(run.needle), said), None
+            if index in self.unsure:
+                self.after[index] = said
+        else:
+            run.needle = error.needle or _turned(run.needle)
+            run.lost = index if run.lost is None and error.needle is None else run.lost
+
     def line(self, run: Run, place: int, turn: Turn, line: Line) -> Run:
         """One line of the schedule; the run to go on with. Raises `WorkError` with the run left as it was."""
         found = self._candidates(run, turn, line)
-        if len(found) == 1:
-            return self._accept(found[0], turn, line)
+        first = found[0]
+        near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
+        if not near:
+            return self._accept(run, first, turn)
+        found = [first, *near]
         works = [each for each in found if self._works_from(each.run, place + 1)]
         if len(works) == 1:
-            return self._accept(replace(works[0], note=works[0].note or works[0].meaning), turn, line)
-        either = " or ".join(each.meaning for each in found)
-        sentence = f"can be read in more than one way, and the counts do not tell which: {either}"
-        self.problems.append(LineProblem(turn.index, 1, self.size, sentence))
-        return self._accept(found[0], turn, line)
+            return self._accept(run, replace(works[0], note=works[0].note or works[0].meaning), turn)
+        counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
+        if all(each.cost > first.cost for each in near):
+            return self._accept(run, replace(first, note=f"read in the usual way, of two: {counts}"), turn)
+        sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
+        self.problems.append(LineProblem(turn.index, 1, self.size, sentence, ERROR, "ambiguous"))
+        return self._accept(run, replace(first, note=""), turn)
 
-    def _accept(self, found: _Candidate, turn: Turn, line: Line) -> Run:
-        if found.note:
-            self.problems.append(LineProblem(turn.index, 1, self.size, found.note, NOTE))
-        for each in found.run.done.get(turn.index, []):
-            if "marker lies" in each.note:
-                self.problems.append(LineProblem(turn.index, 1, self.size, each.note, NOTE))
-        if not self.counted and any(isinstance(part, Rows | Again) and part.measured for part in line.parts):
-            sentence = "how many rounds this length takes depends on the gauge; it is worked once here"
-            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE))
-        return found.run
+    def _accept(self, before: Run, found: _Candidate, turn: Turn) -> Run:
+        run, tree = found.run, found.tree
+        run.lines[turn.index] = tree
+        notes = [found.note] if found.note else []
+        notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
+        if not self.counted and any(isinstance(part, Rows | Again) and part.measured for part in tree.parts):
+            notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        for note in notes:
+            self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
+        for doubt in tree.doubts:
+            sentence = f"“{doubt.word}” was passed over; the count bears it out"
+            column = tree.column(doubt.at)
+            self.problems.append(LineProblem(turn.index, column, EVERY_SIZE, sentence, NOTE, "remark"))
+        return run
 
     def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
-        """The readings of a line that work out, each in a run of its own."""
-        if plain_line(line) and turn.rows is None:
-            outcomes = run.rows_of(line)
-            runs = [run] if len(outcomes) == 1 else [run.copy() for _ in outcomes]
+        """The readings of a line that work out, each in a run of its own, the cheapest first."""
+        found: list[_Candidate] = []
+        errors: list[tuple[Line, WorkError]] = []
+        for tree in (line, *line.others):
+            if found and tree.cost >= min(each.cost for each in found) + FAR:
+                break
+            try:
+                more = self._of_tree(run, turn, tree)
+            except WorkError as error:
+                errors.append((tree, error))
+                continue
+            doubted = [each for each in more if not _borne_out(tree, run)]
+            if doubted and not run.lost:
+                errors.append((tree, _unread(tree)))
+            found += [each for each in more if each not in doubted]
+        if not found:
+            raise _worst(errors)
+        return sorted(found, key=lambda each: each.cost)
+
+    def _of_tree(self, run: Run, turn: Turn, tree: Line) -> list[_Candidate]:
+        if run.lost is not None and (tree.printed or tree.change):
+            tree = replace(tree, printed=(), change=(), others=())
+        if plain_line(tree) and turn.rows is None:
+            outcomes = run.rows_of(tree)
+            runs = [run.copy() for _ in outcomes] if len(outcomes) > 1 or tree.doubts or tree.others else [run.copy()]
             for each, outcome in zip(runs, outcomes, strict=True):
-                _take(each, turn.index, outcome, line)
+                _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
-            return [_Candidate(each, _meaning(outcome), outcome.note) for each, outcome in pairs]
-        open_ = any(isinstance(part, Again) and part.times and unsaid(part.times) for part in line.parts)
+            return [_Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree) for each, o in pairs]
+        open_ = any(isinstance(part, Again) and part.times and unsaid(part.times) for part in tree.parts)
         found: list[_Candidate] = []
         error: WorkError | None = None
-        for choice in ("more", "total") if open_ and not line.label.numbers else ("",):
+        for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
             each = run.copy()
             each.choice = choice
             try:
-                _parts(each, turn.index, line, turn.rows)
-                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else ""
-                found.append(_Candidate(each, meaning, ""))
+                _parts(each, turn.index, tree, turn.rows)
+                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
+                found.append(_Candidate(each, tree.cost, meaning, "", tree))
             except WorkError as failed:
-                error = error or failed
+                better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
+                error = failed if better else error
         if error is not None and not found:
             raise error
         if error is not None and open_:
@@ -232,8 +325,8 @@ class _Worker:
     def _works_from(self, run: Run, place: int) -> bool:
         """Whether the lines that follow work out, in the usual reading."""
         trial = run.copy()
-        for turn in self.turns[place:]:
-            line = self.lines[turn.index]
+        for turn in self.turns[place : place + LOOK_AHEAD]:
+            line = trial.lines[turn.index]
             if line is None or trial.finished:
                 break
             try:
@@ -251,27 +344,83 @@ class _Worker:
             return
         if not run.count:
             run.needle = replace(run.needle, side=side)
-        elif turn.first:
+        elif turn.first and run.lost is None:
             faces = {"RS": "right", "WS": "wrong"}[run.needle.side]
             sentence = f"is labelled {side}, but the {faces} side faces here"
-            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE))
-
-    def _problem(self, index: int, error: WorkError) -> None:
-        self.problems.append(LineProblem(index, error.column, self.size, error.sentence))
+            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE, "remark"))
 
 
 _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
-    run: Run
-    meaning: str
-    note: str
+def _differs(one: _Candidate, other: _Candidate) -> bool:
+    first, second = one.run.needle, other.run.needle
+    return (first.stitches, first.behind, one.run.count) != (second.stitches, second.behind, other.run.count)
 
 
-def _meaning(outcome: Outcome) -> str:
-    return ", ".join(READINGS[subject][choice] for subject, choice in outcome.reading)
+def _said(line: Line, size: int) -> int | None:
+    """The stitches that a line itself says there are after it."""
+    if line.printed and not line.per:
+        return value(line.printed, size)
+    for part in reversed(line.parts):
+        if isinstance(part, Again) and part.until is not None and not part.per:
+            return value(part.until, size)
+    return None
+
+
+def _with(needle: Needle, count: int) -> Needle:
+    """A needle of another count, its markers kept where there is room for them."""
+    if needle.stitches == count:
+        return needle
+    marks = tuple(mark for mark in needle.markers if mark[0] < count)
+    turns = tuple(place for place in needle.turns if place < count)
+    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
+
+
+def _turned(needle: Needle) -> Needle:
+    """The needle after a row that could not be worked."""
+    if not needle.flat:
+        return needle
+    return replace(needle, side="WS" if needle.side == "RS" else "RS", behind=0, turns=())
+
+
+def _borne_out(tree: Line, run: Run) -> bool:
+    """Whether the counts bear out a reading that passes words over; the printed count of the line was checked."""
+    if not tree.doubts:
+        return True
+    level = max(doubt.level for doubt in tree.doubts)
+    if tree.printed or tree.change:
+        return True
+    return level == 1 or (level == 2 and _uses_up(tree))
+
+
+def _uses_up(tree: Line) -> bool:
+    """Whether a line says in numbers how it comes to its end, with no fill that would take up whatever is left."""
+    return all(isinstance(part, Rows) and _fixed(part.steps) for part in tree.parts)
+
+
+def _fixed(steps: Sequence[Step]) -> bool:
+    several = len(steps) > 1
+    return several and all(
+        isinstance(step, Stitch)
+        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+        or (isinstance(step, Repeat) and isinstance(step.quantity, To) and len(step.body) > 1)
+        for step in steps
+    )
+
+
+def _unread(tree: Line) -> WorkError:
+    doubt = max(tree.doubts, key=lambda each: each.level)
+    return WorkError(unread(doubt.word), tree.column(doubt.at), "unread")
+
+
+def _worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
+    """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
+    tree, error = errors[0]
+    if max((doubt.level for doubt in tree.doubts), default=0) > 1 and error.kind != "follows":
+        return _unread(tree)
+    agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
+    return agree[0] if agree and error.kind == "misfit" else error
 
 
 def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:
@@ -287,3 +436,5 @@ def _parts(run: Run, index: int, line: Line, rows: int | None) -> None:
         work_parts(run, index, line, rows)
     except EnoughError:
         run.finished = True
+
+

@@ -1,47 +1,52 @@
-"""Printed instruction lines read: text in, syntax tree out, cached for each line.
+"""Printed instruction lines read: text in, every reading out (the cheapest first), cached for each line.
 
-`parse_line` tidies the print (`words`, `phrases`), takes off the label and the printed counts
-(`label`), parses the rest with the grammar of `grammar.lark`, and puts the result in order
-(`shape`).
+`parse_line` cuts the print into tokens (`tokens`), takes off the label (`label`), and searches for the cheapest ways to
+read the rest as steps (`steps`) and clauses about rows (`rows`); `search` tells how.
 """
 
 from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
-from pathlib import Path
+from typing import Any
 
-from lark import Lark
-from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedToken
-from lark.lexer import PatternRE, TerminalDef
+from lessonplan.craft.techniques import CRAFTS, spellings
+from lessonplan.printed.label import Labels
+from lessonplan.printed.rows import Counted, RepeatAll, RowCount
+from lessonplan.printed.rows import Rows as RowOffers
+from lessonplan.printed.search import Chart, Found, Offer, Passed, Search
+from lessonplan.printed.steps import NONE, ONE, STITCHES, Steps
+from lessonplan.printed.tokens import SizesError, tokens
+from lessonplan.printed.tree import (
+    Again,
+    Colour,
+    Doubt,
+    Even,
+    Join,
+    Label,
+    Line,
+    Mark,
+    Num,
+    Part,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    To,
+)
 
-from lessonplan.craft.techniques import CRAFTS, GENERATED, spellings
-from lessonplan.printed import crochet as hooked
-from lessonplan.printed import phrases as phrases
-from lessonplan.printed import places as places
-from lessonplan.printed import words as words
-from lessonplan.printed.build import builder
-from lessonplan.printed.label import Tail, split_label, split_tail
-from lessonplan.printed.shape import Resolver, parts_of
-from lessonplan.printed.tidy import SizesError, Tidy, clean, lower, mark_colours, mark_sizes
-from lessonplan.printed.tree import Line, Part
-
-GRAMMAR = Path(__file__).parent / "grammar.lark"
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
-_NOT_STITCHES = frozenset(
-    {"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"}
-)
+MAX_TOKENS = 900
 _CROCHET = re.compile(
-    r"\b(?:fp|bp)?(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
+    r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
+    r"|\bmagic ring\b|\bsc[в]",
+    re.IGNORECASE,
 )
-
-_EVENLY = re.compile(
-    r"\b(?:inc|dec)(?:rease|reasing|s)?\b[^.;]*\b\d+[^.;]*\bevenly\b|\bevenly\b[^.;]*\b(?:inc|dec)", re.IGNORECASE
-)
-"""Shapings to be spread evenly: where each falls is not in the line."""
 
 
 class NotationError(Exception):
@@ -55,87 +60,203 @@ class NotationError(Exception):
 
 @lru_cache(maxsize=4096)
 def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "") -> Line:
-    """The syntax tree of one printed line, for a pattern of `sizes` sizes; `colours` are names of yarns.
+    """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
-    `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc around" that name none.
-
-    Raises `NotationError` where the print cannot be read, or where a list such as `48 (52, 56)` has not one number
-    for each size.
+    `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
+    around" that name none. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    `48 (52, 56)` has not one number for each size.
     """
-    even = _EVENLY.search(text)
-    if even:
-        raise NotationError(
-            "says “evenly” without saying where; write the line out, or in a pattern file use “increase” or “decrease”",
-            even.start() + 1,
-        )
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
     if not text.strip():
         raise NotationError("there is nothing to work in an empty line", 1)
-    marked, yarns = mark_colours(clean(text), colours)
-    label, body = split_label(lower(marked))
+    craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
-        read = _body(body.text, sizes, yarns, crochet)
+        run = tokens(text, sizes, colours, craft)
     except SizesError as error:
-        column = body.columns[error.column]
-        raise NotationError(_sizes_sentence(error.given, sizes), column) from None
-    columns = tuple(body.columns[min(place, len(body.columns) - 1)] for place in read.columns)
-    if read.failure is not None:
-        raise _unreadable(read.failure, columns, text)
-    printed_column = body.columns[read.tail.column] if read.tail.column else 0
-    return Line(
-        text, sizes, label, read.parts, read.tail.printed, read.tail.change, bool(read.crochet), columns,
-        printed_column, _chain(body.text),
+        raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
+    if len(run) > MAX_TOKENS:
+        raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
+    chart = Chart(run, craft)
+    label, start = Labels(chart, text).split()
+    found = _readings(chart, start)
+    base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
+    lines = [line for each in found if (line := _assembled(base, each, chart)) is not None]
+    lines = sorted(lines, key=lambda line: line.cost)
+    if not lines:
+        raise _nothing(chart, start, text)
+    return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _readings(chart: Chart, start: int) -> list[Found]:
+    offers = _Offers(chart)
+    offers.search = Search(chart, offers, offers.passing)
+    offers.steps = Steps(chart, offers.search)
+    return offers.search.read(start, len(chart.run))
+
+
+_PRICES: dict[str, tuple[float, int]] = {
+    **dict.fromkeys(("sep", "stop", "colon", "dash", "slash"), (0.0, 0)),
+    **dict.fromkeys(("eq", "remark", "side", "hooknote", "manner", "edge", "hand", "length", "evenly", "hook"), (0.3, 0)),
+    **dict.fromkeys(("at", "on", "in", "for", "from", "needle", "end", "beg", "row", "st", "even", "centre", "holder", "work", "have", "held", "all", "next", "rem", "as", "same", "size", "measures", "top", "ring", "unit", "hold", "pattern", "ending", "total", "space", "both", "other", "odd"), (1.2, 0)),
+    **dict.fromkeys(("marker", "last", "ord", "more", "each", "before", "after", "between", "over", "together", "gap", "pass", "picot", "put", "cn", "return", "fewer", "tbl", "kwise", "pwise", "below", "join", "slipjoin", "inced", "deced", "colour", "around"), (2.5, 1)),
+    "unknown": (4.0, 1),
+    **dict.fromkeys(("num", "times", "once", "to", "rep", "asterisk", "lastrep", "close", "open"), (6.0, 2)),
+    **dict.fromkeys(("star",), (3.0, 1)),
+}
+"""What it costs to pass over a kind of token, and how much of a doubt that is."""
+_DEAR = (12.0, 2)
+
+
+class _Offers:
+    """Everything that can be read at a token."""
+
+    search: Search
+    steps: Steps
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self.rows = RowOffers(chart)
+
+    def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
+        found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
+        if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
+            found.append(self._remark(here, close))
+        return found
+
+    def passing(self, here: int, end: int, nested: bool) -> Offer:
+        """The price of passing over a token."""
+        token = self.chart.run[here]
+        price, doubt = _DEAR if token.kind == "stitch" else _PRICES.get(token.kind, _DEAR)
+        return price, (Passed(token, doubt) if doubt else None), here + 1
+
+    def _remark(self, here: int, close: int) -> Offer:
+        """A bracket passed over as a remark."""
+        inside = self.chart.run[here + 1 : close]
+        price, doubt = 0.4, 0
+        for token in inside:
+            if token.kind == "unknown":
+                price, doubt = price + 0.2, doubt
+            elif token.kind == "num":
+                price, doubt = price + 1.0, max(doubt, 1)
+            elif token.kind in ("stitch", "rep", "bo", "co"):
+                price, doubt = price + 2.5, 2
+        first = inside[0] if inside else self.chart.run[here]
+        return price, (Passed(first, doubt) if doubt else None), close + 1
+
+
+def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
+    """A reading put in order: rows cut, counts and doubts taken out."""
+    items = [item for item in found.items if not isinstance(item, Passed | Counted)]
+    doubts = tuple(
+        Doubt(base.text[item.token.at : item.token.end], item.token.at, _level(item, base.text))
+        for item in found.items
+        if isinstance(item, Passed)
+    )
+    printed: Counted | None = None
+    change: Counted | None = None
+    for item in found.items:
+        if isinstance(item, Counted):
+            printed, change = (printed, item) if item.change else (item, change)
+    parts = parts_of(items)
+    if not parts and not printed:
+        return None
+    moved: Num = () if change is None else tuple(change.change * each for each in change.num)
+    return replace(
+        base, parts=parts, printed=printed.num if printed else (), change=moved,
+        printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
+        per=printed.per if printed else "", cost=found.cost, doubts=doubts,
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Body:
-    """What stands between label and printed counts; `columns` are places in the text it was read from."""
-
-    parts: tuple[Part, ...]
-    tail: Tail
-    crochet: str
-    columns: tuple[int, ...]
-    failure: _Failure | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Failure:
-    """Where the grammar stopped (`at`, None: at the end) or, with a sentence, what is wrong with the brackets."""
-
-    at: int | None
-    sentence: str = ""
+def _level(passed: Passed, text: str) -> int:
+    """How much of a doubt a word passed over is: see `Doubt`."""
+    if passed.token.kind != "unknown":
+        return passed.doubt if passed.doubt < 2 else 3
+    word = passed.token.value
+    english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+    before, after = text[: passed.token.at].rstrip()[-1:], text[passed.token.end :].lstrip()[:1]
+    alone = before in ",;.:*([" and after in ",;.:*)]"
+    return 1 if english and not alone else 2
 
 
-def _stopped(error: UnexpectedToken, tidied_text: str) -> _Failure:
-    if error.token.type == "$END":
-        return _Failure(None, _unfinished(tidied_text))
-    if error.token.type in ("REP", "REP2"):
-        return _Failure(error.pos_in_stream, "says to repeat from an asterisk, but no asterisk stands before it")
-    return _Failure(error.pos_in_stream)
+def parts_of(items: Sequence[Any]) -> tuple[Part, ...]:
+    """The rows and repeats of rows that the items of a line make."""
+    parts: list[Part] = []
+    steps: list[Step] = []
+
+    def flush(count: Num = ONE, *, measured: bool = False) -> None:
+        if steps:
+            parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
+            steps.clear()
+
+    for item in items:
+        if isinstance(item, RowCount):
+            if not steps and item.count == ONE:
+                continue
+            if not steps:
+                steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            flush(item.count or ONE, measured=item.count is None)
+        elif isinstance(item, RepeatAll):
+            if steps:
+                steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
+        elif isinstance(item, Again | Shape):
+            flush()
+            parts.append(item)
+        elif parts and isinstance(parts[-1], Shape) and _only_fill(item):
+            continue
+        else:
+            steps.append(item)
+    flush()
+    return tuple(parts)
 
 
-@lru_cache(maxsize=4096)
-def _body(text: str, sizes: int, yarns: tuple[str, ...], hint: str) -> _Body:
-    """The body of a line, which many lines of a pattern share ("Knit.")."""
-    crochet = crochet_stitch(text) or hint
-    tidy, names = _named_patterns(Tidy(text, tuple(range(len(text) + 1))))
-    tidy = mark_sizes(words.apply(words.NUMBERS, tidy), sizes)
-    tail, tidy = split_tail(tidy, sizes)
-    if failure := _wrong_brackets(tidy.text):
-        return _Body((), tail, crochet, tidy.columns, failure)
-    tidy = tidied(tidy, bool(crochet))
-    parts: tuple[Part, ...] = ()
-    try:
-        parts = parts_of(_parser().parse(tidy.text), Resolver(crochet, yarns, names))  # type: ignore[arg-type]
-    except UnexpectedToken as error:
-        failure = _stopped(error, tidy.text)
-    except UnexpectedCharacters as error:
-        failure = _Failure(error.pos_in_stream)
-    except UnexpectedEOF:
-        failure = _Failure(None, _unfinished(tidy.text))
-    return _Body(parts, tail, crochet, tidy.columns, failure)
+def _only_fill(step: Step) -> bool:
+    """Whether a step after `BO 3 sts at beg of next 2 rows` only says what is done with the rest of the row."""
+    return (
+        isinstance(step, Even)
+        or (isinstance(step, Repeat) and isinstance(step.quantity, To))
+        or (isinstance(step, Stitch) and step.bare)
+    )
+
+
+PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
+
+
+def _whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """`Knit.` alone works the whole row."""
+    others = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+    only = others[0] if len(others) == 1 else None
+    if not isinstance(only, Stitch) or not only.bare or only.name not in PLAIN:
+        return steps
+    fill = Repeat((replace(only, bare=False),), To("end", NONE, "", only.at), only.at)
+    return tuple(fill if step is only else step for step in steps)
+
+
+_SLIPS = frozenset({"sl", "sl1k", "sl1p"})
+_PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
+    ((_SLIPS, 1), "k", "skp"),
+    ((_SLIPS, 1), "k2tog", "sk2p"),
+    ((_SLIPS, 2), "k", "s2kp"),
+)
+
+
+def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """`sl 1, k2tog, psso` as the one technique it is, in nested steps too."""
+    done: list[Step] = []
+    for step in steps:
+        if isinstance(step, Repeat):
+            step = replace(step, body=_passed_over(step.body))
+        done.append(step)
+        if not (isinstance(step, Stitch) and step.name in ("psso", "p2sso") and len(done) > 2):
+            continue
+        first, middle = done[-3], done[-2]
+        for (slips, count), between, name in _PASSED:
+            fits = isinstance(first, Stitch) and first.name in slips and first.count == (count,)
+            if fits and isinstance(middle, Stitch) and (middle.name, middle.count) == (between, ONE):
+                done[-3:] = [Stitch(name, ONE, first.at)]
+                break
+    return tuple(done)
 
 
 def _chain(text: str) -> str:
@@ -144,137 +265,43 @@ def _chain(text: str) -> str:
     return "counts" if re.search(r"\bcounts? as\b|\bcounted as\b", text) else ""
 
 
-def tidied(tidy: Tidy, crochet: bool = False) -> Tidy:
-    """The body of a line in the grammar's own words; label, sizes and printed counts are dealt with already."""
-    if crochet:
-        tidy = words.apply(hooked.FIRST, tidy)
-    for table in (words.ROWS_AND_STITCHES, words.REPEATS, phrases.EVEN, phrases.EDGES, phrases.HOLDS):
-        tidy = words.apply(table, tidy)
-    for table in (words.STITCHES, phrases.MARKERS, places.PLACES, places.SHAPINGS, places.INTO):
-        tidy = words.apply(table, tidy)
-    if crochet:
-        tidy = words.apply(hooked.LAST, tidy)
-    for table in (places.ASTERISKS, places.ROW_COUNTS, places.NOISE):
-        tidy = words.apply(table, tidy)
-    return tidy
-
-
 def crochet_stitch(text: str) -> str:
     """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
-    text = text.lower()
     match = _CROCHET.search(text)
     if match is None:
         return ""
     for found in _CROCHET.finditer(text):
-        if found[1] and found[1] != "ch":
-            return found[1]
-    return {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get(match[2] or "", "sc")
+        if found[1] and found[1].lower() != "ch":
+            return found[1].lower()
+    return {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
+
+
+def _nothing(chart: Chart, start: int, text: str) -> NotationError:
+    token = next((each for each in chart.run[start:] if each.kind == "unknown"), None)
+    token = token or (chart.run[start] if start < len(chart.run) else None)
+    if token is None:
+        return NotationError("nothing is said to be worked", max(1, len(text.rstrip())))
+    return NotationError(unread(text[token.at : token.end]), token.at + 1)
+
+
+def unread(word: str) -> str:
+    """The sentence for a word that means nothing here, with a hint where it looks like a slip of a stitch."""
+    hint = ""
+    if re.search(r"\d", word) or len(word) <= 4:
+        nearest = difflib.get_close_matches(word.lower(), _stitch_words(), n=1, cutoff=0.75)
+        if nearest and nearest[0] != word.lower() and len(word) > 2:
+            hint = f"; did you mean “{nearest[0]}”?"
+    return f"“{word}” cannot be read here{hint}"
 
 
 @cache
-def _pattern_rules() -> tuple[re.Pattern[str], ...]:
-    return tuple(re.compile(pattern) for _, pattern, _ in phrases.PATTERN_NAMES)
-
-
-def _named_patterns(tidy: Tidy) -> tuple[Tidy, tuple[str, ...]]:
-    """Names of stitch patterns replaced by `_pattN`, and the names by that number."""
-    names: list[str] = []
-
-    def numbered(match: re.Match[str]) -> str:
-        names.append(" ".join(match["name"].split()))
-        count = f" for {match['n']} {match['r']}" if match["n"] else ""
-        return f"_patt{len(names) - 1}{count}"
-
-    for rule in _pattern_rules():
-        tidy = tidy.sub(rule, numbered)
-    return tidy, tuple(names)
-
-
-@cache
-def _parser() -> Lark:
-    """The parser, with the spellings of the table of techniques as its stitch terminal."""
-
-    def fill(terminal: TerminalDef) -> None:
-        if terminal.name == "STITCH":
-            terminal.pattern = PatternRE(stitch_expression())
-
-    return Lark(
-        GRAMMAR.read_text(encoding="utf-8"),
-        parser="lalr",
-        lexer="basic",
-        transformer=builder(),
-        edit_terminals=fill,
-        maybe_placeholders=False,
-    )
-
-
-@cache
-def stitch_expression() -> str:
-    """Regular expression of every spelling that the lexer takes for a stitch, longest first, in lower case."""
-    known = {
-        spelling
-        for craft in CRAFTS
-        for spelling, name in spellings(craft).items()
-        if name not in _NOT_STITCHES and re.fullmatch(r"[a-z0-9 ]+", spelling)
-    }
-    ordered = sorted(known, key=lambda spelling: (-len(spelling), spelling))
-    either = "|".join(re.escape(spelling).replace(r"\ ", r"\s?") + _guard(spelling) for spelling in ordered)
-    return rf"(?:{GENERATED})(?![a-z0-9])|{either}"
-
-
-def _guard(spelling: str) -> str:
-    return "(?![a-z0-9])" if spelling[-1].isdigit() else "(?![a-z])"
-
-
-def _unreadable(failure: _Failure, columns: tuple[int, ...], text: str) -> NotationError:
-    if failure.at is None:
-        return NotationError(failure.sentence, max(1, len(text.rstrip())))
-    column = columns[min(failure.at, len(columns) - 1)]
-    if failure.sentence:
-        return NotationError(failure.sentence, column)
-    column = _word_start(text, column)
-    word = re.match(r"[^\s,;.:()\[\]]+|\S", text[column - 1 :].lstrip())
-    printed = word[0] if word else text[column - 1 :][:10]
-    nearest = difflib.get_close_matches(printed.lower(), _known_words(), n=1, cutoff=0.7)
-    hint = f"; did you mean “{nearest[0]}”?" if nearest and nearest[0] != printed.lower() else ""
-    return NotationError(f"“{printed}” cannot be read here{hint}", column)
-
-
-_UNFINISHED = "the line breaks off"
-
-
-def _word_start(text: str, column: int) -> int:
-    """Column where the printed word begins in which the reader stopped: `k2tgo` is read as far as `k2`."""
-    while column > 1 and text[column - 2].isalnum() and text[column - 1 : column].isalnum():
-        column -= 1
-    return column
-
-
-def _unfinished(tidied_text: str) -> str:
-    if "*" in tidied_text and "_rep" not in tidied_text:
-        return "an asterisk opens a repeat, but the line never says “repeat from *”"
-    return f"{_UNFINISHED} before its last instruction is complete"
-
-
-@cache
-def _known_words() -> tuple[str, ...]:
-    return (*(spelling for craft in CRAFTS for spelling in spellings(craft)), "rep", "to", "end", "last", "marker")
-
-
-def _wrong_brackets(text: str) -> _Failure | None:
-    opened: list[tuple[str, int]] = []
-    for place, character in enumerate(text):
-        if character in "([":
-            opened.append((character, place))
-        elif character in ")]":
-            if not opened or opened[-1][0] != {")": "(", "]": "["}[character]:
-                return _Failure(place, f"“{character}” closes a bracket that was not opened")
-            opened.pop()
-    if opened:
-        return _Failure(opened[-1][1], "the bracket opened here is never closed")
-    return None
+def _stitch_words() -> tuple[str, ...]:
+    return tuple(spelling for craft in CRAFTS for spelling in spellings(craft) if " " not in spelling)
 
 
 def _sizes_sentence(given: int, sizes: int) -> str:
     has = "one size" if sizes == 1 else f"{sizes} sizes"
     return f"gives {given} numbers, one for each size, but the pattern has {has}"
+
+
+__all__ = ["MAX_LENGTH", "STITCHES", "Label", "NotationError", "crochet_stitch", "parse_line", "parts_of", "unread"]

@@ -1,0 +1,381 @@
+"""What a line says of whole rows: how many, which again, shaping over several of them, and the counts printed after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from lessonplan.printed.search import Chart, Match, Offer, Rule
+from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, fitting
+from lessonplan.printed.tree import Again, Num, Shape, Spell, Times, To
+
+
+@dataclass(frozen=True, slots=True)
+class RowCount:
+    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
+
+    count: Num | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatAll:
+    """`repeat to end` without an asterisk: everything before it in the line is repeated."""
+
+    quantity: Times | To
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
+
+    num: Num
+    at: int
+    change: int = 0
+    per: str = ""
+
+
+def _counted(m: Match) -> Counted:
+    per = "needle" if m.has("per") else ""
+    return Counted(m.num("n"), m.token("n").at, 0, per)
+
+
+def _change(sign: int) -> Any:
+    return lambda m: Counted(m.num("n"), m.token("n").at, sign)
+
+
+_ST = "(st|ANY|rem|total|more|chain|remark)"
+_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|row|even|between|at|end|held|co)*"
+_LEAD = "(have|rem|total|on|remark|for|at)*"
+COUNTS: tuple[Rule, ...] = (
+    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} {{per:(each|both) needle}}? close?", _counted),
+    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in|remark)* each num? needle}} (sep num st? total)? close?", _counted),
+    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
+    Rule("(open|eq) {n:num} close?", _counted, 0.2),
+    Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
+    Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more)* inced {rest:(st|in|each|all|total|remark|row)*}? close?", _change(1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more)* deced {rest:(st|in|each|all|total|remark|row)*}? close?", _change(-1)),
+    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
+    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open dash {n:num} st? close", _change(-1)),
+    Rule("open sep {n:num} st? close", _change(1), 0.1),
+    Rule("sep? (inced|deced) {n:num} st", lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.run[m.match.start()].kind == "inced" else -1), 0.2),
+    Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
+)  # fmt: skip
+_HOW = "(even|work|in|remark|around|pattern)*"
+ROW_RULES: tuple[Rule, ...] = (
+    Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at)),
+    Rule("next row", lambda m: RowCount(ONE, m.at), 0.1),
+    Rule("remark row", lambda m: None, 0.1),
+    Rule("row (remark|num)*", lambda m: None, 0.4),
+)  # fmt: skip
+
+
+class Rows:
+    """Offers of clauses about whole rows at a token."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+
+    def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
+        kind = self.chart.kind(here)
+        yield from self._counts(here, end, nested)
+        if nested:
+            return
+        yield from fitting(ROW_RULES, self.chart, here, end)
+        if kind in ("to", "for") and (stop := self._length(here, end)):
+            yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner"):
+            yield from self._again(here, end)
+        if kind in ("rep",):
+            yield from self._whole_line(here, end)
+        if kind in ("stitch", "bo", "co", "coshort", "num"):
+            yield from self._shape(here, end)
+
+    def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        for cost, item, after in fitting(COUNTS, self.chart, here, end):
+            first = self.chart.kind(here)
+            if first == "open":
+                closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
+                if not closed:
+                    continue
+            elif nested and first != "num":
+                continue
+            rest = self.chart.kinds[after:end]
+            bare = cost >= 0.6
+            if bare and not all(self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem") for place in range(after, end)):
+                continue
+            if self.chart.kind(after) in ("times", "row", "more") or (first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES):
+                continue
+            if nested and bare and rest:
+                continue
+            yield cost, item, after
+
+    def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
+        """`repeat to end` of what stands before in the line."""
+        chart = self.chart
+        at = chart.run[here].at
+        after = here + 1
+        while chart.kind(after) in ("remark", "from", "sep") and after < end:
+            after += 1
+        for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
+            yield cost + 0.1, RepeatAll(quantity, at), then
+        ending = chart.match("SEP* (to end)? SEP* ending (row|in|at|remark)*", here + 1, end)
+        if ending is not None:
+            yield 0.1, RepeatAll(To("rest", NONE, "", at), at), ending.end()
+        yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
+
+    def _length(self, here: int, end: int) -> int:
+        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
+        chart = self.chart
+        place = here + 1
+        seen = False
+        while place < end and chart.kind(place) not in ("stop", "star"):
+            kind = chart.kind(place)
+            if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
+                break
+            if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":
+                return 0
+            seen = seen or kind in ("length", "measures")
+            place += 1
+        return place if seen else 0
+
+    def _begins(self, here: int, end: int) -> bool:
+        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
+
+    # repeats of rows
+    def _again(self, here: int, end: int) -> Iterator[Offer]:
+        chart = self.chart
+        at = chart.run[here].at
+        lead = chart.match("(rep|work|as|same|row|sep|remark)*", here, end)
+        first = chart.kind(here)
+        for pattern, build in _WHICH:
+            match = chart.match(pattern, here, end)
+            if match is None or lead is None:
+                continue
+            m = Match(chart, match)
+            which, a, b = build(m)
+            weak = first not in ("rep", "as", "same")
+            base = Again(which, a, b, self._name(m) if which == "named" else "", None, None, at)
+            limits = list(self._limits(base, match.end(), end))
+            for cost, again, after in limits:
+                yield cost, again, after
+                yield from self._and_then(cost, again, after, end)
+            if not weak:
+                yield 0.25, base, match.end()
+
+    def _and_then(self, cost: float, again: Again, here: int, end: int) -> Iterator[Offer]:
+        match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            then = Again("numbers", m.num("a"), m.num("a"), "", Times(m.num("n"), True, m.at), None, m.at)
+            yield cost, (again, then), match.end()
+
+    def _name(self, m: Match) -> str:
+        chart, start = m.chart, m.match.start("name")
+        return " ".join(token.value for token in chart.run[start : m.match.end("name")] if token.value)
+
+    def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
+        """How often, or until when: times, a count of stitches, a length, every nth row."""
+        chart = self.chart
+        start = here
+        while start < end and chart.kind(start) in ("sep", "remark", "manner", "colon", "work", "on", "for", "dash", "open", "close", "same", "even"):
+            start += 1
+        for begin in dict.fromkeys((here, start)):
+            for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
+                if isinstance(quantity, Times):
+                    yield cost, replace(base, times=quantity), after
+            if (found := self._until(begin, end)) is not None:
+                until, per, after = found
+                yield 0.0, replace(base, until=until, per=per), after
+            if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
+                yield 0.0, replace(base, measured=True), stop
+            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match("to {n:num} row total? (have|work|remark)*", begin, end)
+            if match is not None:
+                yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
+            spells, after = self._spells(begin, end)
+            if spells:
+                last = spells[-1]
+                yield 0.0, replace(base, spells=spells), after
+                if last.times is None and last.until is None and base.which == "shaping":
+                    continue
+
+    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
+        chart = self.chart
+        match = chart.match("to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end) or chart.match("to (have|rem|remark)* {n:num}", here, end)
+        if match is None:
+            if (gap := chart.match("to (have|remark)* (all|each) st (have|remark|work|in)*", here, end)) is not None:
+                return ONE, "gap", gap.end()
+            return None
+        n = Match(chart, match).num("n")
+        after = match.end()
+        per = ""
+        total = None
+        while after < end:
+            kind = chart.kind(after)
+            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
+                break
+            if kind == "between":
+                per = "markers"
+            elif kind == "each" and chart.kind(after + 1) == "needle":
+                per = "needle"
+            elif kind == "num" and (found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)):
+                total = Match(chart, found).num("n")
+            elif kind in STITCHES and chart.kind(after - 1) == "sep":
+                break
+            elif kind in ("ending",) or (kind == "sep" and self._begins(after + 1, end)):
+                break
+            after += 1
+        if total is not None:
+            n, per = total, ""
+        return n, per, after
+
+    # shaping over several rows
+    def _spells(self, here: int, end: int) -> tuple[tuple[Spell, ...], int]:
+        """`next and every foll 4th row 6 times, then every other row until 30 sts remain`."""
+        chart = self.chart
+        found: list[Spell] = []
+        after = here
+        while True:
+            lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
+            begin = lead.end() if lead is not None else after
+            for pattern, build in _EVERY:
+                match = chart.match(pattern, begin, end)
+                if match is None:
+                    continue
+                spell = build(Match(chart, match))
+                after = match.end()
+                for _, quantity, then in fitting(QUANTITIES, chart, after, end):
+                    if isinstance(quantity, Times):
+                        spell, after = replace(spell, times=quantity), then
+                        break
+                else:
+                    jump = after + int(chart.kind(after) == "sep")
+                    if (until := self._until(jump, end)) is not None and chart.kind(jump) == "to":
+                        spell, after = replace(spell, until=until[0]), until[2]
+                found.append(spell)
+                break
+            else:
+                return tuple(found), after
+
+    def _shape(self, here: int, end: int) -> Iterator[Offer]:
+        chart = self.chart
+        match = chart.match("{a:(dec|inc|bo|co|coshort)} remark* ({n:num} (more)? st?)?", here, end)
+        if match is None:
+            return
+        m = Match(chart, match)
+        token = m.token("a")
+        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind, token.value)
+        num: Num | None = m.num("n") if m.has("n") else None
+        shapes: list[Shape] = []
+        after = match.end()
+        while True:
+            found = self._one_shape(action, num, token.at, after, end)
+            if found is None:
+                break
+            shape, after = found
+            shapes.append(shape)
+            more = chart.match("SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end) or chart.match("SEP* remark* {w:(at beg)}", after, end)
+            if more is None or action not in ("BO", "CO", "dec", "inc"):
+                break
+            m = Match(chart, more)
+            num = m.num("n") if m.has("n") else None
+            after = more.start("w")
+        if shapes:
+            yield -0.2, tuple(shapes), after
+
+    def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
+        chart = self.chart
+        where, after = "", here
+        for pattern, value in _WHERES:
+            match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
+            if match is not None:
+                where, after = value, match.end()
+                break
+        spells, after = self._spells(after, end)
+        if not where and spells:
+            for pattern, value in _WHERES:
+                match = chart.match(pattern, after, end)
+                if match is not None:
+                    where, after = value, match.end()
+                    more, then = self._spells(after, end)
+                    if more and spells[-1].times is None and spells[-1].until is None:
+                        spells = (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at)) if more[0].times else spells
+                    break
+        if num is None:
+            match = chart.match("{n:num} st?", after, end)
+            if match is None or not spells:
+                return None
+            num, after = Match(chart, match).num("n"), match.end()
+        if where == "evenly":
+            spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
+        if not where or (action in ("dec", "inc") and not spells and where == ""):
+            return None
+        if not spells:
+            said = chart.match("row", after, end)
+            after = said.end() if said else after
+            if action in ("BO", "CO"):
+                return None
+            spells = (Spell(ONE, Times(ONE, False, at), None, at),)
+        return Shape(action, num, where, spells, at), after
+
+
+def _range(m: Match) -> tuple[str, Num, Num]:
+    first = m.num("a")
+    return "numbers", first, m.num("b", first)
+
+
+_AND = "(sep|dash|to|remark)"
+_WHICH: tuple[tuple[str, Any], ...] = (
+    (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} (({_AND}|num)* {_AND} row? {{b:num}})?", _range),
+    (f"(rep|work)+ remark* {{a:num}} ({_AND} {{b:num}})? row", _range),
+    (f"rep remark+ {{a:num}} ({_AND} {{b:num}})?", _range),
+    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
+    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
+    ("rep remark+ (row)?", lambda m: ("all", NONE, NONE)),
+    ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
+    ("work? (remark|dec|inc|work)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
+)  # fmt: skip
+_WHERES = (
+    ("(at|on|in|to)* (each|both) (end|edge|side)+", "each"),
+    ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
+    ("(at|on|in)* (each|both)? (beg|edge)+", "start"),
+    ("(at|on|in)* end", "end"),
+    ("evenly", "evenly"),
+    ("(in)* (ord|next) (sep) last st", "each"),
+    ("before sep after each? marker", "markers"),
+    ("each side each? marker", "markers"),
+)
+
+
+def _every(every: Any, first: Any = None) -> Any:
+    return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
+
+
+_EVERY: tuple[tuple[str, Any], ...] = (
+    ("{o:ord} row? (sep|remark)* (each|all)? (next|remark)* ({b:ord}|other) row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
+    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
+    ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
+    ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
+    ("(each|all) (next|remark)* (other|side) (side|row|num)*", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
+    ("next (other|side) row", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
+)  # fmt: skip
