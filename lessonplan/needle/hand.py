@@ -42,6 +42,8 @@ class Hand:
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
+        self.unmarked = False
+        """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
 
     def work(self, op: Work) -> None:
@@ -139,6 +141,9 @@ class Hand:
                 return self.taken + stop.short
             case "rest":
                 return self.limit - self.needed(rest, stop)
+            case "across":
+                needed = total(rest)
+                return self.limit - (needed.takes if needed.fixed else 0)
             case "marker":
                 return self._marker(stop) - stop.short
             case "needle" | "unsaid":

@@ -143,7 +143,7 @@ def _finish(hand: Hand, turn: Turn | None) -> Needle:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     return Needle(
         total,
-        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total else (),
+        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
         tuple(hand.held),
         hand.flat,
         behind,

@@ -286,7 +286,9 @@ class _Worker:
                 errors.append((tree, error))
                 continue
             doubted = [each for each in more if not _borne_out(tree, run)]
-            if doubted and not run.lost:
+            if run.lost is not None:
+                doubted = []
+            if doubted:
                 errors.append((tree, _unread(tree)))
             found += [each for each in more if each not in doubted]
         if not found:
@@ -312,7 +314,8 @@ class _Worker:
             try:
                 _parts(each, turn.index, tree, turn.rows)
                 meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
-                found.append(_Candidate(each, tree.cost, meaning, "", tree))
+                dear = 0.4 if choice == "total" else 0.0
+                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree))
             except WorkError as failed:
                 better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
                 error = failed if better else error
@@ -355,7 +358,7 @@ _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 
 def _differs(one: _Candidate, other: _Candidate) -> bool:
     first, second = one.run.needle, other.run.needle
-    return (first.stitches, first.behind, one.run.count) != (second.stitches, second.behind, other.run.count)
+    return (first.stitches, first.behind) != (second.stitches, second.behind)
 
 
 def _said(line: Line, size: int) -> int | None:

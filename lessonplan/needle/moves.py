@@ -53,7 +53,10 @@ def move(hand: Hand, op: Move) -> None:
         case Chain():
             _chain(hand, op)
         case Skip():
-            hand.take(op.n, 1, 0, op.at, "chain")
+            if hand.left:
+                hand.take(op.n, 1, 0, op.at, "chain")
+            else:
+                hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
 
 
 def _bind_off(hand: Hand, op: BindOff) -> None:
@@ -129,10 +132,9 @@ def _mark(hand: Hand, op: Mark) -> None:
     elif op.action == "rm":
         _remove(hand, op)
     else:
-        for marks in (hand.ahead, hand.passed, hand.tail_marks):
-            hand.count("", "rm", sum(name != TURNED for _, name in marks))
-            marks[:] = [mark for mark in marks if mark[1] == TURNED]
-        hand.counts = {key: n for key, n in hand.counts.items() if n}
+        hand.unmarked = True
+        if n := sum(name != TURNED for marks in (hand.ahead, hand.passed, hand.tail_marks) for _, name in marks):
+            hand.count("", "rm", n)
 
 
 def _slip(hand: Hand, op: Mark) -> None:

@@ -146,7 +146,7 @@ def clause_end(step: Step, before: Sequence[Step]) -> bool:
     if not isinstance(step, Repeat) or not isinstance(step.quantity, To) or step.kind or len(step.body) != 1:
         return False
     only, last = step.body[0], before[-1] if before else None
-    if step.quantity.place not in ("end", "over") or not isinstance(last, Stitch):
+    if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch):
         return False
     plain = isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES
     return isinstance(only, Stitch) and not plain
@@ -168,7 +168,9 @@ class _Planner:
                 step = Repeat((*steps[index - whole : index], *step.body), step.quantity, steps[index - whole].at)
             done.append(len(ops))
             edge = outer and (index == 0 or following is None or isinstance(following, Turn))
-            if isinstance(step, Stitch) and step.name == "ch":
+            if isinstance(step, Stitch) and step.name == "ch" and outer and index == 0 and any(map(_in_ring, steps)):
+                ops += self.ring_chain(step)
+            elif isinstance(step, Stitch) and step.name == "ch":
                 ops += self.chains(step, edge=edge, first=index == 0)
             else:
                 ops += self.step(step, following)
@@ -227,6 +229,13 @@ class _Planner:
         counts = self.chain or self.reading.get("chain") or ("counts" if n >= 3 else "not")
         return (Chain(n, first and counts == "counts", step.at),)
 
+    def ring_chain(self, step: Stitch) -> tuple[Op, ...]:
+        """The chain at the beginning of a round into a ring, which may count as a stitch."""
+        counts = (self.chain or self.reading.get("chain")) == "counts"
+        return (Ring(int(counts), step.at), Work("ch", value(step.count, self.size), 0, 0, step.at), *(
+            (Work("ch", 1, 0, 1, step.at),) if counts else ()
+        ))  # fmt: skip
+
     def repeat(self, step: Repeat) -> Sequence[Op]:
         body = self.sequence(step.body)
         quantity = step.quantity
@@ -278,6 +287,12 @@ class _Planner:
 
     def stop(self, to: To) -> Stop:
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
+
+
+def _in_ring(step: Step) -> bool:
+    if isinstance(step, Repeat):
+        return any(map(_in_ring, step.body))
+    return isinstance(step, Into) and step.place == "new"
 
 
 def total(ops: Sequence[Op]) -> Sum:

@@ -108,7 +108,7 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
                 yield "times"
             if step.quantity is None and step.kind in ("pair", "group") and not any(isinstance(each, Turn) for each in step.body):
                 yield step.kind
-            if isinstance(step.quantity, To) and step.quantity.place in ("end", "rest") and len(step.body) > 1:
+            if isinstance(step.quantity, To) and step.quantity.place in ("end", "across", "rest") and len(step.body) > 1:
                 yield "loose"
             if clause_end(step, steps[:index]):
                 yield "clause"

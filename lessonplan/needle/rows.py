@@ -13,6 +13,7 @@ from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_
 from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows
 from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
 
+MOST_PASSES = 300
 MOST_ROUNDS = 20_000
 """A repeat longer than this never ends in any real piece."""
 
@@ -261,7 +262,7 @@ class Run:
             return
         before, until = self.needle, value(part.until, self.size)
         goal = stitches(until) + {"needle": " on each needle", "markers": " between markers"}.get(part.per, "")
-        for _ in range(MOST_ROUNDS):
+        for _ in range(MOST_ROUNDS if not part.per else MOST_PASSES):
             if _reached(self.needle, until, part.per, before):
                 return
             start = self.needle
@@ -274,7 +275,7 @@ class Run:
                     if not part.per:
                         jumped(last, self.needle.stitches, until, column)
             now = self.needle.stitches
-            if now == start.stitches and part.per != "gap":
+            if now == start.stitches and (part.per != "gap" or self.needle == start):
                 raise WorkError(f"never comes to {goal}: it stays at {now}", column)
             if not part.per and abs(now - until) > abs(before.stitches - until):
                 raise WorkError(f"never comes to {goal}: from {before.stitches} it goes to {now}", column)

@@ -18,7 +18,7 @@ from lessonplan.printed.label import Labels
 from lessonplan.printed.rows import Counted, RepeatAll, RowCount
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import Chart, Found, Offer, Passed, Search
-from lessonplan.printed.steps import NONE, ONE, STITCHES, Steps
+from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, Steps
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import (
     Again,
@@ -158,7 +158,7 @@ def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
     for item in found.items:
         if isinstance(item, Counted):
             printed, change = (printed, item) if item.change else (item, change)
-    parts = parts_of(items)
+    parts = parts_of(items, base.text)
     if not parts and not printed:
         return None
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
@@ -180,7 +180,7 @@ def _level(passed: Passed, text: str) -> int:
     return 1 if english and not alone else 2
 
 
-def parts_of(items: Sequence[Any]) -> tuple[Part, ...]:
+def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     """The rows and repeats of rows that the items of a line make."""
     parts: list[Part] = []
     steps: list[Step] = []
@@ -191,7 +191,9 @@ def parts_of(items: Sequence[Any]) -> tuple[Part, ...]:
             steps.clear()
 
     for item in items:
-        if isinstance(item, RowCount):
+        if isinstance(item, AtNeedle):
+            _at_needle(steps, item, text)
+        elif isinstance(item, RowCount):
             if not steps and item.count == ONE:
                 continue
             if not steps:
@@ -201,7 +203,12 @@ def parts_of(items: Sequence[Any]) -> tuple[Part, ...]:
             if steps:
                 steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
         elif isinstance(item, Again | Shape):
-            flush()
+            if not (isinstance(item, Shape) and item.where in ("evenly", "markers") and len(steps) == 1):
+                flush()
+            elif _only_fill(steps[0]):
+                steps.clear()
+            if isinstance(item, Shape) and item.where == "evenly" and parts and _one_plain(parts[-1]):
+                parts.pop()
             parts.append(item)
         elif parts and isinstance(parts[-1], Shape) and _only_fill(item):
             continue
@@ -209,6 +216,18 @@ def parts_of(items: Sequence[Any]) -> tuple[Part, ...]:
             steps.append(item)
     flush()
     return tuple(parts)
+
+
+def _one_plain(part: Part) -> bool:
+    return isinstance(part, Rows) and part.times == ONE and len(part.steps) == 1
+
+
+def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
+    """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
+    start = max(text.rfind(".", 0, item.at), text.rfind(";", 0, item.at))
+    index = next((place for place, step in enumerate(steps) if step.at > start), len(steps))
+    if item.needle > 1:
+        steps.insert(index, Even("", To("marker", NONE, str(item.needle - 1), item.at), item.at))
 
 
 def _only_fill(step: Step) -> bool:

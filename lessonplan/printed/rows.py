@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from lessonplan.craft.techniques import technique
 from lessonplan.printed.search import Chart, Match, Offer, Rule
 from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.tree import Again, Num, Shape, Spell, Times, To
@@ -39,20 +40,23 @@ class Counted:
 
 def _counted(m: Match) -> Counted:
     per = "needle" if m.has("per") else ""
-    return Counted(m.num("n"), m.token("n").at, 0, per)
+    times = m.num("sets")[0]
+    return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
 
 
 def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
 
-_ST = "(st|ANY|rem|total|more|chain|remark)"
-_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|row|even|between|at|end|held|co)*"
+_ST = "(st|stitch|chain|rem|total|more|remark)"
+_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} {{per:(each|both) needle}}? close?", _counted),
     Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
+    Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon", lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
@@ -92,12 +96,15 @@ class Rows:
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
-        if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner"):
+        if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
         if kind in ("rep",):
             yield from self._whole_line(here, end)
-        if kind in ("stitch", "bo", "co", "coshort", "num"):
+        if kind in ("stitch", "bo", "co", "coshort"):
             yield from self._shape(here, end)
+
+    def _shaping_verb(self, here: int) -> bool:
+        return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
 
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
@@ -111,6 +118,9 @@ class Rows:
             rest = self.chart.kinds[after:end]
             bare = cost >= 0.6
             if bare and not all(self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem") for place in range(after, end)):
+                continue
+            named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
+            if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
                 continue
             if self.chart.kind(after) in ("times", "row", "more") or (first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES):
                 continue
@@ -162,9 +172,11 @@ class Rows:
                 continue
             m = Match(chart, match)
             which, a, b = build(m)
+            if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
+                continue
             weak = first not in ("rep", "as", "same")
             base = Again(which, a, b, self._name(m) if which == "named" else "", None, None, at)
-            limits = list(self._limits(base, match.end(), end))
+            limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
                 yield cost, again, after
                 yield from self._and_then(cost, again, after, end)
@@ -188,13 +200,15 @@ class Rows:
         start = here
         while start < end and chart.kind(start) in ("sep", "remark", "manner", "colon", "work", "on", "for", "dash", "open", "close", "same", "even"):
             start += 1
-        for begin in dict.fromkeys((here, start)):
+        for begin in dict.fromkeys((here, start, self._aside(start, end))):
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
                 if isinstance(quantity, Times):
                     yield cost, replace(base, times=quantity), after
             if (found := self._until(begin, end)) is not None:
                 until, per, after = found
                 yield 0.0, replace(base, until=until, per=per), after
+                if not per:
+                    yield 0.5, replace(base, until=until, per="markers"), after
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             match = chart.match("(for)? total {n:num} row", begin, end) or chart.match("to {n:num} row total? (have|work|remark)*", begin, end)
@@ -206,6 +220,14 @@ class Rows:
                 yield 0.0, replace(base, spells=spells), after
                 if last.times is None and last.until is None and base.which == "shaping":
                     continue
+
+    def _aside(self, here: int, end: int) -> int:
+        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
+        chart = self.chart
+        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
+            return close + 1
+        told = chart.match("(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end|row|edge)+", here, end)
+        return here if told is None else told.end()
 
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
@@ -268,7 +290,7 @@ class Rows:
 
     def _shape(self, here: int, end: int) -> Iterator[Offer]:
         chart = self.chart
-        match = chart.match("{a:(dec|inc|bo|co|coshort)} remark* ({n:num} (more)? st?)?", here, end)
+        match = chart.match("{a:(dec|inc|bo|co|coshort)} (remark|for)* ({n:num} (more)? st?)?", here, end)
         if match is None:
             return
         m = Match(chart, match)
@@ -310,12 +332,14 @@ class Rows:
                     if more and spells[-1].times is None and spells[-1].until is None:
                         spells = (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at)) if more[0].times else spells
                     break
+        if num is None and where == "markers":
+            num = ONE
         if num is None:
             match = chart.match("{n:num} st?", after, end)
             if match is None or not spells:
                 return None
             num, after = Match(chart, match).num("n"), match.end()
-        if where == "evenly":
+        if where in ("evenly", "markers"):
             spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
         if not where or (action in ("dec", "inc") and not spells and where == ""):
             return None
@@ -337,12 +361,12 @@ _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
     (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} (({_AND}|num)* {_AND} row? {{b:num}})?", _range),
     (f"(rep|work)+ remark* {{a:num}} ({_AND} {{b:num}})? row", _range),
-    (f"rep remark+ {{a:num}} ({_AND} {{b:num}})?", _range),
+    ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
-    ("rep remark+ (row)?", lambda m: ("all", NONE, NONE)),
+    ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -68,7 +68,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("times {n:num} times?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
-    Rule("around ((to|at) end)? row?", _to("end")),
+    Rule("around ((to|at) end)? row?", _to("across")),
     Rule("around? to around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),
     Rule("around? to last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? (ord|num|end|row)*",
@@ -76,7 +76,9 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to {n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
     Rule("around? to {n:num} st? (before|from) {d:needle} end", lambda m: To("needle", m.num("n"), "", m.at)),
-    Rule("around? to have? {n:num} st? rem (on|hand|needle|row|before|end|at|in|all)*", _to("end")),
+    Rule("around? to have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
+         lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
+    Rule("around? to {n:num} st? before remark? seam", lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
     Rule("around? to have? rem {n:num} st", _to("end")),
     Rule("around? to (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
     Rule(f"around? to {{n:num}} st? (before|from) {_MARKER}", _to_marker),
@@ -84,7 +86,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule(f"around? to {_MARKER}", _to_marker),
     Rule("around? to {n:num} st? (before|from) (last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to (last|next|remark)* {g:gap}", _to_gap),
-    Rule("around? to {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
+    Rule("around? to {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("around? to centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
     Rule("(over|around) (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
     Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", _to("end")),
@@ -133,7 +135,15 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
-_TO_HOLD = "(on|at|in|for|to|from)? (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
+@dataclass(frozen=True, slots=True)
+class AtNeedle:
+    """Said after steps: they are worked at the beginning of this needle."""
+
+    needle: int
+    at: int
+
+
+_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
@@ -187,6 +197,12 @@ MOVES: tuple[Rule, ...] = (
     Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
     Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
+    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n")[0], m.at)),
+    Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) (next|centre)? {n:num} (remark)* st", _even),
+    Rule("(on|remark)? {d:needle} num (sep|colon|dash)*", lambda m: None, 0.2),
+    Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
+    Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
+    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*", lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
 
@@ -196,8 +212,8 @@ _NAMES = {"tbl": {"k": "k1 tbl", "p": "p1 tbl"}, "below": {"k": "k1b", "p": "p1b
 
 def _stitch(m: Match) -> Step | None:
     token = m.token("s")
-    count = m.num("n", m.num("n2", ONE))
-    bare = not m.has("n") and not m.has("n2")
+    count = m.num("n")
+    bare = not m.has("n")
     name = token.value
     for place in range(m.match.start(), m.match.end()):
         kind = m.chart.kind(place)
@@ -213,9 +229,11 @@ def _stitch(m: Match) -> Step | None:
 
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held)"
 STITCH = (
-    Rule(f"{{s:ANY}} ({{next:next}}|last|rem|each|all)? {{n:num}}? {{m:more}}? (rem|both|each)? st? {_QUALIFIED}* {{n2:num}}? st? {_QUALIFIED}*", _stitch),
-    Rule(f"{{s:ANY}} {_QUALIFIED}+ ({{next:next}})? {{n:num}} st?", _stitch),
-    Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", lambda m: _stitch(m), 0.05),
+    Rule(f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch),
+    Rule(f"{{s:ANY}} {{n:num}} {_QUALIFIED}+ st? {_QUALIFIED}*", _stitch),
+    Rule(f"{{s:ANY}} {_QUALIFIED}+ {{next:next}}? {{n:num}}? st?", _stitch),
+    Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
+    Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("{s:ANY}", _stitch, 0.1),
 )
 NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
@@ -288,9 +306,15 @@ class Steps:
         elif kind == "star":
             found += self._stars(here, end)
         for cost, item, after in fitting(MOVES, self.chart, here, end):
+            if isinstance(item, AtNeedle):
+                found.append((cost, item, after))
+                continue
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if kind == "work":
+            at = self.chart.run[here].at
+            found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
@@ -305,10 +329,11 @@ class Steps:
         for cost, stitch, after in fitting(rules, self.chart, here, end):
             if not isinstance(stitch, Stitch):
                 continue
-            found.append((cost, self.resolved(stitch), after))
+            found.append((cost, self.resolved(stitch), self._explained(stitch.name, after, end)))
             if after < end and self.chart.kind(after) == "colour":
                 stitch, after = replace(stitch, colour=self.chart.run[after].value), after + 1
                 found.append((cost - 0.05, self.resolved(stitch), after))
+            after = self._explained(stitch.name, after, end)
             for more, quantity, then in self.quantities(after, end):
                 step = self.resolved(stitch)
                 if isinstance(step, Into) and isinstance(quantity, Times):
@@ -317,6 +342,14 @@ class Steps:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
             found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
         return found
+
+    def _explained(self, name: str, here: int, end: int) -> int:
+        """The token after a bracket that only says a stitch again in other words: `make 1 (M1)`."""
+        close = self.chart.partner.get(here)
+        if close is None or close >= end or self.chart.kind(here) != "open":
+            return here
+        inside = self.chart.run[here + 1 : close]
+        return close + 1 if len(inside) == 1 and inside[0].kind == "stitch" and inside[0].value == name else here
 
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""

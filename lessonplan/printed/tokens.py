@@ -33,6 +33,10 @@ _SIGNS = {
     ")": "close", "]": "close", "*": "star", '"': "noise", "'": "noise", "/": "slash", "#": "noise", "!": "stop",
     "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep",
 }  # fmt: skip
+_SHORTENED = frozenset(
+    {"st", "beg", "row", "rem", "stitch", "together", "rep", "next", "alt", "other", "work", "needle", "cn", "inced", "deced"}
+)
+"""Kinds of words that are printed short, with a full stop."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
@@ -93,6 +97,7 @@ class _Cutter:
     """Cuts one text; `run` are its pieces."""
 
     def __init__(self, text: str, lower: str, sizes: int, colours: frozenset[str], craft: str) -> None:
+        self.text = text
         self.lower = lower
         self.sizes = sizes
         self.craft = craft
@@ -142,18 +147,36 @@ class _Cutter:
         if found is not None and (found[1] > here + 1 or not piece.text.isdigit()):
             return self._word(here, *found, last)
         if piece.text.isdigit():
-            return self._list(here) or (self._number((int(piece.text),), here, here + 1), here + 1)
+            number = self._number((int(piece.text),), here, here + 1)
+            return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
         if piece.text in noise():
             named = last is not None and last.kind == "marker" and len(piece.text) == 1
             return Token("unknown" if named else "noise", piece.text, piece.at, piece.end), here + 1
+        if self._no_stop(here, last) or self._no_dash(here, last):
+            return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
         if piece.text in ("r", "nc", "k", "p") and here + 1 < len(self.run):
             return Token("row" if piece.text == "r" else "unknown", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
+
+    def _no_stop(self, here: int, last: Token | None) -> bool:
+        """Whether a full stop only ends an abbreviation: `sts.`, `beg. of`."""
+        piece = self.run[here]
+        if piece.text != "." or not piece.tight or last is None or last.kind not in _SHORTENED:
+            return False
+        after = self.text[piece.end :].lstrip()[:1]
+        return after.islower() or after in ",;:)"
+
+    def _no_dash(self, here: int, last: Token | None) -> bool:
+        """Whether a hyphen only joins a stitch and its number: `sl-1`."""
+        piece = self.run[here]
+        after = self.run[here + 1] if here + 1 < len(self.run) else None
+        joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdigit()
+        return joins and last is not None and last.kind == "stitch"
 
     def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
         first, end = self.run[here], self.run[after - 1].end
