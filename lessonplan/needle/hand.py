@@ -144,6 +144,8 @@ class Hand:
             case "across":
                 needed = total(rest)
                 return self.limit - (needed.takes if needed.fixed else 0)
+            case "right":
+                return self.taken + stop.short - self.made
             case "marker":
                 return self._marker(stop) - stop.short
             case "needle" | "unsaid":

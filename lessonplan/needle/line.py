@@ -97,7 +97,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             raise WorkError(misfit.sentence, line.column(misfit.at)) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
-        after = _finish(hand, turn)
+        after = _finish(hand, turn, needles=bool(line.label.needles))
         made = _round(line.text, needle, after, hand)
         working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
@@ -114,7 +114,7 @@ def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tu
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
 
 
-def _finish(hand: Hand, turn: Turn | None) -> Needle:
+def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     """The needle as the next row finds it."""
     rest = hand.left - hand.taken
     front = hand.behind + hand.made
@@ -131,7 +131,7 @@ def _finish(hand: Hand, turn: Turn | None) -> Needle:
     else:
         flip = hand.flat or back
         back = False
-        behind = 0 if flip else (front if hand.tail else 0)
+        behind = 0 if flip else (front if hand.tail or (needles and rest) else 0)
     if turn is not None and behind:
         marks.append((front, TURNED))
     if flip:

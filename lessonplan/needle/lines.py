@@ -16,7 +16,7 @@ from lessonplan.needle.readings import Outcome, unsaid
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line, unread
-from lessonplan.printed.tree import Again, Line, Repeat, Rows, Step, Stitch, Times, To, value
+from lessonplan.printed.tree import Again, Line, Part, Repeat, Rows, Shape, Step, Stitch, Times, To, value
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
@@ -115,7 +115,7 @@ def _parsed(
     try:
         return parse_line(text, sizes, colours, hook)
     except NotationError as error:
-        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, "unread"))
+        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, error.kind))
         return None
 
 
@@ -305,7 +305,7 @@ class _Worker:
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [_Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree) for each, o in pairs]
-        open_ = any(isinstance(part, Again) and part.times and unsaid(part.times) for part in tree.parts)
+        open_ = any(_times_open(part) for part in tree.parts)
         found: list[_Candidate] = []
         error: WorkError | None = None
         for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
@@ -359,6 +359,16 @@ _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 def _differs(one: _Candidate, other: _Candidate) -> bool:
     first, second = one.run.needle, other.run.needle
     return (first.stitches, first.behind) != (second.stitches, second.behind)
+
+
+def _times_open(part: Part) -> bool:
+    """Whether print leaves open how often rows are worked."""
+    if isinstance(part, Again):
+        return part.times is not None and unsaid(part.times)
+    return isinstance(part, Shape) and any(
+        spell.first is not None and spell.times is not None and unsaid(spell.times) and max(spell.every) > 1
+        for spell in part.spells
+    )
 
 
 def _said(line: Line, size: int) -> int | None:

@@ -67,6 +67,8 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
     hand.off += n
     hand.worked = True
     hand.count("", op.method, n if op.method == "BO" else n // 2)
+    if hand.made and hand.taken < hand.limit:
+        hand.passed.append((hand.made, TURNED))  # the gap can be worked to in the next row
 
 
 def _cast_on(hand: Hand, n: int) -> None:

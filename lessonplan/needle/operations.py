@@ -101,6 +101,14 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """Steps worked over one needle, to its end."""
+
+    body: tuple[Op, ...]
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Ring:
     """A ring or chain of which the first round takes nothing."""
 
@@ -128,7 +136,7 @@ class Skip:
 Move = (
     Ring | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour | Turn
 )  # fmt: skip
-Op = Work | Loop | Pattern | Move
+Op = Work | Loop | Pattern | Section | Move
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl"})
 
 
@@ -239,6 +247,8 @@ class _Planner:
     def repeat(self, step: Repeat) -> Sequence[Op]:
         body = self.sequence(step.body)
         quantity = step.quantity
+        if step.kind == "needle":
+            return (Section(body, step.at),)
         if quantity is None and step.kind in ("pair", "group") and self.reading.get(step.kind) == "rest":
             quantity = To("rest", (0,), "", step.at)
         if isinstance(quantity, To):
@@ -318,7 +328,7 @@ def total(ops: Sequence[Op]) -> Sum:
                 inside = op.sum if isinstance(op, Loop) else Sum(1, 1)
                 makes += op.to.short // inside.takes * inside.makes if inside.takes else 0
                 plain = False
-            case Loop() | Pattern():
+            case Loop() | Pattern() | Section():
                 fixed = plain = False
             case _:
                 taken, made = _of_move(op)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.operations import Loop, Op, Pattern, Stop, Work, total
+from lessonplan.needle.operations import Loop, Op, Pattern, Section, Stop, Work, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -21,10 +21,24 @@ def run(hand: Hand, ops: Sequence[Op]) -> None:
             hand.work(op)
         elif isinstance(op, Loop):
             _loop(hand, op, ops[index + 1 :])
+        elif isinstance(op, Section):
+            _section(hand, op)
         elif isinstance(op, Pattern):
             _follow(hand, op, ops[index + 1 :])
         else:
             move(hand, op)
+
+
+def _section(hand: Hand, op: Section) -> None:
+    """The steps of one needle, up to the marker at its end."""
+    ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
+    outer, hand.limit = hand.limit, ahead[0] if ahead else hand.limit
+    inserted = hand.left
+    run(hand, op.body)
+    inserted = hand.left - inserted
+    if hand.taken != hand.limit:
+        raise FitError(f"leaves {stitches(hand.limit - hand.taken)} of the needle unworked", op.at)
+    hand.limit = outer + inserted
 
 
 def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:

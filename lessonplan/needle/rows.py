@@ -301,7 +301,8 @@ class Run:
             self._until(index, unit, goal, line.column(spell.at))
             return
         n = value(spell.times.count, self.size) if spell.times else 1
-        n += int(spell.first is not None and spell.times is not None and spell.times.more is True and every > 1)
+        again = spell.times is not None and (self.choice != "total" if spell.times.more is None else spell.times.more)
+        n += int(spell.first is not None and every > 1 and again)
         for _ in range(n):
             for row, times in unit:
                 self.row(index, row, times)

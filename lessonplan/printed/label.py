@@ -45,7 +45,7 @@ class Labels:
         return label, here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
-        for find in (self._sizes, self._needles, self._numbered, self._next, self._side, self._named):
+        for find in (self._sizes, self._numbered, self._next, self._side, self._named):
             if (found := find(here, label)) is not None:
                 return found
         return None
@@ -55,12 +55,6 @@ class Labels:
         if match is None or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower():
             return None
         return replace(label, only=self._listed(match.start("n"), match.end("n"))), match.end()
-
-    def _needles(self, here: int, label: Label) -> tuple[Label, int] | None:
-        match = self.chart.match("(on)? needle {n:num ((sep|dash|to)+ num)*} (colon|stop|dash)", here, self.end)
-        if match is None:
-            return None
-        return replace(label, needles=self._listed(match.start("n"), match.end("n"))), match.end()
 
     def _numbered(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
@@ -130,7 +124,7 @@ class Labels:
                 row = chart.run[place]
             if kind == "colon" or (kind in ("dash", "stop") and row is not None and place > here and not opened) or (kind == "dash" and not chart.run[place].tight):
                 break
-            if kind in ("star", "rep", "to", "times", "turn", "bo", "co", "pm", "sm", "length") or (kind == "stop" and row is None):
+            if kind in ("needle", "star", "rep", "to", "times", "turn", "bo", "co", "pm", "sm", "length") or (kind == "stop" and row is None):
                 return None
             if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
                 return None

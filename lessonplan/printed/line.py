@@ -15,10 +15,10 @@ from typing import Any
 
 from lessonplan.craft.techniques import CRAFTS, spellings
 from lessonplan.printed.label import Labels
-from lessonplan.printed.rows import Counted, RepeatAll, RowCount
+from lessonplan.printed.rows import Counted, RepeatAll
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import Chart, Found, Offer, Passed, Search
-from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, Steps
+from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, RowCount, Steps
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import (
     Again,
@@ -50,12 +50,16 @@ _CROCHET = re.compile(
 
 
 class NotationError(Exception):
-    """A line that cannot be read: one sentence and a 1-based column in the text as written."""
+    """A line that cannot be read: one sentence and a 1-based column in the text as written.
 
-    def __init__(self, sentence: str, column: int) -> None:
+    `kind` is "unread", or "misfit" where the print itself is at fault.
+    """
+
+    def __init__(self, sentence: str, column: int, kind: str = "unread") -> None:
         super().__init__(f"column {column}: {sentence}")
         self.sentence = sentence
         self.column = column
+        self.kind = kind
 
 
 @lru_cache(maxsize=4096)
@@ -78,6 +82,8 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
     chart = Chart(run, craft)
+    if (stray := _stray_asterisk(chart)) is not None:
+        raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray + 1, "misfit")
     label, start = Labels(chart, text).split()
     found = _readings(chart, start)
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
@@ -88,6 +94,16 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     return replace(lines[0], others=tuple(lines[1:]))
 
 
+def _stray_asterisk(chart: Chart) -> int | None:
+    """The place of a "repeat from *" before which no asterisk stands."""
+    for place, token in enumerate(chart.run):
+        if token.kind == "star":
+            return None
+        if token.kind == "rep" and (match := chart.match("rep remark* from star", place, len(chart.run))):
+            return chart.run[match.start()].at
+    return None
+
+
 def _readings(chart: Chart, start: int) -> list[Found]:
     offers = _Offers(chart)
     offers.search = Search(chart, offers, offers.passing)
@@ -96,16 +112,22 @@ def _readings(chart: Chart, start: int) -> list[Found]:
 
 
 _PRICES: dict[str, tuple[float, int]] = {
-    **dict.fromkeys(("sep", "stop", "colon", "dash", "slash"), (0.0, 0)),
-    **dict.fromkeys(("eq", "remark", "side", "hooknote", "manner", "edge", "hand", "length", "evenly", "hook"), (0.3, 0)),
-    **dict.fromkeys(("at", "on", "in", "for", "from", "needle", "end", "beg", "row", "st", "even", "centre", "holder", "work", "have", "held", "all", "next", "rem", "as", "same", "size", "measures", "top", "ring", "unit", "hold", "pattern", "ending", "total", "space", "both", "other", "odd"), (1.2, 0)),
-    **dict.fromkeys(("marker", "last", "ord", "more", "each", "before", "after", "between", "over", "together", "gap", "pass", "picot", "put", "cn", "return", "fewer", "tbl", "kwise", "pwise", "below", "join", "slipjoin", "inced", "deced", "colour", "around"), (2.5, 1)),
+    **dict.fromkeys("sep stop colon dash slash".split(), (0.0, 0)),
+    **dict.fromkeys("eq remark side hooknote manner edge hand length hook".split(), (0.3, 0)),
+    **dict.fromkeys(
+        "at on in for from needle end beg row st even holder work have held all next rem as same size measures top ring"
+        " unit pattern ending total space both other odd sets wraps seam centre".split(), (1.2, 0)
+    ),
+    **dict.fromkeys(
+        "marker last ord more each before after between over together gap pass picot put cn return fewer tbl kwise pwise"
+        " below join slipjoin inced deced colour around evenly".split(), (2.5, 2)
+    ),
     "unknown": (4.0, 1),
-    **dict.fromkeys(("num", "times", "once", "to", "rep", "asterisk", "lastrep", "close", "open"), (6.0, 2)),
-    **dict.fromkeys(("star",), (3.0, 1)),
+    **dict.fromkeys("num times once to rep asterisk lastrep omit close open drop".split(), (6.0, 3)),
+    "star": (3.0, 2),
 }
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
-_DEAR = (12.0, 2)
+_DEAR = (12.0, 3)
 
 
 class _Offers:
@@ -134,13 +156,14 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
+        told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
         for token in inside:
             if token.kind == "unknown":
-                price, doubt = price + 0.2, doubt
+                price += 0.2
             elif token.kind == "num":
-                price, doubt = price + 1.0, max(doubt, 1)
+                price, doubt = price + 1.0, max(doubt, 1 if told else 3)
             elif token.kind in ("stitch", "rep", "bo", "co"):
-                price, doubt = price + 2.5, 2
+                price, doubt = price + 2.5, max(doubt, 1 if told else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
@@ -162,8 +185,9 @@ def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
     if not parts and not printed:
         return None
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
+    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section)
     return replace(
-        base, parts=parts, printed=printed.num if printed else (), change=moved,
+        base, label=replace(base.label, needles=needles), parts=parts, printed=printed.num if printed else (), change=moved,
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", cost=found.cost, doubts=doubts,
     )  # fmt: skip
@@ -172,7 +196,7 @@ def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
 def _level(passed: Passed, text: str) -> int:
     """How much of a doubt a word passed over is: see `Doubt`."""
     if passed.token.kind != "unknown":
-        return passed.doubt if passed.doubt < 2 else 3
+        return passed.doubt
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
     before, after = text[: passed.token.at].rstrip()[-1:], text[passed.token.end :].lstrip()[:1]
@@ -184,14 +208,20 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     """The rows and repeats of rows that the items of a line make."""
     parts: list[Part] = []
     steps: list[Step] = []
+    sections: list[tuple[tuple[int, ...], int]] = []
 
     def flush(count: Num = ONE, *, measured: bool = False) -> None:
+        if sections and steps:
+            steps[:] = _sections(steps, sections)
+            sections.clear()
         if steps:
             parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
             steps.clear()
 
     for item in items:
-        if isinstance(item, AtNeedle):
+        if isinstance(item, AtNeedle) and item.section:
+            sections.append((item.needles, len(steps)))
+        elif isinstance(item, AtNeedle):
             _at_needle(steps, item, text)
         elif isinstance(item, RowCount):
             if not steps and item.count == ONE:
@@ -203,7 +233,7 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
             if steps:
                 steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
         elif isinstance(item, Again | Shape):
-            if not (isinstance(item, Shape) and item.where in ("evenly", "markers") and len(steps) == 1):
+            if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
                 flush()
             elif _only_fill(steps[0]):
                 steps.clear()
@@ -218,6 +248,12 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     return tuple(parts)
 
 
+def _same_row(shape: Shape) -> bool:
+    """Whether a shaping says how the row before it in the line is worked, and is no row of its own."""
+    once = len(shape.spells) == 1 and shape.spells[0].every == ONE and shape.spells[0].until is None
+    return shape.where in ("evenly", "markers") or (shape.action in ("dec", "inc") and once)
+
+
 def _one_plain(part: Part) -> bool:
     return isinstance(part, Rows) and part.times == ONE and len(part.steps) == 1
 
@@ -226,8 +262,19 @@ def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
     """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
     start = max(text.rfind(".", 0, item.at), text.rfind(";", 0, item.at))
     index = next((place for place, step in enumerate(steps) if step.at > start), len(steps))
-    if item.needle > 1:
-        steps.insert(index, Even("", To("marker", NONE, str(item.needle - 1), item.at), item.at))
+    if item.needles[0] > 1:
+        steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
+
+
+def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:
+    """The steps of each needle, in the order of the needles: `Needles 1 and 3: ... Needles 2 and 4: ...`."""
+    found: dict[int, Repeat] = {}
+    ends = [*(start for _, start in sections[1:]), len(steps)]
+    for (needles, start), end in zip(sections, ends, strict=True):
+        body = _whole_row(_passed_over(steps[start:end]))
+        if body:
+            found.update({n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles})
+    return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]
 
 
 def _only_fill(step: Step) -> bool:

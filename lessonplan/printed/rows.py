@@ -8,16 +8,8 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.search import Chart, Match, Offer, Rule
-from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, fitting
+from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, RowCount, fitting
 from lessonplan.printed.tree import Again, Num, Shape, Spell, Times, To
-
-
-@dataclass(frozen=True, slots=True)
-class RowCount:
-    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
-
-    count: Num | None
-    at: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,12 +282,14 @@ class Rows:
 
     def _shape(self, here: int, end: int) -> Iterator[Offer]:
         chart = self.chart
-        match = chart.match("{a:(dec|inc|bo|co|coshort)} (remark|for)* ({n:num} (more)? st?)?", here, end)
+        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for)* ({n:num} (more)? st?)?", here, end)
         if match is None:
             return
         m = Match(chart, match)
         token = m.token("a")
-        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind, token.value)
+        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind) or _action(token.value)
+        if not action:
+            return
         num: Num | None = m.num("n") if m.has("n") else None
         shapes: list[Shape] = []
         after = match.end()
@@ -332,7 +326,7 @@ class Rows:
                     if more and spells[-1].times is None and spells[-1].until is None:
                         spells = (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at)) if more[0].times else spells
                     break
-        if num is None and where == "markers":
+        if num is None and (where == "markers" or action in ("dec", "inc")) and where:
             num = ONE
         if num is None:
             match = chart.match("{n:num} st?", after, end)
@@ -346,10 +340,16 @@ class Rows:
         if not spells:
             said = chart.match("row", after, end)
             after = said.end() if said else after
-            if action in ("BO", "CO"):
+            if action in ("BO", "CO") and not said and where != "start":
                 return None
             spells = (Spell(ONE, Times(ONE, False, at), None, at),)
         return Shape(action, num, where, spells, at), after
+
+
+def _action(name: str) -> str:
+    """Whether a technique makes a row shorter or longer by one stitch."""
+    entry = technique(name)
+    return {1: "dec", -1: "inc"}.get(entry.consumes - entry.produces, "")
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:
@@ -359,7 +359,8 @@ def _range(m: Match) -> tuple[str, Num, Num]:
 
 _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
-    (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} (({_AND}|num)* {_AND} row? {{b:num}})?", _range),
+    (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} ((sep|dash|remark|num)* (sep|dash|remark) row? {{b:num}})?", _range),
+    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
     (f"(rep|work)+ remark* {{a:num}} ({_AND} {{b:num}})? row", _range),
     ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
@@ -369,7 +370,7 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
-    ("work? (remark|dec|inc|work)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
+    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
 )  # fmt: skip
@@ -397,7 +398,7 @@ _EVERY: tuple[tuple[str, Any], ...] = (
     ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
     ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
-    ("(each|all) (next|remark)* (other|side) (side|row|num)*", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
     ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
     ("next (other|side) row", _every(lambda m: (2,))),
     ("(each|all) (next|remark)* row", _every(lambda m: ONE)),

@@ -80,6 +80,7 @@ QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
     Rule("around? to {n:num} st? before remark? seam", lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
     Rule("around? to have? rem {n:num} st", _to("end")),
+    Rule("around? to have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
     Rule("around? to (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
     Rule(f"around? to {{n:num}} st? (before|from) {_MARKER}", _to_marker),
     Rule(f"around? to (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
@@ -102,8 +103,8 @@ PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
     Rule("in (next|same|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
-    Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE} {{sp:(to)}}?",
-         lambda m: Into((), "each" if m.has("sp") and m.match["sp"] else "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
+    Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
+         lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
     Rule(f"in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)*", lambda m: Into((), "same", ONE, None, m.at)),
     Rule(f"(in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", lambda m: Into((), "next", ONE, None, m.at)),
     Rule(f"(in|around)? next {_WHERE}", lambda m: Into((), "next", ONE, None, m.at), 0.1),
@@ -136,11 +137,29 @@ def _pulled(method: str) -> Any:
 
 
 @dataclass(frozen=True, slots=True)
-class AtNeedle:
-    """Said after steps: they are worked at the beginning of this needle."""
+class RowCount:
+    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
 
-    needle: int
+    count: Num | None
     at: int
+
+
+@dataclass(frozen=True, slots=True)
+class AtNeedle:
+    """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these needles."""
+
+    needles: tuple[int, ...]
+    at: int
+    section: bool = False
+
+
+def _needles(m: Match) -> AtNeedle:
+    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
+    return AtNeedle(tuple(token.num[0] for token in numbers if token.kind == "num"), m.at, True)
+
+
+def _even_rows(m: Match) -> Even:
+    return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
 
 
 _TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
@@ -153,6 +172,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
+    Rule("turn SEP* put (rem|remark|all)* num? (rem)* st (rem|work|remark)*", lambda m: Turn(False, m.at)),
+    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}", lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("join", lambda m: Join(m.at)),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
@@ -177,7 +198,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark|rem)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (all|rem|remark)* st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
@@ -196,10 +217,13 @@ MOVES: tuple[Rule, ...] = (
     Rule("even" + " (in|even|work|remark)*", _even),
     Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
     Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
+    Rule("work? {n:num} {p:pattern} (open num row close)?", lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
-    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n")[0], m.at)),
+    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) (next|centre)? {n:num} (remark)* st", _even),
-    Rule("(on|remark)? {d:needle} num (sep|colon|dash)*", lambda m: None, 0.2),
+    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
+    Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
+    Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
     Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
@@ -301,6 +325,10 @@ class Steps:
             found += self._stitches(STITCH, here, end)
         elif kind == "num":
             found += [(cost + (0.0 if self.crochet else 1.5), item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+        elif kind == "ring" and self.crochet:
+            for cost, n, after in fitting((Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),), self.chart, here, end):
+                body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
+                found.append((cost, Into(body, "new", ONE, None, n[1]), after))
         elif kind == "open":
             found += self._groups(here, end)
         elif kind == "star":
@@ -323,6 +351,16 @@ class Steps:
 
     def _fills(self, here: int, end: int) -> list[tuple[float, To, int]]:
         return [(cost, each, after) for cost, each, after in self.quantities(here, end) if isinstance(each, To)]
+
+    def _last_repeat(self, steps: tuple[Step, ...], at: int, cost: float, after: int, end: int) -> Iterator[Offer]:
+        """`ending last rep k2` (in place of the whole or of its last step), `omitting last p2`."""
+        last = Repeat(steps, To("last", NONE, "", at), at, kind="star")
+        omitted = self.chart.match("omit (at|in|remark)* ANY (num st?)?", after - 1, end)
+        if omitted is not None:
+            yield cost, last, omitted.end()
+            return
+        yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
+        yield cost + 0.2, last, after
 
     def _stitches(self, rules: tuple[Rule, ...], here: int, end: int) -> list[Offer]:
         found: list[Offer] = []
@@ -360,8 +398,6 @@ class Steps:
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
                         yield cost + more, self._worked(body, replace(place, place="next", to=quantity)), stop
-                if place.place == "each":
-                    continue
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):
@@ -446,6 +482,9 @@ class Steps:
             if skipped and skipped[-1] == "star" and self.chart.kind(begin) == "num":
                 num = self.chart.run[begin].num
                 yield cost, (Repeat(steps, Times(num, False, at), at, kind="group"), *passed), begin + 1
+        twofold = self.chart.match("in (next|each)? stitch", after, end)
+        if twofold is not None and self.chart.run[twofold.end() - 1].value == "yo2":
+            yield cost, (Repeat(steps, Times(ONE, False, at), at, kind="group"), *passed), twofold.end()
         if after < end and self.chart.kind(after) in ("rep", "star"):
             yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
         only = tuple(step for step in steps if isinstance(step, Stitch))
@@ -494,17 +533,17 @@ class Steps:
             for cost, quantity, then in self.quantities(begin, end):
                 if isinstance(quantity, Times) and pair and not repeats and quantity.more is None:
                     quantity = replace(quantity, more=False)
-                last = chart.match("SEP* (remark)? {l:lastrep} (at|in|remark)*", then, end)
+                last = chart.match("SEP* remark? {l:(lastrep|omit)} (at|in|remark)*", then, end)
                 if last is not None and isinstance(quantity, To):
-                    yield cost, Repeat(steps, To("last", NONE, "", at), at, kind="star"), last.end()
+                    yield from self._last_repeat(steps, at, cost, last.end(), end)
                 ending = chart.match("SEP* (ending) (row|in|at|remark)*", then, end)
                 if ending is not None and isinstance(quantity, To) and quantity.place == "end" and not max(quantity.short):
                     yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
                 yield cost, Repeat(steps, quantity, at, kind="star"), then
         ending = chart.match("SEP* ending (row|in|at|remark)*", after, end)
-        last = chart.match("SEP* lastrep (at|in|remark)*", after, end)
+        last = chart.match("SEP* (lastrep|omit) (at|in|remark)*", after, end)
         if last is not None:
-            yield 0.0, Repeat(steps, To("last", NONE, "", at), at, kind="star"), last.end()
+            yield from self._last_repeat(steps, at, 0.0, last.end(), end)
         if ending is not None:
             yield 0.0, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
         if repeats:

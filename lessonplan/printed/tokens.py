@@ -156,8 +156,12 @@ class _Cutter:
             return Token("unknown" if named else "noise", piece.text, piece.at, piece.end), here + 1
         if self._no_stop(here, last) or self._no_dash(here, last):
             return Token("noise", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
+        if piece.text == "n" and here + 1 < len(self.run) and self.run[here + 1].tight and self.run[here + 1].text.isdigit():
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text in ("r", "nc", "k", "p") and here + 1 < len(self.run):
             return Token("row" if piece.text == "r" else "unknown", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
