@@ -47,12 +47,16 @@ class Round:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder."""
+    """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder.
+
+    `loose`: a line before had its last repeat borrow a stitch of the next round, so that others may.
+    """
 
     size: int
     book: PatternBook
     held_as: str = "held"
     reading: Reading = ()
+    loose: bool = False
 
     def reads(self, reading: Reading) -> Working:
         """The same with another reading."""

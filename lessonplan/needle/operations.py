@@ -160,6 +160,12 @@ def clause_end(step: Step, before: Sequence[Step]) -> bool:
     return isinstance(only, Stitch) and not plain
 
 
+def ends_with_times(body: Sequence[Step]) -> bool:
+    """Whether how often something is worked stands inside a bracket, as in `(k2, p2 twice)`."""
+    last = body[-1] if len(body) > 1 else None
+    return isinstance(last, Repeat) and not last.kind and isinstance(last.quantity, Times)
+
+
 class _Planner:
     def __init__(self, size: int, reading: Mapping[str, str], chain: str) -> None:
         self.size = size
@@ -253,6 +259,13 @@ class _Planner:
             quantity = To("rest", (0,), "", step.at)
         if isinstance(quantity, To):
             return (Loop(body, 0, self.stop(quantity), step.at, total(body)),) if body else ()
+        if step.kind == "group" and quantity is None and ends_with_times(step.body) and self.reading.get("inner") == "all":
+            last = step.body[-1]
+            assert isinstance(last, Repeat)
+            quantity = last.quantity
+            body = self.sequence((*step.body[:-1], *last.body))
+            if isinstance(quantity, To):
+                return ()
         n = 1 if quantity is None else value(quantity.count, self.size)
         if step.kind in ("star", "line") and isinstance(quantity, Times):
             more = quantity.more if quantity.more is not None else self.reading.get("times", "more") == "more"

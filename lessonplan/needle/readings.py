@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.operations import Reading, clause_end
+from lessonplan.needle.operations import Reading, clause_end, ends_with_times
 from lessonplan.printed.tree import BindOff, CastOn, Even, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
 
 READINGS: dict[str, dict[str, str]] = {
@@ -29,6 +29,10 @@ READINGS: dict[str, dict[str, str]] = {
     },
     "pair": {"rest": "what stands between the asterisks is repeated", "once": "it is worked once"},
     "group": {"once": "the bracket is worked once", "rest": "the bracket is repeated to the end"},
+    "inner": {
+        "last": "only the last step in the bracket is worked so often",
+        "all": "all steps in the bracket are worked so often",
+    },
     "line": {"once": "the line is worked once", "rest": "the line is repeated to the end"},
     "RLI": {"0/1": "RLI uses no stitch", "1/2": "RLI includes the stitch that it is lifted beside"},
     "LLI": {"0/1": "LLI uses no stitch", "1/2": "LLI includes the stitch that it is lifted beside"},
@@ -44,9 +48,9 @@ READINGS: dict[str, dict[str, str]] = {
     },
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
-_OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "line")
+_OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
 _LAST_RESORT = ("RLI", "LLI", "co", "chain", "loose")
-_PRICES = {"times": 0.0, "bo": 0.0, "clause": 0.4, "inc": 0.5, "yf": 0.5, "pair": 0.6, "group": 0.6, "line": 0.8}
+_PRICES = {"times": 0.0, "bo": 0.0, "clause": 0.4, "inc": 0.5, "yf": 0.5, "pair": 0.6, "group": 0.6, "inner": 0.6, "line": 0.8}
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
 _RARE_PRICE = 1.2
 MOST_READINGS = 32
@@ -108,6 +112,8 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
                 yield "times"
             if step.quantity is None and step.kind in ("pair", "group") and not any(isinstance(each, Turn) for each in step.body):
                 yield step.kind
+            if step.kind == "group" and step.quantity is None and ends_with_times(step.body):
+                yield "inner"
             if isinstance(step.quantity, To) and step.quantity.place in ("end", "across", "rest") and len(step.body) > 1:
                 yield "loose"
             if clause_end(step, steps[:index]):
@@ -138,7 +144,8 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     open_ = [subject for subject in here if subject in _OPEN]
     error, found = _try(line, needle, working, _product(open_))
     if not found:
-        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or line.printed or line.change)]
+        loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
+        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
         if rare:
             found = _try(line, needle, working, _product([*open_, *rare]))[1]
         if not found:

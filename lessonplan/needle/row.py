@@ -32,6 +32,9 @@ def run(hand: Hand, ops: Sequence[Op]) -> None:
 def _section(hand: Hand, op: Section) -> None:
     """The steps of one needle, up to the marker at its end."""
     ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
+    if not hand.needle.markers:
+        run(hand, op.body)  # nobody said how many stitches are on each needle
+        return
     outer, hand.limit = hand.limit, ahead[0] if ahead else hand.limit
     inserted = hand.left
     run(hand, op.body)

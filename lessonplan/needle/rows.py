@@ -126,6 +126,8 @@ class Run:
         self.needle = outcome.needle
         worked_rows = rows_in(rounds)
         self.count += worked_rows
+        if ("loose", "borrowed") in outcome.reading:
+            self.working = replace(self.working, loose=True)
         if rows and outcome.reading:
             self.readings[rows[0][0].text] = outcome.reading
         if worked_rows:

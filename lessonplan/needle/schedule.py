@@ -43,7 +43,7 @@ def schedule(lines: Sequence[Line | None]) -> tuple[list[Turn], list[Gap]]:
         gaps += block_gaps
         block = [index] if labelled else []
         used = set(line.label.numbers) if line is not None else set()
-        if line is not None and not labelled:
+        if index < len(lines) and not labelled:
             turns.append(Turn(index))
     return turns, gaps
 

@@ -99,8 +99,9 @@ class Labels:
         chart = self.chart
         match = chart.match(f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+}}", here, self.end)
         match = match or chart.match(f"(on|for)? next {{n:num}}? {{row:row}} {_SIDE} {{end:{_END}}}", here, self.end)
+        match = match or chart.match(f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end)
         match = match or chart.match(f"next {{row:row}} sep (all|each) (other|side) row {{end:{_END}}}", here, self.end)
-        if match is None or (chart.kind(match.end() - 1) == "sep" and self.text[chart.run[match.end() - 1].at] not in ",;"):
+        if match is None or (match.end() and chart.kind(match.end() - 1) == "sep" and self.text[chart.run[match.end() - 1].at] not in ",;"):
             return None
         m = Match(chart, match)
         side = m.token("side").value if m.has("side") else ""
@@ -122,9 +123,9 @@ class Labels:
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
-            if kind == "colon" or (kind in ("dash", "stop") and row is not None and place > here and not opened) or (kind == "dash" and not chart.run[place].tight):
+            if kind == "colon" or (kind == "dash" and row is not None and place > here and not opened) or (kind == "stop" and self._ends_label(place)) or (kind == "dash" and not chart.run[place].tight):
                 break
-            if kind in ("needle", "star", "rep", "to", "times", "turn", "bo", "co", "pm", "sm", "length") or (kind == "stop" and row is None):
+            if kind in ("needle", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length") or (kind == "stop" and row is None):
                 return None
             if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
                 return None
@@ -146,6 +147,10 @@ class Labels:
         while chart.kind(after) in ("colon", "dash", "stop", "sep"):
             after += 1
         return self._from_words(words, row, label), after
+
+    def _ends_label(self, place: int) -> bool:
+        """Whether a full stop stands behind a row or its number: `Dec. row.`"""
+        return self.chart.kind(place - 1) == "row" or (self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row")
 
     def _from_words(self, words: tuple[Token, ...] | list[Token], row: Token | None, label: Label) -> Label:
         if row is None:

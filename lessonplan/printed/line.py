@@ -228,6 +228,10 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            if len(steps) > 1 and isinstance(steps[-1], Stitch) and steps[-1].bare and steps[-1].name in PLAIN:
+                last = steps.pop()  # `[k6, k2tog] repeat, knit next row`
+                flush()
+                steps.append(last)
             flush(item.count or ONE, measured=item.count is None)
         elif isinstance(item, RepeatAll):
             if steps:

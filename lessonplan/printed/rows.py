@@ -52,8 +52,8 @@ COUNTS: tuple[Rule, ...] = (
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more)* inced {rest:(st|in|each|all|total|remark|row)*}? close?", _change(1)),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more)* deced {rest:(st|in|each|all|total|remark|row)*}? close?", _change(-1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(-1)),
     Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
@@ -190,7 +190,7 @@ class Rows:
         """How often, or until when: times, a count of stitches, a length, every nth row."""
         chart = self.chart
         start = here
-        while start < end and chart.kind(start) in ("sep", "remark", "manner", "colon", "work", "on", "for", "dash", "open", "close", "same", "even"):
+        while start < end and chart.kind(start) in ("sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"):
             start += 1
         for begin in dict.fromkeys((here, start, self._aside(start, end))):
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
@@ -208,10 +208,11 @@ class Rows:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             spells, after = self._spells(begin, end)
             if spells:
-                last = spells[-1]
                 yield 0.0, replace(base, spells=spells), after
-                if last.times is None and last.until is None and base.which == "shaping":
-                    continue
+        if base.which == "shaping":
+            far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
+            if far < end and (found := self._until(far, end)) is not None:
+                yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
 
     def _aside(self, here: int, end: int) -> int:
         """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
@@ -232,14 +233,15 @@ class Rows:
         n = Match(chart, match).num("n")
         after = match.end()
         per = ""
-        total = None
+        total, listed = None, False
         while after < end:
             kind = chart.kind(after)
+            listed = listed or kind == "sep"
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
             if kind == "between":
                 per = "markers"
-            elif kind == "each" and chart.kind(after + 1) == "needle":
+            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
             elif kind == "num" and (found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)):
                 total = Match(chart, found).num("n")
@@ -361,7 +363,8 @@ _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
     (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} ((sep|dash|remark|num)* (sep|dash|remark) row? {{b:num}})?", _range),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
-    (f"(rep|work)+ remark* {{a:num}} ({_AND} {{b:num}})? row", _range),
+    (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
+    ("(rep|work)+ remark* {a:ord} (sep {b:ord})? row", _range),
     ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),

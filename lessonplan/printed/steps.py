@@ -172,7 +172,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("turn SEP* put (rem|remark|all)* num? (rem)* st (rem|work|remark)*", lambda m: Turn(False, m.at)),
+    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark)*", lambda m: Turn(False, m.at)),
     Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}", lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("join", lambda m: Join(m.at)),
@@ -212,7 +212,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st", _even),
-    Rule("work (even|in|pattern|around|remark|over|next|for|all|sep)* {n:num} (rem|remark|next|centre)* st (in|even|pattern|on|needle|num|remark|as)*",
+    Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st (in|even|pattern|on|needle|num|remark|as)*",
          _even, 0.05),
     Rule("even" + " (in|even|work|remark)*", _even),
     Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
@@ -225,6 +225,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
+    Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*", lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
@@ -453,7 +454,7 @@ class Steps:
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
         close = self.chart.partner.get(here)
-        if close is None or close >= end:
+        if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
             return []
         found: list[Offer] = []
         at = self.chart.run[here].at
