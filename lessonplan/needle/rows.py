@@ -192,6 +192,8 @@ class Run:
             return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
         if part.which == "shaping":
             return self._shaping(column)
+        if part.which == "side":
+            return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
             named = [each for each in self.lines if each is not None and _same_name(each.label.name, part.name)]
             if not named:

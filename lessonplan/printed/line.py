@@ -113,13 +113,13 @@ def _readings(chart: Chart, start: int) -> list[Found]:
 
 _PRICES: dict[str, tuple[float, int]] = {
     **dict.fromkeys("sep stop colon dash slash".split(), (0.0, 0)),
-    **dict.fromkeys("eq remark side hooknote manner edge hand length hook".split(), (0.3, 0)),
+    **dict.fromkeys("eq remark side hooknote manner unworked edge hand length hook".split(), (0.3, 0)),
     **dict.fromkeys(
-        "at on in for from needle end beg row st even holder work have held all next rem as same size measures top ring"
+        "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as same size measures top ring"
         " unit pattern ending total space both other odd sets wraps seam centre".split(), (1.2, 0)
     ),
     **dict.fromkeys(
-        "marker last ord more each before after between over together gap pass picot put cn return fewer tbl kwise pwise"
+        "marker last ord more each before after between over together gap pass picot put cn return fewer"
         " below join slipjoin inced deced colour around evenly".split(), (2.5, 2)
     ),
     "unknown": (4.0, 1),
@@ -150,12 +150,16 @@ class _Offers:
         """The price of passing over a token."""
         token = self.chart.run[here]
         price, doubt = _DEAR if token.kind == "stitch" else _PRICES.get(token.kind, _DEAR)
+        if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
+            price, doubt = 2.0, 1
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
+        if any(token.kind == "unworked" for token in inside):
+            return price, None, close + 1
         told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
         for token in inside:
             if token.kind == "unknown":
@@ -224,7 +228,7 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
         elif isinstance(item, AtNeedle):
             _at_needle(steps, item, text)
         elif isinstance(item, RowCount):
-            if not steps and item.count == ONE:
+            if not steps and not item.said:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))

@@ -66,8 +66,8 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
-    Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at)),
-    Rule("next row", lambda m: RowCount(ONE, m.at), 0.1),
+    Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
+    Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -88,6 +88,9 @@ class Rows:
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
+            at = self.chart.run[here].at
+            yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
         if kind in ("rep",):
@@ -176,6 +179,10 @@ class Rows:
                 yield 0.25, base, match.end()
 
     def _and_then(self, cost: float, again: Again, here: int, end: int) -> Iterator[Offer]:
+        match = self.chart.match("SEP* work? {s:side} row remark* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            yield cost, (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)), match.end()
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -245,8 +252,14 @@ class Rows:
                 per = "needle"
             elif kind == "num" and (found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)):
                 total = Match(chart, found).num("n")
+            elif (told := self._aside(after, end)) > after and kind != "open":
+                after = told
+                continue
             elif kind in STITCHES and chart.kind(after - 1) == "sep":
                 break
+            elif kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
+                after = rest.end()
+                continue
             elif kind in ("ending",) or (kind == "sep" and self._begins(after + 1, end)):
                 break
             after += 1
@@ -284,7 +297,7 @@ class Rows:
 
     def _shape(self, here: int, end: int) -> Iterator[Offer]:
         chart = self.chart
-        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for)* ({n:num} (more)? st?)?", here, end)
+        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)?", here, end)
         if match is None:
             return
         m = Match(chart, match)
@@ -301,6 +314,12 @@ class Rows:
                 break
             shape, after = found
             shapes.append(shape)
+            again = chart.match("SEP* remark* {n:num} st? {t:num} times (at|same|edge|end|beg|each)*", after, end)
+            if again is not None:
+                m = Match(chart, again)
+                spell = Spell((2,), Times(m.num("t"), False, m.at), None, m.at)
+                shapes.append(Shape(action, m.num("n"), shape.where, (spell,), m.at))
+                after = again.end()
             more = chart.match("SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end) or chart.match("SEP* remark* {w:(at beg)}", after, end)
             if more is None or action not in ("BO", "CO", "dec", "inc"):
                 break
@@ -364,7 +383,7 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} ((sep|dash|remark|num)* (sep|dash|remark) row? {{b:num}})?", _range),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
-    ("(rep|work)+ remark* {a:ord} (sep {b:ord})? row", _range),
+    ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
     ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
@@ -383,6 +402,7 @@ _WHERES = (
     ("(at|on|in)* (each|both)? (beg|edge)+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
+    ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),
     ("before sep after each? marker", "markers"),
     ("each side each? marker", "markers"),

@@ -85,7 +85,11 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule(f"around? to {{n:num}} st? (before|from) {_MARKER}", _to_marker),
     Rule(f"around? to (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
     Rule(f"around? to {_MARKER}", _to_marker),
-    Rule("around? to {n:num} st? (before|from) (last|next|remark)* {g:gap}", _to_gap),
+    Rule("around? to {o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
+    Rule("(around num st)? around? to {one:st} (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*",
+         lambda m: To(m.token("g").value, ONE, "", m.at)),
+    Rule("evenly (row)?", _to("across"), 0.3),
+    Rule("around? to {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule("around? to (last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("around? to centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
@@ -98,7 +102,7 @@ _WHERE = "(st|ANY|space|top)"
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"(in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}?", lambda m: Into((), "next", m.num("n"), None, m.at)),
+    Rule(f"all? (in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
@@ -106,8 +110,8 @@ PLACES: tuple[Rule, ...] = (
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
     Rule(f"in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)*", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule(f"(in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule(f"(in|around)? next {_WHERE}", lambda m: Into((), "next", ONE, None, m.at), 0.1),
+    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", lambda m: Into((), "next", ONE, None, m.at)),
+    Rule(f"(in|around)? (next|ord|last) {_WHERE}", lambda m: Into((), "next", ONE, None, m.at), 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
@@ -142,6 +146,8 @@ class RowCount:
 
     count: Num | None
     at: int
+    said: bool = True
+    """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +233,9 @@ MOVES: tuple[Rule, ...] = (
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
+    Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
+    Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
+    Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*", lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
@@ -259,6 +268,8 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ {{next:next}}? {{n:num}}? st?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
+    Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand needle (to|on) hand needle", _stitch),
+    Rule("{s:(inc|dec)} more", lambda m: replace(_stitch(m), more=False), 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
 NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
@@ -335,6 +346,8 @@ class Steps:
         elif kind == "star":
             found += self._stars(here, end)
         for cost, item, after in fitting(MOVES, self.chart, here, end):
+            if isinstance(item, Turn) and self.crochet and not item.wrap:
+                item = None  # at the end of every row, and no short row
             if isinstance(item, AtNeedle):
                 found.append((cost, item, after))
                 continue
@@ -368,11 +381,10 @@ class Steps:
         for cost, stitch, after in fitting(rules, self.chart, here, end):
             if not isinstance(stitch, Stitch):
                 continue
-            found.append((cost, self.resolved(stitch), self._explained(stitch.name, after, end)))
+            found.append((cost, self.resolved(stitch), after))
             if after < end and self.chart.kind(after) == "colour":
                 stitch, after = replace(stitch, colour=self.chart.run[after].value), after + 1
                 found.append((cost - 0.05, self.resolved(stitch), after))
-            after = self._explained(stitch.name, after, end)
             for more, quantity, then in self.quantities(after, end):
                 step = self.resolved(stitch)
                 if isinstance(step, Into) and isinstance(quantity, Times):
@@ -381,14 +393,6 @@ class Steps:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
             found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
         return found
-
-    def _explained(self, name: str, here: int, end: int) -> int:
-        """The token after a bracket that only says a stitch again in other words: `make 1 (M1)`."""
-        close = self.chart.partner.get(here)
-        if close is None or close >= end or self.chart.kind(here) != "open":
-            return here
-        inside = self.chart.run[here + 1 : close]
-        return close + 1 if len(inside) == 1 and inside[0].kind == "stitch" and inside[0].value == name else here
 
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
@@ -520,7 +524,7 @@ class Steps:
         chart = self.chart
         pair = chart.kind(stop) == "star"
         here = stop
-        said = chart.match("star* SEP? (rep (remark|st|between|from|for)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?", here, end)
+        said = chart.match("star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?", here, end)
         after = said.end() if said is not None else here
         repeats = any(chart.kind(place) == "rep" for place in range(here, after))
         if not repeats:

@@ -44,7 +44,7 @@ _LENGTH = re.compile(
 )
 _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
-    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g\s?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|i-?\s?cord|"
+    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|i-?\s?cord|"
     r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
 )
@@ -132,7 +132,9 @@ class _Cutter:
             piece = self.run[here]
             token, after = self._token(here, done[-1] if done else None)
             here = max(after, here + 1)
-            if token.kind != "noise":
+            if token.kind == "close" and _explains(done):
+                del done[-2:]
+            elif token.kind != "noise":
                 done.append(token if token.tight == piece.tight else _tight(token, piece.tight))
         return done
 
@@ -170,7 +172,11 @@ class _Cutter:
     def _no_stop(self, here: int, last: Token | None) -> bool:
         """Whether a full stop only ends an abbreviation: `sts.`, `beg. of`."""
         piece = self.run[here]
-        if piece.text != "." or not piece.tight or last is None or last.kind not in _SHORTENED:
+        if piece.text != "." or not piece.tight or last is None:
+            return False
+        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            return here + 1 < len(self.run) and self.run[here + 1].text.isdigit()
+        if last.kind not in _SHORTENED:
             return False
         after = self.text[piece.end :].lstrip()[:1]
         return after.islower() or after in ",;:)"
@@ -189,6 +195,10 @@ class _Cutter:
             following = self.run[after]
             if following.text.isdigit() and following.tight:
                 kind = "unknown"
+        if kind == "stitch" and self.run[after - 1].text.isdigit() and self.sizes > 1:
+            values, listed = self._values(after - 1)
+            if len(values) == self.sizes and len(set(values)) == 1:
+                after = listed  # `M1 (1, 1)`
         if kind == "once":
             return Token("once", word.value, first.at, end, (int(word.value),)), after
         if kind == "ord":
@@ -263,6 +273,14 @@ class _Cutter:
             values.append(int(self.run[place + 1].text))
             place += 2
         return (values, place) if len(values) == self.sizes else (values[:1], here + 1)
+
+
+def _explains(done: Sequence[Token]) -> bool:
+    """Whether a bracket only says again what stands before it: `make 1 (M1)`, `repeat (rep)`."""
+    if len(done) < 3 or done[-2].kind != "open":
+        return False
+    before, inside = done[-3], done[-1]
+    return (before.kind, before.value, before.num) == (inside.kind, inside.value, inside.num) and before.kind != "num"
 
 
 def _tight(token: Token, tight: bool) -> Token:

@@ -16,7 +16,7 @@ from pathlib import Path
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
-PIECE = re.compile(r"[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
+PIECE = re.compile(r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
@@ -52,7 +52,8 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     for match in PIECE.finditer(text):
         tight = bool(found) and found[-1].end == match.start()
-        found.append(Piece(match[0], match.start(), match.end(), tight))
+        letters = match[0].replace(".", "") if len(match[0]) > 1 and "." in match[0] else match[0]
+        found.append(Piece(letters, match.start(), match.end(), tight))
     return found
 
 
@@ -144,7 +145,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         if not last.tight or last.text in ("k", "p"):
             return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
-        spelt = all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
+        spelt = len(key) > 3 and all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
         plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
         return here if plain else 0
     if after is not None and after.tight and last.text.isdigit() and after.text.isalpha() and len(key) > 1:
