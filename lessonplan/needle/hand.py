@@ -42,6 +42,10 @@ class Hand:
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
+        self.spaced = False
+        """Whether stitches are worked into spaces, those of the row below passed by."""
+        self.arrived = 0
+        """Where a fill to a marker or to the end of a needle came to its end last."""
         self.unmarked = False
         """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
@@ -149,7 +153,12 @@ class Hand:
             case "marker":
                 return self._marker(stop) - stop.short
             case "needle" | "unsaid":
-                ahead = [place for place in self._marks() if place - stop.short >= self.taken and place > self.taken]
+                begun = self.taken == self.arrived
+                ahead = [
+                    place
+                    for place in self._marks()
+                    if place - stop.short >= self.taken and (place > self.taken or not (begun or stop.short))
+                ]
                 return (ahead[0] if ahead else self.limit) - stop.short
             case "centre":
                 return self._centre(stop)

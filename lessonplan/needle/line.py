@@ -110,6 +110,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
 
 
 def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
+    if hand.spaced and turn is None:
+        hand.taken = hand.left
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.line import Round, Working
 from lessonplan.needle.live import Needle, WorkError, stitches
+from lessonplan.needle.operations import Sum, plan, total
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome, unsaid
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
@@ -187,6 +188,9 @@ class _Worker:
                 run = self._left_out(run, turn.index, line)
                 continue
             self._compare_side(run, turn, line)
+            if line.label.star:
+                run.stars[line.label.star] = len(run.history)
+            self._regain(run, turn.index, line)
             last = run.needle.stitches
             try:
                 run = self.line(run, place, turn, line)
@@ -200,6 +204,20 @@ class _Worker:
             if run.finished:
                 break
         return run
+
+    def _regain(self, run: Run, index: int, line: Line) -> None:
+        """A line that needs an exact number of stitches tells how many there were, where nobody knew."""
+        if run.lost is None or line.doubts or not plain_line(line) or not line.parts:
+            return
+        part = line.parts[0]
+        needs = total(plan(part.steps, self.size, (), line.chain)) if isinstance(part, Rows) and _fixed(part.steps) else Sum()
+        if not needs.fixed or needs.takes < 6 or isinstance(part, Rows) and _may_vary(part.steps):
+            return
+        if needs.takes != run.needle.stitches:
+            run.needle = replace(_with(run.needle, needs.takes), behind=0, turns=())
+        sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
+        self.problems.append(LineProblem(index, 1, self.size, sentence, NOTE, "follows"))
+        run.lost = None
 
     def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
         if line is None:
@@ -287,7 +305,7 @@ class _Worker:
                 continue
             doubted = [each for each in more if not _borne_out(tree, run)]
             if run.lost is not None:
-                doubted = []
+                doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:
                 errors.append((tree, _unread(tree)))
             found += [each for each in more if each not in doubted]
@@ -420,6 +438,11 @@ def _fixed(steps: Sequence[Step]) -> bool:
         or (isinstance(step, Repeat) and isinstance(step.quantity, To) and len(step.body) > 1)
         for step in steps
     )
+
+
+def _may_vary(steps: Sequence[Step]) -> bool:
+    """Whether steps can be read to take another number of stitches."""
+    return any(isinstance(step, Repeat) and (step.kind == "star" or isinstance(step.quantity, To)) for step in steps)
 
 
 def _unread(tree: Line) -> WorkError:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
-from lessonplan.needle.operations import Chain, Move, Ring, Skip
+from lessonplan.needle.operations import Chain, Move, Ring, Skip, Space
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -49,7 +49,8 @@ def move(hand: Hand, op: Move) -> None:
             if hand.worked and hand.left:
                 raise FitError("a new ring is begun while there are stitches already", op.at)
             hand.taken = hand.limit  # the chain that was joined to the ring
-            hand.cast_on += op.made
+        case Space():
+            hand.spaced = True
         case Chain():
             _chain(hand, op)
         case Skip():

@@ -110,9 +110,15 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """A ring or chain of which the first round takes nothing."""
+    """A round worked into a ring or a chain, which is no stitch."""
 
-    made: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """What follows goes into a space between stitches, so that those of the row below are passed by."""
+
     at: int
 
 
@@ -134,7 +140,7 @@ class Skip:
 
 
 Move = (
-    Ring | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour | Turn
+    Ring | Space | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl"})
@@ -171,10 +177,14 @@ class _Planner:
         self.size = size
         self.reading = reading
         self.chain = chain
+        self.ring = False
 
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
         done: list[int] = []
+        if outer and any(map(_in_ring, steps)):
+            self.ring = True
+            ops.append(Ring(steps[0].at))
         for index, step in enumerate(steps):
             following = steps[index + 1] if index + 1 < len(steps) else None
             if isinstance(step, Repeat) and (whole := self.whole_clause(step, steps[:index])):
@@ -182,7 +192,7 @@ class _Planner:
                 step = Repeat((*steps[index - whole : index], *step.body), step.quantity, steps[index - whole].at)
             done.append(len(ops))
             edge = outer and (index == 0 or following is None or isinstance(following, Turn))
-            if isinstance(step, Stitch) and step.name == "ch" and outer and index == 0 and any(map(_in_ring, steps)):
+            if isinstance(step, Stitch) and step.name == "ch" and outer and index == 0 and self.ring:
                 ops += self.ring_chain(step)
             elif isinstance(step, Stitch) and step.name == "ch":
                 ops += self.chains(step, edge=edge, first=index == 0)
@@ -225,6 +235,8 @@ class _Planner:
             return ()
         name = step.name
         takes, makes = self.taken_and_made(name)
+        if self.ring and technique(name).craft == "crochet":
+            takes = 0
         return (Work(name, n, takes, makes, step.at, step.colour or ""),)
 
     def taken_and_made(self, name: str) -> tuple[int, int]:
@@ -246,9 +258,8 @@ class _Planner:
     def ring_chain(self, step: Stitch) -> tuple[Op, ...]:
         """The chain at the beginning of a round into a ring, which may count as a stitch."""
         counts = (self.chain or self.reading.get("chain")) == "counts"
-        return (Ring(int(counts), step.at), Work("ch", value(step.count, self.size), 0, 0, step.at), *(
-            (Work("ch", 1, 0, 1, step.at),) if counts else ()
-        ))  # fmt: skip
+        n = value(step.count, self.size)
+        return (Work("ch", n - int(counts), 0, 0, step.at), *((Work("ch", 1, 0, 1, step.at),) if counts else ()))
 
     def repeat(self, step: Repeat) -> Sequence[Op]:
         body = self.sequence(step.body)
@@ -281,10 +292,12 @@ class _Planner:
         makes = sum(technique(name).produces for name in parts if name != "ch")
         label = step.body[0].name if len(step.body) == 1 else "group"
         count = value(step.count, self.size)
-        if step.place in ("same", "space"):
+        if step.place == "space":
+            return (Space(step.at), Work(label, 1, 0, makes, step.at, parts=parts))
+        if step.place == "same":
             return (Work(label, 1, 0, makes, step.at, parts=parts),)
         if step.place == "new":
-            return (Ring(makes, step.at), Work(label, 1, 0, makes, step.at, parts=parts))
+            return (Work(label, 1, 0, makes, step.at, parts=parts),)
         each = Work(label, 1, 1, makes, step.at, parts=parts)
         skipped: tuple[Op, ...] = ()
         if step.place == "skip":

@@ -56,6 +56,8 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     room = stop - hand.taken
     if room < 0:
         raise FitError(_beyond(hand, op.to, room), op.at)
+    if op.to.place in ("marker", "needle", "unsaid") and not op.to.short:
+        hand.arrived = stop
     if not op.sum.fixed:
         _until(hand, op, stop, rest)
         return
@@ -190,6 +192,8 @@ def _follow(hand: Hand, op: Pattern, rest: Sequence[Op]) -> None:
     stop = hand.place(op.to, rest)
     if stop < hand.taken:
         raise FitError(_beyond(hand, op.to, stop - hand.taken), op.at)
+    if op.to.place in ("marker", "needle", "unsaid") and not op.to.short:
+        hand.arrived = stop
     outer, hand.limit = hand.limit, stop
     hand.pattern(hand, op.name, stop - hand.taken, op.at)
     hand.limit = outer

@@ -49,6 +49,8 @@ class Run:
     """How the ambiguous texts worked so far were read."""
     count: int = 0
     finished: bool = False
+    stars: dict[str, int] = field(default_factory=dict)
+    """How many rows were worked when a line with an asterisk at its beginning came."""
     lost: int | None = None
     """Number of the line since which nobody knows how many stitches there are; None: they are known."""
     needle_part: int = 0
@@ -192,6 +194,11 @@ class Run:
             return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
         if part.which == "shaping":
             return self._shaping(column)
+        if part.which == "star":
+            if part.name not in self.stars:
+                raise WorkError("says to repeat from an asterisk, but no asterisk stands before it", column)
+            since = [row for row in self.history[self.stars[part.name] :] if row[0] is not None]
+            return [(row, times) for row, times in since if row is not None]
         if part.which == "side":
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":

@@ -12,7 +12,7 @@ from lessonplan.printed.tree import Label
 _SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* close?"
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
-_ALSO = "(sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side|even|odd|remark)* row? close?"
+_ALSO = "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side|even|odd|remark)* row? close?"
 _NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"
 _NUMBERED = (
     f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",

@@ -17,7 +17,7 @@ from lessonplan.craft.techniques import CRAFTS, spellings
 from lessonplan.printed.label import Labels
 from lessonplan.printed.rows import Counted, RepeatAll
 from lessonplan.printed.rows import Rows as RowOffers
-from lessonplan.printed.search import Chart, Found, Offer, Passed, Search
+from lessonplan.printed.search import Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, RowCount, Steps
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import (
@@ -36,6 +36,7 @@ from lessonplan.printed.tree import (
     Shape,
     Step,
     Stitch,
+    Times,
     To,
 )
 
@@ -82,9 +83,11 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
     chart = Chart(run, craft)
-    if (stray := _stray_asterisk(chart)) is not None:
-        raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray + 1, "misfit")
+    if (stray := _stray_asterisk(chart)) is not None and stray[1]:
+        raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     label, start = Labels(chart, text).split()
+    if block := _block_begun(chart, start):
+        label, start = replace(label, star="*" * block), start + block
     found = _readings(chart, start)
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     lines = [line for each in found if (line := _assembled(base, each, chart)) is not None]
@@ -94,13 +97,21 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     return replace(lines[0], others=tuple(lines[1:]))
 
 
-def _stray_asterisk(chart: Chart) -> int | None:
-    """The place of a "repeat from *" before which no asterisk stands."""
+def _block_begun(chart: Chart, start: int) -> int:
+    """How many asterisks stand at the beginning of a line that nothing in it ends: lines are repeated from there."""
+    stars = [place for place in range(start, len(chart.run)) if chart.kind(place) == "star"]
+    leading = [place for place, want in zip(stars, range(start, start + 2), strict=False) if place == want]
+    others = len(stars) > len(leading) or any(chart.kind(place) in ("rep", "around") for place in range(start, len(chart.run)))
+    return 0 if others else len(leading)
+
+
+def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
+    """The place of a "repeat from *" before which no asterisk stands, and whether steps stand before it in the line."""
     for place, token in enumerate(chart.run):
         if token.kind == "star":
             return None
         if token.kind == "rep" and (match := chart.match("rep remark* from star", place, len(chart.run))):
-            return chart.run[match.start()].at
+            return chart.run[match.start()].at, any(chart.kind(each) in STITCHES for each in range(place))
     return None
 
 
@@ -123,7 +134,7 @@ _PRICES: dict[str, tuple[float, int]] = {
         " below join slipjoin inced deced colour around evenly".split(), (2.5, 2)
     ),
     "unknown": (4.0, 1),
-    **dict.fromkeys("num times once to rep asterisk lastrep omit close open drop".split(), (6.0, 3)),
+    **dict.fromkeys("meanwhile num times once to rep asterisk lastrep omit close open drop".split(), (6.0, 3)),
     "star": (3.0, 2),
 }
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
@@ -160,6 +171,9 @@ class _Offers:
         price, doubt = 0.4, 0
         if any(token.kind == "unworked" for token in inside):
             return price, None, close + 1
+        first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
+        if inside and inside[0].kind == "num" and "st" in first_kinds and first_kinds & {"knit", "on"} and len(inside) < 9:
+            return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
         for token in inside:
             if token.kind == "unknown":
@@ -241,6 +255,7 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
             if steps:
                 steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
         elif isinstance(item, Again | Shape):
+            item = _so_often(item, parts)
             if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
                 flush()
             elif _only_fill(steps[0]):
@@ -254,6 +269,18 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
             steps.append(item)
     flush()
     return tuple(parts)
+
+
+def _so_often(item: Again | Shape, parts: list[Part]) -> Again | Shape:
+    """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped."""
+    last = parts[-1] if parts else None
+    if not isinstance(item, Shape) or not isinstance(last, Rows) or not isinstance(last.steps[0], Even):
+        return item
+    spell = item.spells[-1]
+    if len(item.spells) > 1 or spell.every != ONE or spell.times or spell.until:
+        return item
+    parts.pop()
+    return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
 
 
 def _same_row(shape: Shape) -> bool:

@@ -44,7 +44,8 @@ _ST = "(st|stitch|chain|rem|total|more|remark)"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
-    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} {{per:(each|both) needle}}? close?", _counted),
+    Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} {{per:(each|both) needle}}? close?", _counted),
     Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
@@ -52,6 +53,8 @@ COUNTS: tuple[Rule, ...] = (
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("open num sep num eq {n:num} st? close", _counted),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(1)),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(-1)),
     Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
@@ -121,7 +124,12 @@ class Rows:
                 continue
             if nested and bare and rest:
                 continue
+            ahead = {self.chart.kind(place) for place in range(after, end)}
+            if first == "open" and ahead & STITCHES and {"on", "knit"} & set(map(self.chart.kind, range(here, after))):
+                continue  # `(2 sts on needle after cast off)` in the middle of a line
             yield cost, item, after
+            if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
+                yield cost + 0.8, item, end  # what follows only says where they are
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
         """`repeat to end` of what stands before in the line."""
@@ -170,7 +178,7 @@ class Rows:
             if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
                 continue
             weak = first not in ("rep", "as", "same")
-            base = Again(which, a, b, self._name(m) if which == "named" else "", None, None, at)
+            base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
                 yield cost, again, after
@@ -191,7 +199,8 @@ class Rows:
 
     def _name(self, m: Match) -> str:
         chart, start = m.chart, m.match.start("name")
-        return " ".join(token.value for token in chart.run[start : m.match.end("name")] if token.value)
+        words = [token for token in chart.run[start : m.match.end("name")] if token.value]
+        return "".join("*" for token in words if token.kind == "star") or " ".join(token.value for token in words)
 
     def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
         """How often, or until when: times, a count of stitches, a length, every nth row."""
@@ -244,6 +253,14 @@ class Rows:
         while after < end:
             kind = chart.kind(after)
             listed = listed or kind == "sep"
+            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
+                after = told
+                continue
+            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
+                break
+            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
+                after = rest.end()
+                continue
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
             if kind == "between":
@@ -257,9 +274,6 @@ class Rows:
                 continue
             elif kind in STITCHES and chart.kind(after - 1) == "sep":
                 break
-            elif kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
-                after = rest.end()
-                continue
             elif kind in ("ending",) or (kind == "sep" and self._begins(after + 1, end)):
                 break
             after += 1
@@ -390,6 +404,7 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
     ("rep remark+", lambda m: ("all", NONE, NONE)),
+    ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
@@ -418,6 +433,8 @@ _EVERY: tuple[tuple[str, Any], ...] = (
      _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
     ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
      _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
+    ("next row? sep each? next {n:num} row",
+     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
     ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
     ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),

@@ -25,7 +25,7 @@ KINDS = (
     *("hand gap centre to before after between in at on over around from for rep asterisk ending lastrep turn".split()),
     *("wt pm sm rm rmall join bo co coshort pu bind3 graft draw picot cn put holder return held even work".split()),
     *("measures evenly have inced deced as side manner fewer ring hook space top pass tbl kwise pwise below".split()),
-    *("together slipjoin odd sets omit unworked seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon".split()),
+    *("together slipjoin odd sets omit unworked meanwhile seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon".split()),
     *("dash eq open close star slash".split()),
     *("stitch slip knit dec inc chain skip".split()),
 )
@@ -41,10 +41,14 @@ _MACROS = {
 }
 
 
+def char_kind(token: Token) -> str:
+    """The kind of a token as the rules know it: some stitches have kinds of their own."""
+    return _SUBKINDS.get(token.value, "stitch") if token.kind == "stitch" else token.kind
+
+
 def char(token: Token) -> str:
     """The character that stands for a token in the patterns of rules."""
-    kind = _SUBKINDS.get(token.value, "stitch") if token.kind == "stitch" else token.kind
-    return _CHAR[kind]
+    return _CHAR[char_kind(token)]
 
 
 @cache

@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from lessonplan.craft.techniques import canonical, technique
-from lessonplan.printed.search import KINDS, Chart, Found, Match, Offer, Passed, Rule, Search
+from lessonplan.printed.search import KINDS, Chart, Found, Match, Offer, Passed, Rule, Search, char_kind
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -69,30 +69,33 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),
-    Rule("around? to around? end (row|(on? hand? {d:needle} num?))?",
+    Rule("around? to+ around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),
-    Rule("around? to last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? (ord|num|end|row)*",
+    Rule("around? to+ last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? (ord|num|end|row)*",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
-    Rule("around? to {n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?",
+    Rule("around? to+ {n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
-    Rule("around? to {n:num} st? (before|from) {d:needle} end", lambda m: To("needle", m.num("n"), "", m.at)),
-    Rule("around? to have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
+    Rule("around? to+ {n:num} st? (before|from) {d:needle} end", lambda m: To("needle", m.num("n"), "", m.at)),
+    Rule("around? to+ have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
-    Rule("around? to {n:num} st? before remark? seam", lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
-    Rule("around? to have? rem {n:num} st", _to("end")),
-    Rule("around? to have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
-    Rule("around? to (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
-    Rule(f"around? to {{n:num}} st? (before|from) {_MARKER}", _to_marker),
-    Rule(f"around? to (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
-    Rule(f"around? to {_MARKER}", _to_marker),
-    Rule("around? to {o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
+    Rule("around? to+ {n:num} st? before remark? seam", lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
+    Rule("around? to+ have? rem {n:num} st", _to("end")),
+    Rule("around? to+ have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
+    Rule("around? to+ (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
+    Rule(f"around? to+ {{n:num}} st? (before|from) {_MARKER}", _to_marker),
+    Rule(f"around? to+ (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
+    Rule(f"around? to+ {_MARKER}", _to_marker),
+    Rule("around? to+ {o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
     Rule("(around num st)? around? to {one:st} (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*",
          lambda m: To(m.token("g").value, ONE, "", m.at)),
     Rule("evenly (row)?", _to("across"), 0.3),
-    Rule("around? to {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
-    Rule("around? to (last|next|remark)* {g:gap}", _to_gap),
-    Rule("around? to {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
-    Rule("around? to centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
+    Rule("around? to+ (last|next)* {n:num}? {one:st} before unworked st",
+         lambda m: To("gap", m.num("n"), "", m.at)),
+    Rule("around? to+ unworked st", lambda m: To("gap", NONE, "", m.at)),
+    Rule("around? to+ {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
+    Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
+    Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
+    Rule("around? to+ centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
     Rule("(over|around) (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
     Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", _to("end")),
 )  # fmt: skip
@@ -304,18 +307,11 @@ def _firsts(pattern: str) -> set[str]:
     return found & set(KINDS)
 
 
-def subkind(chart: Chart, here: int) -> str:
-    """The kind by which rules are found."""
-    token = chart.run[here]
-    return {"sl": "slip", "sl1k": "slip", "sl1p": "slip", "sl st": "slip", "k": "knit", "p": "knit", "dec": "dec",
-            "inc": "inc", "ch": "chain", "sk": "skip"}.get(token.value, "stitch") if token.kind == "stitch" else token.kind  # fmt: skip
-
-
 def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[float, Any, int]]:
     """What rules offer at a token: cost, item, the token after it."""
     if here >= end:
         return
-    for rule in _by_first(rules)[subkind(chart, here)]:
+    for rule in _by_first(rules)[char_kind(chart.run[here])]:
         match = chart.match(rule.pattern, here, end)
         if match is not None and match.end() > here:
             yield rule.cost, rule.build(Match(chart, match)), match.end()

@@ -164,8 +164,8 @@ class _Cutter:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
         if piece.text == "n" and here + 1 < len(self.run) and self.run[here + 1].tight and self.run[here + 1].text.isdigit():
             return Token("needle", piece.text, piece.at, piece.end), here + 1
-        if piece.text in ("r", "nc", "k", "p") and here + 1 < len(self.run):
-            return Token("row" if piece.text == "r" else "unknown", "round", piece.at, piece.end), here + 1
+        if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdigit():
+            return Token("row", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
 

@@ -231,7 +231,7 @@ class Again:
     """A repeat of whole rounds.
 
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
-    shaping rows, going on in the same manner). `until` counts stitches, by `per`: "" on the needle, "needle" on each
+    shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk). `until` counts stitches, by `per`: "" on the needle, "needle" on each
     needle, "markers" between markers, "gap" for as long as there are stitches beyond a turn. `total` counts every round
     worked so far with those repeated ones.
     """
@@ -271,7 +271,8 @@ class Label:
     """`Rounds 4-12`, `Row 2 and all WS rows`: kind "round", "row" or ""; numbers, side, and a printed name.
 
     `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds";
-    `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all.
+    `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all;
+    `star` the asterisks at its beginning, from which lines are repeated later.
     """
 
     kind: str = ""
@@ -284,6 +285,7 @@ class Label:
     count: Num = (1,)
     needles: tuple[int, ...] = ()
     only: tuple[int, ...] = ()
+    star: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,7 +133,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         while here < len(run) and run[here].text != wanted:
             passed = run[here].text
             if passed not in noise() and passed != "-" and not (passed == "." and len(run[here - 1].text) < 4):
-                if not (passed == "," and apart and len(run[here - 1].text) > 1):
+                if not (passed == "," and apart and (len(run[here - 1].text) > 1)):
                     return 0
             here += 1
         if here >= len(run):
