@@ -17,7 +17,7 @@ from lessonplan.needle.readings import Outcome, unsaid
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line, unread
-from lessonplan.printed.tree import Again, Line, Part, Repeat, Rows, Shape, Step, Stitch, Times, To, value
+from lessonplan.printed.tree import Again, CastOn, Line, Mark, Part, PickUp, Repeat, Rows, Shape, Step, Stitch, Times, To, value
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
@@ -268,7 +268,8 @@ class _Worker:
         found = [first, *near]
         works = [each for each in found if self._works_from(each.run, place + 1)]
         if len(works) == 1:
-            return self._accept(run, replace(works[0], note=works[0].note or works[0].meaning), turn)
+            note = works[0].note or "read so that the lines after it fit: " + works[0].meaning
+            return self._accept(run, replace(works[0], note=note), turn)
         counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
         if all(each.cost > first.cost for each in near):
             return self._accept(run, replace(first, note=f"read in the usual way, of two: {counts}"), turn)
@@ -422,20 +423,15 @@ def _borne_out(tree: Line, run: Run) -> bool:
     level = max(doubt.level for doubt in tree.doubts)
     if tree.printed or tree.change:
         return True
-    return level == 1 or (level == 2 and _uses_up(tree))
-
-
-def _uses_up(tree: Line) -> bool:
-    """Whether a line says in numbers how it comes to its end, with no fill that would take up whatever is left."""
-    return all(isinstance(part, Rows) and _fixed(part.steps) for part in tree.parts)
+    return level == 1
 
 
 def _fixed(steps: Sequence[Step]) -> bool:
+    """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
     several = len(steps) > 1
     return several and all(
-        isinstance(step, Stitch)
+        isinstance(step, Stitch | Mark | PickUp | CastOn)
         or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
-        or (isinstance(step, Repeat) and isinstance(step.quantity, To) and len(step.body) > 1)
         for step in steps
     )
 

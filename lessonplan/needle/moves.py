@@ -64,7 +64,11 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     if n == 0:
         raise FitError("there are no stitches left to bind off", op.at)
-    hand.take(n, 1, 0, op.at, op.method)
+    if op.worked and hand.made and n:
+        hand.made -= 1
+        hand.take(n - 1, 1, 0, op.at, op.method)
+    else:
+        hand.take(n, 1, 0, op.at, op.method)
     hand.off += n
     hand.worked = True
     hand.count("", op.method, n if op.method == "BO" else n // 2)

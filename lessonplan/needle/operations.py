@@ -157,7 +157,7 @@ def plan(steps: Sequence[Step], size: int, reading: Reading, chain: str = "") ->
 
 def clause_end(step: Step, before: Sequence[Step]) -> bool:
     """Whether a fill ends a clause that may be meant as a whole, as in `k2, p2 to end` and `k10, k2tog around`."""
-    if not isinstance(step, Repeat) or not isinstance(step.quantity, To) or step.kind or len(step.body) != 1:
+    if not isinstance(step, Repeat) or not isinstance(step.quantity, To) or step.kind or len(step.body) != 1 or step.quantity.which:
         return False
     only, last = step.body[0], before[-1] if before else None
     if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch):
@@ -182,7 +182,7 @@ class _Planner:
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
         done: list[int] = []
-        if outer and any(map(_in_ring, steps)):
+        if outer and (any(map(_in_ring, steps)) or _in_chain(steps)):
             self.ring = True
             ops.append(Ring(steps[0].at))
         for index, step in enumerate(steps):
@@ -300,6 +300,8 @@ class _Planner:
             return (Work(label, 1, 0, makes, step.at, parts=parts),)
         each = Work(label, 1, 1, makes, step.at, parts=parts)
         skipped: tuple[Op, ...] = ()
+        if step.place == "skip" and self.ring:
+            return (replace(each, takes=0),)
         if step.place == "skip":
             skipped, count = (Skip(count, step.at),), 1
         if step.to is None:
@@ -323,6 +325,13 @@ class _Planner:
 
     def stop(self, to: To) -> Stop:
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
+
+
+def _in_chain(steps: Sequence[Step]) -> bool:
+    """Whether a round begins in one chain, as in `ch 3, 7 hdc in 3rd ch from hook`."""
+    first = steps[0] if steps else None
+    into = next((step for step in steps if isinstance(step, Into)), None)
+    return isinstance(first, Stitch) and first.name == "ch" and into is not None and into.place == "skip" and into.to is None
 
 
 def _in_ring(step: Step) -> bool:

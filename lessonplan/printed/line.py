@@ -363,7 +363,8 @@ def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
 def _chain(text: str) -> str:
     if re.search(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)", text):
         return "not"
-    return "counts" if re.search(r"\bcounts? as\b|\bcounted as\b", text) else ""
+    joined = r"\btop of (?:the |your |that )?(?:beg\w*\.? |turning |starting |first )?ch"
+    return "counts" if re.search(rf"\bcounts? as\b|\bcounted as\b|{joined}", text.lower()) else ""
 
 
 def crochet_stitch(text: str) -> str:

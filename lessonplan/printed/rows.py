@@ -224,7 +224,8 @@ class Rows:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             spells, after = self._spells(begin, end)
             if spells:
-                yield 0.0, replace(base, spells=spells), after
+                told = base.which != "shaping" or any(chart.kind(place) == "manner" for place in range(here)) or spells[-1].until
+                yield 0.0 if told else 0.6, replace(base, spells=spells), after
         if base.which == "shaping":
             far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
             if far < end and (found := self._until(far, end)) is not None:
@@ -348,7 +349,7 @@ class Rows:
         where, after = "", here
         for pattern, value in _WHERES:
             match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
-            if match is not None:
+            if match is not None and chart.kind(match.end()) != "needle":
                 where, after = value, match.end()
                 break
         spells, after = self._spells(after, end)

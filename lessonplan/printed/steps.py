@@ -97,7 +97,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("around? to+ centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
     Rule("(over|around) (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
-    Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", _to("end")),
+    Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", lambda m: To("end", NONE, "each", m.at)),
 )  # fmt: skip
 
 
@@ -187,6 +187,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("join", lambda m: Join(m.at)),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
+    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close", lambda m: BindOff(m.num("n"), "BO", m.at, True)),
     Rule("bo (next|remark)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit|pattern)*", _bind_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern|even)*", _bind_off, 9.0),
@@ -234,6 +235,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
+    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern)", lambda m: None, 0.1),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
@@ -329,6 +331,8 @@ class Steps:
         """Every step that can be read from a token on."""
         kind = self.chart.kind(here)
         found: list[Offer] = []
+        if kind == "stitch" and self.chart.match("knit sep (inc|dec) (each|in)", here, end) is not None:
+            found.append((0.0, None, here + 2))  # `knit, inc in first and last st` only names the row
         if kind in STITCHES:
             found += self._stitches(STITCH, here, end)
         elif kind == "num":
@@ -433,9 +437,11 @@ class Steps:
             if only is not None and only.name in ("k", "p", "sl", "k1 tbl", "p1 tbl"):
                 n = only.count if only.count != ONE else count
                 stitch = replace(only, count=n, more=True)
+            elif only is not None and only.name == "inc":
+                stitch = Stitch("kfb", count, at)
             else:
                 stitch = Stitch(names[0] if only else into_name(body), count, at)
-            return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at)
+            return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at, kind="each")
         return replace(place, body=body, at=at)
 
     def resolved(self, stitch: Stitch) -> Step:
@@ -512,6 +518,8 @@ class Steps:
     def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
         kind = self.chart.kind(place)
         inside = any(first < place < last for first, last in self.chart.partner.items() if begin <= first)
+        if not inside and kind == "around" and "rep" not in map(self.chart.kind, range(place, len(self.chart.run))):
+            return not any(self.chart.kind(each) == "star" for each in range(place, len(self.chart.run)))
         if inside or kind not in ("star", "rep"):
             return False
         return not double or kind == "rep" or (place + 1 < end and self.chart.kind(place + 1) == "star")

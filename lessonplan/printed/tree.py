@@ -99,11 +99,15 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class BindOff:
-    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft)."""
+    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft).
+
+    `worked`: the stitch worked just before is one of them.
+    """
 
     count: Num | None
     method: str
     at: int
+    worked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
