@@ -37,6 +37,7 @@ _SHORTENED = frozenset(
     {"st", "beg", "row", "rem", "stitch", "together", "rep", "next", "alt", "other", "work", "needle", "cn", "inced", "deced"}
 )
 """Kinds of words that are printed short, with a full stop."""
+_ENDINGS = ("st", "nd", "rd", "th")
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
@@ -208,7 +209,7 @@ class _Cutter:
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]
         following = self.run[after] if after < len(self.run) else None
-        ordinal = following is not None and following.tight and following.text in ("st", "nd", "rd", "th")
+        ordinal = following is not None and following.tight and following.text in _ENDINGS
         if ordinal and following is not None:
             following_text = self.lower[following.end : following.end + 1]
             if not following_text.isalnum():
@@ -218,11 +219,13 @@ class _Cutter:
     def _list(self, here: int) -> tuple[Token, int] | None:
         """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
         values, after = self._values(here)
-        brackets = after > here + 1
+        brackets = len(values) > 1
         if not brackets:
             return None
         if len(values) == self.sizes and self.sizes > 1:
-            return self._number(tuple(values), here, after), after
+            ordinal = self.run[here + 1].tight and self.run[here + 1].text in _ENDINGS
+            number = self._number(tuple(values), here, after)
+            return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
         if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
             return None
         raise SizesError(len(values), self.run[here].at)
@@ -235,6 +238,8 @@ class _Cutter:
         run = self.run
         values = [int(run[here].text) if run[here].text.isdigit() else 0]
         after = here + 1
+        if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
+            after += 1
         if after < len(run) and run[after].text == "/" and self.sizes > 1:
             return self._slashed(here)
         while True:
@@ -252,7 +257,7 @@ class _Cutter:
                 elif text == "-" and run[place - 1].text in "([,;:/" and not run[place + 1 : place + 2] == []:
                     if not run[place + 1].text.isdigit():
                         inside.append(0)
-                elif text in ("k", "p", "sts", "st") and self.sizes > 1:
+                elif (text in ("k", "p", "sts") or text in _ENDINGS) and self.sizes > 1:
                     pass
                 elif text not in ",;:/.-&" and text != "and":
                     return values, after
