@@ -330,7 +330,8 @@ class _Planner:
 def _in_chain(steps: Sequence[Step]) -> bool:
     """Whether a round begins in one chain, as in `ch 3, 7 hdc in 3rd ch from hook`."""
     first = steps[0] if steps else None
-    into = next((step for step in steps if isinstance(step, Into)), None)
+    places = [step for step in steps if isinstance(step, Into)]
+    into = places[0] if len(places) == 1 else None
     return isinstance(first, Stitch) and first.name == "ch" and into is not None and into.place == "skip" and into.to is None
 
 

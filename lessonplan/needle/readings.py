@@ -50,7 +50,7 @@ READINGS: dict[str, dict[str, str]] = {
 """Subject, its readings (the usual one first) and what each means, in words."""
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
 _LAST_RESORT = ("RLI", "LLI", "co", "chain", "loose")
-_PRICES = {"times": 0.0, "bo": 0.0, "clause": 0.4, "inc": 0.5, "yf": 0.5, "pair": 0.6, "group": 0.6, "inner": 0.6, "line": 0.8}
+_PRICES = {"times": 0.0, "bo": 0.0, "clause": 0.4, "inc": 0.5, "yf": 0.0, "pair": 0.6, "group": 0.6, "inner": 0.6, "line": 0.8}
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
 _RARE_PRICE = 1.2
 MOST_READINGS = 32

@@ -15,10 +15,10 @@ from typing import Any
 
 from lessonplan.craft.techniques import CRAFTS, spellings
 from lessonplan.printed.label import Labels
-from lessonplan.printed.rows import Counted, RepeatAll
+from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, RowCount, Steps
+from lessonplan.printed.steps import NONE, ONE, STITCHES, AtNeedle, Counted, RowCount, Steps
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import (
     Again,
@@ -190,7 +190,7 @@ def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
     """A reading put in order: rows cut, counts and doubts taken out."""
     items = [item for item in found.items if not isinstance(item, Passed | Counted)]
     doubts = tuple(
-        Doubt(base.text[item.token.at : item.token.end], item.token.at, _level(item, base.text))
+        Doubt(_whole_word(item, base.text), item.token.at, _level(item, base.text))
         for item in found.items
         if isinstance(item, Passed)
     )
@@ -209,6 +209,14 @@ def _assembled(base: Line, found: Found, chart: Chart) -> Line | None:
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", cost=found.cost, doubts=doubts,
     )  # fmt: skip
+
+
+def _whole_word(passed: Passed, text: str) -> str:
+    """The printed word in which a token lies: `k2tgo`, of which only `tgo` means nothing."""
+    start, end = passed.token.at, passed.token.end
+    while passed.token.kind == "unknown" and start and text[start - 1].isalnum():
+        start -= 1
+    return text[start:end]
 
 
 def _level(passed: Passed, text: str) -> int:
@@ -386,8 +394,17 @@ def _nothing(chart: Chart, start: int, text: str) -> NotationError:
     return NotationError(unread(text[token.at : token.end]), token.at + 1)
 
 
+_STRAY = {
+    **dict.fromkeys("([", "the bracket opened here is never closed"),
+    **{sign: f"“{sign}” closes a bracket that was not opened" for sign in ")]"},
+    "*": "the asterisk here belongs to no repeat that can be told",
+}
+
+
 def unread(word: str) -> str:
     """The sentence for a word that means nothing here, with a hint where it looks like a slip of a stitch."""
+    if word in _STRAY:
+        return _STRAY[word]
     hint = ""
     if re.search(r"\d", word) or len(word) <= 4:
         nearest = difflib.get_close_matches(word.lower(), _stitch_words(), n=1, cutoff=0.75)

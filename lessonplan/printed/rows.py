@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.search import Chart, Match, Offer, Rule
-from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, RowCount, fitting
+from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
 from lessonplan.printed.tree import Again, Num, Shape, Spell, Times, To
 
 
@@ -18,16 +18,6 @@ class RepeatAll:
 
     quantity: Times | To
     at: int
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
-
-    num: Num
-    at: int
-    change: int = 0
-    per: str = ""
 
 
 def _counted(m: Match) -> Counted:

@@ -27,16 +27,16 @@ KINDS = (
     *("measures evenly have inced deced as side manner fewer ring hook space top pass tbl kwise pwise below".split()),
     *("together slipjoin odd sets omit unworked meanwhile seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon".split()),
     *("dash eq open close star slash".split()),
-    *("stitch slip knit dec inc chain skip".split()),
+    *("stitch slip knit dec inc chain skip yarn".split()),
 )
 _CHAR: Mapping[str, str] = {kind: chr(0x100 + place) for place, kind in enumerate(KINDS)}
 _SUBKINDS = {
     **dict.fromkeys(("sl", "sl1k", "sl1p", "sl st"), "slip"),
     **dict.fromkeys(("k", "p"), "knit"),
-    **{"dec": "dec", "inc": "inc", "ch": "chain", "sk": "skip"},
+    **{"dec": "dec", "inc": "inc", "ch": "chain", "sk": "skip", "wyif": "yarn", "wyib": "yarn"},
 }
 _MACROS = {
-    "ANY": "(stitch|slip|knit|dec|inc|chain|skip)",
+    "ANY": "(stitch|slip|knit|dec|inc|chain|skip|yarn)",
     "SEP": "(sep|stop|colon|dash|slash)",
 }
 

@@ -34,7 +34,7 @@ from lessonplan.printed.tree import (
 
 ONE: Num = (1,)
 NONE: Num = (0,)
-STITCHES = frozenset({"stitch", "slip", "knit", "dec", "inc", "chain", "skip"})
+STITCHES = frozenset({"stitch", "slip", "knit", "dec", "inc", "chain", "skip", "yarn"})
 
 
 def _to(place: str, *, n: str = "n", default: Num = NONE) -> Any:
@@ -47,8 +47,10 @@ def _to_marker(m: Match) -> To:
         which = "last"
     elif m.has("o") and m.match["o"]:
         which = str(m.num("o")[0])
+    elif m.has("name2") and m.match["name2"]:
+        which = m.token("name2").value or str(m.num("name2")[0])
     elif m.has("name") and m.match["name"]:
-        which = m.token("name").value or str(m.num("name")[0])
+        which = m.token("name").value
     return To("marker", m.num("n", ONE if m.has("one") and m.match["one"] else NONE), which, m.at)
 
 
@@ -84,6 +86,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
     Rule("around? to+ (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
     Rule(f"around? to+ {{n:num}} st? (before|from) {_MARKER}", _to_marker),
+    Rule(f"around? to+ {{n:num}} st {_MARKER}", _to_marker),
     Rule(f"around? to+ (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
     Rule(f"around? to+ {_MARKER}", _to_marker),
     Rule("around? to+ {o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
@@ -97,7 +100,8 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("around? to+ centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
-    Rule("(over|around) (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
+    Rule("over (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
+    Rule("around (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over"), 0.95),
     Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", lambda m: To("end", NONE, "each", m.at)),
 )  # fmt: skip
 
@@ -155,6 +159,16 @@ class RowCount:
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
+
+    num: Num
+    at: int
+    change: int = 0
+    per: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class AtNeedle:
     """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these needles."""
 
@@ -188,6 +202,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("join", lambda m: Join(m.at)),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
+    Rule("holder {n:num} st?", _hold),
+    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*", lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close", lambda m: BindOff(m.num("n"), "BO", m.at, True)),
     Rule("bo (next|remark)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit|pattern)*", _bind_off, 0.1),
@@ -268,7 +284,7 @@ def _stitch(m: Match) -> Step | None:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
-_QUALIFIED = "(tbl|kwise|pwise|below|together|held)"
+_QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
 STITCH = (
     Rule(f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch),
     Rule(f"{{s:ANY}} {{n:num}} {_QUALIFIED}+ st? {_QUALIFIED}*", _stitch),
@@ -335,6 +351,8 @@ class Steps:
         found: list[Offer] = []
         if kind == "stitch" and self.chart.match("knit sep (inc|dec) (each|in)", here, end) is not None:
             found.append((0.0, None, here + 2))  # `knit, inc in first and last st` only names the row
+        if kind == "gap" and self.chart.run[here].value == "ds":
+            found.append((0.0, Stitch("DS", ONE, self.chart.run[here].at, bare=True), here + 1))
         if kind in STITCHES:
             found += self._stitches(STITCH, here, end)
         elif kind == "num":
@@ -449,8 +467,6 @@ class Steps:
     def resolved(self, stitch: Stitch) -> Step:
         """In crochet, a bare inc is two of the main stitch in one and a dec two of them together."""
         if self.search.chart.craft != "crochet":
-            if stitch.name == "brk":
-                return replace(stitch, name="k")
             return stitch
         main = main_stitch(self.chart)
         if stitch.name == "inc":
@@ -470,6 +486,8 @@ class Steps:
             steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
             others = [item for item in body.items if not isinstance(item, STEP_TYPES) and not isinstance(item, Passed)]
             passed = tuple(item for item in body.items if isinstance(item, Passed))
+            if not steps and others and not passed and all(isinstance(item, Counted) for item in others):
+                found.append((body.cost, tuple(others), close + 1))
             if not steps or others:
                 continue
             found += self._after_group(steps, passed, body.cost, at, close + 1, end)

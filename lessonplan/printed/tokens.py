@@ -204,7 +204,8 @@ class _Cutter:
             return Token("once", word.value, first.at, end, (int(word.value),)), after
         if kind == "ord":
             return Token(kind, word.value, first.at, end, (int(word.value),)), after
-        return Token(kind, word.value, first.at, end), after
+        named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
+        return Token(kind, named, first.at, end), after
 
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]

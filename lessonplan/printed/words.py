@@ -83,7 +83,7 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
         if kind != "noise":
             key = _key(phrase)
             if kind not in ("stitch", "remark") or key not in found:
-                if not (kind == "space" and craft != "crochet"):
+                if craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found)):
                     found[key] = Word(kind, value)
     if craft == "crochet":
         for spelling, name in spellings(craft).items():
