@@ -16,8 +16,23 @@ from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome, unsaid
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
-from lessonplan.printed.line import NotationError, crochet_stitch, parse_line, unread
-from lessonplan.printed.tree import Again, CastOn, Line, Mark, Part, PickUp, Repeat, Rows, Shape, Step, Stitch, Times, To, value
+from lessonplan.printed.line import COUNT_PASSED, NotationError, crochet_stitch, parse_line, unread
+from lessonplan.printed.tree import (
+    Again,
+    CastOn,
+    Line,
+    Mark,
+    Part,
+    PickUp,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+    value,
+)
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
@@ -210,7 +225,11 @@ class _Worker:
         if run.lost is None or line.doubts or not plain_line(line) or not line.parts:
             return
         part = line.parts[0]
-        needs = total(plan(part.steps, self.size, (), line.chain)) if isinstance(part, Rows) and _fixed(part.steps) else Sum()
+        needs = (
+            total(plan(part.steps, self.size, (), line.chain))
+            if isinstance(part, Rows) and _fixed(part.steps)
+            else Sum()
+        )
         if not needs.fixed or needs.takes < 6 or isinstance(part, Rows) and _may_vary(part.steps):
             return
         if needs.takes != run.needle.stitches:
@@ -421,9 +440,7 @@ def _borne_out(tree: Line, run: Run) -> bool:
     if not tree.doubts:
         return True
     level = max(doubt.level for doubt in tree.doubts)
-    if tree.printed or tree.change:
-        return True
-    return level == 1
+    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
 
 
 def _fixed(steps: Sequence[Step]) -> bool:
@@ -468,5 +485,3 @@ def _parts(run: Run, index: int, line: Line, rows: int | None) -> None:
         work_parts(run, index, line, rows)
     except EnoughError:
         run.finished = True
-
-

@@ -157,7 +157,13 @@ def plan(steps: Sequence[Step], size: int, reading: Reading, chain: str = "") ->
 
 def clause_end(step: Step, before: Sequence[Step]) -> bool:
     """Whether a fill ends a clause that may be meant as a whole, as in `k2, p2 to end` and `k10, k2tog around`."""
-    if not isinstance(step, Repeat) or not isinstance(step.quantity, To) or step.kind or len(step.body) != 1 or step.quantity.which:
+    if (
+        not isinstance(step, Repeat)
+        or not isinstance(step.quantity, To)
+        or step.kind
+        or len(step.body) != 1
+        or step.quantity.which
+    ):
         return False
     only, last = step.body[0], before[-1] if before else None
     if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch):
@@ -270,7 +276,12 @@ class _Planner:
             quantity = To("rest", (0,), "", step.at)
         if isinstance(quantity, To):
             return (Loop(body, 0, self.stop(quantity), step.at, total(body)),) if body else ()
-        if step.kind == "group" and quantity is None and ends_with_times(step.body) and self.reading.get("inner") == "all":
+        if (
+            step.kind == "group"
+            and quantity is None
+            and ends_with_times(step.body)
+            and self.reading.get("inner") == "all"
+        ):
             last = step.body[-1]
             assert isinstance(last, Repeat)
             quantity = last.quantity
@@ -332,7 +343,13 @@ def _in_chain(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     places = [step for step in steps if isinstance(step, Into)]
     into = places[0] if len(places) == 1 else None
-    return isinstance(first, Stitch) and first.name == "ch" and into is not None and into.place == "skip" and into.to is None
+    return (
+        isinstance(first, Stitch)
+        and first.name == "ch"
+        and into is not None
+        and into.place == "skip"
+        and into.to is None
+    )
 
 
 def _in_ring(step: Step) -> bool:

@@ -50,7 +50,17 @@ READINGS: dict[str, dict[str, str]] = {
 """Subject, its readings (the usual one first) and what each means, in words."""
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
 _LAST_RESORT = ("RLI", "LLI", "co", "chain", "loose")
-_PRICES = {"times": 0.0, "bo": 0.0, "clause": 0.4, "inc": 0.5, "yf": 0.0, "pair": 0.6, "group": 0.6, "inner": 0.6, "line": 0.8}
+_PRICES = {
+    "times": 0.0,
+    "bo": 0.0,
+    "clause": 0.4,
+    "inc": 0.5,
+    "yf": 0.0,
+    "pair": 0.6,
+    "group": 0.6,
+    "inner": 0.6,
+    "line": 0.8,
+}
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
 _RARE_PRICE = 1.2
 MOST_READINGS = 32
@@ -110,11 +120,19 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
         if isinstance(step, Repeat):
             if step.kind in ("star", "line") and isinstance(step.quantity, Times) and unsaid(step.quantity):
                 yield "times"
-            if step.quantity is None and step.kind in ("pair", "group") and not any(isinstance(each, Turn) for each in step.body):
+            if (
+                step.quantity is None
+                and step.kind in ("pair", "group")
+                and not any(isinstance(each, Turn) for each in step.body)
+            ):
                 yield step.kind
             if step.kind == "group" and step.quantity is None and ends_with_times(step.body):
                 yield "inner"
-            if isinstance(step.quantity, To) and step.quantity.place in ("end", "across", "rest") and len(step.body) > 1:
+            if (
+                isinstance(step.quantity, To)
+                and step.quantity.place in ("end", "across", "rest")
+                and len(step.body) > 1
+            ):
                 yield "loose"
             if clause_end(step, steps[:index]):
                 yield "clause"
@@ -169,7 +187,9 @@ def price(reading: Reading) -> float:
     )
 
 
-def _try(line: Line, needle: Needle, working: Working, readings: Sequence[Reading]) -> tuple[WorkError | None, list[Outcome]]:
+def _try(
+    line: Line, needle: Needle, working: Working, readings: Sequence[Reading]
+) -> tuple[WorkError | None, list[Outcome]]:
     found: list[Outcome] = []
     error: WorkError | None = None
     book = working.book

@@ -52,7 +52,10 @@ class Labels:
 
     def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
         match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
-        if match is None or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower():
+        if (
+            match is None
+            or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower()
+        ):
             return None
         return replace(label, only=self._listed(match.start("n"), match.end("n"))), match.end()
 
@@ -72,10 +75,22 @@ class Labels:
             side = m.token("side").value if m.has("side") else ""
             word = self.text[m.token("row").at :][:1] if m.has("row") else ""
             kind = "round" if m.has("row") and m.token("row").value == "round" else "row"
-            if side and word.lower() == "r" and self.text[m.token("row").at :][1:2].isdigit():
+            if side and word.lower() == "r" and self.text[m.token("row").at :][1:2].isdecimal():
                 kind = "row"  # "R1 (WS)" is a row, "R1" mostly a round
-            return replace(label, kind=kind, first=numbers[0], last=numbers[-1], numbers=numbers, also=also, side=side or label.side), after
-        match = chart.match("{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} (open num row close)?", here, self.end)
+            return replace(
+                label,
+                kind=kind,
+                first=numbers[0],
+                last=numbers[-1],
+                numbers=numbers,
+                also=also,
+                side=side or label.side,
+            ), after
+        match = chart.match(
+            "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} (open num row close)?",
+            here,
+            self.end,
+        )
         if match is not None and not label.numbers and match.end() < self.end and here == 0:
             numbers = self._listed(here, match.end("rest"))
             if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
@@ -97,15 +112,27 @@ class Labels:
 
     def _next(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
-        match = chart.match(f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+}}", here, self.end)
+        match = chart.match(
+            f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+}}",
+            here,
+            self.end,
+        )
         match = match or chart.match(f"(on|for)? next {{n:num}}? {{row:row}} {_SIDE} {{end:{_END}}}", here, self.end)
-        match = match or chart.match(f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end)
+        match = match or chart.match(
+            f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
+        )
         match = match or chart.match(f"next {{row:row}} sep (all|each) (other|side) row {{end:{_END}}}", here, self.end)
-        if match is None or (match.end() and chart.kind(match.end() - 1) == "sep" and self.text[chart.run[match.end() - 1].at] not in ",;"):
+        if match is None or (
+            match.end()
+            and chart.kind(match.end() - 1) == "sep"
+            and self.text[chart.run[match.end() - 1].at] not in ",;"
+        ):
             return None
         m = Match(chart, match)
         side = m.token("side").value if m.has("side") else ""
-        return replace(label, kind=m.token("row").value, side=side, count=m.num("n") if m.has("n") else (1,)), match.end()
+        return replace(
+            label, kind=m.token("row").value, side=side, count=m.num("n") if m.has("n") else (1,)
+        ), match.end()
 
     def _side(self, here: int, label: Label) -> tuple[Label, int] | None:
         match = self.chart.match("open? {side:side} row? close? {end:(colon|stop|dash|sep)*}", here, self.end)
@@ -123,9 +150,30 @@ class Labels:
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
-            if kind == "colon" or (kind == "dash" and row is not None and place > here and not opened) or (kind == "stop" and self._ends_label(place)) or (kind == "dash" and not chart.run[place].tight):
+            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) == "num":
+                return None
+            if (
+                kind == "colon"
+                or (kind == "dash" and row is not None and place > here and not opened)
+                or (kind == "stop" and self._ends_label(place))
+                or (kind == "dash" and not chart.run[place].tight)
+            ):
                 break
-            if kind in ("needle", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length") or (kind == "stop" and row is None):
+            if kind in (
+                "needle",
+                "star",
+                "rep",
+                "to",
+                "times",
+                "turn",
+                "bo",
+                "co",
+                "coshort",
+                "pu",
+                "pm",
+                "sm",
+                "length",
+            ) or (kind == "stop" and row is None):
                 return None
             if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
                 return None
@@ -136,7 +184,11 @@ class Labels:
             return None
         if place == here or place >= self.end - 1 or opened:
             return None
-        if row is None and chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or any(chart.kind(each) in STITCHES for each in range(here, place))):
+        if (
+            row is None
+            and chart.kind(place) == "dash"
+            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in STITCHES for each in range(here, place)))
+        ):
             return None
         if chart.kind(place) == "stop" and chart.run[here].kind in STITCHES and chart.run[here].value in ("k", "p"):
             return None
@@ -150,7 +202,9 @@ class Labels:
 
     def _ends_label(self, place: int) -> bool:
         """Whether a full stop stands behind a row or its number: `Dec. row.`"""
-        return self.chart.kind(place - 1) == "row" or (self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row")
+        return self.chart.kind(place - 1) == "row" or (
+            self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row"
+        )
 
     def _from_words(self, words: tuple[Token, ...] | list[Token], row: Token | None, label: Label) -> Label:
         if row is None:
@@ -162,7 +216,9 @@ class Labels:
         also = ""
         if words[0].kind in ("all", "each"):
             also = next((token.value.lower() for token in words if token.kind == "side"), "")
-            also = also or next((each for each in ("even", "odd") if each in self.text[words[0].at : words[-1].end].lower()), "")
+            also = also or next(
+                (each for each in ("even", "odd") if each in self.text[words[0].at : words[-1].end].lower()), ""
+            )
             name, side = ("", "") if also else (name, side)
         first = numbers[0] if numbers else 0
         return replace(label, kind=row.value, name=name, side=side, numbers=numbers, first=first, last=first, also=also)

@@ -101,7 +101,9 @@ def _block_begun(chart: Chart, start: int) -> int:
     """How many asterisks stand at the beginning of a line that nothing in it ends: lines are repeated from there."""
     stars = [place for place in range(start, len(chart.run)) if chart.kind(place) == "star"]
     leading = [place for place, want in zip(stars, range(start, start + 2), strict=False) if place == want]
-    others = len(stars) > len(leading) or any(chart.kind(place) in ("rep", "around") for place in range(start, len(chart.run)))
+    others = len(stars) > len(leading) or any(
+        chart.kind(place) in ("rep", "around") for place in range(start, len(chart.run))
+    )
     return 0 if others else len(leading)
 
 
@@ -127,17 +129,21 @@ _PRICES: dict[str, tuple[float, int]] = {
     **dict.fromkeys("eq remark side hooknote manner unworked edge hand length hook".split(), (0.3, 0)),
     **dict.fromkeys(
         "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as same size measures top ring"
-        " unit pattern ending total space both other odd sets wraps seam centre".split(), (1.2, 0)
+        " unit pattern ending total space both other odd sets wraps seam centre".split(),
+        (1.2, 0),
     ),
     **dict.fromkeys(
         "marker last ord more each before after between over together gap pass picot put cn return fewer"
-        " below join slipjoin inced deced colour around evenly".split(), (2.5, 2)
+        " below join slipjoin inced deced colour around evenly".split(),
+        (2.5, 2),
     ),
     "unknown": (4.0, 1),
     **dict.fromkeys("meanwhile num times once to rep asterisk lastrep omit close open drop".split(), (6.0, 3)),
     "star": (3.0, 2),
 }
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
+COUNT_PASSED = 4
+"""Level of the doubt about a reading that passes over what looks like the count of the line."""
 _DEAR = (12.0, 3)
 
 
@@ -161,6 +167,13 @@ class _Offers:
         """The price of passing over a token."""
         token = self.chart.run[here]
         price, doubt = _DEAR if token.kind == "stitch" else _PRICES.get(token.kind, _DEAR)
+        before, after = self.chart.kind(here - 1), self.chart.kind(here + 1)
+        if (
+            token.kind == "num"
+            and after in ("st", "rem")
+            and before in ("stop", "dash", "colon", "eq", "open", "close")
+        ):
+            doubt = COUNT_PASSED
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 1
         return price, (Passed(token, doubt) if doubt else None), here + 1
@@ -169,10 +182,16 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
-        if any(token.kind == "unworked" for token in inside):
+        if any(token.kind == "unworked" for token in inside) or (inside and inside[0].kind == "hooknote"):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
-        if inside and inside[0].kind == "num" and "st" in first_kinds and first_kinds & {"knit", "on"} and len(inside) < 9:
+        if (
+            inside
+            and inside[0].kind == "num"
+            and "st" in first_kinds
+            and first_kinds & {"knit", "on"}
+            and len(inside) < 9
+        ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
         for token in inside:
@@ -316,7 +335,9 @@ def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], i
     for (needles, start), end in zip(sections, ends, strict=True):
         body = _whole_row(_passed_over(steps[start:end]))
         if body:
-            found.update({n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles})
+            found.update(
+                {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}
+            )
     return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]
 
 

@@ -105,12 +105,17 @@ class Rows:
                 continue
             rest = self.chart.kinds[after:end]
             bare = cost >= 0.6
-            if bare and not all(self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem") for place in range(after, end)):
+            if bare and not all(
+                self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem")
+                for place in range(after, end)
+            ):
                 continue
             named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
             if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
                 continue
-            if self.chart.kind(after) in ("times", "row", "more") or (first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES):
+            if self.chart.kind(after) in ("times", "row", "more") or (
+                first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES
+            ):
                 continue
             if nested and bare and rest:
                 continue
@@ -180,7 +185,11 @@ class Rows:
         match = self.chart.match("SEP* work? {s:side} row remark* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
-            yield cost, (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)), match.end()
+            yield (
+                cost,
+                (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -196,7 +205,18 @@ class Rows:
         """How often, or until when: times, a count of stitches, a length, every nth row."""
         chart = self.chart
         start = here
-        while start < end and chart.kind(start) in ("sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"):
+        while start < end and chart.kind(start) in (
+            "sep",
+            "remark",
+            "manner",
+            "colon",
+            "work",
+            "on",
+            "for",
+            "dash",
+            "same",
+            "even",
+        ):
             start += 1
         for begin in dict.fromkeys((here, start, self._aside(start, end))):
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
@@ -209,12 +229,18 @@ class Rows:
                     yield 0.5, replace(base, until=until, per="markers"), after
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
-            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match("to {n:num} row total? (have|work|remark)*", begin, end)
+            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
+                "to {n:num} row total? (have|work|remark)*", begin, end
+            )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             spells, after = self._spells(begin, end)
             if spells:
-                told = base.which != "shaping" or any(chart.kind(place) == "manner" for place in range(here)) or spells[-1].until
+                told = (
+                    base.which != "shaping"
+                    or any(chart.kind(place) == "manner" for place in range(here))
+                    or spells[-1].until
+                )
                 yield 0.0 if told else 0.6, replace(base, spells=spells), after
         if base.which == "shaping":
             far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
@@ -226,13 +252,19 @@ class Rows:
         chart = self.chart
         if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
             return close + 1
-        told = chart.match("(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end|row|edge)+", here, end)
+        told = chart.match(
+            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end|row|edge)+",
+            here,
+            end,
+        )
         return here if told is None else told.end()
 
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
         chart = self.chart
-        match = chart.match("to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end) or chart.match("to (have|rem|remark)* {n:num}", here, end)
+        match = chart.match(
+            "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
+        ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
             if (gap := chart.match("to (have|remark)* (all|each) st (have|remark|work|in)*", here, end)) is not None:
                 return ONE, "gap", gap.end()
@@ -258,7 +290,9 @@ class Rows:
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
-            elif kind == "num" and (found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)):
+            elif kind == "num" and (
+                found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)
+            ):
                 total = Match(chart, found).num("n")
             elif (told := self._aside(after, end)) > after and kind != "open":
                 after = told
@@ -325,7 +359,9 @@ class Rows:
                 spell = Spell((2,), Times(m.num("t"), False, m.at), None, m.at)
                 shapes.append(Shape(action, m.num("n"), shape.where, (spell,), m.at))
                 after = again.end()
-            more = chart.match("SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end) or chart.match("SEP* remark* {w:(at beg)}", after, end)
+            more = chart.match(
+                "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
+            ) or chart.match("SEP* remark* {w:(at beg)}", after, end)
             if more is None or action not in ("BO", "CO", "dec", "inc"):
                 break
             m = Match(chart, more)
@@ -350,7 +386,11 @@ class Rows:
                     where, after = value, match.end()
                     more, then = self._spells(after, end)
                     if more and spells[-1].times is None and spells[-1].until is None:
-                        spells = (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at)) if more[0].times else spells
+                        spells = (
+                            (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at))
+                            if more[0].times
+                            else spells
+                        )
                     break
         if num is None and (where == "markers" or action in ("dec", "inc")) and where:
             num = ONE

@@ -25,7 +25,9 @@ KINDS = (
     *("hand gap centre to before after between in at on over around from for rep asterisk ending lastrep turn".split()),
     *("wt pm sm rm rmall join bo co coshort pu bind3 graft draw picot cn put holder return held even work".split()),
     *("measures evenly have inced deced as side manner fewer ring hook space top pass tbl kwise pwise below".split()),
-    *("together slipjoin odd sets omit unworked meanwhile seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon".split()),
+    *(
+        "together slipjoin odd sets omit unworked meanwhile seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon".split()
+    ),
     *("dash eq open close star slash".split()),
     *("stitch slip knit dec inc chain skip yarn".split()),
 )

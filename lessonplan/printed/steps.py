@@ -141,7 +141,9 @@ def _even(m: Match) -> Even:
 
 
 def _mark(action: str) -> Any:
-    return lambda m: Mark(action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at)
+    return lambda m: Mark(
+        action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
+    )
 
 
 def _pulled(method: str) -> Any:
@@ -223,7 +225,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("{s:ANY} {n:num} st? from cn", lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("from cn sep? {s:ANY} {n:num}",
-         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (next|remark|rem)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (all|rem|remark)* st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
@@ -264,7 +266,12 @@ MOVES: tuple[Rule, ...] = (
 )  # fmt: skip
 
 
-_NAMES = {"tbl": {"k": "k1 tbl", "p": "p1 tbl"}, "below": {"k": "k1b", "p": "p1b"}, "kwise": {"sl": "sl1k"}, "pwise": {"sl": "sl1p"}}
+_NAMES = {
+    "tbl": {"k": "k1 tbl", "p": "p1 tbl"},
+    "below": {"k": "k1b", "p": "p1b"},
+    "kwise": {"sl": "sl1k"},
+    "pwise": {"sl": "sl1p"},
+}
 
 
 def _stitch(m: Match) -> Step | None:
@@ -280,13 +287,17 @@ def _stitch(m: Match) -> Step | None:
             elif name in ("k", "p", "sc", "dc", "hdc", "tr") and len(count) == 1 and count[0] > 1:
                 name, count, bare = canonical(f"{name}{count[0]}tog", m.chart.craft), ONE, True
         elif kind in _NAMES:
-            name = _NAMES[kind].get(name, f"{name} tbl" if kind == "tbl" and name in ("k2tog", "p2tog", "k3tog", "p3tog") else name)
+            name = _NAMES[kind].get(
+                name, f"{name} tbl" if kind == "tbl" and name in ("k2tog", "p2tog", "k3tog", "p3tog") else name
+            )
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
 STITCH = (
-    Rule(f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch),
+    Rule(
+        f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch
+    ),
     Rule(f"{{s:ANY}} {{n:num}} {_QUALIFIED}+ st? {_QUALIFIED}*", _stitch),
     Rule(f"{{s:ANY}} {_QUALIFIED}+ ({{next:next}}? {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
@@ -319,9 +330,15 @@ def _firsts(pattern: str) -> set[str]:
             depth += {"(": 1, "{": 1, ")": -1, "}": -1}.get(text[end], 0)
             end += 1
         first, text = text[:end], text[end:]
-        for word in first.replace("{", " {").replace("(", " ").replace("|", " ").replace(")", " ").replace("}", " ").split():
+        for word in (
+            first.replace("{", " {").replace("(", " ").replace("|", " ").replace(")", " ").replace("}", " ").split()
+        ):
             word = word.split(":")[-1].strip("?*+{")
-            found |= set(STITCHES) if word == "ANY" else ({"sep", "stop", "colon", "dash", "slash"} if word == "SEP" else {word})
+            found |= (
+                set(STITCHES)
+                if word == "ANY"
+                else ({"sep", "stop", "colon", "dash", "slash"} if word == "SEP" else {word})
+            )
         if not first.endswith(("?", "*")):
             break
     return found & set(KINDS)
@@ -356,9 +373,14 @@ class Steps:
         if kind in STITCHES:
             found += self._stitches(STITCH, here, end)
         elif kind == "num":
-            found += [(cost + (0.0 if self.crochet else 1.5), item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+            dear = 0.0 if self.crochet else 1.5
+            if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
+                dear += 0.7  # rather the count of the line
+            found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
         elif kind == "ring" and self.crochet:
-            for cost, n, after in fitting((Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),), self.chart, here, end):
+            for cost, n, after in fitting(
+                (Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),), self.chart, here, end
+            ):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
         elif kind == "open":
@@ -449,7 +471,9 @@ class Steps:
             taken = technique(names[0]).consumes
             if place.to is not None:
                 return Repeat((replace(body[0], count=ONE),), place.to, at)
-            return replace(body[0], count=tuple(max(1, each // taken) for each in place.count) if place.place == "next" else ONE)
+            return replace(
+                body[0], count=tuple(max(1, each // taken) for each in place.count) if place.place == "next" else ONE
+            )
         if self.crochet or any(technique(name).craft == "crochet" for name in names):
             return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)
         if place.place in ("same", "next", "new") or place.to:
@@ -532,7 +556,10 @@ class Steps:
                 steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
                 passed = tuple(item for item in body.items if isinstance(item, Passed))
                 if steps and len(steps) + len(passed) == len(body.items):
-                    found += [(body.cost + cost, (item, *passed), after) for cost, item, after in self._after_star(steps, chart.run[here].at, stop, end)]
+                    found += [
+                        (body.cost + cost, (item, *passed), after)
+                        for cost, item, after in self._after_star(steps, chart.run[here].at, stop, end)
+                    ]
         return found
 
     def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
@@ -548,7 +575,11 @@ class Steps:
         chart = self.chart
         pair = chart.kind(stop) == "star"
         here = stop
-        said = chart.match("star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?", here, end)
+        said = chart.match(
+            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?",
+            here,
+            end,
+        )
         after = said.end() if said is not None else here
         repeats = any(chart.kind(place) == "rep" for place in range(here, after))
         if not repeats:
@@ -566,10 +597,15 @@ class Steps:
                 if last is not None and isinstance(quantity, To):
                     yield from self._last_repeat(steps, at, cost, last.end(), end)
                 ending = chart.match("SEP* (ending) (row|in|at|remark)*", then, end)
-                if ending is not None and isinstance(quantity, To) and quantity.place == "end" and not max(quantity.short):
+                if (
+                    ending is not None
+                    and isinstance(quantity, To)
+                    and quantity.place == "end"
+                    and not max(quantity.short)
+                ):
                     yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
                 yield cost, Repeat(steps, quantity, at, kind="star"), then
-        ending = chart.match("SEP* ending (row|in|at|remark)*", after, end)
+        ending = chart.match("SEP* (ending|end) (row|in|at|remark)*", after, end)
         last = chart.match("SEP* (lastrep|omit) (at|in|remark)*", after, end)
         if last is not None:
             yield from self._last_repeat(steps, at, 0.0, last.end(), end)

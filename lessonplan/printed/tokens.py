@@ -34,7 +34,23 @@ _SIGNS = {
     "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep",
 }  # fmt: skip
 _SHORTENED = frozenset(
-    {"st", "beg", "row", "rem", "stitch", "together", "rep", "next", "alt", "other", "work", "needle", "cn", "inced", "deced"}
+    {
+        "st",
+        "beg",
+        "row",
+        "rem",
+        "stitch",
+        "together",
+        "rep",
+        "next",
+        "alt",
+        "other",
+        "work",
+        "needle",
+        "cn",
+        "inced",
+        "deced",
+    }
 )
 """Kinds of words that are printed short, with a full stop."""
 _ENDINGS = ("st", "nd", "rd", "th")
@@ -147,9 +163,9 @@ class _Cutter:
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         found = longest(self.lower, self.run, here, self.craft)
-        if found is not None and (found[1] > here + 1 or not piece.text.isdigit()):
+        if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
             return self._word(here, *found, last)
-        if piece.text.isdigit():
+        if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
@@ -163,9 +179,14 @@ class _Cutter:
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
-        if piece.text == "n" and here + 1 < len(self.run) and self.run[here + 1].tight and self.run[here + 1].text.isdigit():
+        if (
+            piece.text == "n"
+            and here + 1 < len(self.run)
+            and self.run[here + 1].tight
+            and self.run[here + 1].text.isdecimal()
+        ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
-        if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdigit():
+        if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
             return Token("row", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
@@ -176,7 +197,7 @@ class _Cutter:
         if piece.text != "." or not piece.tight or last is None:
             return False
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
-            return here + 1 < len(self.run) and self.run[here + 1].text.isdigit()
+            return here + 1 < len(self.run) and self.run[here + 1].text.isdecimal()
         if last.kind not in _SHORTENED:
             return False
         after = self.text[piece.end :].lstrip()[:1]
@@ -186,7 +207,7 @@ class _Cutter:
         """Whether a hyphen only joins a stitch and its number: `sl-1`."""
         piece = self.run[here]
         after = self.run[here + 1] if here + 1 < len(self.run) else None
-        joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdigit()
+        joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdecimal()
         return joins and last is not None and last.kind == "stitch"
 
     def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
@@ -194,9 +215,9 @@ class _Cutter:
         kind = word.kind
         if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
             following = self.run[after]
-            if following.text.isdigit() and following.tight:
+            if following.text.isdecimal() and following.tight:
                 kind = "unknown"
-        if kind == "stitch" and self.run[after - 1].text.isdigit() and self.sizes > 1:
+        if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
             values, listed = self._values(after - 1)
             if len(values) == self.sizes and len(set(values)) == 1:
                 after = listed  # `M1 (1, 1)`
@@ -237,7 +258,7 @@ class _Cutter:
 
     def _values(self, here: int) -> tuple[list[int], int]:
         run = self.run
-        values = [int(run[here].text) if run[here].text.isdigit() else 0]
+        values = [int(run[here].text) if run[here].text.isdecimal() else 0]
         after = here + 1
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
@@ -253,10 +274,10 @@ class _Cutter:
             place += 1
             while place < len(run) and run[place].text not in ")]":
                 text = run[place].text
-                if text.isdigit():
+                if text.isdecimal():
                     inside.append(int(text))
                 elif text == "-" and run[place - 1].text in "([,;:/" and not run[place + 1 : place + 2] == []:
-                    if not run[place + 1].text.isdigit():
+                    if not run[place + 1].text.isdecimal():
                         inside.append(0)
                 elif (text in ("k", "p", "sts") or text in _ENDINGS) and self.sizes > 1:
                     pass
@@ -274,8 +295,8 @@ class _Cutter:
                 return values, after
 
     def _slashed(self, here: int) -> tuple[list[int], int]:
-        values, place = [int(self.run[here].text) if self.run[here].text.isdigit() else 0], here + 1
-        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdigit():
+        values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
+        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdecimal():
             values.append(int(self.run[place + 1].text))
             place += 2
         return (values, place) if len(values) == self.sizes else (values[:1], here + 1)

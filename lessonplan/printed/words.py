@@ -141,13 +141,13 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         here += 1
     last = run[here - 1]
     after = run[here] if here < len(run) else None
-    if after is not None and after.tight and after.text.isdigit() and not last.text.isdigit() and len(key) > 1:
+    if after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal() and len(key) > 1:
         if not last.tight or last.text in ("k", "p"):
             return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
         spelt = len(key) > 3 and all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
         plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
         return here if plain else 0
-    if after is not None and after.tight and last.text.isdigit() and after.text.isalpha() and len(key) > 1:
+    if after is not None and after.tight and last.text.isdecimal() and after.text.isalpha() and len(key) > 1:
         return 0  # `sl1 k2` does not end inside `k2tog`
     return here
