@@ -13,33 +13,32 @@ from lessonplan.needle.line import Round, Working
 from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.operations import Sum, plan, total
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.readings import Outcome, unsaid
+from lessonplan.needle.readings import Outcome
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
-from lessonplan.printed.line import COUNT_PASSED, NotationError, crochet_stitch, parse_line, unread
+from lessonplan.needle.trust import (
+    FAR,
+    borne_out,
+    fixed,
+    may_vary,
+    said,
+    times_open,
+    turned,
+    unread_word,
+    with_count,
+    worst,
+)
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Again,
-    CastOn,
     Line,
-    Mark,
-    Part,
-    PickUp,
-    Repeat,
     Rows,
-    Shape,
-    Step,
-    Stitch,
-    Times,
-    To,
-    value,
 )
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
 ERROR, NOTE = "error", "note"
 EVERY_SIZE = -1
-FAR = 1.0
-"""A reading dearer than the cheapest by this much is not weighed against it."""
 LOOK_AHEAD = 6
 
 
@@ -227,13 +226,13 @@ class _Worker:
         part = line.parts[0]
         needs = (
             total(plan(part.steps, self.size, (), line.chain))
-            if isinstance(part, Rows) and _fixed(part.steps)
+            if isinstance(part, Rows) and fixed(part.steps)
             else Sum()
         )
-        if not needs.fixed or needs.takes < 6 or isinstance(part, Rows) and _may_vary(part.steps):
+        if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):
             return
         if needs.takes != run.needle.stitches:
-            run.needle = replace(_with(run.needle, needs.takes), behind=0, turns=())
+            run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
         sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
         self.problems.append(LineProblem(index, 1, self.size, sentence, NOTE, "follows"))
         run.lost = None
@@ -249,8 +248,8 @@ class _Worker:
 
     def _counted(self, run: Run, index: int, line: Line) -> None:
         """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
-        if run.lost is not None and (found := _said(line, self.size)) is not None:
-            run.needle = _with(run.needle, found)
+        if run.lost is not None and (found := said(line, self.size)) is not None:
+            run.needle = with_count(run.needle, found)
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
@@ -260,7 +259,7 @@ class _Worker:
         """Say what is wrong with a line, and go on from the count printed after it."""
         run.book.begin()
         run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
-        said = _said(line, self.size)
+        printed = said(line, self.size)
         if run.lost is not None or error.kind == "follows":
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"
@@ -269,12 +268,12 @@ class _Worker:
         else:
             self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
-        if said is not None:
-            run.needle, run.lost = _with(error.needle or _turned(run.needle), said), None
+        if printed is not None:
+            run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
             if index in self.unsure:
-                self.after[index] = said
+                self.after[index] = printed
         else:
-            run.needle = error.needle or _turned(run.needle)
+            run.needle = error.needle or turned(run.needle)
             run.lost = index if run.lost is None and error.needle is None else run.lost
 
     def line(self, run: Run, place: int, turn: Turn, line: Line) -> Run:
@@ -323,14 +322,14 @@ class _Worker:
             except WorkError as error:
                 errors.append((tree, error))
                 continue
-            doubted = [each for each in more if not _borne_out(tree, run)]
+            doubted = [each for each in more if not borne_out(tree)]
             if run.lost is not None:
                 doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:
-                errors.append((tree, _unread(tree)))
+                errors.append((tree, unread_word(tree)))
             found += [each for each in more if each not in doubted]
         if not found:
-            raise _worst(errors)
+            raise worst(errors)
         return sorted(found, key=lambda each: each.cost)
 
     def _of_tree(self, run: Run, turn: Turn, tree: Line) -> list[_Candidate]:
@@ -343,7 +342,7 @@ class _Worker:
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [_Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree) for each, o in pairs]
-        open_ = any(_times_open(part) for part in tree.parts)
+        open_ = any(times_open(part) for part in tree.parts)
         found: list[_Candidate] = []
         error: WorkError | None = None
         for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
@@ -397,79 +396,6 @@ _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 def _differs(one: _Candidate, other: _Candidate) -> bool:
     first, second = one.run.needle, other.run.needle
     return (first.stitches, first.behind) != (second.stitches, second.behind)
-
-
-def _times_open(part: Part) -> bool:
-    """Whether print leaves open how often rows are worked."""
-    if isinstance(part, Again):
-        return part.times is not None and unsaid(part.times)
-    return isinstance(part, Shape) and any(
-        spell.first is not None and spell.times is not None and unsaid(spell.times) and max(spell.every) > 1
-        for spell in part.spells
-    )
-
-
-def _said(line: Line, size: int) -> int | None:
-    """The stitches that a line itself says there are after it."""
-    if line.printed and not line.per:
-        return value(line.printed, size)
-    for part in reversed(line.parts):
-        if isinstance(part, Again) and part.until is not None and not part.per:
-            return value(part.until, size)
-    return None
-
-
-def _with(needle: Needle, count: int) -> Needle:
-    """A needle of another count, its markers kept where there is room for them."""
-    if needle.stitches == count:
-        return needle
-    marks = tuple(mark for mark in needle.markers if mark[0] < count)
-    turns = tuple(place for place in needle.turns if place < count)
-    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
-
-
-def _turned(needle: Needle) -> Needle:
-    """The needle after a row that could not be worked."""
-    if not needle.flat:
-        return needle
-    return replace(needle, side="WS" if needle.side == "RS" else "RS", behind=0, turns=())
-
-
-def _borne_out(tree: Line, run: Run) -> bool:
-    """Whether the counts bear out a reading that passes words over; the printed count of the line was checked."""
-    if not tree.doubts:
-        return True
-    level = max(doubt.level for doubt in tree.doubts)
-    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
-
-
-def _fixed(steps: Sequence[Step]) -> bool:
-    """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
-    several = len(steps) > 1
-    return several and all(
-        isinstance(step, Stitch | Mark | PickUp | CastOn)
-        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
-        for step in steps
-    )
-
-
-def _may_vary(steps: Sequence[Step]) -> bool:
-    """Whether steps can be read to take another number of stitches."""
-    return any(isinstance(step, Repeat) and (step.kind == "star" or isinstance(step.quantity, To)) for step in steps)
-
-
-def _unread(tree: Line) -> WorkError:
-    doubt = max(tree.doubts, key=lambda each: each.level)
-    return WorkError(unread(doubt.word), tree.column(doubt.at), "unread")
-
-
-def _worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
-    """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
-    tree, error = errors[0]
-    if max((doubt.level for doubt in tree.doubts), default=0) > 1 and error.kind != "follows":
-        return _unread(tree)
-    agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
-    return agree[0] if agree and error.kind == "misfit" else error
 
 
 def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:

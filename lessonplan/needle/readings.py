@@ -64,7 +64,6 @@ _PRICES = {
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
 _RARE_PRICE = 1.2
 MOST_READINGS = 32
-PLENTY_OF_DOUBT = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +142,7 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
             yield "co"
         elif isinstance(step, BindOff) and step.count and index + 1 < len(steps):
             after = steps[index + 1]
-            if isinstance(after, Stitch) and not after.more or isinstance(after, Even) and after.to.place == "over":
+            if (isinstance(after, Stitch) and not after.more) or (isinstance(after, Even) and after.to.place == "over"):
                 yield "bo"
 
 
@@ -170,7 +169,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
             assert error is not None
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
     distinct = _distinct(found)
-    chosen = error is not None and (bool(open_) or bool(here)) or len(distinct) > 1
+    chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=chosen) for each in distinct]
 
 

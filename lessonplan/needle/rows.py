@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from lessonplan.needle.goals import jumped, labelled, reached, same_name
 from lessonplan.needle.line import Round, Working, times_of
 from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.operations import Reading
@@ -202,19 +203,19 @@ class Run:
         if part.which == "side":
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
-            named = [each for each in self.lines if each is not None and _same_name(each.label.name, part.name)]
+            named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]
         found: list[tuple[Line, int]] = []
         for number in range(part.first[0], min(part.last[0], part.first[0] + 1000) + 1):
-            labelled = [each for each in self.lines[: index + 1] if each is not None and _labelled(each, number)]
-            labelled = [each for each in labelled if each.text != line.text]
-            if not labelled and None in self.lines[:index]:
+            lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
+            lines = [each for each in lines if each.text != line.text]
+            if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
-            if not labelled:
+            if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
-            found += [(row, 1) for row in single_rows(labelled[-1], self.size)]
+            found += [(row, 1) for row in single_rows(lines[-1], self.size)]
         return found
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
@@ -274,14 +275,14 @@ class Run:
         before, until = self.needle, value(part.until, self.size)
         goal = stitches(until) + {"needle": " on each needle", "markers": " between markers"}.get(part.per, "")
         for _ in range(MOST_ROUNDS if not part.per else MOST_PASSES):
-            if _reached(self.needle, until, part.per, before):
+            if reached(self.needle, until, part.per, before):
                 return
             start = self.needle
             for row, times in rows:
                 for _ in range(times):
                     last = self.needle.stitches
                     self.row(index, row)
-                    if _reached(self.needle, until, part.per, before):
+                    if reached(self.needle, until, part.per, before):
                         return
                     if not part.per:
                         jumped(last, self.needle.stitches, until, column)
@@ -300,10 +301,7 @@ class Run:
         even = even_row(line)
         just = bool(self.history) and self.history[-1][0] is not None and self.history[-1][0].text == rows[0][0].text
         lead = [(even, value(spell.first, self.size))] if spell.first else []
-        if spell.first is None and just:
-            unit = [(even, every - 1), *rows]
-        else:
-            unit = [*rows, (even, every - 1)]
+        unit = [(even, every - 1), *rows] if spell.first is None and just else [*rows, (even, every - 1)]
         unit = [(row, times) for row, times in unit if times > 0]
         for row, times in lead:
             self.row(index, row, times) if times else None
@@ -334,7 +332,7 @@ class Run:
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
         for number in range(most):
-            if until is not None and _reached(self.needle, goal, part.per, before):
+            if until is not None and reached(self.needle, goal, part.per, before):
                 return
             if number or just:
                 for row, n in plain:
@@ -367,43 +365,6 @@ class Run:
                     self.row(index, shaping_row(line, part, self.needle, self.size))
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
-
-
-def _reached(needle: Needle, until: int, per: str, before: Needle) -> bool:
-    """Whether a needle has come to a count; `before` is the needle that the repeat began on."""
-    if per == "gap":
-        return not needle.turns and not needle.behind
-    if per == "needle":
-        parts = len(needle.markers) + 1
-        return needle.stitches == until * parts if parts > 1 else needle.stitches in {until * n for n in range(2, 6)}
-    if per == "markers":
-        return until in _sections(needle) and _sections(needle) != _sections(before)
-    return needle.stitches == until
-
-
-def _sections(needle: Needle) -> list[int]:
-    places = [0, *(place for place, _ in needle.markers), needle.stitches]
-    sections = [second - first for first, second in zip(places, places[1:], strict=False)]
-    return sections[1:-1] if len(needle.markers) > 1 else sections[:1]
-
-
-def jumped(last: int, now: int, until: int, column: int = 1) -> None:
-    """Raise a `WorkError` if the count went past `until` without meeting it."""
-    if (last - until) * (now - until) < 0:
-        raise WorkError(f"never comes to exactly {stitches(until)}: it goes from {last} to {now}", column)
-
-
-def _labelled(line: Line, number: int) -> bool:
-    if number in line.label.numbers:
-        return True
-    return bool(line.label.also) and line.label.first > 0 and number % 2 == line.label.first % 2
-
-
-def _same_name(label: str, wanted: str) -> bool:
-    first, second = label.split(), wanted.split()
-    if not first or not second:
-        return False
-    return first == second or (first[0][:3] == second[0][:3] and first[1:] == second[1:])
 
 
 def plain_line(line: Line) -> bool:

@@ -1,4 +1,5 @@
-"""Rows that print names without writing them out: plain ones, edge shapings, shapings spread evenly, and "in this manner"."""
+"""Rows that print names without writing them out: plain ones, edge shapings, shapings spread evenly, "
+"and "in this manner"."""
 
 from __future__ import annotations
 
@@ -140,7 +141,8 @@ def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
     plain = [i for i, each in enumerate(body) if isinstance(each, Stitch) and each.name in ("k", "p", "sc", "dc")]
     if not plain:
         return None
-    longest = max(plain, key=lambda i: max(body[i].count) if isinstance(body[i], Stitch) else 0)  # type: ignore[union-attr]
+    counts = {i: max(each.count) for i, each in enumerate(body) if i in plain and isinstance(each, Stitch)}
+    longest = max(counts, key=lambda i: counts[i])
     stitch = body[longest]
     assert isinstance(stitch, Stitch)
     count = tuple(max(0, each + by) for each in stitch.count)

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.search import Chart, Match
-from lessonplan.printed.steps import STITCHES
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import Label
 
 _SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* close?"
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
-_ALSO = "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side|even|odd|remark)* row? close?"
+_ALSO = (
+    "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
+    "|even|odd|remark)* row? close?"
+)
 _NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"
 _NUMBERED = (
     f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
@@ -87,7 +91,8 @@ class Labels:
                 side=side or label.side,
             ), after
         match = chart.match(
-            "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} (open num row close)?",
+            "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} "
+            "(open num row close)?",
             here,
             self.end,
         )
@@ -206,7 +211,7 @@ class Labels:
             self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row"
         )
 
-    def _from_words(self, words: tuple[Token, ...] | list[Token], row: Token | None, label: Label) -> Label:
+    def _from_words(self, words: Sequence[Token], row: Token | None, label: Label) -> Label:
         if row is None:
             side = next((token.value for token in words if token.kind == "side"), label.side)
             return replace(label, side=side)

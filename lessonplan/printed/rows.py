@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
 from lessonplan.printed.search import Chart, Match, Offer, Rule
-from lessonplan.printed.steps import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
-from lessonplan.printed.tree import Again, Num, Shape, Spell, Times, To
+from lessonplan.printed.shapes import Shapes
+from lessonplan.printed.tree import Again, Num, Times, To
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +36,10 @@ _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|en
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
     Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
-    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} {{per:(each|both) needle}}? close?", _counted),
-    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in|remark)* each num? needle}} (sep num st? total)? close?", _counted),
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
+    f"{{per:(each|both) needle}}? close?", _counted),
+    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
+    f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon", lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
@@ -45,8 +48,10 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
     Rule("open num sep num eq {n:num} st? close", _counted),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(1)),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row|at|centre)*}? close?", _change(-1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(-1)),
     Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
@@ -71,6 +76,7 @@ class Rows:
 
     def __init__(self, chart: Chart) -> None:
         self.chart = chart
+        self.shapes = Shapes(chart, self._until)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
@@ -89,7 +95,7 @@ class Rows:
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
-            yield from self._shape(here, end)
+            yield from self.shapes.offers(here, end)
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
@@ -234,7 +240,7 @@ class Rows:
             )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
-            spells, after = self._spells(begin, end)
+            spells, after = self.shapes.spells(begin, end)
             if spells:
                 told = (
                     base.which != "shaping"
@@ -253,7 +259,8 @@ class Rows:
         if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
             return close + 1
         told = chart.match(
-            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end|row|edge)+",
+            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
+            "|row|edge)+",
             here,
             end,
         )
@@ -290,132 +297,21 @@ class Rows:
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
-            elif kind == "num" and (
-                found := chart.match("{n:num} total st|{n2:num} st total".split("|")[0], after, end)
-            ):
+            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
                 total = Match(chart, found).num("n")
             elif (told := self._aside(after, end)) > after and kind != "open":
                 after = told
                 continue
-            elif kind in STITCHES and chart.kind(after - 1) == "sep":
-                break
-            elif kind in ("ending",) or (kind == "sep" and self._begins(after + 1, end)):
+            elif (
+                (kind in STITCHES and chart.kind(after - 1) == "sep")
+                or kind in ("ending",)
+                or (kind == "sep" and self._begins(after + 1, end))
+            ):
                 break
             after += 1
         if total is not None:
             n, per = total, ""
         return n, per, after
-
-    # shaping over several rows
-    def _spells(self, here: int, end: int) -> tuple[tuple[Spell, ...], int]:
-        """`next and every foll 4th row 6 times, then every other row until 30 sts remain`."""
-        chart = self.chart
-        found: list[Spell] = []
-        after = here
-        while True:
-            lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
-            begin = lead.end() if lead is not None else after
-            for pattern, build in _EVERY:
-                match = chart.match(pattern, begin, end)
-                if match is None:
-                    continue
-                spell = build(Match(chart, match))
-                after = match.end()
-                for _, quantity, then in fitting(QUANTITIES, chart, after, end):
-                    if isinstance(quantity, Times):
-                        spell, after = replace(spell, times=quantity), then
-                        break
-                else:
-                    jump = after + int(chart.kind(after) == "sep")
-                    if (until := self._until(jump, end)) is not None and chart.kind(jump) == "to":
-                        spell, after = replace(spell, until=until[0]), until[2]
-                found.append(spell)
-                break
-            else:
-                return tuple(found), after
-
-    def _shape(self, here: int, end: int) -> Iterator[Offer]:
-        chart = self.chart
-        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)?", here, end)
-        if match is None:
-            return
-        m = Match(chart, match)
-        token = m.token("a")
-        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind) or _action(token.value)
-        if not action:
-            return
-        num: Num | None = m.num("n") if m.has("n") else None
-        shapes: list[Shape] = []
-        after = match.end()
-        while True:
-            found = self._one_shape(action, num, token.at, after, end)
-            if found is None:
-                break
-            shape, after = found
-            shapes.append(shape)
-            again = chart.match("SEP* remark* {n:num} st? {t:num} times (at|same|edge|end|beg|each)*", after, end)
-            if again is not None:
-                m = Match(chart, again)
-                spell = Spell((2,), Times(m.num("t"), False, m.at), None, m.at)
-                shapes.append(Shape(action, m.num("n"), shape.where, (spell,), m.at))
-                after = again.end()
-            more = chart.match(
-                "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
-            ) or chart.match("SEP* remark* {w:(at beg)}", after, end)
-            if more is None or action not in ("BO", "CO", "dec", "inc"):
-                break
-            m = Match(chart, more)
-            num = m.num("n") if m.has("n") else None
-            after = more.start("w")
-        if shapes:
-            yield -0.2, tuple(shapes), after
-
-    def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
-        chart = self.chart
-        where, after = "", here
-        for pattern, value in _WHERES:
-            match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
-            if match is not None and chart.kind(match.end()) != "needle":
-                where, after = value, match.end()
-                break
-        spells, after = self._spells(after, end)
-        if not where and spells:
-            for pattern, value in _WHERES:
-                match = chart.match(pattern, after, end)
-                if match is not None:
-                    where, after = value, match.end()
-                    more, then = self._spells(after, end)
-                    if more and spells[-1].times is None and spells[-1].until is None:
-                        spells = (
-                            (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at))
-                            if more[0].times
-                            else spells
-                        )
-                    break
-        if num is None and (where == "markers" or action in ("dec", "inc")) and where:
-            num = ONE
-        if num is None:
-            match = chart.match("{n:num} st?", after, end)
-            if match is None or not spells:
-                return None
-            num, after = Match(chart, match).num("n"), match.end()
-        if where in ("evenly", "markers"):
-            spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
-        if not where or (action in ("dec", "inc") and not spells and where == ""):
-            return None
-        if not spells:
-            said = chart.match("row", after, end)
-            after = said.end() if said else after
-            if action in ("BO", "CO") and not said and where != "start":
-                return None
-            spells = (Spell(ONE, Times(ONE, False, at), None, at),)
-        return Shape(action, num, where, spells, at), after
-
-
-def _action(name: str) -> str:
-    """Whether a technique makes a row shorter or longer by one stitch."""
-    entry = technique(name)
-    return {1: "dec", -1: "inc"}.get(entry.consumes - entry.produces, "")
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:
@@ -425,7 +321,8 @@ def _range(m: Match) -> tuple[str, Num, Num]:
 
 _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
-    (f"(rep|work|as|same|remark)+ (as|from)* row (remark)? {{a:num}} ((sep|dash|remark|num)* (sep|dash|remark) row? {{b:num}})?", _range),
+    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    "row? {b:num})?", _range),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
@@ -439,39 +336,7 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("rep row", lambda m: ("last", ONE, NONE), ),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
-    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
+    "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
-)  # fmt: skip
-_WHERES = (
-    ("(at|on|in|to)* (each|both) (end|edge|side)+", "each"),
-    ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
-    ("(at|on|in)* (each|both)? (beg|edge)+", "start"),
-    ("(at|on|in)* end", "end"),
-    ("evenly", "evenly"),
-    ("in ord st", "start"),
-    ("(in)* (ord|next) (sep) last st", "each"),
-    ("before sep after each? marker", "markers"),
-    ("each side each? marker", "markers"),
-)
-
-
-def _every(every: Any, first: Any = None) -> Any:
-    return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
-
-
-_EVERY: tuple[tuple[str, Any], ...] = (
-    ("{o:ord} row? (sep|remark)* (each|all)? (next|remark)* ({b:ord}|other) row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
-    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    ("next row? sep each? next {n:num} row",
-     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
-    ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
-    ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
-    ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
-    ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
-    ("next (other|side) row", _every(lambda m: (2,))),
-    ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
-    ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
 )  # fmt: skip

@@ -276,7 +276,7 @@ class _Cutter:
                 text = run[place].text
                 if text.isdecimal():
                     inside.append(int(text))
-                elif text == "-" and run[place - 1].text in "([,;:/" and not run[place + 1 : place + 2] == []:
+                elif text == "-" and run[place - 1].text in "([,;:/" and place + 1 < len(run):
                     if not run[place + 1].text.isdecimal():
                         inside.append(0)
                 elif (text in ("k", "p", "sts") or text in _ENDINGS) and self.sizes > 1:

@@ -82,13 +82,12 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     for kind, value, phrase in _entries():
         if kind != "noise":
             key = _key(phrase)
-            if kind not in ("stitch", "remark") or key not in found:
-                if craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found)):
-                    found[key] = Word(kind, value)
+            hooked = craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found))
+            if hooked and (kind not in ("stitch", "remark") or key not in found):
+                found[key] = Word(kind, value)
     if craft == "crochet":
         for spelling, name in spellings(craft).items():
             found[_key(spelling)] = Word("stitch", name)
-        found.update({key: word for key, word in found.items()})
     by_first: dict[str, list[tuple[tuple[str, ...], Word]]] = {}
     for key, word in found.items():
         if key:
@@ -132,18 +131,19 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     for wanted in key[1:]:
         while here < len(run) and run[here].text != wanted:
             passed = run[here].text
-            if passed not in noise() and passed != "-" and not (passed == "." and len(run[here - 1].text) < 4):
-                if not (passed == "," and apart and (len(run[here - 1].text) > 1)):
-                    return 0
+            short = passed == "." and len(run[here - 1].text) < 4
+            listed = passed == "," and apart and len(run[here - 1].text) > 1
+            if passed not in noise() and passed != "-" and not short and not listed:
+                return 0
             here += 1
         if here >= len(run):
             return 0
         here += 1
     last = run[here - 1]
     after = run[here] if here < len(run) else None
-    if after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal() and len(key) > 1:
-        if not last.tight or last.text in ("k", "p"):
-            return 0  # `m1 p2` is not `m1p`
+    digits = after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal()
+    if digits and len(key) > 1 and (not last.tight or last.text in ("k", "p")):
+        return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
         spelt = len(key) > 3 and all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
         plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
