@@ -26,6 +26,7 @@ def test_one_line() -> None:
         {
             "text": "K1, ssk, k to last 3 sts, k2tog, k1",
             "stitches": [62],
+            "sure": True,
             "rounds": 1,
             "techniques": {"k": 60, "k2tog": 1, "ssk": 1},
         }
@@ -89,5 +90,5 @@ def test_wrong_use(words: list[str]) -> None:
 
 def test_the_table_for_people() -> None:
     done = run("K1, q7", "--on", "10")
-    assert done.returncode == 1
-    assert "line 1:5: error:" in done.stderr
+    assert done.returncode == 4
+    assert "line 1:5: error, unread:" in done.stderr

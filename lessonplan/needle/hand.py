@@ -188,8 +188,7 @@ class Hand:
         elif stop.which == "last":
             wanted = self._marks()[-1:]
         elif not wanted:
-            unsaid = [place for place in self._marks() if place - stop.short < self.taken or place == self.taken]
-            wanted = [place for place in self._marks() if place not in unsaid or not stop.short]
+            wanted = [place for place in self._marks() if place != self.taken or not stop.short]
         if wanted:
             return wanted[0]
         named = stop.which and stop.which != "last" and not stop.which.isdigit()

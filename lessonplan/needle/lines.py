@@ -1,7 +1,7 @@
 """The lines of a stage worked in order: rounds, repeats of rounds, printed counts, and every problem in one go.
 
-A problem in one line does not ruin the next: work goes on from the count printed after it. Where none is printed, nobody
-knows the stitches until the next printed count; the lines between are accused of nothing.
+A problem in one line does not ruin the next: work goes on from the count printed after it. Where none is printed,
+nobody knows the stitches until the next printed count; the lines between are accused of nothing.
 """
 
 from __future__ import annotations
@@ -328,6 +328,9 @@ class _Worker:
             if doubted:
                 errors.append((tree, unread_word(tree)))
             found += [each for each in more if each not in doubted]
+        if any(error.kind == "disagrees" for _, error in errors):
+            # a reading that takes the printed count for something else is no way out
+            found = [each for each in found if each.tree.printed or each.tree.change]
         if not found:
             raise worst(errors)
         return sorted(found, key=lambda each: each.cost)

@@ -33,11 +33,7 @@ from lessonplan.printed.tree import (
 def assembled(base: Line, found: Found) -> Line | None:
     """A reading put in order: rows cut, counts and doubts taken out."""
     items = [item for item in found.items if not isinstance(item, Passed | Counted)]
-    doubts = tuple(
-        Doubt(_whole_word(item, base.text), item.token.at, _level(item, base.text))
-        for item in found.items
-        if isinstance(item, Passed)
-    )
+    doubts = tuple(_doubt(item, base.text) for item in found.items if isinstance(item, Passed))
     printed: Counted | None = None
     change: Counted | None = None
     for item in found.items:
@@ -55,12 +51,12 @@ def assembled(base: Line, found: Found) -> Line | None:
     )  # fmt: skip
 
 
-def _whole_word(passed: Passed, text: str) -> str:
+def _doubt(passed: Passed, text: str) -> Doubt:
     """The printed word in which a token lies: `k2tgo`, of which only `tgo` means nothing."""
     start, end = passed.token.at, passed.token.end
-    while passed.token.kind == "unknown" and start and text[start - 1].isalnum():
+    while passed.token.kind in ("unknown", "num") and start and text[start - 1].isalnum():
         start -= 1
-    return text[start:end]
+    return Doubt(text[start:end], start, _level(passed, text))
 
 
 def _level(passed: Passed, text: str) -> int:

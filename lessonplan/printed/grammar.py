@@ -52,14 +52,15 @@ def _to_marker(m: Match) -> To:
         which = m.token("name2").value or str(m.num("name2")[0])
     elif m.has("name") and m.match["name"]:
         which = m.token("name").value
-    return To("marker", m.num("n", ONE if m.has("one") and m.match["one"] else NONE), which, m.at)
+    at = m.token("mk").at if m.has("mk") else m.at
+    return To("marker", m.num("n", ONE if m.has("one") and m.match["one"] else NONE), which, at)
 
 
 def _to_gap(m: Match) -> To:
     return To(m.token("g").value, m.num("n", NONE), "", m.at)
 
 
-_MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? marker {name2:(unknown|num)}?"
+_MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
 _PAST = "(row|(on? hand? needle num?)|rem|on|hand)*"
 QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times SEP? more", lambda m: Times(m.num("n"), True, m.at)),
@@ -82,7 +83,8 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ {n:num} st? (before|from) {d:needle} end", lambda m: To("needle", m.num("n"), "", m.at)),
     Rule("around? to+ have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
-    Rule("around? to+ {n:num} st? before remark? seam", lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
+    Rule("around? to+ {n:num} st? before remark? seam",
+         lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
     Rule("around? to+ have? rem {n:num} st", _to("end")),
     Rule("around? to+ have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
     Rule("around? to+ (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
@@ -93,13 +95,14 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ {o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
     Rule("(around num st)? around? to {one:st} (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*",
          lambda m: To(m.token("g").value, ONE, "", m.at)),
-    Rule("evenly (row)?", _to("across"), 0.3),
+    Rule("evenly (row)?", _to("across"), 1.5),
     Rule("around? to+ (last|next)* {n:num}? {one:st} before unworked st",
          lambda m: To("gap", m.num("n"), "", m.at)),
     Rule("around? to+ unworked st", lambda m: To("gap", NONE, "", m.at)),
     Rule("around? to+ {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
-    Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
+    Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)",
+         lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("around? to+ centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
     Rule("over (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
     Rule("around (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over"), 0.95),
@@ -111,7 +114,8 @@ _WHERE = "(st|ANY|space|top)"
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"all? (in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?", lambda m: Into((), "next", m.num("n"), None, m.at)),
+    Rule(f"all? (in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
+         lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
@@ -201,14 +205,17 @@ MOVES: tuple[Rule, ...] = (
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark)*", lambda m: Turn(False, m.at)),
-    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}", lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
+    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
+         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("join", lambda m: Join(m.at)),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
     Rule("holder {n:num} st?", _hold),
-    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*", lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close", lambda m: BindOff(m.num("n"), "BO", m.at, True)),
+    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
+         lambda m: CableNeedle(m.num("n"), False, m.at)),
+    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
+         lambda m: BindOff(m.num("n"), "BO", m.at, True)),
     Rule("bo (next|remark)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
     "|pattern)*", _bind_off, 0.1),
@@ -230,7 +237,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
     "|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("{s:ANY} {n:num} st? from cn", lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:ANY} {n:num} st? from cn",
+         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
@@ -238,7 +246,8 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (all|rem|remark)* st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
-         f"(from (remark|num)* holder)? (remark|return)* {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
+         f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
+              lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
@@ -255,7 +264,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("even" + " (in|even|work|remark)*", _even),
     Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
     Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
-    Rule("work? {n:num} {p:pattern} (open num row close)?", lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
+    Rule("work? {n:num} {p:pattern} (open num row close)?",
+         lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
     Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
@@ -272,7 +282,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
-    Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*", lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
+    Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
+         lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import (
     Line,
 )
+from lessonplan.printed.words import phrases
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -298,9 +299,15 @@ def unread(word: str) -> str:
     hint = ""
     if re.search(r"\d", word) or len(word) <= 4:
         nearest = difflib.get_close_matches(word.lower(), _stitch_words(), n=1, cutoff=0.75)
-        if nearest and nearest[0] != word.lower() and len(word) > 2:
+        if nearest and nearest[0] != word.lower() and len(word) > 2 and word.lower() not in plain_words():
             hint = f"; did you mean “{nearest[0]}”?"
     return f"“{word}” cannot be read here{hint}"
+
+
+@cache
+def plain_words() -> frozenset[str]:
+    """Single words that the vocabulary knows, none of which is a slip of the pen."""
+    return frozenset(key[0] for entries in phrases("knitting").values() for key, _ in entries if len(key) == 1)
 
 
 @cache

@@ -42,7 +42,8 @@ COUNTS: tuple[Rule, ...] = (
     f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon", lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
+         lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
@@ -56,7 +57,8 @@ COUNTS: tuple[Rule, ...] = (
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
-    Rule("sep? (inced|deced) {n:num} st", lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.run[m.match.start()].kind == "inced" else -1), 0.2),
+    Rule("sep? (inced|deced) {n:num} st",
+         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.run[m.match.start()].kind == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
 )  # fmt: skip
 _HOW = "(even|work|in|remark|around|pattern)*"
@@ -334,8 +336,10 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
-    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row", lambda m: ("named", NONE, NONE)),
-    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*", lambda m: ("shaping", NONE, NONE)),
+    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
+         lambda m: ("named", NONE, NONE)),
+    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
+         lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),

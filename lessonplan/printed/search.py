@@ -1,8 +1,9 @@
 """All readings of a run of tokens, the cheapest first.
 
-A line is read as a path through its tokens: at each token every rule that fits offers an item and a token to go on from,
-and a token may also be passed over, at a price. The best few paths to each token are kept (a beam over a lattice), so the
-work grows with the length of the line and not with the number of its readings, and nothing unforeseen stops the reader.
+A line is read as a path through its tokens: at each token every rule that fits offers an item and a token to go on
+from, and a token may also be passed over, at a price. The best few paths to each token are kept (a beam over a
+lattice), so the work grows with the length of the line and not with the number of its readings, and nothing unforeseen
+stops the reader.
 Rules are regular expressions over the kinds of tokens, one character for each kind, so that matching is done by `re`.
 """
 

@@ -162,7 +162,8 @@ class _Cutter:
             return span, after
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
-        found = longest(self.lower, self.run, here, self.craft)
+        apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
+        found = longest(self.lower, self.run if apart is None else self.run[:apart], here, self.craft)
         if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
             return self._word(here, *found, last)
         if piece.text.isdecimal():
@@ -171,7 +172,7 @@ class _Cutter:
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
         if piece.text in noise():
-            named = last is not None and last.kind == "marker" and len(piece.text) == 1
+            named = last is not None and last.kind in ("marker", "pm", "sm", "rm") and len(piece.text) == 1
             return Token("unknown" if named else "noise", piece.text, piece.at, piece.end), here + 1
         if self._no_stop(here, last) or self._no_dash(here, last):
             return Token("noise", piece.text, piece.at, piece.end), here + 1

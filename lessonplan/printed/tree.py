@@ -296,8 +296,8 @@ class Label:
 class Doubt:
     """A word passed over and where it stands.
 
-    `level` 1: hardly more than a remark; 2: it could be a stitch, so that the count must bear the reading out; 3: a number
-    or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
+    `level` 1: hardly more than a remark; 2: it could be a stitch, so that the count must bear the reading out; 3: a
+    number or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
     looks like that count, which nothing bears out.
     """
 
@@ -311,8 +311,8 @@ class Line:
     """One reading of an instruction line; `others` are its dearer ones, cheapest first.
 
     `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
-    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", or is
-    left open (""). `doubts` are words passed over. Places are 0-based in the text as written.
+    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", or
+    is left open (""). `doubts` are words passed over. Places are 0-based in the text as written.
     """
 
     text: str

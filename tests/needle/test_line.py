@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.line import Needle, Round, WorkError, expand, part_of_round
+from lessonplan.needle.line import Needle, Round, WorkError, part_of_round
 from lessonplan.needle.lines import work_lines
-from lessonplan.printed.line import NotationError, parse_line
+from lessonplan.printed.line import NotationError
 
 
 def work(text: str, needle: Needle | int) -> Round:
@@ -156,23 +156,6 @@ def test_yarns_are_counted_apart() -> None:
     assert worked.rounds[0].by_colour == (("A", (("k", 20),)), ("B", (("k", 10),)))
     assert worked.rounds[1].by_colour == (("B", (("k", 30),)),)
     assert worked.needle.colour == "B"
-
-
-def test_a_line_spelt_out_stitch_by_stitch() -> None:
-    line = parse_line("K1, *yo, k2tog; rep from * to last st, k1")
-    assert expand(line, Needle(8)) == ["k", *["yo", "k2tog"] * 3, "k"]
-
-
-def test_spelling_out_agrees_with_counting() -> None:
-    line = parse_line("[k2, p2] 3 times, ssk, (k1, yo, k1) in next st, C4B, k to last 2 sts, p2tog")
-    names = expand(line, Needle(40))
-    assert dict(work(line.text, 40).techniques) == {name: names.count(name) for name in names}
-
-
-def test_spelling_out_a_repeat_that_ends_with_the_markers() -> None:
-    line = parse_line("[K to 3 sts before marker, k2tog, k1, sm, k1, ssk] around, k to end")
-    names = expand(line, Needle(20, ((6, ""), (16, ""))))
-    assert names == [*"kkk", "k2tog", "k", "k", "ssk", *"kkkk", "k2tog", "k", "k", "ssk", "k"]
 
 
 def test_a_part_of_a_round_on_camera() -> None:

@@ -47,7 +47,8 @@ def test_no_reading_works_out() -> None:
 def test_several_readings_work_out() -> None:
     problem = work("*K1, yf; rep from * to end", 20).problems[0]
     assert problem.severity == "error"
-    assert "yf only brings the yarn forward or yf makes a new stitch" in problem.sentence
+    assert problem.kind == "ambiguous"
+    assert "yf only brings the yarn forward (20 stitches) or yf makes a new stitch (40 stitches)" in problem.sentence
 
 
 def test_what_comes_after_can_decide() -> None:
@@ -62,10 +63,12 @@ def test_rounds_repeated_so_many_times_or_so_many_more(printed: str, after: int)
     assert worked.needle.stitches == after
 
 
-def test_rounds_repeated_so_many_times_without_a_count_are_questioned() -> None:
+def test_rounds_repeated_so_many_times_are_said_to_be_more() -> None:
     worked = work("Rnd 1: Ssk, k to end", 64, "Rnd 2: Knit", "Repeat these 2 rounds 3 times.")
-    assert [problem.severity for problem in worked.problems] == ["error"]
-    assert "that many times more or the rounds are worked that many times in all" in worked.problems[0].sentence
+    assert [problem.severity for problem in worked.problems] == ["note"]
+    assert "that many times more (60 stitches) or the rounds are worked that many times in all (61" in (
+        worked.problems[0].sentence
+    )
 
 
 @pytest.mark.parametrize(
