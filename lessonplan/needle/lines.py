@@ -286,7 +286,8 @@ class _Worker:
         found = [first, *near]
         works = [each for each in found if self._works_from(each.run, place + 1)]
         if len(works) == 1:
-            note = works[0].note or "read so that the lines after it fit: " + works[0].meaning
+            plain = works[0] is first and not first.note
+            note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
             return self._accept(run, replace(works[0], note=note), turn)
         counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
         if all(each.cost > first.cost for each in near):

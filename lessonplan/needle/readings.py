@@ -55,7 +55,7 @@ _PRICES = {
     "bo": 0.0,
     "clause": 0.4,
     "inc": 0.5,
-    "yf": 0.0,
+    "yf": 0.5,
     "pair": 0.6,
     "group": 0.6,
     "inner": 0.6,

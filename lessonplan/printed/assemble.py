@@ -94,7 +94,12 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
-            if len(steps) > 1 and isinstance(steps[-1], Stitch) and steps[-1].bare and steps[-1].name in PLAIN:
+            if (
+                any(isinstance(each, Repeat | Even) for each in steps[:-1])
+                and isinstance(steps[-1], Stitch)
+                and steps[-1].bare
+                and steps[-1].name in PLAIN
+            ):
                 last = steps.pop()  # `[k6, k2tog] repeat, knit next row`
                 flush()
                 steps.append(last)

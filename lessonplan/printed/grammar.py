@@ -5,13 +5,13 @@ Each rule is a run of kinds of tokens (see `search.compiled`), what it means, an
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, Chart, Match, Rule, char_kind
+from lessonplan.printed.search import KINDS, Build, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -204,7 +204,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark)*", lambda m: Turn(False, m.at)),
+    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*", lambda m: Turn(False, m.at)),
     Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
@@ -243,7 +243,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (next|remark|rem)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (all|rem|remark)* st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
+    Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
@@ -327,49 +327,45 @@ STITCH = (
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
+RING = (Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
 
 
-@cache
-def _by_first(rules: tuple[Rule, ...]) -> dict[str, tuple[Rule, ...]]:
-    """Rules by the kinds of token that they can begin with."""
-    found: dict[str, list[Rule]] = {kind: [] for kind in KINDS}
+_Ready = tuple[re.Pattern[str], Build, float]
+_INDEX: dict[int, dict[str, list[_Ready]]] = {}
+"""Each table of rules made ready once: its rules by the kind of token that they can begin with."""
+
+
+def _ready(rules: tuple[Rule, ...]) -> dict[str, list[_Ready]]:
+    found: dict[str, list[_Ready]] = {kind: [] for kind in KINDS}
     for rule in rules:
+        pattern = compiled(rule.pattern)
         for kind in _firsts(rule.pattern):
-            found[kind].append(rule)
-    return {kind: tuple(each) for kind, each in found.items()}
+            found[kind].append((pattern, rule.build, rule.cost))
+    _INDEX[id(rules)] = found
+    return found
 
 
 def _firsts(pattern: str) -> set[str]:
     """The kinds that the first token of a pattern can have, with those after what may be left out."""
     found: set[str] = set()
-    text = pattern
-    while text:
-        text = text.lstrip()
-        depth, end = 0, 0
-        while end < len(text) and (depth or text[end] != " "):
-            depth += {"(": 1, "{": 1, ")": -1, "}": -1}.get(text[end], 0)
-            end += 1
-        first, text = text[:end], text[end:]
-        for word in (
-            first.replace("{", " {").replace("(", " ").replace("|", " ").replace(")", " ").replace("}", " ").split()
-        ):
-            word = word.split(":")[-1].strip("?*+{")
-            found |= (
-                set(STITCHES)
-                if word == "ANY"
-                else ({"sep", "stop", "colon", "dash", "slash"} if word == "SEP" else {word})
-            )
+    for first in re.findall(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({][^(){}]*[)}])*[)}])*[)}])+", pattern):
+        for word in re.findall(r"(?:\w+:)?(\w+)", first):
+            found |= MEANT.get(word, {word})
         if not first.endswith(("?", "*")):
             break
     return found & set(KINDS)
+
+
+MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
 
 
 def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[float, Any, int]]:
     """What rules offer at a token: cost, item, the token after it."""
     if here >= end:
         return
-    for rule in _by_first(rules)[char_kind(chart.run[here])]:
-        match = chart.match(rule.pattern, here, end)
+    index = _INDEX.get(id(rules)) or _ready(rules)
+    for pattern, build, cost in index[char_kind(chart.run[here])]:
+        match = pattern.match(chart.kinds, here, end)
         if match is not None and match.end() > here:
-            yield rule.cost, rule.build(Match(chart, match)), match.end()
+            yield cost, build(Match(chart, match)), match.end()

@@ -109,92 +109,18 @@ def _readings(chart: Chart, start: int) -> list[Found]:
     return offers.search.read(start, len(chart.run))
 
 
-_PRICES: dict[str, tuple[float, int]] = {
-    **dict.fromkeys(["sep", "stop", "colon", "dash", "slash"], (0.0, 0)),
-    **dict.fromkeys(
-        ["eq", "remark", "side", "hooknote", "manner", "unworked", "edge", "hand", "length", "hook"], (0.3, 0)
-    ),
-    **dict.fromkeys(
-        [
-            "tbl",
-            "kwise",
-            "pwise",
-            "at",
-            "on",
-            "in",
-            "for",
-            "from",
-            "needle",
-            "end",
-            "beg",
-            "row",
-            "st",
-            "even",
-            "holder",
-            "work",
-            "have",
-            "held",
-            "all",
-            "next",
-            "rem",
-            "as",
-            "same",
-            "size",
-            "measures",
-            "top",
-            "ring",
-            "unit",
-            "pattern",
-            "ending",
-            "total",
-            "space",
-            "both",
-            "other",
-            "odd",
-            "sets",
-            "wraps",
-            "seam",
-            "centre",
-        ],
-        (1.2, 0),
-    ),
-    **dict.fromkeys(
-        [
-            "marker",
-            "last",
-            "ord",
-            "more",
-            "each",
-            "before",
-            "after",
-            "between",
-            "over",
-            "together",
-            "gap",
-            "pass",
-            "picot",
-            "put",
-            "cn",
-            "return",
-            "fewer",
-            "below",
-            "join",
-            "slipjoin",
-            "inced",
-            "deced",
-            "colour",
-            "around",
-            "evenly",
-        ],
-        (2.5, 2),
-    ),
-    "unknown": (4.0, 1),
-    **dict.fromkeys(
-        ["meanwhile", "num", "times", "once", "to", "rep", "asterisk", "lastrep", "omit", "close", "open", "drop"],
-        (6.0, 3),
-    ),
-    "star": (3.0, 2),
-}
+_PASSING = (
+    (0.0, 0, "sep stop colon dash slash"),
+    (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
+    (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
+     "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
+    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
+     "below join slipjoin inced deced colour around evenly"),
+    (3.0, 2, "star"),
+    (4.0, 1, "unknown"),
+    (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
+)  # fmt: skip
+_PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
 COUNT_PASSED = 4
 """Level of the doubt about a reading that passes over what looks like the count of the line."""
@@ -228,6 +154,8 @@ class _Offers:
             and before in ("stop", "dash", "colon", "eq", "open", "close")
         ):
             doubt = COUNT_PASSED
+        if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
+            doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 1
         return price, (Passed(token, doubt) if doubt else None), here + 1

@@ -121,7 +121,7 @@ class Rows:
             named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
             if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
                 continue
-            if self.chart.kind(after) in ("times", "row", "more") or (
+            if self.chart.kind(after) in ("times", "row", "more", "unworked") or (
                 first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES
             ):
                 continue

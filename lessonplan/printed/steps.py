@@ -13,6 +13,7 @@ from lessonplan.printed.grammar import (
     ONE,
     PLACES,
     QUANTITIES,
+    RING,
     STITCH,
     STITCHES,
     AtNeedle,
@@ -67,9 +68,7 @@ class Steps:
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
         elif kind == "ring" and self.crochet:
-            for cost, n, after in fitting(
-                (Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),), self.chart, here, end
-            ):
+            for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
         elif kind == "open":

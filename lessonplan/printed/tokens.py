@@ -61,7 +61,7 @@ _LENGTH = re.compile(
 )
 _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
-    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|i-?\s?cord|"
+    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
     r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
 )

@@ -298,7 +298,7 @@ class Doubt:
 
     `level` 1: hardly more than a remark; 2: it could be a stitch, so that the count must bear the reading out; 3: a
     number or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
-    looks like that count, which nothing bears out.
+    looks like that count, a stitch or its number, which nothing bears out.
     """
 
     word: str

@@ -119,7 +119,7 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
     for key, word in phrases(craft).get(first.text, ()):
         if best is not None and len(key) <= best[1] - start:
             break
-        end = _matched(run, start, key, word.value in _SLIPPED_APART)
+        end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
         if end and (best is None or end > best[1]):
             return word, end
     return best
