@@ -319,7 +319,7 @@ class _Worker:
             if found and tree.cost >= min(each.cost for each in found) + FAR:
                 break
             try:
-                more = self._of_tree(run, turn, tree)
+                more = self._of_tree(run, turn, tree, first=tree is line)
             except WorkError as error:
                 errors.append((tree, error))
                 continue
@@ -336,12 +336,14 @@ class _Worker:
             raise worst(errors)
         return sorted(found, key=lambda each: each.cost)
 
-    def _of_tree(self, run: Run, turn: Turn, tree: Line) -> list[_Candidate]:
+    def _of_tree(self, run: Run, turn: Turn, tree: Line, *, first: bool) -> list[_Candidate]:
         if run.lost is not None and (tree.printed or tree.change):
             tree = replace(tree, printed=(), change=(), others=())
         if plain_line(tree) and turn.rows is None:
             outcomes = run.rows_of(tree)
-            runs = [run.copy() for _ in outcomes] if len(outcomes) > 1 or tree.doubts or tree.others else [run.copy()]
+            rivals = any(other.cost < outcomes[0].cost + FAR for other in tree.others)
+            alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
+            runs = [run] if alone else [run.copy() for _ in outcomes]
             for each, outcome in zip(runs, outcomes, strict=True):
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)

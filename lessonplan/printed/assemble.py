@@ -201,8 +201,8 @@ def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
     """`sl 1, k2tog, psso` as the one technique it is, in nested steps too."""
     done: list[Step] = []
     for step in steps:
-        if isinstance(step, Repeat):
-            step = replace(step, body=_passed_over(step.body))
+        if isinstance(step, Repeat) and (body := _passed_over(step.body)) != step.body:
+            step = replace(step, body=body)
         done.append(step)
         if not (isinstance(step, Stitch) and step.name in ("psso", "p2sso") and len(done) > 2):
             continue

@@ -18,7 +18,7 @@ from typing import Any
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import Num
 
-BEAM = 4
+BEAM = 3
 """Paths kept to each token; more of them change no count of the tests."""
 
 _ALL_KINDS = """
