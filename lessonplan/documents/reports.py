@@ -33,8 +33,9 @@ def count_table(counted: Counted) -> str:
 def count_data(counted: Counted) -> dict[str, Any]:
     """Give counted lines as plain values.
 
-    ``stitches`` has one number for each size (null where nobody knows them), ``sure`` whether every line before could be
-    read. A problem's ``kind`` tells a reader's limit (unread) from what is wrong (misfit, disagrees, ambiguous). ``rounds`` and each technique's
+    ``stitches`` has one number for each size (null where nobody knows them), ``sure`` whether every line before could
+    be read. A problem's ``kind`` tells a reader's limit (unread) from what is wrong (misfit, disagrees, ambiguous).
+    ``rounds`` and each technique's
     count are one number where they are the same in every size, else one for each size.
     """
     return {

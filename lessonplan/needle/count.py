@@ -56,7 +56,8 @@ def count_lines(
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
-    ``markers`` stand after so many stitches, each with one number for all sizes or one for each; ``flat`` works rows; ``until`` repeats the lines until so many stitches
+    ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
+    ``flat`` works rows; ``until`` repeats the lines until so many stitches
     remain.
     """
     sizes = len(on)

@@ -34,8 +34,8 @@ class Needle:
 class WorkError(Exception):
     """A line that does not fit the stitches: one sentence, and a 1-based column in the text as written.
 
-    `kind` is "misfit" (it cannot be worked), "disagrees" (it can, but gives another count than printed; `needle` is what
-    it gives), or "follows" (it depends on a line that could not be read).
+    `kind` is "misfit" (it cannot be worked), "disagrees" (it can, but gives another count than printed; `needle` is
+    what it gives), or "follows" (it depends on a line that could not be read).
     """
 
     def __init__(self, sentence: str, column: int = 1, kind: str = "misfit", needle: Needle | None = None) -> None:

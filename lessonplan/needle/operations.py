@@ -1,8 +1,7 @@
 """A parsed row made ready to be worked, for one size and one reading of what is ambiguous in it.
 
-The plan is a tuple of operations: stitches (`Work`), repeats (`Loop`), patterns (`Pattern`), and the moves of the tree with
-the number of the one size. A stretch of plain operations knows what it takes and makes in all, so that a repeat is worked
-in closed form.
+The plan is a tuple of operations: stitches (`Work`), repeats (`Loop`), patterns, and the moves of the tree with the
+number of the one size. A stretch of plain operations knows what it takes and makes in all.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.needle.rings import in_ring
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -140,7 +140,8 @@ class Skip:
 
 
 Move = (
-    Ring | Space | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour | Turn
+    Ring | Space | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
+    | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl"})
@@ -188,7 +189,7 @@ class _Planner:
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
         done: list[int] = []
-        if outer and (any(map(_in_ring, steps)) or _in_chain(steps)):
+        if outer and in_ring(steps):
             self.ring = True
             ops.append(Ring(steps[0].at))
         for index, step in enumerate(steps):
@@ -336,26 +337,6 @@ class _Planner:
 
     def stop(self, to: To) -> Stop:
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
-
-
-def _in_chain(steps: Sequence[Step]) -> bool:
-    """Whether a round begins in one chain, as in `ch 3, 7 hdc in 3rd ch from hook`."""
-    first = steps[0] if steps else None
-    places = [step for step in steps if isinstance(step, Into)]
-    into = places[0] if len(places) == 1 else None
-    return (
-        isinstance(first, Stitch)
-        and first.name == "ch"
-        and into is not None
-        and into.place == "skip"
-        and into.to is None
-    )
-
-
-def _in_ring(step: Step) -> bool:
-    if isinstance(step, Repeat):
-        return any(map(_in_ring, step.body))
-    return isinstance(step, Into) and step.place == "new"
 
 
 def total(ops: Sequence[Op]) -> Sum:

@@ -243,6 +243,8 @@ def rows_in(rounds: Sequence[Round]) -> int:
 
 def _repeated(line: Line, index: int, times: int, needle: Needle, working: Working, cap: int | None) -> list[Round]:
     """A row of a line worked `times` times, equal rounds in one run; an error says in which round it came."""
+    if times > MOST_ROWS:
+        raise WorkError(f"asks for {times} rounds, more than any piece has")
     done: list[Round] = []
     named = names_pattern(line)
     count = 0

@@ -111,6 +111,8 @@ class Run:
 
     def row(self, index: int, line: Line, times: int = 1) -> None:
         """A line of a single row, `times` times, taken over as worked; raises `EnoughError` at the limits."""
+        if times > MOST_ROUNDS:
+            raise WorkError(f"asks for {times} rounds, more than any piece has")
         while times > 0:
             outcome = self.rows_of(line)[0]
             run = 1

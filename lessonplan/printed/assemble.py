@@ -45,7 +45,8 @@ def assembled(base: Line, found: Found) -> Line | None:
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
     needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section)
     return replace(
-        base, label=replace(base.label, needles=needles), parts=parts, printed=printed.num if printed else (), change=moved,
+        base, label=replace(base.label, needles=needles), parts=parts, change=moved,
+        printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", cost=found.cost, doubts=doubts,
     )  # fmt: skip

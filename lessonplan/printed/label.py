@@ -24,6 +24,11 @@ _NUMBERED = (
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
 
+_NO_LABEL = frozenset(
+    ("needle", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
+)
+"""Kinds of words that do not stand in a label."""
+
 
 class Labels:
     """Finds the label at the beginning of a line."""
@@ -164,21 +169,7 @@ class Labels:
                 or (kind == "dash" and not chart.run[place].tight)
             ):
                 break
-            if kind in (
-                "needle",
-                "star",
-                "rep",
-                "to",
-                "times",
-                "turn",
-                "bo",
-                "co",
-                "coshort",
-                "pu",
-                "pm",
-                "sm",
-                "length",
-            ) or (kind == "stop" and row is None):
+            if kind in _NO_LABEL or (kind == "stop" and row is None):
                 return None
             if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
                 return None
@@ -188,6 +179,10 @@ class Labels:
         else:
             return None
         if place == here or place >= self.end - 1 or opened:
+            return None
+        if row is None and any(
+            chart.kind(each) in STITCHES for each in range(here, place) if chart.kind(here) == "open"
+        ):
             return None
         if (
             row is None

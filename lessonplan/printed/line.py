@@ -27,6 +27,8 @@ from lessonplan.printed.words import phrases
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
 MAX_TOKENS = 900
+MOST_ROWS = 20_000
+"""A row with a higher number is in no real piece."""
 _CROCHET = re.compile(
     r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
     "|\bchain\b"
@@ -71,6 +73,8 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     label, start = Labels(chart, text).split()
+    if label.numbers and max(label.numbers) > MOST_ROWS:
+        raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
     found = _readings(chart, start)

@@ -58,7 +58,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
     Rule("sep? (inced|deced) {n:num} st",
-         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.run[m.match.start()].kind == "inced" else -1), 0.2),
+         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
 )  # fmt: skip
 _HOW = "(even|work|in|remark|around|pattern)*"

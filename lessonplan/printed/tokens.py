@@ -151,6 +151,8 @@ class _Cutter:
             here = max(after, here + 1)
             if token.kind == "close" and _explains(done):
                 del done[-2:]
+            elif token.kind == "star" and [each.kind for each in done[-2:]] == ["star", "star"]:
+                continue  # a rule of asterisks says nothing
             elif token.kind != "noise":
                 done.append(token if token.tight == piece.tight else _tight(token, piece.tight))
         return done
