@@ -11,6 +11,7 @@ from lessonplan.printed.line import COUNT_PASSED, unread
 from lessonplan.printed.tree import (
     Again,
     CastOn,
+    Into,
     Line,
     Mark,
     Part,
@@ -77,6 +78,7 @@ def fixed(steps: Sequence[Step]) -> bool:
     several = len(steps) > 1
     return several and all(
         isinstance(step, Stitch | Mark | PickUp | CastOn)
+        or (isinstance(step, Into) and step.to is None and step.place == "next")
         or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
         for step in steps
     )

@@ -230,7 +230,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("pu {n:num} st? (knit)? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
     "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu sep? knit? {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
+    Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
     Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
@@ -276,6 +276,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
@@ -324,7 +325,7 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ ({{next:next}}? {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
-    Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand needle (to|on) hand needle", _stitch),
+    Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
