@@ -282,7 +282,7 @@ class _Cutter:
                 elif text == "-" and run[place - 1].text in "([,;:/" and place + 1 < len(run):
                     if not run[place + 1].text.isdecimal():
                         inside.append(0)
-                elif (text in ("k", "p", "sts") or text in _ENDINGS) and self.sizes > 1:
+                elif (text in ("k", "p") or text in _ENDINGS) and self.sizes > 1:
                     pass
                 elif text not in ",;:/.-&" and text != "and":
                     return values, after
