@@ -1,34 +1,94 @@
 """Production planner for people who teach a hand craft on video.
 
-``lessonplan.load(folder)`` reads and checks a course, ``lessonplan.plan(folder)`` plans it, ``lessonplan.build(folder,
-out)`` writes its documents. Each is imported when first used, so that importing the package costs nothing.
+``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
+gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
+``take_in`` and ``count_lines`` do what the commands of like names do, and the functions ``..._data`` give what one
+prints with ``--json``. Everything is imported when first used, so that importing the package costs nothing.
 """
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from lessonplan.building import build
-    from lessonplan.planning.whole import plan
-    from lessonplan.planning.worked import load
+    from lessonplan.course.problems import Problem
+    from lessonplan.documents.factlist import facts_data, facts_like
+    from lessonplan.documents.reports import (
+        changes_data,
+        count_data,
+        errata_data,
+        orders_data,
+        samples_data,
+        times_data,
+    )
+    from lessonplan.documents.takes import takes_data
+    from lessonplan.needle.count import count_lines
+    from lessonplan.planning.taking import take_in
+    from lessonplan.planning.whatif import what_if
+    from lessonplan.planning.whole import all_orders, plan
+    from lessonplan.planning.worked import Plan, Result, Worked, load
+    from lessonplan.render.output import OutputError
 
-__all__ = ["__version__", "build", "load", "plan"]
+_HOMES = {
+    "OutputError": "render.output",
+    "Plan": "planning.worked",
+    "Problem": "course.problems",
+    "Result": "planning.worked",
+    "Worked": "planning.worked",
+    "all_orders": "planning.whole",
+    "build": "building",
+    "changes_data": "documents.reports",
+    "count_data": "documents.reports",
+    "count_lines": "needle.count",
+    "errata_data": "documents.reports",
+    "facts_data": "documents.factlist",
+    "facts_like": "documents.factlist",
+    "load": "planning.worked",
+    "orders_data": "documents.reports",
+    "plan": "planning.whole",
+    "samples_data": "documents.reports",
+    "take_in": "planning.taking",
+    "takes_data": "documents.takes",
+    "times_data": "documents.reports",
+    "what_if": "planning.whatif",
+}
+"""Where each public name stands."""
+
+__all__ = [
+    "OutputError",
+    "Plan",
+    "Problem",
+    "Result",
+    "Worked",
+    "__version__",
+    "all_orders",
+    "build",
+    "changes_data",
+    "count_data",
+    "count_lines",
+    "errata_data",
+    "facts_data",
+    "facts_like",
+    "load",
+    "orders_data",
+    "plan",
+    "samples_data",
+    "take_in",
+    "takes_data",
+    "times_data",
+    "what_if",
+]
 
 
 def __getattr__(name: str) -> Any:
-    if name == "load":
-        from lessonplan.planning.worked import load
-
-        return load
-    if name == "plan":
-        from lessonplan.planning.whole import plan
-
-        return plan
-    if name == "build":
-        from lessonplan.building import build
-
-        return build
+    if name in _HOMES:
+        return getattr(import_module(f"lessonplan.{_HOMES[name]}"), name)
     raise AttributeError(f"module 'lessonplan' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return __all__

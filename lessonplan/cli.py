@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import json
-import os
 import re
 import sys
 import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lessonplan import __version__
+from lessonplan.terminal import fault, finish, make_ready, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -37,22 +36,33 @@ TimeOpt = Annotated[float, typer.Option("--time-limit", min=0.1, help="Seconds t
 
 
 def main() -> None:
-    """Run the command line; a file that cannot be read or written is one sentence and exit status 3."""
+    """Run the command line; a file that cannot be read or written, or a fault, is one sentence and exit status 3."""
+    make_ready()
+    sys.exit(_status())
+
+
+def _status() -> int | str | None:
+    """Run the command that was given, and give its exit status."""
+    status: int | str | None = FILES
     try:
-        app()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(FINE)
+        try:
+            app()
+        except SystemExit as end:
+            status = end.code
+        finish()
     except OSError as bad:
-        what = f"{bad.filename}: {bad.strerror}" if bad.filename else str(bad)
-        print(f"{what}.", file=sys.stderr)
-        sys.exit(FILES)
+        tell(f"{bad.filename}: {bad.strerror}." if bad.filename else f"{bad.strerror or bad}.")
+        return FILES
+    except Exception:
+        tell(fault())
+        return FILES
+    return status
 
 
 @app.callback(invoke_without_command=True)
 def _version(version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False) -> None:
     if version:
-        print(f"lessonplan {__version__}")
+        say(f"lessonplan {__version__}")
         raise typer.Exit(FINE)
 
 
@@ -66,13 +76,13 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     result = plan(course)
     if as_json:
-        _print_json({"problems": [problem.as_dict() for problem in result.problems]})
+        show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:
         _report(result.problems)
         if not result.problems and result.worked:
-            print(f"{course}: all clear, {len(result.worked.clocks)} shots.")
+            say(f"{course}: all clear, {len(result.worked.clocks)} shots.")
         elif not _bad(result.problems):
-            print(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
+            say(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
     raise typer.Exit(PROBLEMS if _bad(result.problems) else FINE)
 
 
@@ -95,13 +105,13 @@ def build(
     try:
         result = build_course(course, out, time_limit, why=_why if savings else None, progress=_Ticker())
     except OutputError as bad:
-        print(bad, file=sys.stderr)
+        tell(bad)
         raise typer.Exit(FILES) from None
     _report(result.problems)
     if result.plan is None:
-        print("Nothing was written.", file=sys.stderr)
+        tell("Nothing was written.")
         raise typer.Exit(PROBLEMS)
-    print(f"Written to {out or course / 'out'}: open index.html there.")
+    say(f"Written to {out or course / 'out'}: open index.html there.")
 
 
 @app.command()
@@ -131,13 +141,13 @@ def samples(
     try:
         changes = what_if(result.plan, without=without, helpers=helpers, film=film, before=before, accept=accept)
     except WhatIfError as bad:
-        print(bad, file=sys.stderr)
+        tell(bad)
         raise typer.Exit(USAGE) from None
     why = _why(result.plan) if savings else None
     if as_json:
-        _print_json({**samples_data(result.plan, why), **changes_data(changes)})
+        show_json({**samples_data(result.plan, why), **changes_data(changes)})
     else:
-        print(changes_table(changes) if changes else samples_table(result.plan, why))
+        show(changes_table(changes) if changes else samples_table(result.plan, why))
 
 
 @app.command()
@@ -150,9 +160,29 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     worked = _worked(course)
     if as_json:
-        _print_json(times_data(worked))
+        show_json(times_data(worked))
     else:
-        print(times_table(worked))
+        show(times_table(worked))
+
+
+@app.command()
+def facts(
+    course: CourseArg,
+    like: Annotated[str, typer.Option("--like", metavar="TEXT", help="Only facts with this in name or meaning.")] = "",
+    as_json: JsonOpt = False,
+) -> None:
+    """Print the facts that texts may name: the value in each size, its unit, and where it is used.
+
+    Example: lessonplan facts sample_course --like thumb
+    """
+    from lessonplan.documents.factlist import facts_data, facts_like, facts_table
+
+    worked = _worked(course)
+    found = facts_like(worked, like)
+    if as_json:
+        show_json(facts_data(worked, found))
+    else:
+        show(facts_table(worked, found))
 
 
 @app.command()
@@ -169,12 +199,12 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     try:
         found = all_orders(worked)
     except LockError as bad:
-        print(bad, file=sys.stderr)
+        tell(bad)
         raise typer.Exit(PROBLEMS) from None
     if as_json:
-        _print_json(orders_data(found))
+        show_json(orders_data(found))
     else:
-        print(orders_table(found))
+        show(orders_table(found))
 
 
 @app.command()
@@ -187,9 +217,9 @@ def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     worked = _worked(course)
     if as_json:
-        _print_json(errata_data(worked))
+        show_json(errata_data(worked))
     else:
-        print(errata_table(worked))
+        show(errata_table(worked))
 
 
 @app.command()
@@ -204,19 +234,19 @@ def takes(
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
     from lessonplan.documents.takes import takes_data, takes_table
-    from lessonplan.planning.taking import take_in, write_learnt
+    from lessonplan.planning.taking import take_in
 
-    result, taken = take_in(course, logs or [])
+    result, taken = take_in(course, logs or [], write_learnt=learn)
     if taken is None:
         _report(result.problems)
         raise typer.Exit(PROBLEMS)
     if as_json:
-        _print_json(takes_data(taken))
+        show_json(takes_data(taken))
     else:
         _report(taken.problems)
-        print(takes_table(taken))
-    if learn:
-        print(f"Written to {write_learnt(course, taken.learnt)}.", file=sys.stderr)
+        show(takes_table(taken))
+    if taken.written:
+        tell(f"Written to {taken.written}.")
     raise typer.Exit(PROBLEMS if _bad(taken.problems) else FINE)
 
 
@@ -241,14 +271,14 @@ def count(
     sizes = _numbers(on, "--on")
     counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until)
     if as_json:
-        _print_json(count_data(counted))
+        show_json(count_data(counted))
     else:
-        print(count_table(counted))
+        show(count_table(counted))
         for problem in counted.problems:
             size = "" if problem.size is None else f"size {problem.size}: "
             place = f"line {problem.line}:{problem.column}"
             said = problem.severity if problem.kind == "remark" else f"{problem.severity}, {problem.kind}"
-            print(f"{place}: {said}: {size}{problem.sentence}", file=sys.stderr)
+            tell(f"{place}: {said}: {size}{problem.sentence}")
     kinds = {problem.kind for problem in counted.problems if problem.severity == "error"}
     raise typer.Exit(UNREAD if kinds == {"unread"} else PROBLEMS if kinds else FINE)
 
@@ -275,12 +305,13 @@ def _places(text: str, sizes: int) -> list[list[int]]:
 
 
 def _numbers(text: str, option: str) -> list[int]:
-    from lessonplan.course.quantities import split_sizes
+    from lessonplan.course.quantities import read_whole, split_sizes
 
     parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
-    if not all(part.isdecimal() for part in parts):
-        raise typer.BadParameter(f"“{text}” is not a number such as 64 or 48 (52, 56)", param_hint=option)
-    return [int(part) for part in parts]
+    try:
+        return [read_whole(part) for part in parts]
+    except ValueError as bad:
+        raise typer.BadParameter(f"{bad}; write for example 64 or 48 (52, 56)", param_hint=option) from None
 
 
 def _why(plan: Plan) -> Reasons:
@@ -339,8 +370,4 @@ def _report(problems: Sequence[Problem]) -> None:
     if sys.stderr.isatty():
         print("\r\x1b[K", end="", file=sys.stderr)
     for problem in problems:
-        print(problem, file=sys.stderr)
-
-
-def _print_json(data: Any) -> None:
-    print(json.dumps(data, indent=2, ensure_ascii=False))
+        tell(problem)

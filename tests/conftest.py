@@ -9,11 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 ROOT = Path(__file__).resolve().parent.parent
+
+# A busy machine must not fail a property for being slow; where CI is set, every run tries the same examples.
+settings.register_profile("here", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("here")
 
 
 @pytest.fixture(scope="session")

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from lessonplan.cli import main
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 
@@ -22,7 +26,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys, lessonplan.cli\n"
         "from typer.testing import CliRunner\n"
         "assert CliRunner().invoke(lessonplan.cli.app, ['--help']).exit_code == 0\n"
-        "heavy = {'pydantic', 'jinja2', 'numpy', 'highspy', 'lark', 'markdown_it', 'yaml'} & set(sys.modules)\n"
+        "heavy = {'pydantic', 'jinja2', 'numpy', 'highspy', 'markdown_it', 'yaml'} & set(sys.modules)\n"
         "assert not heavy, heavy\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
@@ -53,10 +57,46 @@ def test_problems_as_data(tmp_path: Path) -> None:
     assert "edge.cast_on" in problem["hint"]
 
 
+def test_facts_are_listed_and_looked_for(tmp_path: Path) -> None:
+    course = write_course(tmp_path)
+    every = json.loads(run("facts", course, "--json").stdout)["facts"]
+    some = json.loads(run("facts", course, "--json", "--like", "cast on").stdout)["facts"]
+    assert [one["name"] for one in some] == ["edge.cast_on", "body.cast_on"]
+    assert some[0]["values"] == [40]
+    assert some[0]["used_in"] == ["episodes/01.yaml:12"]
+    assert {one["name"] for one in some} < {one["name"] for one in every}
+    done = run("facts", course, "--like", "edge.cast")
+    assert (done.returncode, done.stdout.split()[-3:]) == (0, ["40", "sts", "episodes/01.yaml:12"])
+
+
 def test_a_line_that_does_not_fit_names_its_place(tmp_path: Path) -> None:
     done = run("check", write_course(tmp_path, {"pattern.yaml": PATTERN.replace("*K1, p1;", "*K1, p2;")}))
     assert done.returncode == 1
     assert done.stderr.startswith("pattern.yaml:12:")
+
+
+def test_a_folder_of_episodes_that_cannot_be_read_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    course = write_course(tmp_path)
+
+    def refusing(real: Callable[..., Any]) -> Callable[..., Any]:
+        # Root may read any folder, so the refusal is made here.
+        def listed(path: Any = ".") -> Any:
+            if str(path).endswith("episodes"):
+                raise PermissionError(13, "Permission denied", str(path))
+            return real(path)
+
+        return listed
+
+    monkeypatch.setattr(os, "listdir", refusing(os.listdir))
+    monkeypatch.setattr(os, "scandir", refusing(os.scandir))
+    monkeypatch.setattr(sys, "argv", ["lessonplan", "check", str(course)])
+    with pytest.raises(SystemExit) as stop:
+        main()
+    assert stop.value.code == 3
+    said = capsys.readouterr().err
+    assert said.splitlines() == [f"{course / 'episodes'}: Permission denied."]
 
 
 def test_build_writes_and_says_where(tmp_path: Path) -> None:

@@ -9,6 +9,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from typer.testing import CliRunner
+
+from lessonplan.cli import app
 
 
 def run(*words: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
@@ -81,6 +84,100 @@ def test_rows_are_worked_flat() -> None:
     assert data("Row 1 (RS): K1, m1, k to end", "Row 2: P to end", "--on", "10", "--flat")["lines"][1]["stitches"] == [
         11
     ]
+
+
+def counted(line: str, *words: str) -> tuple[int, Any]:
+    """Count in this process: quicker where there are many lines."""
+    done = CliRunner().invoke(app, ["count", line, *words, "--json"])
+    assert done.exception is None or isinstance(done.exception, SystemExit), line
+    return done.exit_code, json.loads(done.stdout)
+
+
+@pytest.mark.parametrize(
+    ("line", "column"),
+    [
+        ("rep", 1),
+        ("Rep", 1),
+        ("repeat", 1),
+        ("rep twice", 1),
+        ("rep *", 1),
+        ("[] to end", 1),
+        ("[[]] 3 times", 1),
+        ("k1tog", 1),
+        ("K2, k0tog", 5),
+        ("k100tog", 1),
+        ("K01tog", 1),
+        ("C1B", 1),
+        ("C120B", 1),
+        ("1/0 rc", 1),
+        ("Round 2:", 8),
+        ("Row 2 (WS):", 11),
+        ("Round 3: (48 sts)", 17),
+        ("Rnds 2, 4 and 6:", 16),
+        ("Set-up:", 7),
+        (";", 1),
+        ("* *", 3),
+        (".", 1),
+        ("Rounds 12-4: Knit", 1),
+        ("Rows 1-99999: Knit", 1),
+        ("Rnds 1-3: Rep rounds 5-2", 11),
+        ("K2, p123456", 6),
+        ("(K1, p99999999, k1) in same st", 7),
+        ("(k1, p99999) in same st", 6),
+        ("(k1, pm, p1) in next st, k to end", 6),
+        ("[[yo 99999] 99999 times] 99999 times, k to end", 1),
+    ],
+)
+def test_a_line_that_means_nothing_is_one_problem_with_its_place(line: str, column: int) -> None:
+    status, found = counted(line, "--on", "40")
+    (problem,) = found["problems"]
+    assert (problem["severity"], problem["line"], problem["column"]) == ("error", 1, column)
+    assert (status, problem["kind"]) in ((1, "misfit"), (4, "unread"))
+    assert found["lines"][0]["stitches"] == [None]
+
+
+@pytest.mark.parametrize(
+    ("line", "column"), [("*K5, turn, p5, turn; rep from * to end", 6), ("K1, turn; rep", 5), ("K2, w&t; rep", 5)]
+)
+def test_turns_in_a_repeat_without_a_number_are_a_problem(line: str, column: int) -> None:
+    status, found = counted(line, "--on", "40", "--flat")
+    (problem,) = found["problems"]
+    assert (status, problem["column"]) == (1, column)
+    assert "how many times" in problem["sentence"]
+
+
+def test_turns_in_a_repeat_with_its_number_are_worked() -> None:
+    status, found = counted("[K5, turn, p5, turn] 3 times, k to end", "--on", "40", "--flat")
+    assert (status, found["problems"], found["lines"][0]["stitches"]) == (0, [], [40])
+    # Three times five knitted and five purled, six turns, and forty knitted at last.
+    assert found["lines"][0]["techniques"] == {"k": 55, "p": 15, "turn": 6}
+
+
+def test_a_range_of_more_than_a_thousand_rows_is_all_of_them() -> None:
+    status, found = counted("Rows 1-1001: Knit", "--on", "4")
+    assert (status, found["rounds"], found["lines"][0]["techniques"]) == (0, 1001, {"k": 4004})
+
+
+def test_repeats_worked_into_one_stitch_are_not_dropped() -> None:
+    status, found = counted("(k1, [yo, k1] twice) in next st, k to end", "--on", "10")
+    assert (status, found["lines"][0]["stitches"]) == (0, [14])
+
+
+def test_a_label_without_an_instruction_hides_no_other_line() -> None:
+    done = CliRunner().invoke(
+        app, ["count", "Round 1: Knit", "Round 2:", "Round 3: P1, yo, p to end", "--on", "9", "--json"]
+    )
+    found = json.loads(done.stdout)
+    assert (done.exit_code, [line["stitches"] for line in found["lines"]]) == (1, [[9], [None], [None]])
+    # Nobody knows the stitches behind a line that says nothing, but the next line is worked and accused of nothing.
+    assert [(problem["line"], problem["kind"]) for problem in found["problems"]] == [(2, "misfit")]
+    assert found["lines"][2]["techniques"] == {"p": 9, "yo": 1}
+
+
+@pytest.mark.parametrize("on", ["9" * 5000, "1000001", "48 (52, 10000000)"])
+def test_more_stitches_than_anybody_has_is_wrong_use(on: str) -> None:
+    done = run("Knit", "--on", on)
+    assert (done.returncode, "Traceback" in done.stderr) == (2, False)
 
 
 @pytest.mark.parametrize("words", [[], ["Knit", "--on", "many"], ["Knit", "--until", "0"]])

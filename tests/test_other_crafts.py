@@ -82,7 +82,7 @@ def test_crochet_rounds_are_worked_and_counted(tmp_path: Path) -> None:
     assert dict(centre.rounds[2].techniques) == {"sc": 18}
     page = (tmp_path / "out" / "handout.html").read_text(encoding="utf-8")
     assert "single crochet" in page
-    assert "18 sts" in page
+    assert "18\u00a0sts" in page
 
 
 def test_a_hook_and_gauge_outside_the_table_are_notes(tmp_path: Path) -> None:

@@ -4,27 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
 
-from lessonplan.course.model import Course, Episode, PieceOnTable, Segment, Shot
-from lessonplan.course.pattern_model import Hold, Knit, Stage, TakeUp, Work
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.model import Course, PieceOnTable
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.options import OPTION_RULES, filmed_choices, is_worked
+from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, TakeUp
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
+from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.states import read_state
 
 Rule = Callable[[Course], Iterator[Problem]]
-
-
-def shots_of(episode: Episode) -> Iterator[tuple[str, Segment, Shot]]:
-    """Yield each shot of an episode with its number (``episode.segment.shot``) and its segment."""
-    for segment_number, segment in enumerate(episode.segments, 1):
-        for shot_number, shot in enumerate(segment.shots, 1):
-            yield f"{episode.episode}.{segment_number}.{shot_number}", segment, shot
-
-
-def works_of(course: Course) -> Iterator[tuple[str, Stage, Work]]:
-    """Yield every work of the pattern with the key and the stage it stands in."""
-    for key, stage in course.pattern.stages.items():
-        for work in stage.works:
-            yield key, stage, work
+JUMP = 3
+"""Neighbouring sizes differ by less than this factor, unless their values are small (a guess)."""
+YARN_CRAFTS = ("knitting", "crochet")
 
 
 def stage_keys(course: Course) -> Iterator[Problem]:
@@ -52,52 +46,86 @@ def stages_exist(course: Course) -> Iterator[Problem]:
 def no_cycle(course: Course) -> Iterator[Problem]:
     """The order of stages must not go round in a circle."""
     stages = course.pattern.stages
-    done: set[str] = set()
-
-    def walk(key: str, path: tuple[str, ...]) -> tuple[str, ...] | None:
-        if key in path:
-            return (*path[path.index(key) :], key)
-        if key in done:
-            return None
-        for before in stages[key].after:
-            found = walk(before, (*path, key)) if before in stages else None
-            if found:
-                return found
-        done.add(key)
-        return None
-
-    for key in stages:
-        circle = walk(key, ())
-        if circle:
-            named = " after ".join(f"“{name}”" for name in circle)
-            yield error(stages[circle[0]].mark("after"), "cycle", f"The stages go round in a circle: {named}.")
-            return
+    try:
+        TopologicalSorter({key: [n for n in stage.after if n in stages] for key, stage in stages.items()}).prepare()
+    except CycleError as bad:
+        circle = bad.args[1][::-1]
+        named = " after ".join(f"“{name}”" for name in circle)
+        yield error(stages[circle[0]].mark("after"), "cycle", f"The stages go round in a circle: {named}.")
 
 
 def sizes_fit(course: Course) -> Iterator[Problem]:
     """A value given for each size must be given for every size."""
     count = len(course.pattern.sizes)
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         for field in type(work).model_fields:
             value = getattr(work, field)
             length = len(getattr(value, "values", value)) if _is_sized(value) else 1
             if length not in (1, count):
                 yield error(work.mark(field), "sizes", f"{length} values are given here, but there are {count} sizes.")
-    for name, values in course.pattern.measures.items():
-        if len(values) not in (1, count):
-            where = course.pattern.mark("measures")
-            yield error(where, "sizes", f"“{name}” gives {len(values)} values, but there are {count} sizes.")
+    for name, measure in course.pattern.measures.items():
+        if len(measure.length) not in (1, count):
+            where = measure.mark("length")
+            given = len(measure.length)
+            yield error(where, "sizes", f"“{name}” gives {given} values, but there are {count} sizes.")
 
 
 def _is_sized(value: object) -> bool:
-    values = getattr(value, "values", value)
-    return isinstance(values, tuple) and bool(values) and all(isinstance(v, (int, float)) for v in values)
+    return isinstance(value, (PerSize, Extent))
+
+
+def sizes_in_order(course: Course) -> Iterator[Problem]:
+    """Question values that go up and down from size to size, or jump: one figure is often a slip."""
+    names = [size.name for size in course.pattern.sizes]
+    sized = [
+        (tuple(getattr(value, "values", value)), work.mark(field), "")
+        for _, _, work in course.works()
+        for field in type(work).model_fields
+        if _is_sized(value := getattr(work, field))
+    ]
+    measures = course.pattern.measures.items()
+    sized += [(measure.length, measure.mark("length"), f" of “{name}”") for name, measure in measures]
+    for values, where, of in sized:
+        if len(values) != len(names) or 0 in values:
+            continue
+        slack = 1 if all(float(value).is_integer() for value in values) else 0
+        steps = [b - a for a, b in pairwise(values)]
+        if any(step > slack for step in steps) and any(step < -slack for step in steps):
+            place = next(number for number, (a, b) in enumerate(pairwise(steps), 1) if a * b < 0)
+            what = f"The values{of} go up and down from size to size: look at size {names[place]}."
+            yield note(where, "sizes-order", what)
+        for place, (a, b) in enumerate(pairwise(values)):
+            if max(a, b) > JUMP * min(a, b) and abs(b - a) > 10:
+                what = f"The values{of} for sizes {names[place]} and {names[place + 1]} are far apart."
+                yield note(where, "sizes-jump", what)
+
+
+def gauges_believable(course: Course) -> Iterator[Problem]:
+    """Question a gauge that no yarn gives, and one of a stage that is far from the main one (bounds are a guess)."""
+    pattern = course.pattern
+    if pattern.craft.lower() not in YARN_CRAFTS:
+        return
+    main = pattern.gauge if "gauge" in pattern.model_fields_set else None
+    for gauge in (main, *(stage.gauge for stage in pattern.stages.values())):
+        if gauge is None:
+            continue
+        for key in ("stitches", "rounds"):
+            count = getattr(gauge, key) / gauge.over * 100
+            other = getattr(main, key) / main.over * 100 if main else count
+            what = ""
+            if not 2 <= count <= 120:
+                than = "more than any thread" if count > 120 else "fewer than a rope"
+                what = f"{count:g} {key} to 10 cm are {than} gives."
+            elif not 0.4 <= count / other <= 2.5:
+                what = f"{count:g} {key} to 10 cm are far from the main gauge, which has {other:g}."
+            if what:
+                yield warning(gauge.mark(key), "gauge", what, "“over” says over which length it is counted.")
 
 
 def gauge_and_yarn(course: Course) -> Iterator[Problem]:
     """Knitting and crochet need a gauge and a yarn."""
     pattern = course.pattern
-    if pattern.craft.lower() in ("knitting", "crochet"):
+    if pattern.craft.lower() in YARN_CRAFTS:
         for key in ("gauge", "yarns"):
             if key not in pattern.model_fields_set or not getattr(pattern, key):
                 yield error(pattern.mark(), "missing-key", f"“{key}” is missing here.")
@@ -105,18 +133,23 @@ def gauge_and_yarn(course: Course) -> Iterator[Problem]:
 
 def yarns_exist(course: Course) -> Iterator[Problem]:
     """A work's yarn must be one of the pattern's yarns."""
-    known = course.pattern.yarns
-    for _, _, work in works_of(course):
-        for number, name in enumerate(work.yarn):
-            if name not in known:
-                where = work.mark("yarn", number)
-                yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+    known = (*course.pattern.yarns, WASTE)
+    for _, _, work in course.works():
+        for key in ("yarn", "carry"):
+            for number, name in enumerate(getattr(work, key, ())):
+                if name not in known:
+                    where = work.mark(key, number)
+                    yield error(where, "unknown-yarn", f"There is no yarn “{name}”.", did_you_mean(name, known))
+    for yarn in course.pattern.yarns.values():
+        for key in ("metres", "grams"):
+            if not yarn.waste and not getattr(yarn, key) and not yarn.stands(key):
+                yield error(yarn.mark(), "missing-key", f"“{key}” is missing here.")
 
 
 def charts_exist(course: Course) -> Iterator[Problem]:
     """A work's chart must be one of the pattern's charts, and a chart's letters its yarns."""
     charts = course.pattern.charts
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         if isinstance(work, Knit) and work.chart and work.chart not in charts:
             yield error(
                 work.mark("chart"),
@@ -133,7 +166,7 @@ def charts_exist(course: Course) -> Iterator[Problem]:
 
 def rounds_have_lines(course: Course) -> Iterator[Problem]:
     """Rounds need lines (or a chart) that say how they are worked, and one way to say how many."""
-    for _, _, work in works_of(course):
+    for _, _, work in course.works():
         if not isinstance(work, Knit):
             continue
         if not work.lines and not work.chart:
@@ -144,16 +177,27 @@ def rounds_have_lines(course: Course) -> Iterator[Problem]:
 
 def held_stitches(course: Course) -> Iterator[Problem]:
     """What is taken up must have been put on hold under that name."""
-    names = {work.name for _, _, work in works_of(course) if isinstance(work, Hold)}
-    names |= {work.holds for _, _, work in works_of(course) if isinstance(work, Knit) and work.holds}
-    for _, _, work in works_of(course):
+    names = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
+    names |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    for _, _, work in course.works():
         if isinstance(work, TakeUp) and work.take_up not in names:
-            yield error(
-                work.mark("take_up"),
-                "not-held",
-                f"No stitches are held as “{work.take_up}”.",
-                did_you_mean(work.take_up, names),
-            )
+            opening = work.take_up in {one.name for _, _, one in course.works() if isinstance(one, Placeholder)}
+            hint = f"It is a placeholder: “open: {work.take_up}”." if opening else did_you_mean(work.take_up, names)
+            yield error(work.mark("take_up"), "not-held", f"No stitches are held as “{work.take_up}”.", hint)
+
+
+def openings(course: Course) -> Iterator[Problem]:
+    """What is opened must have been made under that name, and what is grafted to must be held or a stage."""
+    made = {work.name for _, _, work in course.works() if isinstance(work, Placeholder)}
+    held = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
+    held |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    for _, _, work in course.works():
+        if isinstance(work, Open) and work.open not in made:
+            what = f"No opening is made as “{work.open}”."
+            yield error(work.mark("open"), "not-placed", what, did_you_mean(work.open, made))
+        if isinstance(work, Graft) and work.to and work.to not in held | set(course.pattern.stages):
+            what = f"No stitches are held or left live as “{work.to}”."
+            yield error(work.mark("to"), "not-held", what, did_you_mean(work.to, held | set(course.pattern.stages)))
 
 
 def film_size(course: Course) -> Iterator[Problem]:
@@ -181,13 +225,12 @@ def states_named(course: Course) -> Iterator[Problem]:
     """Every state names stages that exist."""
     for item in course.course.samples.drawer:
         yield from _state(course, item.state, item.mark("state"))
-    for episode in course.episodes:
-        for _, _, shot in shots_of(episode):
-            for piece in shot.pieces:
-                yield from _state(course, piece.needs, piece.mark("needs"))
-                if piece.leaves:
-                    yield from _state(course, piece.leaves, piece.mark("leaves"))
-                yield from _kinds(piece)
+    for _, _, _, shot in course.shots():
+        for piece in shot.pieces:
+            yield from _state(course, piece.needs, piece.mark("needs"))
+            if piece.leaves:
+                yield from _state(course, piece.leaves, piece.mark("leaves"))
+            yield from _kinds(piece)
 
 
 def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
@@ -202,6 +245,10 @@ def _state(course: Course, text: str, where: Where) -> Iterator[Problem]:
         if part.stage not in known:
             place = where.shifted(columns=part.column)
             yield error(place, "unknown-stage", f"There is no stage “{part.stage}”.", did_you_mean(part.stage, known))
+        elif not is_worked(known[part.stage], course.pattern, filmed_choices(course.pattern)):
+            with_what = " and ".join(known[part.stage].when)
+            what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
+            yield error(where.shifted(columns=part.column), "not-filmed-choice", what)
 
 
 def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
@@ -213,23 +260,22 @@ def _kinds(piece: PieceOnTable) -> Iterator[Problem]:
 
 def hands_do_something(course: Course) -> Iterator[Problem]:
     """What hands do is either a line worked on camera, or something else with its time."""
-    for episode in course.episodes:
-        for _, _, shot in shots_of(episode):
-            for hands in shot.hands:
-                if bool(hands.work) == bool(hands.do):
-                    yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
-                elif hands.do and hands.time is None:
-                    yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
+    for _, _, _, shot in course.shots():
+        for hands in shot.hands:
+            if bool(hands.work) == bool(hands.do):
+                yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
+            elif hands.do and hands.time is None:
+                yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
 
 
 def films_exist(course: Course) -> Iterator[Problem]:
     """Shoot days name shots that exist, and every shot is filmed once."""
-    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
+    numbers = [one.number for one in course.shots()]
     filmed: dict[str, str] = {}
     for day in course.course.shoot:
         for place, name in enumerate(day.films):
             where = day.mark("films", place)
-            matching = [number for number in numbers if is_part_of(number, name)]
+            matching = [number for number in numbers if number.is_part_of(name)]
             if not matching:
                 yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
             twice = [number for number in matching if number in filmed]
@@ -238,34 +284,54 @@ def films_exist(course: Course) -> Iterator[Problem]:
                     where, "filmed-twice", f"Shot {twice[0]} is filmed twice (also under “{filmed[twice[0]]}”)."
                 )
             filmed.update(dict.fromkeys(matching, name))
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            if number not in filmed:
-                yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
-
-
-def is_part_of(shot: str, name: str) -> bool:
-    """Tell whether a shot's number is named by, or lies within, a number such as ``2``, ``2.4`` or ``2.4.1``."""
-    plain = name.lower().removeprefix("episode").removeprefix("segment").removeprefix("shot").strip()
-    return shot == plain or shot.startswith(plain + ".")
+    for number, _, _, shot in course.shots():
+        if number not in filmed:
+            yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
 
 
 def shots_after(course: Course) -> Iterator[Problem]:
     """What a shot is filmed after must be shots or segments, and not the shot itself."""
-    numbers = [number for episode in course.episodes for number, _, _ in shots_of(episode)]
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            for place, name in enumerate(shot.after):
-                matching = [other for other in numbers if is_part_of(other, name)]
-                if not matching:
-                    yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
-                if number in matching:
-                    yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
+    numbers = [one.number for one in course.shots()]
+    for number, _, _, shot in course.shots():
+        for place, name in enumerate(shot.after):
+            matching = [other for other in numbers if other.is_part_of(name)]
+            if not matching:
+                yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
+            if number in matching:
+                yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
+
+
+def locks_agree(course: Course) -> Iterator[Problem]:
+    """What shots are filmed after does not go round in a circle, and is not filmed on a later day."""
+    before: dict[ShotNumber, list[ShotNumber]] = {one.number: [] for one in course.shots()}
+    for first, then in course.locks():
+        if first != then:
+            before[then].append(first)
+    shots = {one.number: one.shot for one in course.shots()}
+    try:
+        TopologicalSorter(before).prepare()
+    except CycleError as bad:
+        circle = bad.args[1][::-1]
+        where = next(shots[number].mark("after") for number in circle if shots[number].after)
+        named = " after ".join(circle)
+        yield error(where, "locks", f"The shots go round in a circle: {named}.")
+    days = {
+        number: day.day
+        for day in course.course.shoot
+        for name in day.films
+        for number in shots
+        if number.is_part_of(name)
+    }
+    for then, firsts in before.items():
+        late = next((one for one in firsts if then in days and one in days and days[one] > days[then]), None)
+        if late:
+            what = f"Shot {then} comes after {late}, which is filmed on a later day."
+            yield error(shots[then].mark("after"), "locks", what)
 
 
 def errata_places(course: Course) -> Iterator[Problem]:
     """A shot that an erratum names should exist."""
-    numbers = {number for episode in course.episodes for number, _, _ in shots_of(episode)}
+    numbers = {one.number for one in course.shots()}
     for erratum in course.errata.errata:
         for name in re.findall(r"\b\d+\.\d+\.\d+\b", erratum.where):
             if name not in numbers:
@@ -302,17 +368,22 @@ RULES: tuple[Rule, ...] = (
     stages_exist,
     no_cycle,
     sizes_fit,
+    sizes_in_order,
+    gauges_believable,
     gauge_and_yarn,
     yarns_exist,
     charts_exist,
     rounds_have_lines,
     held_stitches,
+    openings,
+    *OPTION_RULES,
     film_size,
     episode_numbers,
     states_named,
     hands_do_something,
     films_exist,
     shots_after,
+    locks_agree,
     errata_places,
     days_in_order,
     names_once,

@@ -6,12 +6,27 @@ from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PrivateAttr, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetPydanticSchema,
+    PrivateAttr,
+    model_validator,
+)
 from pydantic.functional_validators import ModelWrapValidatorHandler
+from pydantic_core import core_schema
 
 from lessonplan.course import quantities as q
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MarkedMap, Marks
+
+FIRST_YEAR, LAST_YEAR = 1990, 2199
+"""Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
+NAMES_FACTS = "names facts"
+"""Marks the texts in which facts are filled in; in all others braces are a mistake."""
 
 
 def text_of(value: Any) -> str:
@@ -27,6 +42,10 @@ def text_of(value: Any) -> str:
 
 def _reader(read: Callable[[str], Any]) -> BeforeValidator:
     return BeforeValidator(lambda value: value if isinstance(value, (float, q.Extent)) else read(text_of(value)))
+
+
+def _pair_reader(read: Callable[[str], tuple[float, float]]) -> Callable[[Any], tuple[float, float]]:
+    return lambda value: value if isinstance(value, tuple) else read(text_of(value))
 
 
 def _each_size(value: Any) -> list[str]:
@@ -50,7 +69,9 @@ def _names(value: Any) -> list[str]:
 def _extent(value: Any) -> Any:
     if isinstance(value, list):
         parts = [q.read_extent(text_of(item)) for item in value]
-        if not parts or len({part.kind for part in parts}) > 1:
+        if not parts:
+            raise ValueError("a value is missing in this list")
+        if len({part.kind for part in parts}) > 1:
             raise ValueError("all sizes should be given in the same way here")
         return q.Extent(parts[0].kind, tuple(number for part in parts for number in part.values))
     return value if isinstance(value, q.Extent) else q.read_extent(text_of(value))
@@ -66,6 +87,9 @@ def _period(value: Any) -> tuple[date, date]:
         raise ValueError(f"“{text}” is not a date (2027-03-14) or a period (2027-03-14 to 2027-03-20)") from None
     if end < start:
         raise ValueError(f"“{text}” ends before it starts")
+    for day in (start, end):
+        if not FIRST_YEAR <= day.year <= LAST_YEAR:
+            raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
     return start, end
 
 
@@ -73,30 +97,49 @@ def _day(value: Any) -> date:
     return value if isinstance(value, date) else _period(value)[0]
 
 
+def _within_a_day(minutes: float) -> float:
+    if minutes > 1440:
+        raise ValueError(f"{minutes / 60:,.0f} hours are too long here; a day at most")
+    return minutes
+
+
 def _all(value: Any) -> int:
     text = text_of(value).strip().lower()
-    return 0 if text in {"all", "rest"} else q._count(text)
+    return 0 if text in {"all", "rest"} else q.read_count(text)
 
 
 def _amount_each_size(value: Any) -> list[int]:
     return [_all(part) for part in _each_size(value)]
 
 
+def _per_size(values: Any) -> GetPydanticSchema:
+    """Read as a tuple of such values, and keep it as a value for each size."""
+    return GetPydanticSchema(lambda _, read: core_schema.no_info_after_validator_function(q.PerSize, read(values)))
+
+
 Text = Annotated[str, BeforeValidator(text_of)]
 Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
+FactText = Annotated[Text, NAMES_FACTS]
+FactTexts = Annotated[Texts, NAMES_FACTS]
 Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
-Count = Annotated[int, _reader(q._count)]
+Count = Annotated[int, _reader(q.read_count)]
+Whole = Annotated[int, _reader(q.read_whole)]
+Amount = Annotated[float, _reader(q.read_number), Field(ge=0)]
 Number = Annotated[float, _reader(q.read_number), Field(gt=0)]
 Length = Annotated[float, _reader(q.read_length)]
 Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0)]
+MinutesOfADay = Annotated[Minutes, AfterValidator(_within_a_day)]
 Clock = Annotated[int, BeforeValidator(lambda value: value if isinstance(value, int) else q.read_clock(text_of(value)))]
 Share = Annotated[float, _reader(q.read_percent), Field(gt=0, le=1)]
 Day = Annotated[date, BeforeValidator(_day)]
 Period = Annotated[tuple[date, date], BeforeValidator(_period)]
-Sized = Annotated[tuple[Count, ...], BeforeValidator(_each_size)]
-SizedOrAll = Annotated[tuple[int, ...], BeforeValidator(_amount_each_size)]
-SizedNumber = Annotated[tuple[Number, ...], BeforeValidator(_each_size)]
-SizedLength = Annotated[tuple[Length, ...], BeforeValidator(_each_size)]
+_ONE = Field(min_length=1)
+Sized = Annotated[q.PerSize[int], _per_size(Annotated[tuple[Count, ...], _ONE]), BeforeValidator(_each_size)]
+SizedOrAll = Annotated[q.PerSize[int], _per_size(Annotated[tuple[int, ...], _ONE]), BeforeValidator(_amount_each_size)]
+SizedNumber = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Number, ...], _ONE]), BeforeValidator(_each_size)]
+SizedLength = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Length, ...], _ONE]), BeforeValidator(_each_size)]
+Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range))]
+Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease))]
 Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
 
 
@@ -120,6 +163,10 @@ class Item(BaseModel):
             if path[:end] in self._marks.values:
                 return self._marks.values[path[:end]]
         return self._marks.here
+
+    def stands(self, key: str) -> bool:
+        """Tell whether a key stands in the file, be its value right or wrong."""
+        return key in self._marks.keys
 
     def line_mark(self, key: str, number: int) -> Where:
         """Tell where line ``number`` (0-based) of a value stands, a list of texts or one text of several lines."""

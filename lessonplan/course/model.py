@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import BeforeValidator, Field
 
 from lessonplan.course.fields import (
+    Amount,
     Clock,
     Count,
     Day,
+    FactText,
+    FactTexts,
     Item,
     Minutes,
+    MinutesOfADay,
     Names,
     Number,
     Period,
     Text,
-    Texts,
-    text_of,
+    Whole,
 )
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.pattern_model import Pattern, Stage, Work
 
 
 class Pace(Item):
@@ -28,13 +34,13 @@ class Pace(Item):
     knitting: Number = 25.0
     on_camera: Number = 15.0
     speech: Number = 135.0
-    set_up: Minutes = 45.0
-    view_change: Minutes = 4.0
-    tray_change: Minutes = 2.0
-    reset: Minutes = 1.0
-    swap: Minutes = 0.5
-    opening: Minutes = 5 / 60
-    hold: Minutes = 4 / 60
+    set_up: MinutesOfADay = 45.0
+    view_change: MinutesOfADay = 4.0
+    tray_change: MinutesOfADay = 2.0
+    reset: MinutesOfADay = 1.0
+    swap: MinutesOfADay = 0.5
+    opening: MinutesOfADay = 5 / 60
+    hold: MinutesOfADay = 4 / 60
 
 
 class Knitter(Item):
@@ -42,7 +48,7 @@ class Knitter(Item):
 
     name: Text
     pace: Number = 25.0
-    hours_per_week: Annotated[float, Field(ge=0, le=100), BeforeValidator(text_of)] = 5.0
+    hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
     starts: Day | None = None
     away: tuple[Period, ...] = ()
 
@@ -58,7 +64,7 @@ class Lunch(Item):
     """When lunch is due, and how long it takes."""
 
     at: Clock
-    takes: Minutes
+    takes: MinutesOfADay
 
 
 class ShootDay(Item):
@@ -71,7 +77,7 @@ class ShootDay(Item):
     place: Text = ""
     helpers: Names = ()
     films: Names
-    night_knitting: Minutes = 0.0
+    night_knitting: MinutesOfADay = 0.0
 
 
 class Drawer(Item):
@@ -95,8 +101,8 @@ class Samples(Item):
 
     weights: Weights = Weights()
     drawer: tuple[Drawer, ...] = ()
-    days_to_spare: Annotated[int, Field(ge=0, le=365), BeforeValidator(text_of)] = 2
-    camera_may_wait: Minutes = 3.0
+    days_to_spare: Annotated[Whole, Field(le=365)] = 2
+    camera_may_wait: MinutesOfADay = 3.0
 
 
 class CourseFile(Item):
@@ -106,7 +112,7 @@ class CourseFile(Item):
     host: Text
     edition: Count = 1
     place: Text = ""
-    summary: Text = ""
+    summary: FactText = ""
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
@@ -128,7 +134,7 @@ class PieceOnTable(Item):
     needs: Text
     leaves: Text = ""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
-    spare: Annotated[int, Field(ge=0, le=9), BeforeValidator(text_of)] = 0
+    spare: Annotated[Whole, Field(le=9)] = 0
     apart: bool = False
     name: Text = ""
 
@@ -137,37 +143,37 @@ class Hands(Item):
     """One thing the hands do live: a line that is worked on camera, or anything else with its time."""
 
     work: Text = ""
-    do: Text = ""
-    time: Minutes | None = None
+    do: FactText = ""
+    time: MinutesOfADay | None = None
 
 
 class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said."""
 
     view: Text
-    title: Text = ""
+    title: FactText = ""
     pieces: tuple[PieceOnTable, ...] = ()
     tools: Names = ()
     hands: tuple[Hands, ...] = ()
-    say: Text = ""
-    on_screen: Texts = ()
+    say: FactText = ""
+    on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
-    hold: Minutes | None = None
+    hold: MinutesOfADay | None = None
     can_drop: bool = False
     after: Names = ()
-    note: Text = ""
+    note: FactText = ""
 
 
 class Segment(Item):
     """A segment of an episode, usually one technique; its shots in the order of the story."""
 
-    title: Text
+    title: FactText
     chapter: bool = True
     in_order: bool = False
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
-    watch_for: Text = ""
-    handout: Text = ""
+    watch_for: FactText = ""
+    handout: FactText = ""
 
 
 class Episode(Item):
@@ -175,7 +181,7 @@ class Episode(Item):
 
     episode: Count
     title: Text
-    summary: Text = ""
+    summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
 
 
@@ -187,7 +193,7 @@ class Erratum(Item):
     role: Text = "viewer"
     where: Text
     said: Text
-    right: Text
+    right: FactText
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
@@ -199,6 +205,23 @@ class Errata(Item):
     errata: tuple[Erratum, ...] = ()
 
 
+class NumberedSegment(NamedTuple):
+    """A segment with its number, ``2.4``, and its episode."""
+
+    number: str
+    episode: Episode
+    segment: Segment
+
+
+class NumberedShot(NamedTuple):
+    """A shot with its number, and the segment and the episode that it stands in."""
+
+    number: ShotNumber
+    episode: Episode
+    segment: Segment
+    shot: Shot
+
+
 class Course(Item):
     """A course folder, read and checked: everything that later steps work from."""
 
@@ -207,3 +230,34 @@ class Course(Item):
     pattern: Pattern
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
+
+    def __repr__(self) -> str:
+        return f"<Course {self.name}: {len(self.episodes)} episodes>"
+
+    def segments(self) -> Iterator[NumberedSegment]:
+        """Yield every segment, in the order of the story."""
+        for episode in self.episodes:
+            for place, segment in enumerate(episode.segments, 1):
+                yield NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+
+    def shots(self) -> Iterator[NumberedShot]:
+        """Yield every shot, in the order of the story."""
+        for number, episode, segment in self.segments():
+            for place, shot in enumerate(segment.shots, 1):
+                yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+
+    def locks(self) -> Iterator[tuple[ShotNumber, ShotNumber]]:
+        """Yield each pair of shots (before, after) whose order the course gives: by ``after`` and by ``in_order``."""
+        every = tuple(self.shots())
+        for one in every:
+            for name in one.shot.after:
+                yield from ((other.number, one.number) for other in every if other.number.is_part_of(name))
+        for one, then in pairwise(every):
+            if one.segment is then.segment and one.segment.in_order:
+                yield one.number, then.number
+
+    def works(self) -> Iterator[tuple[str, Stage, Work]]:
+        """Yield every work of the pattern with the key and the stage that it stands in."""
+        for key, stage in self.pattern.stages.items():
+            for work in stage.works:
+                yield key, stage, work

@@ -8,11 +8,13 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
     Count,
+    FactText,
     Item,
     Length,
     Minutes,
     Names,
     Number,
+    Range,
     Rounds,
     Share,
     Sized,
@@ -22,6 +24,7 @@ from lessonplan.course.fields import (
     Text,
     Texts,
 )
+from lessonplan.course.groups import Measure, Option, short_forms
 
 
 class Gauge(Item):
@@ -35,15 +38,16 @@ class Gauge(Item):
 
 
 class Yarn(Item):
-    """One yarn of the kit: what a ball holds, and how it is shown."""
+    """One yarn of the kit: what a ball holds, and how it is shown. A ``waste`` yarn is any scrap: it needs no ball."""
 
     name: Text
     colour: Text = ""
     hex: Annotated[Text, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] = "#8a8a8a"
     weight: Text = ""
-    metres: Number
-    grams: Number
+    metres: Number = 0.0
+    grams: Number = 0.0
     fibre: Text = ""
+    waste: bool = False
 
 
 class Chart(Item):
@@ -59,25 +63,40 @@ class Chart(Item):
     rounds_each: Count = 1
 
 
+WASTE = "waste"
+"""The name under which any pattern has waste yarn, without listing it."""
+WorkedOn = Literal["circular", "double-pointed", "magic loop", "two circulars"]
+
+
 class Work(Item):
-    """What every work has: the yarn it is done with, a remark for the handout, and whether it can be taken back."""
+    """What every work has: the yarn it is done with, a remark for the handout, and whether it can be taken back.
+
+    ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
+    """
 
     yarn: Names = ()
-    note: Text = ""
+    note: FactText = ""
     one_way: bool = False
+    when: Names = ()
+    optional: bool = False
 
 
 class CastOn(Work):
     """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
     cast_on: Rounds
-    multiple: Annotated[Text, Field(pattern=r"^(\s*\d+(\s*(plus|\+)\s*\d+)?\s*)?$")] = ""
+    multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
     method: Text = "long-tail"
     join: bool = False
 
 
 class Knit(Work):
-    """Rounds or rows: how far, by which lines, in which colours."""
+    """Rounds or rows: how far, by which lines, in which colours.
+
+    ``stripes: go on`` goes on with the stripes before; ``ends_with`` is line, chart, stripe or a place in one such as
+    ``2 CC``; ``in_stripe`` gives rounds of every stripe (``2``, ``2 CC``) a line of their own; ``carry`` names yarns
+    that are not cut meanwhile. ``as_you_like`` is how far viewers may go instead.
+    """
 
     rounds: Rounds | None = None
     rows: Rounds | None = None
@@ -86,8 +105,17 @@ class Knit(Work):
     holds: Text = ""
     stripes: Text = ""
     chart: Text = ""
-    ends_with: Literal["", "line", "stripe", "chart"] = ""
+    ends_with: Annotated[Text, Field(pattern=r"^(line|stripe|chart|\s*\d{1,5}\s+\w+\s*)?$")] = ""
     rounding: Literal["nearest", "up", "down", "even"] = "nearest"
+    in_stripe: dict[str, Text] = {}
+    carry: Names = ()
+    as_you_like: Range | None = None
+
+
+class HalfRound(Work):
+    """Work the first half of the round by a line; the round begins there from now on."""
+
+    half_round: Text
 
 
 class Spread(Work):
@@ -112,16 +140,49 @@ class TakeUp(Work):
 
 
 class PickUp(Work):
-    """Pick up and knit stitches along an edge."""
+    """Pick up and knit stitches along an edge, in words or by its name (``side of body``, ``cast-on of edge``).
 
-    pick_up: Sized
+    With a named edge ``rate`` gives the count, such as ``3 for 4``: three for every four rows or stitches.
+    """
+
+    pick_up: SizedOrAll
     along: Text = ""
+    edge: Text = ""
+    rate: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d?\s+for\s+(every\s+)?[1-9]\d?\s*)?$")] = ""
+
+
+class Placeholder(Work):
+    """Knit stitches of the coming round with waste yarn, slide them back, and knit them again with the main yarn.
+
+    They begin after the first ``at`` stitches of the round (0 unless said) and are opened later by their name.
+    """
+
+    placeholder: Sized
+    name: Text
+    at: Sized | None = None
+
+
+class Open(Work):
+    """Pull the waste yarn of a placeholder out: its stitches are live again, one fewer above it than below.
+
+    ``above`` says how many of the loops above go on the needle where the half loops at the ends are taken or left.
+    """
+
+    open: Text
+    above: Sized | None = None
+
+
+class Lifeline(Work):
+    """Thread waste yarn through the live stitches, which stay on the needle, so that they can be gone back to."""
+
+    lifeline: SizedOrAll
 
 
 class Graft(Work):
-    """Graft the live stitches, half of them to the other half."""
+    """Graft the live stitches, half of them to the other half, or all to those held or left live under a name."""
 
     graft: SizedOrAll
+    to: Text = ""
 
 
 class BindOff(Work):
@@ -142,6 +203,7 @@ class Cord(Work):
 
     cord: SizedLength
     stitches: Count = 3
+    as_you_like: Range | None = None
 
 
 class Sew(Work):
@@ -181,6 +243,10 @@ class Units(Work):
     each: Minutes
 
 
+class LeftOut(Work):
+    """The place of a work that is not chosen: nothing is done. It is never typed."""
+
+
 WORK_KEYS: dict[str, type[Work]] = {
     "cast_on": CastOn,
     "lines": Knit,
@@ -192,6 +258,10 @@ WORK_KEYS: dict[str, type[Work]] = {
     "hold": Hold,
     "take_up": TakeUp,
     "pick_up": PickUp,
+    "placeholder": Placeholder,
+    "open": Open,
+    "lifeline": Lifeline,
+    "half_round": HalfRound,
     "graft": Graft,
     "bind_off": BindOff,
     "draw_through": DrawThrough,
@@ -222,6 +292,10 @@ AnyWork = Annotated[
     | Annotated[Hold, Tag("~Hold")]
     | Annotated[TakeUp, Tag("~TakeUp")]
     | Annotated[PickUp, Tag("~PickUp")]
+    | Annotated[Placeholder, Tag("~Placeholder")]
+    | Annotated[Open, Tag("~Open")]
+    | Annotated[Lifeline, Tag("~Lifeline")]
+    | Annotated[HalfRound, Tag("~HalfRound")]
     | Annotated[Graft, Tag("~Graft")]
     | Annotated[BindOff, Tag("~BindOff")]
     | Annotated[DrawThrough, Tag("~DrawThrough")]
@@ -230,7 +304,8 @@ AnyWork = Annotated[
     | Annotated[WeaveEnds, Tag("~WeaveEnds")]
     | Annotated[Block, Tag("~Block")]
     | Annotated[Plain, Tag("~Plain")]
-    | Annotated[Units, Tag("~Units")],
+    | Annotated[Units, Tag("~Units")]
+    | Annotated[LeftOut, Tag("~LeftOut")],
     Discriminator(_work_tag, custom_error_type="work", custom_error_message="no work is named"),
 ]
 
@@ -243,9 +318,12 @@ class Stage(Item):
     works: Annotated[tuple[AnyWork, ...], Field(min_length=1)]
     short: Count | None = None
     gauge: Gauge | None = None
+    worked_on: WorkedOn | None = None
+    when: Names = ()
+    optional: bool = False
     pace: Number | None = None
     one_way: bool = False
-    watch_for: Text = ""
+    watch_for: FactText = ""
 
 
 class Size(Item):
@@ -273,10 +351,13 @@ class Pattern(Item):
     )
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
+    worked_on: WorkedOn | None = None
+    options: Annotated[dict[str, Option], short_forms("choices")] = {}
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
     make: Count = 1
-    measures: dict[str, SizedLength] = {}
+    measures: Annotated[dict[str, Measure], short_forms("length")] = {}
+    units: Literal["cm", "in", "both"] | None = None
     margin: Share = 0.1
     small: Share = 0.5
     patterns: dict[str, Texts] = {}

@@ -9,6 +9,15 @@ from typing import Literal
 
 Severity = Literal["error", "warning", "note"]
 
+UNSEEN = frozenset((*range(32), *range(127, 160), 0x2028, 0x2029, *range(0x202A, 0x202F), *range(0x2066, 0x206A)))
+"""Control characters, line ends, and what turns the direction of the text after it: to a terminal, commands."""
+_BLANKS = dict.fromkeys(UNSEEN, " ")
+
+
+def one_line(text: str) -> str:
+    """Give a text as one line that is safe to show on a terminal: blanks for what is not seen but obeyed there."""
+    return text.translate(_BLANKS)
+
 
 @dataclass(frozen=True, slots=True)
 class Where:
@@ -40,7 +49,7 @@ class Problem:
     def __str__(self) -> str:
         place = f"{self.where.file}:{self.where.line}:{self.where.column}"
         hint = f" {self.hint}" if self.hint else ""
-        return f"{place}: {self.severity} {self.code}: {self.message}{hint}"
+        return one_line(f"{place}: {self.severity} {self.code}: {self.message}{hint}")
 
     def as_dict(self) -> dict[str, str | int]:
         """Give the problem as plain values for ``--json``."""

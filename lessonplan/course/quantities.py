@@ -2,7 +2,8 @@
 
 Every reader takes text and gives a plain value or raises ``ValueError`` with one sentence. Lengths are in
 millimetres, durations in minutes, clock times in minutes after midnight. Nothing is guessed: a length without a unit
-is refused.
+is refused, and so is what two people read in two ways (``1,000``, ``41/2``). Numbers beyond all work are refused here,
+so that nothing computed from them runs out of bounds.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypeVar
 
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "yd": 914.4, "ft": 304.8}
 _LENGTH_WORDS = {
@@ -25,16 +26,36 @@ _TIME_WORDS = {
     "d": 1440.0, "day": 1440.0, "days": 1440.0,
 }  # fmt: skip
 _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+MOST = 1_000_000
+"""No count and no number of a course is greater: more stitches than anybody works."""
+LEAST = 0.001
+"""No number but nothing itself is smaller."""
+LONGEST = 10_000 * 60.0
+"""Minutes that no single time of a course exceeds: 10,000 hours, over a year."""
+FARTHEST = 10_000_000.0
+"""Millimetres that no length of a course exceeds: 10 km."""
+_MOST_SIGNS = 60
 _NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 
 
 def read_number(text: str) -> float:
-    """Read a plain or mixed number: ``2``, ``2.5``, ``2,5``, ``2 1/2``, ``2½``."""
+    """Read a plain or mixed number: ``2``, ``2.5``, ``2,5``, ``2 1/2``, ``2½``.
+
+    One that may mean a thousand or a decimal (``1,000``, ``1.250``) is refused.
+    """
+    _check_readable(text)
+    return read_decimal(text)
+
+
+def read_decimal(text: str) -> float:
+    """Read a number as `read_number` does, with any number of decimals (``1.250``), as the program writes them."""
+    if len(text) > _MOST_SIGNS:
+        raise ValueError(f"“{text[:12]}…” is too long for a number")
     for sign, spelled in _VULGAR.items():
         text = text.replace(sign, f" {spelled}")
     text = text.strip()
     if re.fullmatch(rf"[-−]\s*(?:{_NUMBER})", text):
-        return -read_number(text[1:])
+        return -read_decimal(text[1:])
     if not re.fullmatch(rf"(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?", text):
         raise ValueError(f"“{text}” is not a number")
     whole, _, part = text.replace("\t", " ").rpartition(" ")
@@ -42,11 +63,40 @@ def read_number(text: str) -> float:
         total = Fraction(part.replace(",", ".")) + (Fraction(whole) if whole else 0)
     except ZeroDivisionError:
         raise ValueError(f"“{text}” divides by zero") from None
+    if "/" in part and Fraction(part) >= 1:
+        raise ValueError(_odd_fraction(text, part, float(total)))
+    if total > MOST:
+        raise ValueError(f"{text} is more than anybody works")
+    if total and float(total) < LEAST:
+        raise ValueError(f"{text} is less than anybody measures")
     return float(total)
+
+
+def _check_readable(text: str) -> None:
+    """Refuse what is too long, and ``1,000`` or ``1.000``: the sign before three digits parts thousands or decimals."""
+    if len(text) > _MOST_SIGNS:
+        raise ValueError(f"“{text.strip()[:12]}…” is too long for a number or a time")
+    found = re.search(r"(?<![\d.,])[1-9]\d{0,2}(?:[.,]\d{3})+(?![\d.,])", text)
+    if not found:
+        return
+    plain = re.sub("[.,]", "", found[0])
+    if len(found[0]) - len(plain) > 1:
+        raise ValueError(f"“{found[0]}” is read only without signs between its digits: {plain}")
+    decimal = f"{float(found[0].replace(',', '.')):g}"
+    decimal += "0" if re.search(r"\.\d{3}$", decimal) else ""
+    raise ValueError(f"“{found[0]}” may mean {plain} or {decimal}; write it like one of these")
+
+
+def _odd_fraction(text: str, part: str, value: float) -> str:
+    above, _, below = part.partition("/")
+    if " " not in text and len(above) > 1 and 0 < int(above[-1]) < int(below):
+        return f"“{text}” is {value:g}; if it means “{above[:-1]} {above[-1]}/{below}”, put a blank between"
+    return f"“{text}” is an odd way to write {value:g}"
 
 
 def read_length(text: str) -> float:
     """Read a length with its unit into millimetres: ``12 cm``, ``4 1/2 in``, ``5"``."""
+    _check_readable(text)
     number, unit = _split_unit(text)
     if not unit:
         raise ValueError(f"“{text}” has no unit; write for example “{text} cm” or “{text} in”")
@@ -55,7 +105,47 @@ def read_length(text: str) -> float:
     value = read_number(number) * MM_PER[_LENGTH_WORDS[unit.lower()]]
     if value <= 0:
         raise ValueError(f"“{text}” should be more than nothing")
+    if value > FARTHEST:
+        raise ValueError(f"“{text}” is longer than anything that is made (10 km at most)")
     return value
+
+
+def read_range(text: str) -> tuple[float, float]:
+    """Read a range of lengths into millimetres, low and high: ``5 to 10 cm``; a unit said once is for both."""
+    low, high = _ends_of_range(text)
+    found = read_length(low), read_length(high)
+    if found[0] >= found[1]:
+        raise ValueError(f"“{text}” should go from a shorter length to a longer one")
+    return found
+
+
+def read_ease(text: str) -> tuple[float, float]:
+    """Read an ease into millimetres, least and most: ``0 to 2 cm``, ``-3 to -1 cm``, or a single ``2 cm``."""
+    low, high = _ends_of_range(text) if re.search(r"\sto\s", text) else (text, text)
+    found = _signed_length(low), _signed_length(high)
+    if found[0] > found[1]:
+        raise ValueError(f"“{text}” should go from a smaller ease to a larger one")
+    return found
+
+
+def _ends_of_range(text: str) -> tuple[str, str]:
+    low, _, high = re.sub(r"\s+to\s+", "\n", text.strip(), count=1).partition("\n")
+    if not high:
+        raise ValueError(f"“{text}” is not a range such as “5 to 10 cm”")
+    unit = _trailing_word(high)
+    return (low if not unit or _trailing_word(low) else f"{low} {unit}"), high
+
+
+def _signed_length(text: str) -> float:
+    plain = text.strip()
+    below = plain.startswith(("-", "−"))
+    number, unit = _split_unit(plain[below:])
+    if unit.lower() not in _LENGTH_WORDS:
+        raise ValueError(f"“{plain}” is not an ease such as “2 cm” or “0 to 2 cm”")
+    value = read_number(number) * MM_PER[_LENGTH_WORDS[unit.lower()]]
+    if value > FARTHEST:
+        raise ValueError(f"“{plain}” is more than anything that is made is long (10 km at most)")
+    return -value if below else value
 
 
 def read_duration(text: str) -> float:
@@ -63,6 +153,7 @@ def read_duration(text: str) -> float:
     total, rest = 0.0, text.strip()
     if not rest:
         raise ValueError("a time such as “20 min” is expected")
+    _check_readable(text)
     while rest:
         found = re.match(rf"({_NUMBER})\s*([a-zA-Z]*)\.?[\s,]*(?:and\s+)?", rest)
         if not found:
@@ -73,6 +164,8 @@ def read_duration(text: str) -> float:
             raise ValueError(f"“{text}” {missing}")
         total += read_number(found.group(1)) * _TIME_WORDS[word]
         rest = rest[found.end() :]
+    if total > LONGEST:
+        raise ValueError(f"“{text}” is longer than anybody works ({LONGEST / 60:,.0f} hours at most)")
     return total
 
 
@@ -85,11 +178,18 @@ def read_clock(text: str) -> int:
 
 
 def read_percent(text: str) -> float:
-    """Read a share of one: ``50 %`` or ``0.5`` give 0.5."""
+    """Read a share of one: ``50 %`` or ``0.5`` give 0.5; from 1 on the sign must be there (1 % or all of it?)."""
+    _check_readable(text)
     found = re.fullmatch(rf"\s*({_NUMBER})\s*(%?)\s*", text)
     if not found:
         raise ValueError(f"“{text}” is not a share such as “50 %”")
-    return read_number(found.group(1)) / (100 if found.group(2) else 1)
+    value = read_number(found.group(1))
+    if found.group(2):
+        return value / 100
+    if value >= 1:
+        whole = " or “100 %”" if value == 1 else ""
+        raise ValueError(f"“{text.strip()}” has no sign; write “{text.strip()} %”{whole}")
+    return value
 
 
 def _split_unit(text: str) -> tuple[str, str]:
@@ -120,6 +220,19 @@ def _trailing_word(text: str) -> str:
     return found.group(1) if found else ""
 
 
+Value = TypeVar("Value")
+
+
+class PerSize(tuple[Value, ...]):
+    """A value for each size, or one for all."""
+
+    __slots__ = ()
+
+    def at(self, size: int) -> Value:
+        """Give the value for one size (0-based)."""
+        return self[size if len(self) > 1 else 0]
+
+
 ExtentKind = Literal["count", "length", "until"]
 
 
@@ -135,7 +248,7 @@ class Extent:
 
     def at(self, size: int) -> float:
         """Give the value for one size (0-based)."""
-        return self.values[size if len(self.values) > 1 else 0]
+        return PerSize(self.values).at(size)
 
 
 def read_extent(text: str) -> Extent:
@@ -144,21 +257,31 @@ def read_extent(text: str) -> Extent:
         r"\s*until\s+(.+?)\s+(?:st|sts|stitch|stitches)\s+(?:remain|rem|are left|on the needles?)\s*", text
     )
     if until:
-        return Extent("until", tuple(float(_count(part)) for part in split_sizes(until.group(1))))
+        return Extent("until", tuple(float(read_count(part)) for part in split_sizes(until.group(1))))
     parts = [re.sub(r"\s*\b(?:rounds?|rnds?|rows?)\b\.?$", "", part) for part in split_sizes(text)]
     if all(re.fullmatch(r"\d+", part) for part in parts):
-        return Extent("count", tuple(float(_count(part)) for part in parts))
+        return Extent("count", tuple(float(read_count(part)) for part in parts))
     if any(re.search(r"until", part) for part in parts):
         raise ValueError(f"“{text}” should read like “until 16 stitches remain”")
+    if len(parts) > 1 and all(re.fullmatch(r"\d+(?:,\d+)*", part) for part in parts):
+        raise ValueError(f"“{text}” lacks a blank after a comma between sizes, or a unit")
     return Extent("length", tuple(read_length(part) for part in parts))
 
 
-def _count(text: str) -> int:
-    if not re.fullmatch(r"\d+", text.strip()):
+def read_whole(text: str) -> int:
+    """Read a whole number, 0 or more."""
+    plain = text.strip()
+    _check_readable(plain)
+    if not re.fullmatch(r"\d+", plain):
         raise ValueError(f"“{text}” is not a whole number")
-    value = int(text)
+    if int(plain) > MOST:
+        raise ValueError(f"{plain} is more than anybody works")
+    return int(plain)
+
+
+def read_count(text: str) -> int:
+    """Read a whole number, 1 or more."""
+    value = read_whole(text)
     if value < 1:
         raise ValueError("at least 1 is needed here, and 0 is given")
-    if value > 1_000_000:
-        raise ValueError(f"{value} is more than anybody works")
     return value

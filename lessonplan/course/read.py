@@ -11,10 +11,11 @@ from pydantic_core import ErrorDetails
 
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.fields import Item
+from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
-from lessonplan.course.yamltext import MarkedMap, read_yaml
+from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
 Model = TypeVar("Model", bound=Item)
 MAX_FILES = 500
@@ -32,12 +33,15 @@ class Loaded:
 def load(folder: Path) -> Loaded:
     """Read a course folder.
 
-    Raises ``OSError`` when a file is there and cannot be read. Everything else that is wrong comes back as problems.
+    Raises ``OSError`` when a file or the folder of episodes is there and cannot be read. Everything else that is wrong
+    comes back as problems.
     """
     missing = _not_a_course(folder)
     if missing:
         return Loaded(None, (missing,), ())
-    episode_files = sorted(path for path in (folder / "episodes").glob("*.y*ml") if path.suffix in (".yaml", ".yml"))
+    episodes_in = folder / "episodes"
+    found = sorted(episodes_in.iterdir()) if episodes_in.is_dir() else []
+    episode_files = [path for path in found if path.suffix in (".yaml", ".yml")]
     problems: list[Problem] = []
     course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
@@ -91,10 +95,11 @@ def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) ->
     if not path.exists():
         problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing."))
         return None
-    if not path.is_file():
-        problems.append(error(Where(name, 0, 0), "missing-file", f"{name} is not a file."))
+    try:
+        data, found = read_yaml(read_plain(path, Where(name), MAX_BYTES), name)
+    except UnfitError as bad:
+        problems.append(bad.problem)
         return None
-    data, found = read_yaml(path.read_bytes(), name)
     problems.extend(found)
     if data is None:
         return None

@@ -52,7 +52,7 @@ def read_state(text: str) -> StateText:
 def _part(text: str, column: int) -> StatePart:
     found = re.fullmatch(
         r"(?P<before>before\s+|after\s+)?(?P<stage>[A-Za-z]\w*)"
-        r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d+)(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
+        r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d{1,6})(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
         text,
     )
     if text.lower() in {"finished", "done", "all", "nothing"}:

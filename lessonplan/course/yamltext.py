@@ -6,17 +6,25 @@ decides what they mean. Duplicate keys and aliases are refused, each in one sent
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 
-from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.problems import Problem, Where, error, warning
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
 _EMPTY = {"", "~", "null", "Null", "NULL"}
+_BEFORE = r"\s*(?:-\s+)*(?:\w[^:#]*:\s+)?"
+_SIGNED = re.compile(_BEFORE + r"(?P<sign>[!&*@`%]|[|>](?![+-]?\d?[+-]?\s*(?:#|$)))")
+"""A line whose text begins with a sign of the file format."""
+_CLOSED = re.compile(_BEFORE + r"(?P<sign>\"(?:[^\"\\]|\\.)*\"|'[^']*'|\[[^\]]*\]|\{[^}]*\})\s*[^\s#,\]}]")
+"""A line whose text begins with something in quotes or brackets, and goes on after it."""
+_CLINGING = re.compile(r"[ \t]+#\w.*")
+"""A remark whose # touches its first word, as in “Mittens #2”."""
 
 
 @dataclass
@@ -55,8 +63,9 @@ def read_yaml(data: bytes, file: str) -> tuple[MarkedMap | None, list[Problem]]:
     except YamlProblemError as stop:
         return None, [stop.problem]
     if not isinstance(value, MarkedMap):
-        return None, [error(Where(file, 1, 1), "not-a-mapping", "This file should be a list of “key: value” lines.")]
-    return value, walker.problems
+        wrong = error(Where(file, 1, 1), "not-a-mapping", "This file should be a list of “key: value” lines.")
+        return None, [*walker.problems, wrong]
+    return value, list(dict.fromkeys(walker.problems))
 
 
 def _decode(data: bytes, file: str) -> str:
@@ -120,8 +129,6 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         return error(
             Where(file, line, column), "tab", "A tab stands at the start of this line.", "Use spaces to indent."
         )
-    if "undefined alias" in reason or "duplicate anchor" in reason:
-        return _alias(Where(file, line, column))
     if "expected ',' or ']'" in reason or "expected ',' or '}'" in reason:
         opened = bad.context_mark or bad.problem_mark
         line, column = (opened.line + 1, opened.column + 1) if opened else (line, column)
@@ -133,6 +140,8 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         return error(Where(file, line, column), "yaml", sentence, 'Put the text in quotes: "like: this".')
     if quoted and "end of stream" in reason:
         return error(Where(file, line, column), "yaml", "A quotation mark is opened and never closed.")
+    if found := _SIGNED.match(shown) or _CLOSED.match(shown):
+        return _needs_quotes(Where(file, line, found.start("sign") + 1), found["sign"][0])
     if "block end" in reason or "did not find expected key" in reason:
         sentence = "The indentation or the punctuation breaks off here: this line does not fit under the ones above it."
         return error(Where(file, line, column), "yaml", sentence)
@@ -141,20 +150,22 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     return error(Where(file, line, column), "yaml", f"This cannot be read as YAML ({bad.problem}).")
 
 
-def _alias(where: Where) -> Problem:
+def _needs_quotes(where: Where, sign: str) -> Problem:
+    code = "alias" if sign in "&*" else "quotes"
+    shown = "'\"…\" …'" if sign == '"' else f'"{sign}…"'
     return error(
-        where, "alias", "An alias (&name or *name) is used; write the value out instead.", "Put * lines in quotes."
+        where, code, f"A text that begins with {sign} must stand in quotes.", f"Put all of it in quotes: {shown}."
     )
 
 
 class _Walker:
-    """Turns composed nodes into marked values; PyYAML shares the node of an alias, so a node seen twice is one."""
+    """Turns composed nodes into marked values. PyYAML shares the node of an alias; anchors stop it, so none is."""
 
     def __init__(self, file: str, text: str) -> None:
         self.file = file
+        self.text = text
         self.lines = text.splitlines()
         self.problems: list[Problem] = []
-        self.seen: set[int] = set()
 
     def where(self, node: yaml.Node) -> Where:
         line, column = node.start_mark.line, node.start_mark.column
@@ -172,21 +183,39 @@ class _Walker:
         return Where(self.file, line + 1, 1)
 
     def value(self, node: yaml.Node, depth: int) -> Any:
-        if id(node) in self.seen or depth > MAX_DEPTH:
-            if depth > MAX_DEPTH:
-                raise YamlProblemError(
-                    error(self.where(node), "too-deep", "Lists and keys are nested too deeply here.")
-                )
-            raise YamlProblemError(_alias(self.where(node)))
-        self.seen.add(id(node))
+        if depth > MAX_DEPTH:
+            raise YamlProblemError(error(self.where(node), "too-deep", "Lists and keys are nested too deeply here."))
+        self.no_sign(node)
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, depth)
         if isinstance(node, yaml.SequenceNode):
             return [self.value(child, depth + 1) for child in node.value]
         assert isinstance(node, yaml.ScalarNode)
+        if not node.style and node.value:
+            self.remark_is_one(node)
         if not node.style and node.value in _EMPTY:
             return None
         return node.value
+
+    def no_sign(self, node: yaml.Node) -> None:
+        """Report a tag or an anchor before a text; before anything else, which may be shared by now, stop there."""
+        mark = node.start_mark
+        sign = self.text[mark.index : mark.index + 1]
+        if sign and sign in "!&" and mark.index < node.end_mark.index:
+            problem = _needs_quotes(Where(self.file, mark.line + 1, mark.column + 1), sign)
+            if not isinstance(node, yaml.ScalarNode):
+                raise YamlProblemError(problem)
+            self.problems.append(problem)
+
+    def remark_is_one(self, node: yaml.ScalarNode) -> None:
+        """Warn of a remark right after a text that may be the rest of the text."""
+        found = _CLINGING.match(self.text, node.end_mark.index)
+        if found:
+            sign = found[0].index("#")
+            where = Where(self.file, node.end_mark.line + 1, node.end_mark.column + sign + 1)
+            what = f"“{found[0][sign:].strip()}” is taken for a remark and not read."
+            hint = "Put the whole text in quotes if it belongs to it, else a blank after the #."
+            self.problems.append(warning(where, "remark", what, hint))
 
     def mapping(self, node: yaml.MappingNode, depth: int) -> MarkedMap:
         result = MarkedMap()
@@ -196,6 +225,7 @@ class _Walker:
             if not isinstance(key_node, yaml.ScalarNode):
                 self.problems.append(error(self.where(key_node), "key", "A key must be a plain word."))
                 continue
+            self.no_sign(key_node)
             key = str(key_node.value)
             if key in marks.keys:
                 first = marks.keys[key].line
@@ -209,8 +239,12 @@ class _Walker:
         return result
 
     def _places(self, path: tuple[str | int, ...], node: yaml.Node) -> Iterator[tuple[tuple[str | int, ...], Where]]:
-        """Yield the place of a value and, if it is a list, of each plain item in it."""
+        """Yield the place of a value and, if it is a list or a mapping, of each item directly in it."""
         yield path, self.where(node)
+        if isinstance(node, yaml.MappingNode) and len(path) == 1:
+            for key_node, child in node.value:
+                if isinstance(key_node, yaml.ScalarNode):
+                    yield (*path, str(key_node.value)), self.where(child)
         if isinstance(node, yaml.SequenceNode) and len(path) < MAX_DEPTH:
             for number, child in enumerate(node.value):
                 yield from self._places((*path, number), child)

@@ -20,7 +20,7 @@ CRAFTS = ("knitting", "crochet")
 _CABLE_TIME = 2.25
 """Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess from memory."""
 _CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess from memory"
-_COMMON = "common practice"
+_COMMON = "guess from common practice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,22 +117,24 @@ def _crossing(match: re.Match[str]) -> str:
     return f"{match[1]}/{match[2]} {match[3].upper()}"
 
 
+_SEVERAL, _SOME = r"(?:[2-9]|[1-9]\d)", r"[1-9]\d?"
+"""Stitches that are worked together, or on one side of a crossing: up to 99."""
 _PATTERNS = (
-    (re.compile(r"([kp])(\d+) ?tog(?:[ -]?(tbl|b))?"), _together),
-    (re.compile(r"([ct])(\d+)([bf])"), _cable),
-    (re.compile(r"(\d+)/(\d+) ?(rc|lc|rpc|lpc)"), _crossing),
+    (re.compile(rf"([kp])({_SEVERAL}) ?tog(?:[ -]?(tbl|b))?"), _together),
+    (re.compile(rf"([ct])({_SEVERAL})([bf])"), _cable),
+    (re.compile(rf"({_SOME})/({_SOME}) ?(rc|lc|rpc|lpc)"), _crossing),
 )
-GENERATED = r"[kp]\d+ ?tog(?:[ -]?tbl|b)?|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc)"
+GENERATED = rf"[kp]{_SEVERAL} ?tog(?:[ -]?tbl|b)?|[ct]{_SEVERAL}[bf]|{_SOME}/{_SOME} ?(?:rc|lc|rpc|lpc)"
 """Regular expression of the spellings that are made by pattern, in lower case."""
 _INTO_ONE = re.compile(r"\((.+)\) in (\d+)")
 
 
 def _generated(name: str) -> Technique | None:
-    if match := re.fullmatch(r"([kp])([2-9]|[1-9]\d)tog( tbl)?", name):
+    if match := re.fullmatch(rf"([kp])({_SEVERAL})tog( tbl)?", name):
         return _generated_decrease(name, match[1], int(match[2]), bool(match[3]))
-    if match := re.fullmatch(r"([CT])([2-9]|[1-9]\d)([BF])", name):
+    if match := re.fullmatch(rf"([CT])({_SEVERAL})([BF])", name):
         return _generated_cable(name, match[1], int(match[2]), match[3])
-    if match := re.fullmatch(r"([1-9]\d?)/([1-9]\d?) (R|L)(P?)C", name):
+    if match := re.fullmatch(rf"({_SOME})/({_SOME}) (R|L)(P?)C", name):
         side = "right" if match[3] == "R" else "left"
         what = "purl cross" if match[4] else "cross"
         return _made(name, f"{match[1]} over {match[2]} {side} {what}", int(match[1]) + int(match[2]))

@@ -18,8 +18,8 @@ def handout_cautions(course: Course) -> tuple[str, ...]:
     topics = {"strain", "sharp"}
     words = " ".join(
         [work.method for stage in course.pattern.stages.values() for work in stage.works if hasattr(work, "method")]
-        + [segment.title for episode in course.episodes for segment in episode.segments]
-        + [shot.say for episode in course.episodes for segment in episode.segments for shot in segment.shots]
+        + [one.segment.title for one in course.segments()]
+        + [one.shot.say for one in course.shots()]
     ).lower()
     if "steam" in words:
         topics.add("steam")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
-from lessonplan.shoot.day import Day
+from lessonplan.shoot.day import Day, Listed
 
 PAIRS = (
     ("left", "right"),
@@ -49,7 +49,7 @@ class CueCardsView:
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     """Lay out the cards of one day, in filming order; a shot without slippery words has none."""
     word = for_size(plan.worked.facts, plan.worked.size)
-    shots = {item.number: item for item in plan.worked.listed}
+    shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
     cards = []
     for entry in day.entries:
         if entry.kind != "shot":

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode
+from lessonplan.course.numbers import ShotNumber, shot_of
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import screen_time, short_day
@@ -141,16 +142,16 @@ def advice(plan: Plan, clock: ShotClock) -> str:
     return " ".join(parts)
 
 
-def _cut_to(plan: Plan, number: str) -> str:
+def _cut_to(plan: Plan, number: ShotNumber) -> str:
     """Name the sample to cut to: the piece that next, in the story, stands in a state that this shot leads to."""
     here = next((piece for piece in plan.worked.table if piece.shot == number and piece.end != piece.start), None)
     if here is None:
         return ""
-    story = [clock for clock in plan.worked.clocks if clock.split(".")[0] == number.split(".")[0]]
+    story = [clock.number for clock in plan.worked.clocks.values() if clock.number.episode == number.episode]
     for later in story[story.index(number) + 1 :]:
         for piece in plan.choice.pieces:
             for stop in piece.stops:
-                if stop.appearance.split(" ")[0] == later and contains(stop.start, here.end):
+                if shot_of(stop.appearance) == later and contains(stop.start, here.end):
                     return f"piece {piece.name} as it stands in shot {later}"
     return ""
 

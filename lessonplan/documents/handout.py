@@ -2,52 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.course.model import Episode, Segment
+from lessonplan.craft.lengths import length_in_a_sentence, unbroken
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.documents.cautions import handout_cautions
+from lessonplan.documents.choices import ChoicesView, choices_view, yarn_range
 from lessonplan.documents.errata import ErratumRow, errata_view
-from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.facts import inches, sizes_text, worded
+from lessonplan.documents.instructions import StageView, all_stages, stage_view
+from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
-
-
-@dataclass(frozen=True, slots=True)
-class LineView:
-    """One printed instruction and the stitches after it, if it changes their number."""
-
-    text: str
-    count: str
-
-
-@dataclass(frozen=True, slots=True)
-class WorkView:
-    """One work of a stage: the yarn where it changes, a sentence that leads in, its lines, a remark."""
-
-    yarn: str
-    lead: str
-    lines: tuple[LineView, ...]
-    end: str
-    note: str
-    one_way: bool
-
-
-@dataclass(frozen=True, slots=True)
-class StageView:
-    """One stage of the handout, and the segments that show it."""
-
-    key: str
-    title: str
-    after: str
-    works: tuple[WorkView, ...]
-    shown: tuple[str, ...]
-    told: tuple[tuple[str, str], ...]
-    watch_for: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +61,7 @@ class HandoutView:
     watch_for: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     errata: tuple[ErratumRow, ...]
+    choices: ChoicesView | None = None
 
 
 def handout_view(plan: Plan) -> HandoutView:
@@ -107,21 +77,21 @@ def handout_view(plan: Plan) -> HandoutView:
         make="" if pattern.make == 1 else f"Make {pattern.make}.",
         sizes=worked.sizes,
         fits=tuple(size.fits for size in pattern.sizes),
-        measures=(*_body(pattern), *_finished(worked)),
+        measures=(*_body(pattern, plan.worked.facts), *_finished(worked, plan.worked.facts)),
         gauge=gauge_text(pattern),
         needles=tuple(with_numbers(text) for text in pattern.needles),
         notions=pattern.notions,
-        yarns=tuple(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()),
+        yarns=(*(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()), *_waste(plan)),
         abbreviations=abbreviations(plan),
-        stages=tuple(_stage(plan, key) for key in worked.order),
+        stages=tuple(stage_view(plan, key) for key in all_stages(pattern)),
         watch_for=tuple(
             (fill(segment.title, word), fill(segment.watch_for, word))
-            for episode in plan.course.episodes
-            for segment in episode.segments
+            for _, _, segment in plan.course.segments()
             if segment.watch_for
         ),
         cautions=handout_cautions(plan.course),
         errata=errata_view(plan).rows,
+        choices=choices_view(plan.worked),
     )
 
 
@@ -130,7 +100,8 @@ def gauge_text(pattern: pm.Pattern) -> str:
     if "gauge" not in pattern.model_fields_set:
         return ""
     gauge = pattern.gauge
-    what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {gauge.over / 10:g} cm in {gauge.fabric}"
+    over = length_in_a_sentence(gauge.over, units_printed(pattern))
+    what = f"{gauge.stitches:g} sts and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
     return what + (f" on {gauge.needle}" if gauge.needle else "")
 
 
@@ -139,45 +110,38 @@ def abbreviations(plan: Plan) -> tuple[tuple[str, str], ...]:
     texts, worked = [], set()
     for stage in plan.course.pattern.stages.values():
         texts += [line for work in stage.works if isinstance(work, pm.Knit) for line in work.lines]
-    for stages in plan.worked.pattern.stages.values():
+    for stages in (one for way in plan.worked.ways for one in way.worked.stages.values()):
         worked |= {name for stage in stages for step in stage.steps if step.is_round for name, _ in step.techniques}
     return abbreviations_used(texts, worked)
 
 
-def _body(pattern: pm.Pattern) -> tuple[Measure, ...]:
-    count = len(pattern.sizes)
+def _body(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> tuple[Measure, ...]:
     return tuple(
-        Measure(
-            f"To fit: {name}",
-            tuple(as_typed(length) for length in (lengths * count if len(lengths) == 1 else lengths)),
-        )
-        for name, lengths in pattern.measures.items()
+        _measure(f"To fit: {name}", facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures
     )
 
 
-def _finished(worked: WorkedPattern) -> tuple[Measure, ...]:
-    """Give the girth of each stage where it changes, and the length of each stage that has rounds."""
-    found = []
+def _finished(worked: WorkedPattern, facts: Mapping[str, Fact]) -> tuple[Measure, ...]:
+    """Give the girth of each stage where it changes, the length of each stage that has any, and of the whole."""
+    found, count = [], len(worked.sizes)
+    whole = facts.get("total.length")
     for key in worked.order:
-        stages = worked.stages[key]
-        if not any(stage.rounds for stage in stages):
-            continue
-        lengths = tuple(both_units(stage.length) for stage in stages)
-        around = tuple(both_units(stage.fabric.width(widest(stage))) for stage in stages)
-        flat = stages[0].rounds[0].flat
-        found.append(Measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", around))
-        found.append(Measure(f"{stages[0].title}: length", lengths))
+        stages, length = worked.stages[key], facts[f"{key}.length"]
+        if any(stage.rounds for stage in stages):
+            around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
+            girth = replace(facts[f"{key}.around"], values=around)
+            flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
+            found.append(_measure(f"{stages[0].title}: {'width' if flat else 'round the widest place'}", girth, count))
+        if any(length.values):
+            found.append(_measure(f"{stages[0].title}: length", length, count))
+    if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
+        found.append(_measure("Length of the whole", whole, count))
     return tuple(found)
 
 
-def both_units(millimetres: float) -> str:
-    """Word a length in centimetres and inches: ``17 cm, 6¾ in``."""
-    return f"{worded(millimetres, 'mm')}, {inches(millimetres)}\u00a0in"
-
-
-def as_typed(millimetres: float) -> str:
-    """Word a body measure as it was typed, to the millimetre, and in inches: ``17.8 cm, 7 in``."""
-    return f"{round(millimetres / 10, 1):g}\u00a0cm, {inches(millimetres)}\u00a0in"
+def _measure(name: str, fact: Fact, sizes: int) -> Measure:
+    values = fact.values * sizes if len(fact.values) == 1 else fact.values
+    return Measure(name, tuple(replace(fact, values=(value,)).all_sizes() for value in values))
 
 
 def widest(stage: WorkedStage) -> int:
@@ -186,131 +150,36 @@ def widest(stage: WorkedStage) -> int:
 
 
 def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
-    facts = plan.worked.facts
-    metres, yards, grams, balls = (facts[f"yarn.{key}.{unit}"] for unit in ("metres", "yards", "grams", "balls"))
-    amount = f"{metres.all_sizes()} m, {yards.all_sizes()} yd, {grams.all_sizes()} g: {balls.all_sizes()} "
-    amount += "ball" if set(balls.values) == {1} else "balls"
     weight = f"weight {yarn.weight}, " if yarn.weight else ""
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
+    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"{yarn.metres:g} m to {yarn.grams:g} g")
     return YarnView(
-        key, yarn.name, yarn.colour, yarn.hex, f"{fibre}{weight}{yarn.metres:g} m to {yarn.grams:g} g", amount
+        key=key,
+        name=yarn.name,
+        colour=yarn.colour,
+        hex=yarn.hex,
+        details=unbroken(details),
+        amount=_amount(plan, key, yarn.waste),
     )
 
 
-def _stage(plan: Plan, key: str) -> StageView:
-    worked, word = plan.worked.pattern, for_all_sizes(plan.worked.facts)
-    stage = plan.course.pattern.stages[key]
-    titles = [plan.course.pattern.stages[name].title for name in stage.after]
-    yarns = _yarn_changes(plan.course.pattern, stage)
-    works = tuple(
-        _work(work, index, worked.stages[key], worked.sizes, yarns[index]) for index, work in enumerate(stage.works)
-    )
-    shown = shown_in(plan, key)
-    return StageView(
-        key,
-        stage.title,
-        f"After {listing(titles)}." if titles else "",
-        works,
-        tuple(f"Episode {episode.episode}, {fill(segment.title, word)}" for episode, segment in shown),
-        tuple((fill(segment.title, word), fill(segment.handout, word)) for _, segment in shown if segment.handout),
-        fill(stage.watch_for, word),
-    )
+def _amount(plan: Plan, key: str, waste: bool) -> str:
+    """Word how much of a yarn is needed; where viewers choose, from the least to the most."""
+    facts = plan.worked.facts
+    if len(plan.worked.ways) > 1:
+        return dict(yarn_range(plan.worked, plan.worked.ways)).get(key, "")
+    metres, yards = facts[f"yarn.{key}.metres"], facts[f"yarn.{key}.yards"]
+    length = f"{metres.all_sizes()}\u00a0m, {yards.all_sizes()}\u00a0yd"
+    if waste:
+        return length
+    grams, balls = facts[f"yarn.{key}.grams"], facts[f"yarn.{key}.balls"]
+    amount = f"{length}, {grams.all_sizes()}\u00a0g: {balls.all_sizes()} "
+    return amount + ("ball" if set(balls.values) == {1} else "balls")
 
 
-def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
-    """Find the segments in which a piece moves through a stage or lies there half worked, in the order of the story."""
-    place = plan.worked.pattern.order.index(key)
-    whole = len(plan.worked.pattern.stage(key, plan.worked.size).steps)
-    moved = {
-        piece.shot.rsplit(".", 1)[0]
-        for piece in plan.worked.table
-        if piece.end[place] > piece.start[place] or 0 < piece.start[place] < whole
-    }
-    return tuple(
-        (episode, segment)
-        for episode in plan.course.episodes
-        for number, segment in enumerate(episode.segments, 1)
-        if f"{episode.episode}.{number}" in moved
-    )
-
-
-def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
-    """Say before which works of a stage another yarn is taken up; nothing in a pattern of one yarn."""
-    found, before = [], ""
-    for work in stage.works:
-        with_yarn = isinstance(work, (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord))
-        names = work.yarn or tuple(pattern.yarns)[:1]
-        if isinstance(work, pm.Knit) and work.chart:
-            names = tuple(dict.fromkeys(pattern.charts[work.chart].colours.values()))
-        here = listing([f"{name} ({pattern.yarns[name].colour})" for name in names])
-        if isinstance(work, pm.Knit) and work.stripes:
-            here = f"{here} in stripes: {work.stripes}"
-        changed = with_yarn and len(pattern.yarns) > 1 and here != before
-        found.append(f"With {here}." if changed else "")
-        before = here if with_yarn else before
-    return found
-
-
-def _work(work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: tuple[str, ...], yarn: str) -> WorkView:
-    """Word one work in all sizes from its worked steps."""
-    steps = [tuple(step for step in stage.steps if step.work == index) for stage in stages]
-    if isinstance(work, pm.Spread):
-        return _spread_work(work, steps, sizes, yarn)
-    if not isinstance(work, pm.Knit):
-        texts = [one[0].text if one else "" for one in steps]
-        left = sizes_text([str(one[-1].after) if one else "" for one in steps])
-        end = f"{left} sts." if isinstance(work, (pm.PickUp, pm.TakeUp)) else ""
-        return WorkView(yarn, one_sentence(texts), (), end, work.note, work.one_way)
-    counts = [sum(step.is_round for step in one) for one in steps]
-    after = [one[-1].after if one else 0 for one in steps]
-    # A chart has no lines of its own: its rounds are printed as they are worked.
-    printed = work.lines or tuple(step.text for step in steps[0])
-    once = all(len(one) <= len(printed) for one in steps)
-    lines = tuple(LineView(line, _count_after(line, steps) if once else "") for line in printed)
-    what = "row" if work.rows is not None else "round"
-    lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what)
-    changed = any(one and one[0].before != one[-1].after for one in steps)
-    end = f"{sizes_text([str(count) for count in after])} sts." if changed and not once else ""
-    return WorkView(yarn, lead, lines, end, work.note, work.one_way)
-
-
-def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
-    """Print the line that spreads shapings evenly; sizes with different lines have one each."""
-    texts = [one[0].text if one else "" for one in steps]
-    after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + " sts"
-    if len(set(texts)) == 1:
-        return WorkView(yarn, "", (LineView(texts[0], after),), "", work.note, work.one_way)
-    lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
-    return WorkView(yarn, "The line of your size:", lines, f"{after}.", work.note, work.one_way)
-
-
-def _lead(work: pm.Knit, counts: list[int], what: str) -> str:
-    total = sizes_text([str(count) for count in counts])
-    if work.times:
-        times = sizes_text([str(count) for count in work.times])
-        these = f"these {len(work.lines)} {what}s" if len(work.lines) > 1 else f"this {what}"
-        return f"Work {these} {times} times ({total} {what}s in all):"
-    extent = work.rows or work.rounds
-    if extent and extent.kind == "length":
-        length = sizes_text([worded(value, "mm", with_unit=False) for value in extent.values])
-        in_inches = sizes_text([inches(value) for value in extent.values])
-        return f"Work {length}\u00a0cm, {in_inches}\u00a0in ({total} {what}s at the given gauge):"
-    if len(set(counts)) == 1:
-        return f"Work {count_of(counts[0], what)}:"
-    return f"Work {total} {what}s:"
-
-
-def _count_after(line: str, steps: list[tuple[Step, ...]]) -> str:
-    """Give the stitches after the first round that a line makes, if they differ from those before it."""
-    found = [next((step for step in one if step.text == line), None) for one in steps]
-    if any(step is None or step.before == step.after for step in found):
-        return ""
-    return sizes_text([str(step.after) for step in found if step]) + " sts"
-
-
-def one_sentence(texts: list[str]) -> str:
-    """Put the wordings of all sizes together: words that differ are printed for each size in brackets."""
-    split = [text.split(" ") for text in texts]
-    if len({len(words) for words in split}) != 1:
-        return texts[0]
-    return " ".join(sizes_text(list(words)) for words in zip(*split, strict=True)) + "."
+def _waste(plan: Plan) -> Iterator[YarnView]:
+    """Give the waste yarn that the works name without listing it."""
+    if pm.WASTE not in plan.course.pattern.yarns and f"yarn.{pm.WASTE}.metres" in plan.worked.facts:
+        amount = _amount(plan, pm.WASTE, waste=True)
+        details = "any smooth scrap in another colour"
+        yield YarnView(key=pm.WASTE, name="waste yarn", colour="", hex="#d55e00", details=details, amount=amount)

@@ -79,7 +79,7 @@ def index_view(plan: Plan) -> IndexView:
 
 def _length(plan: Plan, episode: Episode) -> str:
     clocks = plan.worked.clocks.values()
-    return screen_time(on_screen(one for one in clocks if one.number.startswith(f"{episode.episode}.")).expected)
+    return screen_time(on_screen(one for one in clocks if one.number.episode == episode.episode).expected)
 
 
 def _of_day(day: Day) -> tuple[Link, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.model import Knitter
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -126,7 +127,7 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     labels = {one.name: one.label for one in plan.worked.table}
     notes = []
     for name in dict.fromkeys(stop.appearance for stop in piece.stops):
-        number = name.split(" ")[0]
+        number = shot_of(name)
         if shots[number].note:
             label = f", {labels[name]}" if labels[name] else ""
             notes.append(f"Shot {number}{label}: {fill(shots[number].note, word)}")

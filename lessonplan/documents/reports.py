@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.course.numbers import shot_of
+from lessonplan.course.problems import one_line
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import table
 from lessonplan.documents.times import segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.pattern.facts import sizes_text
 from lessonplan.planning.ordering import Order
 from lessonplan.planning.whatif import Change, Reasons
 from lessonplan.planning.worked import Plan, Worked
@@ -71,7 +73,7 @@ def _one_or_each(values: Sequence[int]) -> int | list[int]:
 
 def changes_table(changes: Sequence[Change]) -> str:
     """Set what-ifs as text, a line each, against the present plan."""
-    return "\n".join(change_text(change) for change in changes)
+    return "\n".join(one_line(change_text(change)) for change in changes)
 
 
 def changes_data(changes: Sequence[Change]) -> dict[str, Any]:
@@ -103,7 +105,8 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
     lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")
     lines.append(view.optimal)
     if reasons:
-        lines += ["", *(piece.without for piece in view.pieces), "", "What could be saved:", *view.savings]
+        worth, saved = [piece.without for piece in view.pieces], view.savings
+        lines += ["", *map(one_line, worth), "", "What could be saved:", *map(one_line, saved)]
     return "\n".join(lines)
 
 
@@ -137,7 +140,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
                 "floor_minutes": _tenth(piece.floor),
                 "shots": [
                     {
-                        "shot": stop.appearance.split(" ")[0],
+                        "shot": shot_of(stop.appearance),
                         "needs": in_words(stop.start, worked, size, piece.kind),
                         "leaves": in_words(stop.end, worked, size, piece.kind),
                         "copy": stop.copy,
@@ -183,7 +186,7 @@ def times_table(worked: Worked) -> str:
         "",
     ]
     for episode in worked.course.episodes:
-        clocks = [clock for clock in worked.clocks.values() if clock.number.startswith(f"{episode.episode}.")]
+        clocks = [clock for clock in worked.clocks.values() if clock.number.episode == episode.episode]
         screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
         lines.append(
             f"Episode {episode.episode}: {screen_time(screen.expected)} on screen"
@@ -231,7 +234,9 @@ def orders_table(orders: Sequence[Order]) -> str:
         for one in orders
     ]
     best = orders[-1]
-    proven = "proven" if best.exact else f"at most {best.gap:.0%} above the least possible"
+    # The gap is a part of this order's cost; what is said here is a part of the least cost.
+    above = f"{best.gap / (1 - best.gap):.0%}" if best.gap < 1 else "any amount"
+    proven = "proven" if best.exact else f"at most {above} above the least possible"
     lines = [table(head, rows, frozenset(range(1, 10))), "", f"The cheapest order found is {proven}:"]
     lines += [f"Day {number}: {', '.join(shots)}" for number, shots in enumerate(best.sequence, 1)]
     lines += [f"{one.name} breaks a lock: {a} before {b}." for one in orders for a, b in one.broken]

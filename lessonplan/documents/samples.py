@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, short_day
 from lessonplan.pattern.yarn import Amount
@@ -146,8 +147,9 @@ def _knitting_days(plan: Plan, piece: Piece) -> str:
 
 
 def yarn_text(amounts: tuple[Amount, ...]) -> str:
-    """Word the yarn to lay out: ``MC 38 m (17 g), CC 12 m (6 g)``; whole metres and grams, rounded up."""
-    return ", ".join(f"{one.yarn} {ceil(one.metres)} m ({ceil(one.grams)} g)" for one in amounts)
+    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
+    grams = {one.yarn: f" ({ceil(one.grams)} g)" if one.grams else "" for one in amounts}
+    return ", ".join(f"{one.yarn} {ceil(one.metres)} m{grams[one.yarn]}" for one in amounts)
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:
@@ -164,7 +166,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
 
 def _stop(plan: Plan, kind: str, stop: Stop, texts: dict[str, ShotText]) -> StopView:
     worked, size = plan.worked.pattern, plan.worked.size
-    number = stop.appearance.split(" ")[0]
+    number = shot_of(stop.appearance)
     text = texts[number]
     day = plan.course.course.shoot[plan.worked.listed[stop.shot].day].day
     knitted = ", ".join(f"{duration(spell.minutes)} {_slot(plan, spell.slot, spell.index)}" for spell in stop.knitting)
@@ -189,7 +191,7 @@ def why_needed(plan: Plan, piece: Piece) -> str:
     if piece.drawer:
         return f"It is “{piece.drawer}” from the drawer."
     first = piece.stops[0]
-    name = first.appearance.split(" ")[0]
+    name = shot_of(first.appearance)
     apart = next((one for one in plan.worked.table if one.apart and one.name == first.appearance), None)
     if apart:
         return f"It serves shot {name} alone{': ' + apart.label if apart.label else ''}."

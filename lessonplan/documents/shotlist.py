@@ -42,7 +42,9 @@ class ShotListView:
 def shot_list_view(plan: Plan) -> ShotListView:
     """Lay out the shot list, views in the order in which they first appear."""
     texts, clocks = all_shots(plan), plan.worked.clocks
-    days = {item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed}
+    days: dict[str, str] = {
+        item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed
+    }
     groups: dict[str, list[Row]] = {}
     for number, text in texts.items():
         clock = clocks[number]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Segment, Shot
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.wording import duration
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -56,7 +57,7 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     found: dict[str, list[tuple[Piece, Stop]]] = {}
     for piece in plan.choice.pieces:
         for stop in piece.stops:
-            found.setdefault(stop.appearance.split(" ")[0], []).append((piece, stop))
+            found.setdefault(shot_of(stop.appearance), []).append((piece, stop))
     return {number: tuple(sorted(pairs, key=lambda pair: pair[0].name)) for number, pairs in found.items()}
 
 

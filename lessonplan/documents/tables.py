@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from lessonplan.course.problems import one_line
+
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> str:
     """Set rows in columns wide enough for their longest cell; columns named in ``right`` are set flush right."""
+    rows = [[one_line(cell) for cell in row] for row in rows]
     widths = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
     lines = [_set(head, widths, right), "  ".join("-" * width for width in widths)]
     return "\n".join([*lines, *(_set(row, widths, right) for row in rows)])

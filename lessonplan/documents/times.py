@@ -26,11 +26,16 @@ def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
     """Sum the clocks of each segment's shots, in the order of the story."""
     word = for_size(worked.facts, worked.size)
     found = []
-    for episode in worked.course.episodes:
-        for number, segment in enumerate(episode.segments, 1):
-            name = f"{episode.episode}.{number}"
-            clocks = [clock for clock in worked.clocks.values() if clock.number.rsplit(".", 1)[0] == name]
-            screen, floor = on_screen(clocks), total(clock.floor for clock in clocks)
-            words = sum(clock.words for clock in clocks)
-            found.append(SegmentTimes(name, fill(segment.title, word), len(clocks), words, screen, floor))
+    for number, _, segment in worked.course.segments():
+        clocks = [clock for clock in worked.clocks.values() if clock.number.segment == number]
+        found.append(
+            SegmentTimes(
+                number=number,
+                title=fill(segment.title, word),
+                shots=len(clocks),
+                words=sum(clock.words for clock in clocks),
+                screen=on_screen(clocks),
+                floor=total(clock.floor for clock in clocks),
+            )
+        )
     return tuple(found)

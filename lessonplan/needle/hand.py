@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.needle.operations import Op, Stop, Sum, Work, total
 
+MOST = 1_000_000
+"""Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
@@ -38,7 +40,7 @@ class Hand:
         self.tail_marks: list[Marker] = []
         self.counts: dict[tuple[str, str], int] = {}
         self.worked = False
-        self.out = self.cast_on = self.off = self.picked = 0
+        self.out = self.cast_on = 0
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
@@ -66,6 +68,8 @@ class Hand:
         """Note `n` of a technique, in the yarn in use unless another is named."""
         key = (colour or self.colour, name)
         self.counts[key] = self.counts.get(key, 0) + n
+        if self.counts[key] > MOST:
+            raise FitError(f"comes to more than {MOST:,} times {name} in one row, which nobody works", 0)
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """`n` times `takes` stitches off the left needle, `makes` onto the right one, markers carried along."""

@@ -25,9 +25,9 @@ class Round:
     """One worked round or row, summarised; `times` equal ones in a run.
 
     `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
-    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`, `bound_off`,
-    `picked_up`: stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to a holder
-    or back). `by_colour`: the techniques by yarn, where yarns are named.
+    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`: stitches in one round.
+    `row` is False where no row is worked (a cast-on, stitches moved to a holder or back). `by_colour`: the techniques
+    by yarn, where yarns are named.
     """
 
     text: str
@@ -39,8 +39,6 @@ class Round:
     note: str = ""
     held: int = 0
     cast_on: int = 0
-    bound_off: int = 0
-    picked_up: int = 0
     row: bool = True
     by_colour: tuple[tuple[str, Techniques], ...] = ()
 
@@ -178,8 +176,6 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
         note="; ".join(dict.fromkeys(hand.notes)),
         held=hand.out,
         cast_on=hand.cast_on,
-        bound_off=hand.off,
-        picked_up=hand.picked,
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
     )

@@ -16,6 +16,7 @@ from lessonplan.printed.tree import (
     PickUp,
     Picot,
     Return,
+    Turn,
 )
 
 
@@ -28,7 +29,6 @@ def move(hand: Hand, op: Move) -> None:
             _cast_on(hand, op.count[0])
         case PickUp():
             hand.made += op.count[0]
-            hand.picked += op.count[0]
             hand.count("", "pu&k", op.count[0])
         case Picot():
             hand.count("", "CO", op.count[0])
@@ -45,6 +45,8 @@ def move(hand: Hand, op: Move) -> None:
             hand.colour = op.name
         case Join():
             hand.flat = False
+        case Turn():  # turns cut a row into pieces; one that is still here has no number of times
+            raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
         case Ring():
             if hand.worked and hand.left:
                 raise FitError("a new ring is begun while there are stitches already", op.at)
@@ -69,7 +71,6 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
         hand.take(n - 1, 1, 0, op.at, op.method)
     else:
         hand.take(n, 1, 0, op.at, op.method)
-    hand.off += n
     hand.worked = True
     hand.count("", op.method, n if op.method == "BO" else n // 2)
     if hand.made and hand.taken < hand.limit:

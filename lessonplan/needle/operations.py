@@ -39,8 +39,8 @@ Reading = tuple[tuple[str, str], ...]
 """Chosen meanings of what is ambiguous: pairs of subject (such as "times") and choice (such as "more")."""
 Counts = Mapping[tuple[str, str], int]
 """How many of each technique, by (yarn, canonical name); yarn "" is the one in use."""
-MOST = 1_000_000
-"""More stitches than these are in no piece; a number above it is a slip, and is not worked."""
+MOST_TURNED = 100_000
+"""Operations of a repeat with turns in it, written out; a longer one is no real row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,14 +293,12 @@ class _Planner:
         if step.kind in ("star", "line") and isinstance(quantity, Times):
             more = quantity.more if quantity.more is not None else self.reading.get("times", "more") == "more"
             n += int(more)
-        if n > MOST:
-            n = MOST
-        if any(isinstance(op, Turn) for op in body):
-            return body * min(n, 1000)
+        if any(isinstance(op, Turn) for op in body) and len(body) * n <= MOST_TURNED:
+            return body * n
         return (Loop(body, n, None, step.at, total(body)),)
 
     def into(self, step: Into) -> Sequence[Op]:
-        parts = tuple(stitch.name for stitch in step.body for _ in range(min(1000, value(stitch.count, self.size))))
+        parts = tuple(stitch.name for stitch in step.body for _ in range(value(stitch.count, self.size)))
         makes = sum(technique(name).produces for name in parts if name != "ch")
         label = step.body[0].name if len(step.body) == 1 else "group"
         count = value(step.count, self.size)

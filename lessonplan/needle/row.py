@@ -127,7 +127,9 @@ def _beyond(hand: Hand, stop: Stop, room: int) -> str:
 def _repeat(hand: Hand, op: Loop, n: int) -> None:
     """The body of a loop `n` times."""
     if n == 1 or not op.sum.fixed:
-        for _ in range(min(n, MOST_REPEATS)):
+        if n > MOST_REPEATS:
+            raise FitError(f"a repeat of {n} times is in no real row", op.at)
+        for _ in range(n):
             run(hand, op.body)
         return
     end = hand.taken + n * op.sum.takes

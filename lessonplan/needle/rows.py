@@ -210,7 +210,7 @@ class Run:
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]
         found: list[tuple[Line, int]] = []
-        for number in range(part.first[0], min(part.last[0], part.first[0] + 1000) + 1):
+        for number in range(part.first[0], part.last[0] + 1):
             lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
             lines = [each for each in lines if each.text != line.text]
             if not lines and None in self.lines[:index]:
@@ -218,6 +218,8 @@ class Run:
             if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
             found += [(row, 1) for row in single_rows(lines[-1], self.size)]
+        if not found:
+            raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:

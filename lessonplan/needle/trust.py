@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.readings import unsaid
-from lessonplan.printed.line import COUNT_PASSED, unread
+from lessonplan.printed.line import unread
+from lessonplan.printed.search import COUNT_PASSED
 from lessonplan.printed.tree import (
     Again,
     CastOn,

@@ -49,7 +49,8 @@ class Row:
 class Event:
     """Something done between rounds: ``at`` is the index of the round above it.
 
-    ``stitches`` are those it holds, adds or ends; ``pair`` joins a hold with what takes its stitches up again.
+    ``stitches`` are those it holds, adds or ends; ``pair`` joins a hold (or a placeholder, whose stitches lie on waste
+    yarn too) with what takes its stitches up again. ``name`` is what the stitches are called.
     """
 
     kind: str
@@ -60,6 +61,7 @@ class Event:
     after: int
     done: bool
     pair: Event | None = None
+    name: str = ""
 
 
 @dataclass(slots=True, eq=False)
@@ -92,7 +94,19 @@ def chains_of(worked: WorkedPattern, size: int, done: dict[str, int], kind: Kind
             found.append(chain)
         ends[key] = chain
         _add_stage(chain, stage, done[key], kind)
+        _close_other_halves(stage, done[key], ends)
     return found
+
+
+def _close_other_halves(stage: WorkedStage, done: int, ends: dict[str, Chain]) -> None:
+    """Close the chains whose live stitches a stage grafts its own to."""
+    for index, step in enumerate(stage.steps):
+        if step.kind != "graft" or step.name not in ends:
+            continue
+        other, is_done = ends.pop(step.name), index < done
+        count = other.rows[-1].high if other.rows else step.before - step.after
+        other.events.append(Event("graft", stage.key, len(other.rows), count, count, 0, is_done))
+        other.live = 0 if is_done else other.live
 
 
 def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
@@ -110,9 +124,12 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
                 left_out = step.before if left_out is None else left_out
                 continue
             is_done = place[rounds] < kept_done
+        at = len(chain.rows)
         if step.held or step.kind == "hold":
-            held = Event("hold", stage.key, len(chain.rows), step.held, step.before, step.after, is_done)
+            held = Event("hold", stage.key, at, step.held, step.before, step.after, is_done, name=step.name)
             chain.events.append(held)
+        if step.kind == "lifeline":
+            chain.events.append(Event(step.kind, stage.key, at, step.before, step.before, step.after, is_done))
         if step.is_round:
             # Over a gap that is cast on anew in the same round the fabric goes on as wide as it ends.
             before, left_out = step.before if left_out is None else left_out, None
@@ -120,7 +137,8 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int, kind: Kind) -> None:
             chain.rows.append(Row(stage.key, main_yarn(step), stage.fabric, step.flat, is_done, low, step.after))
         elif step.before != step.after and step.kind != "hold":
             changed = abs(step.after - step.before)
-            chain.events.append(Event(step.kind, stage.key, len(chain.rows), changed, step.before, step.after, is_done))
+            event = Event(step.kind, stage.key, at, changed, step.before, step.after, is_done, name=step.name)
+            chain.events.append(event)
         if is_done and (step.is_round or step.before != step.after):
             chain.live = step.after
 
@@ -150,15 +168,26 @@ def _rounds_done(stage: WorkedStage, done: int, kept: int) -> int:
     return min(max(1, round_half_up(so_far * kept / whole)), max(1, kept - 1))
 
 
+TAKES_UP = ("take-up", "open")
+"""Kinds of steps that bring stitches back on to the needle from waste yarn."""
+
+
 def pair_holds(worked: WorkedPattern, chains: list[Chain]) -> None:
-    """Find for stitches taken up which hold they come from: of the same count, in a stage before, else the last one."""
+    """Find for stitches taken up or grafted to which hold they come from, in a stage before.
+
+    It is the one of their name, else one of the same count, else the last one.
+    """
     holds = [event for chain in chains for event in chain.events if event.kind == "hold"]
-    for event in (event for chain in chains for event in chain.events if event.kind == "take-up"):
+    takers = (event for chain in chains for event in chain.events if event.kind in (*TAKES_UP, "graft"))
+    for event in takers:
         allowed = worked.ancestors(event.stage) | {event.stage}
         free = [hold for hold in holds if hold.pair is None and hold.stage in allowed]
-        exact = [hold for hold in free if hold.stitches == event.stitches] or free[-1:]
-        if exact:
-            event.pair, exact[0].pair = exact[0], event
+        found = [hold for hold in free if event.name and hold.name == event.name]
+        if not found and event.kind != "graft":
+            unnamed = [hold for hold in free if not (event.name and hold.name)]
+            found = [hold for hold in unnamed if hold.stitches == event.stitches] or unnamed[-1:]
+        if found:
+            event.pair, found[0].pair = found[0], event
 
 
 def lay_aside(chain: Chain) -> None:

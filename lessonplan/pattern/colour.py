@@ -15,6 +15,10 @@ Shares = tuple[tuple[str, float], ...]
 """The yarns of one round, each with its share of the round's loops; the shares sum to one."""
 
 
+_GOES_ON = ("round", "row", "half-round")
+"""Kinds of steps that go on with the yarn that hangs there; any other takes a new end."""
+
+
 class ColourError(ValueError):
     """Stripes or a chart that cannot be worked; the text is one plain sentence."""
 
@@ -87,15 +91,28 @@ def longest_float(chart: pm.Chart) -> int:
     return longest
 
 
-def ends_to_weave(steps: Iterable[Step]) -> int:
-    """Count the ends that some steps leave: two for each time a yarn is taken up that the work before did not use."""
+def ends_to_weave(steps: Iterable[Step], at_hand: frozenset[str] = frozenset()) -> int:
+    """Count the ends that some steps leave: two for each time a yarn is joined.
+
+    A yarn is joined where the work before neither used it nor let it rest; ``at_hand`` are those that hang there at the
+    beginning. Waste yarn is pulled out and leaves none.
+    """
     joins = 0
-    before: set[str] = set()
-    for _, run in groupby((step for step in steps if step.yarns), key=lambda step: step.work):
-        here = {yarn for step in run for yarn, _ in step.yarns}
-        joins += len(here - before)
-        before = here
+    for here, resting in _yarns_by_work(steps):
+        joins += len(here - at_hand)
+        at_hand = here | resting & at_hand
     return 2 * joins
+
+
+def _yarns_by_work(steps: Iterable[Step]) -> Iterator[tuple[frozenset[str], frozenset[str]]]:
+    """Give the yarns that each work uses, and those that rest in it and are not cut."""
+    worked = (step for step in steps if step.yarns and step.kind != "placeholder")
+    for _, run in groupby(worked, key=lambda step: step.work):
+        own = list(run)
+        yield (
+            frozenset(yarn for step in own for yarn, _ in step.yarns if yarn != pm.WASTE),
+            frozenset(yarn for step in own for yarn in step.resting),
+        )
 
 
 def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
@@ -110,8 +127,20 @@ def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
 
 def ends_left(worked: WorkedPattern, size: int) -> int:
     """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
-    left = sum(ends_to_weave(worked.stage(key, size).steps) for key in worked.order)
-    return left - 2 * _carried_on(worked, size)
+    left = 0
+    at_end: dict[str, frozenset[str]] = {}
+    for key in worked.order:
+        steps = worked.stage(key, size).steps
+        before = [at_end[name] for name in worked.before[key] if name in at_end]
+        first = next((step for step in steps if step.yarns and step.kind != "placeholder"), None)
+        if first is None:
+            continue
+        hanging = before[0] if before and first.kind in _GOES_ON else frozenset()
+        left += ends_to_weave(steps, hanging)
+        for here, resting in _yarns_by_work(steps):
+            hanging = here | resting & hanging
+        at_end[key] = hanging
+    return left
 
 
 def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:
@@ -120,25 +149,9 @@ def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]
     if not works:
         return
     for size, name in enumerate(worked.sizes):
-        woven = sum(work.weave_ends[size if len(work.weave_ends) > 1 else 0] for work in works)
+        woven = sum(work.weave_ends.at(size) for work in works)
         left = ends_left(worked, size)
         if left > woven:
             what = f"The yarns leave {left} ends in size {name}, and {woven} are woven in."
             yield note(works[0].mark("weave_ends"), "ends", what)
             return
-
-
-def _carried_on(worked: WorkedPattern, size: int) -> int:
-    """Count the stages that go on with the very yarn that the stage before them ended with: nothing is joined."""
-    count = 0
-    last_yarns: dict[str, set[str]] = {}
-    for key in worked.order:
-        steps = [step for step in worked.stage(key, size).steps if step.yarns]
-        if not steps:
-            continue
-        first_work = {yarn for step in steps if step.work == steps[0].work for yarn, _ in step.yarns}
-        before = [last_yarns[name] for name in worked.before[key] if name in last_yarns]
-        goes_on = steps[0].kind in ("round", "row") and bool(before)
-        count += len(first_work & before[0]) if goes_on else 0
-        last_yarns[key] = {yarn for step in steps if step.work == steps[-1].work for yarn, _ in step.yarns}
-    return count

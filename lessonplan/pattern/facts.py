@@ -7,72 +7,93 @@ all sizes as patterns do, ``48 (52, 56)``.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
+from lessonplan.course import pattern_model as pm
 from lessonplan.course.model import Course
-from lessonplan.craft.gauge import round_half_up
+from lessonplan.course.options import filmed_choices
+from lessonplan.course.quantities import PerSize
+from lessonplan.craft.lengths import Units, lengths_text, sizes_text
+from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.pattern.yarn import Amount, whole_pattern
+from lessonplan.pattern.yarn import Amount, is_waste, whole_pattern
 
 Value = str | int | float
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One fact: its name, what it is, its value in each size (or one for all), and its unit (``mm`` for lengths)."""
+    """One fact: its name, what it is, its value in each size (or one for all), and its unit (``mm`` for lengths).
+
+    A length is worded in the units that are ``said`` in a script or ``printed`` for viewers; ``typed`` keeps it as the
+    teacher typed it, ``about`` rounds it as one speaks of it.
+    """
 
     name: str
     meaning: str
     values: tuple[Value, ...]
     unit: str = ""
+    typed: bool = False
+    about: bool = False
+    said: Units = "cm"
+    printed: Units = "both"
 
     def at(self, size: int) -> str:
-        """Word the value for one size (0-based); lengths in centimetres."""
-        return worded(self.values[size if len(self.values) > 1 else 0], self.unit)
+        """Word the value for one size (0-based), as it is said."""
+        return self._worded((PerSize(self.values).at(size),), self.said)
 
     def all_sizes(self) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
-        return sizes_text([worded(value, self.unit, with_unit=False) for value in self.values]) + unit_text(self.unit)
+        return self._worded(self.values, self.printed)
+
+    def _worded(self, values: Sequence[Value], units: Units) -> str:
+        if self.unit != "mm":
+            text = sizes_text([worded(value) for value in values])
+        else:
+            text = lengths_text([float(one) for one in values], units, typed=self.typed, about=self.about)
+        return f"about {text}" if self.about else text
 
 
-def worded(value: Value, unit: str = "", with_unit: bool = True) -> str:
-    """Word one value: whole numbers plainly, lengths in cm to the half centimetre, other decimals to one place."""
-    if unit == "mm":
-        half = round_half_up(float(value) / 5) / 2
-        return f"{half:g}" + (unit_text(unit) if with_unit else "")
+def worded(value: Value) -> str:
+    """Word one value that is no length: whole numbers plainly, decimals to one place."""
     return f"{round(value, 1):g}" if isinstance(value, float) else str(value)
 
 
-def inches(millimetres: float) -> str:
-    """Word a length in inches to the quarter inch: ``6¾``."""
-    quarters = round_half_up(millimetres / 25.4 * 4)
-    whole, part = divmod(quarters, 4)
-    return (str(whole) if whole or not part else "") + ("", "¼", "½", "¾")[part]
+def facts_of(course: Course, worked: WorkedPattern, others: Sequence[WorkedPattern] = ()) -> dict[str, Fact]:
+    """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``).
+
+    ``worked`` is the pattern as it is filmed; stages that only ``others`` have, with other choices, have facts too.
+    """
+    said, printed = units_said(course.pattern), units_printed(course.pattern)
+    facts = [*_course_facts(course, worked), *_whole_facts(worked)]
+    done: set[str] = set()
+    for one in (worked, *others):
+        for key in one.order:
+            facts += [] if key in done else _stage_facts(key, one)
+        done.update(one.order)
+    return {fact.name: replace(fact, said=said, printed=printed) for fact in facts}
 
 
-def unit_text(unit: str) -> str:
-    """The unit as printed after a value."""
-    return "\u00a0cm" if unit == "mm" else ""
+def measure_fact(name: str) -> str:
+    """Give the name of the fact of a measure: ``hand circumference`` gives ``measure.hand_circumference``."""
+    return f"measure.{name.replace(' ', '_')}"
 
 
-def sizes_text(values: list[str]) -> str:
-    """Put the values of all sizes together as patterns print them, once if they are all equal."""
-    if len(set(values)) == 1:
-        return values[0]
-    return f"{values[0]}\u00a0({', '.join(values[1:])})"
+def units_said(pattern: pm.Pattern) -> Units:
+    """Give the units in which lengths are said: the course's, or centimetres."""
+    return pattern.units or "cm"
 
 
-def facts_of(course: Course, worked: WorkedPattern) -> dict[str, Fact]:
-    """Give every fact of a course by name (``cuff.rounds``, ``gauge.stitches``)."""
-    facts = [*_course_facts(course, worked), *(fact for key in worked.order for fact in _stage_facts(key, worked))]
-    return {fact.name: fact for fact in facts}
+def units_printed(pattern: pm.Pattern) -> Units:
+    """Give the units in which lengths are printed for viewers: the course's, or both."""
+    return pattern.units or "both"
 
 
 def _amount(key: str, amounts: tuple[Amount, ...]) -> Amount:
-    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0.0, 0))
+    return next((amount for amount in amounts if amount.yarn == key), Amount(key, 0.0, 0.0, 0))
 
 
 def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
@@ -83,25 +104,35 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
     yield Fact("pattern.title", "title of the pattern", (pattern.title,))
     yield Fact("gauge.stitches", "stitches of the gauge", (pattern.gauge.stitches,))
     yield Fact("gauge.rounds", "rounds of the gauge", (pattern.gauge.rounds,))
-    yield Fact("gauge.over", "length the gauge is measured over", (pattern.gauge.over,), "mm")
+    yield Fact("gauge.over", "length the gauge is measured over", (pattern.gauge.over,), "mm", typed=True)
     yield Fact("needles", "needles", (", ".join(pattern.needles),))
+    for name, choice in filmed_choices(pattern).items():
+        yield Fact(f"option.{name.replace(' ', '_')}", f"choice of {name} that is filmed", (choice,))
     yield Fact("size", "name of the size", tuple(size.name for size in pattern.sizes))
     yield Fact("sizes", "names of all sizes", (", ".join(size.name for size in pattern.sizes),))
     for key, yarn in pattern.yarns.items():
         yield Fact(f"yarn.{key}.name", f"name of yarn {key}", (yarn.name,))
         yield Fact(f"yarn.{key}.colour", f"colour of yarn {key}", (yarn.colour,))
-    for key in pattern.yarns:
-        found = [_amount(key, whole_pattern(pattern, worked, size)) for size in range(len(worked.sizes))]
-        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
-        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
-        yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", tuple(ceil(one.grams) for one in found))
-        yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
+    yield from _yarn_facts(pattern, worked)
     yield Fact("ends", "ends to weave in", tuple(ends_left(worked, size) for size in range(len(worked.sizes))))
     for name, chart in pattern.charts.items():
         yield Fact(f"chart.{name}.longest_float", f"longest float of chart {name}", (longest_float(chart),))
         yield Fact(f"chart.{name}.stitches", f"stitches of one repeat of chart {name}", (len(chart.rows[0]),))
-    for name, lengths in pattern.measures.items():
-        yield Fact(f"measure.{name.replace(' ', '_')}", name, tuple(lengths), "mm")
+    for name, measure in pattern.measures.items():
+        yield Fact(measure_fact(name), name, measure.length, "mm", typed=True)
+
+
+def _yarn_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:
+    sizes = [whole_pattern(pattern, worked, size) for size in range(len(worked.sizes))]
+    used = {amount.yarn for amounts in sizes for amount in amounts}
+    for key in (*pattern.yarns, *(used - set(pattern.yarns))):
+        found = [_amount(key, amounts) for amounts in sizes]
+        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
+        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
+        if not is_waste(pattern, key):
+            grams = tuple(ceil(one.grams) for one in found)
+            yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", grams)
+            yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
 
 
 def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
@@ -114,11 +145,16 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         "rows": ("rows", [sum(step.kind == "row" for step in stage.steps) for stage in stages]),
         "cast_on": ("stitches cast on", [_techniques(stage)["CO"] for stage in stages]),
         "picked_up": ("stitches picked up", [_techniques(stage)["pu&k"] for stage in stages]),
-        "held": ("stitches put on waste yarn", [sum(step.held for step in stage.steps) for stage in stages]),
+        "held": ("stitches put on waste yarn", [_held(stage, placed=False) for stage in stages]),
+        "placed": ("stitches knitted with waste yarn, to be opened", [_held(stage, placed=True) for stage in stages]),
+        "opened": ("stitches taken up where waste yarn was pulled out", [_opened(stage) for stage in stages]),
     }
     for name, (meaning, values) in simple.items():
         yield Fact(f"{key}.{name}", f"{stages[0].title}: {meaning}", tuple(values))
-    yield Fact(f"{key}.length", f"{stages[0].title}: length", tuple(stage.length for stage in stages), "mm")
+    yield length_fact(key, stages)
+    if any(stage.cord for stage in stages):
+        cords = tuple(stage.cord for stage in stages)
+        yield Fact(f"{key}.cord", f"{stages[0].title}: length of cord", cords, "mm", typed=True)
     around = tuple(stage.fabric.width(last_stitches(stage)) for stage in stages)
     yield Fact(f"{key}.around", f"{stages[0].title}: round the piece", around, "mm")
     yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", tuple(value / 2 for value in around), "mm")
@@ -129,11 +165,36 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         if name.isidentifier():
             counts: tuple[Value, ...] = tuple(_techniques(stage)[name] for stage in stages)
             yield Fact(f"{key}.count.{name}", f"{stages[0].title}: how often {name} is worked", counts)
-    for number in range(1, max(len(stage.rounds) for stage in stages) + 1):
-        after: tuple[Value, ...] = tuple(
-            stage.rounds[number - 1].after if number <= len(stage.rounds) else "–" for stage in stages
-        )
-        yield Fact(f"{key}.round_{number}.stitches", f"{stages[0].title}: stitches after round {number}", after)
+    yield from _round_facts(key, stages)
+
+
+def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:
+    rounds = [stage.rounds for stage in stages]
+    for number in range(max(len(one) for one in rounds)):
+        after: tuple[Value, ...] = tuple(one[number].after if number < len(one) else "–" for one in rounds)
+        yield Fact(f"{key}.round_{number + 1}.stitches", f"{stages[0].title}: stitches after round {number + 1}", after)
+
+
+def length_fact(key: str, stages: Sequence[WorkedStage]) -> Fact:
+    """Give the length of a stage: as it was asked for if all of it was, else what its rounds (or its cord) measure."""
+    asked = [stage.asked for stage in stages]
+    title = f"{stages[0].title}: length"
+    if all(asked):
+        return Fact(f"{key}.length", title, tuple(asked), "mm", typed=True)
+    if not any(stage.rounds for stage in stages) and any(stage.cord for stage in stages):
+        return Fact(f"{key}.length", title, tuple(stage.cord for stage in stages), "mm", typed=True)
+    return Fact(f"{key}.length", title, tuple(stage.length for stage in stages), "mm")
+
+
+def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
+    """Give the length of the longest part that is worked in one go, from its first round to its last."""
+    lengths: list[float] = []
+    for size in range(len(worked.sizes)):
+        done = dict.fromkeys(worked.order, 0)
+        parts = chains_of(worked, size, done, "full")
+        lengths.append(max((sum(row.fabric.length(1) for row in part.rows) for part in parts), default=0.0))
+    if any(lengths):
+        yield Fact("total.length", "length of the whole, from its first round to its last", tuple(lengths), "mm")
 
 
 def last_stitches(stage: WorkedStage) -> int:
@@ -143,6 +204,14 @@ def last_stitches(stage: WorkedStage) -> int:
 
 def _loops(stage: WorkedStage, yarn: str) -> float:
     return sum(loops for step in stage.steps for name, loops in step.yarns if name == yarn)
+
+
+def _held(stage: WorkedStage, placed: bool) -> int:
+    return sum(step.held for step in stage.steps if (step.kind == "placeholder") == placed)
+
+
+def _opened(stage: WorkedStage) -> int:
+    return sum(step.after - step.before for step in stage.steps if step.kind == "open")
 
 
 def _techniques(stage: WorkedStage) -> Counter[str]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from lessonplan.pattern.chains import (
+    TAKES_UP,
     Chain,
     Event,
     Kind,
@@ -31,6 +32,8 @@ GAP = 5.0
 """Millimetres between a branch and what it stands beside, so that the two are told apart; a choice of this drawing."""
 BOX = (60.0, 16.0)
 """Width and height of the box that stands for a stage when a pattern has no rounds at all; not to scale."""
+LINE = "lifeline"
+"""Edges of waste yarn that only run through stitches; they are pulled out when the part is closed."""
 _NEAR = 1e-6
 
 
@@ -172,7 +175,7 @@ def _assemble(worked: WorkedPattern, chains: list[Chain], share: float) -> tuple
             continue
         parents[index] = parent
         family = [built[one] for one in (parent, *(i for i, p in parents.items() if p == parent and i != index))]
-        built[index] = _beside(built[index], family, side, base, whole=chain.events[0].kind != "take-up")
+        built[index] = _beside(built[index], family, side, base, whole=chain.events[0].kind not in TAKES_UP)
     nested: dict[int, Part] = {}
     for index in reversed(range(len(chains))):
         below = tuple(nested[child] for child, parent in parents.items() if parent == index)
@@ -192,7 +195,7 @@ def _root_of(
     nothing = Edge(0, 0, 0, 0)
     first = chain.events[0] if chain.events and chain.events[0].at == 0 else None
     parent = next((where[name] for name in worked.before[chain.stages[0]] if where.get(name, index) < index), None)
-    if first is None or first.kind not in ("take-up", "pick-up"):
+    if first is None or first.kind not in (*TAKES_UP, "pick-up"):
         return None, 1, nothing
     for other, candidate in enumerate(chains[:index]):
         if first.pair in candidate.events:
@@ -251,7 +254,14 @@ def _part(chain: Chain, share: float) -> Part:
     holds = tuple(_hold_edge(chain, event, heights[event.at], share) for event in chain.events if event.kind == "hold")
     rows_done = sum(row.done for row in chain.rows)
     live = _across(chain, rows_done, heights[rows_done], chain.live, share) if chain.live else None
-    return Part(tuple(bands), _cast_on(chain, heights, share), _closed(chain, heights, share), live, holds)
+    lines = tuple(
+        replace(
+            _across(chain, event.at, heights[event.at], event.before, share), done=event.done and bool(live), how=LINE
+        )
+        for event in chain.events
+        if event.kind == LINE
+    )
+    return Part(tuple(bands), _cast_on(chain, heights, share), _closed(chain, heights, share), live, holds + lines)
 
 
 def _profile(rows: Sequence[Row], heights: Sequence[float], share: float) -> tuple[Point, ...]:

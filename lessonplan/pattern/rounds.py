@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Where
+from lessonplan.course.quantities import PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
+from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.line import Needle, Round
 from lessonplan.needle.lines import LineProblem, work_lines
@@ -13,6 +18,11 @@ from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
 from lessonplan.pattern.spacing import spread_line
 from lessonplan.pattern.worked import Step
+
+GO_ON = "go on"
+"""What a work's stripes say when they go on with those before it."""
+SMALLEST_ON_CIRCULAR = 360.0
+"""Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
 
 
 def knit(work: pm.Knit, bench: Bench) -> None:
@@ -27,43 +37,70 @@ def knit(work: pm.Knit, bench: Bench) -> None:
     except ColourError as bad:
         bench.wrong(work.mark("chart"), "chart", str(bad))
         return
-    turns = colours_in_turn(work, bench)
+    turns, first = colours_in_turn(work, bench)
     rounds = until = None
     if extent and extent.kind == "until":
         until = int(extent.at(bench.size))
     elif extent:
-        rounds = rounds_wanted(work, bench, turns, len(lines))
-    times = bench.at(work.times) if work.times else None
+        rounds = rounds_wanted(work, bench, turns, first, len(lines))
+    planned = _with_stripe_lines(work, bench, lines, turns, first, rounds)
     worked = work_lines(
-        lines,
+        [text for text, _ in planned],
         needle,
         size=bench.size,
         sizes=len(bench.pattern.sizes),
-        rounds=rounds,
+        rounds=None if work.in_stripe else rounds,
         until=until,
-        times=times,
+        times=bench.at(work.times) if work.times else None,
         patterns=bench.pattern.patterns,
         held_as=work.holds or "held",
         colours=frozenset(bench.pattern.yarns),
     )
     for problem in worked.problems:
-        _report(work, problem, bench)
-    if extent and extent.kind == "length" and rounds and rounds != rounds_for(extent.at(bench.size), bench.fabric):
-        _tell_landing(work, rounds, extent.at(bench.size), bench)
-    number = 0
+        _report(work, planned[problem.line][1], problem, bench)
+    if work.in_stripe and not worked.problems and sum(run.row * run.times for run in worked.rounds) != rounds:
+        bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
+    _keep_length(work, rounds, bench)
+    number = first
     for run in worked.rounds:
         for _ in range(run.times):
-            bench.steps.append(_step(work, run, turns, number, flat, bench.work))
+            bench.put(_step(work, run, turns, number, flat, bench))
             number += run.row
         if run.held:
             bench.held[work.holds or "held"] = (run.held, bench.stage)
+    if work.stripes:
+        bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle
+
+
+def half_round(work: pm.HalfRound, bench: Bench) -> None:
+    """Work the first half of the round by a line of its own; what follows begins at its end."""
+    there = bench.needle.stitches
+    if there % 2 or not there or bench.needle.flat:
+        what = "There is no round here to work half of." if not there or bench.needle.flat else ""
+        bench.wrong(work.mark("half_round"), "half-round", what or f"{there} stitches have no half.")
+        return
+    half = there // 2
+    worked = work_lines([work.half_round], Needle(half), size=bench.size, sizes=len(bench.pattern.sizes))
+    for problem in worked.problems:
+        bench.wrong(work.mark("half_round"), "line", problem.sentence)
+    after = half + worked.needle.stitches
+    if len(worked.rounds) == 1 and not worked.problems:
+        run, yarn = worked.rounds[0], bench.yarn(work)
+        text = f"Work half a round, {work.half_round}; the round begins here from now on"
+        fixed = _round_minutes(bench, there) / 2
+        yarns = ((yarn, _loops(run)),)
+        bench.add(work, "half-round", text, after, techniques=run.techniques, yarns=yarns, fixed=fixed)
+    kept = tuple((place - half, name) for place, name in bench.needle.markers if half < place <= there)
+    moved = tuple((place + there - half, name) for place, name in bench.needle.markers if place <= half)
+    markers = (*kept, *moved) if after == there else ()
+    bench.needle = Needle(after, markers)
 
 
 def spread(work: pm.Spread, bench: Bench) -> None:
     """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
     key = "increase" if work.increase else "decrease"
-    counts = work.increase or work.decrease or ()
+    counts = work.increase or work.decrease or PerSize[int]()
     by = work.by or ("m1" if work.increase else "k2tog")
     try:
         line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)
@@ -73,12 +110,17 @@ def spread(work: pm.Spread, bench: Bench) -> None:
         return
     worked = work_lines([line], bench.needle, size=bench.size, sizes=len(bench.pattern.sizes))
     turns = (((bench.yarn(work), 1.0),),)
-    bench.steps += [_step(work, run, turns, 0, bench.needle.flat, bench.work) for run in worked.rounds]
+    for run in worked.rounds:
+        bench.put(_step(work, run, turns, 0, bench.needle.flat, bench))
+    bench.other = True
     bench.needle = worked.needle
 
 
-def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], lines: int) -> int:
-    """Give how many rounds a number or a length asks for, landing at the end of a repeat where that is asked for."""
+def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], first: int, lines: int) -> int:
+    """Give how many rounds a number or a length asks for, landing at the end of a repeat where that is asked for.
+
+    ``first`` is the place in the colour repeat, from 0, of the first of these rounds.
+    """
     extent = work.rows or work.rounds
     assert extent is not None
     if extent.kind == "count":
@@ -87,30 +129,126 @@ def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], lines:
     if not work.ends_with:
         return rounds_for(length, bench.fabric, work.rounding)
     wanted = length * bench.fabric.rounds_per_mm
+    period = len(turns)
+    if work.ends_with == "line":
+        return landing(wanted, (lines,), lines)
+    if work.ends_with == "chart":
+        return landing(wanted, (period,), period)
     if work.ends_with == "stripe":
-        ends = tuple(place + 1 for place in range(len(turns)) if turns[place] != turns[(place + 1) % len(turns)])
-        return landing(wanted, ends or (len(turns),), len(turns))
-    return landing(wanted, (lines,), lines)
+        places = [place for place in range(period) if turns[place] != turns[(place + 1) % period]] or [period - 1]
+    else:
+        number, yarn = work.ends_with.split()
+        places = [
+            one for one in range(period) if turns[one][0][0] == yarn and place_in_stripe(turns, one) == int(number)
+        ]
+    if not places:
+        what = f"No stripe here has a round to end with as “{work.ends_with}”: they are {work.stripes or 'not there'}."
+        bench.wrong(work.mark("ends_with"), "stripes", what)
+        return rounds_for(length, bench.fabric)
+    return landing(wanted, tuple((place - first) % period + 1 for place in places), period)
 
 
-def colours_in_turn(work: pm.Knit, bench: Bench) -> tuple[Shares, ...]:
-    """Give the yarns of each round of the colour repeat: from the chart, the stripes, or the yarns in turn."""
+def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:
+    """Give which round of its stripe, from 1, stands at a place of the colour repeat, which goes round."""
+    period, back = len(turns), 0
+    while back + 1 < period and turns[(place - back - 1) % period] == turns[place]:
+        back += 1
+    return back + 1
+
+
+def colours_in_turn(work: pm.Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
+    """Give the yarns of each round of the colour repeat, from the chart, the stripes or the yarns in turn.
+
+    With them comes the place in it at which the first round stands: not 0 where stripes go on.
+    """
     if work.chart:
-        return chart_shares(bench.pattern.charts[work.chart])
-    if work.stripes:
+        return chart_shares(bench.pattern.charts[work.chart]), 0
+    if " ".join(work.stripes.split()).lower() == GO_ON:
+        if bench.turns:
+            return bench.turns, bench.turn
+        what = f"There are no stripes to go on with before “{bench.stage}”."
+        bench.wrong(work.mark("stripes"), "stripes", what)
+    elif work.stripes:
         try:
-            return stripes(work.stripes, bench.pattern.yarns)
+            return stripes(work.stripes, bench.pattern.yarns), 0
         except ColourError as bad:
             bench.wrong(work.mark("stripes"), "stripes", str(bad))
-    return tuple(((yarn, 1.0),) for yarn in work.yarn or (bench.yarn(work),))
+    return tuple(((yarn, 1.0),) for yarn in work.yarn or (bench.yarn(work),)), 0
 
 
-def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, index: int) -> Step:
-    yarns, last = turns[number % len(turns)], turns[(number - 1) % len(turns)]
-    loops = sum(count * technique(name).yarn_factor for name, count in run.techniques)
-    fixed = tables.minutes("round") + (tables.minutes("turn") if flat else 0) + run.held * tables.minutes("hold")
-    if number and {yarn for yarn, _ in yarns} - {yarn for yarn, _ in last}:
+def _with_stripe_lines(
+    work: pm.Knit, bench: Bench, lines: Sequence[str], turns: tuple[Shares, ...], first: int, rounds: int | None
+) -> list[tuple[str, Where]]:
+    """Give the lines with their places; where rounds of a stripe have lines of their own, one line for each round."""
+    plain = [(line, work.line_mark("lines", n) if work.lines else work.mark("chart")) for n, line in enumerate(lines)]
+    if not work.in_stripe:
+        return plain
+    if rounds is None or not work.stripes:
+        what = "Lines for rounds of a stripe need “stripes”, and “rounds” as a number or a length."
+        bench.wrong(work.mark("in_stripe"), "stripes", what)
+        return plain
+    own: dict[tuple[int, str], tuple[str, Where]] = {}
+    for key, line in work.in_stripe.items():
+        found = re.fullmatch(r"\s*(\d{1,5})(?:\s+(\w+))?\s*", key)
+        where = work.mark("in_stripe", key)
+        wanted = (int(found[1]), found[2] or "") if found else (0, "")
+        places = {(place_in_stripe(turns, n), name) for n in range(len(turns)) for name in (turns[n][0][0], "")}
+        if wanted not in places:
+            bench.wrong(where, "stripes", f"“{key}” is no round of these stripes: write “2”, or “2 CC” for one yarn.")
+        own[wanted] = (line, where)
+    found_lines = []
+    for number in range(rounds):
+        place = (first + number) % len(turns)
+        rank = place_in_stripe(turns, place)
+        special = own.get((rank, turns[place][0][0])) or own.get((rank, ""))
+        found_lines.append(special or plain[number % len(plain)])
+    return found_lines
+
+
+def _keep_length(work: pm.Knit, rounds: int | None, bench: Bench) -> None:
+    """Keep the typed length where the rounds meet it; else what they measure is told, where a landing was asked for."""
+    extent = work.rows or work.rounds
+    if not extent or extent.kind != "length" or rounds is None:
+        bench.other = True
+        return
+    typed = extent.at(bench.size)
+    if rounds == rounds_for(typed, bench.fabric):
+        bench.asked += typed
+        return
+    bench.other = True
+    if work.ends_with:
+        what = f"{rounds} rounds end the {work.ends_with}: {instead(bench.fabric.length(rounds), typed, bench)}."
+        bench.remark(work.mark("rounds" if work.rounds else "rows"), "landing", what)
+
+
+def instead(real: float, typed: float, bench: Bench) -> str:
+    """Word a real length in mm beside the typed one: ``8.6 cm instead of 9 cm``."""
+    units: Units = "in" if bench.pattern.units == "in" else "cm"
+    texts = [lengths_text([one], units, typed=one == typed).replace(NO_BREAK, " ") for one in (real, typed)]
+    return " instead of ".join(texts)
+
+
+def _round_minutes(bench: Bench, stitches: int) -> float:
+    """Minutes that a round takes beside its stitches, by the needles; on a circular a small round needs others."""
+    on = bench.pattern.stages[bench.stage].worked_on or bench.pattern.worked_on
+    if on == "circular" and bench.fabric.width(stitches) < SMALLEST_ON_CIRCULAR:
+        on = "double-pointed"
+    return tables.minutes({None: "round", "circular": "round"}.get(on, f"round, {on}"))
+
+
+def _loops(run: Round) -> float:
+    return sum(count * technique(name).yarn_factor for name, count in run.techniques)
+
+
+def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
+    yarns = turns[number % len(turns)]
+    names = {yarn for yarn, _ in yarns}
+    loops = _loops(run)
+    fixed = run.held * tables.minutes("hold")
+    fixed += tables.minutes("round") + tables.minutes("turn") if flat else _round_minutes(bench, run.after)
+    if bench.last and names - bench.last:
         fixed += tables.minutes("colour_change")
+    resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, pm.Knit) else ())
     return Step(
         "row" if flat else "round",
         run.text,
@@ -122,20 +260,15 @@ def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, fla
         one_way=work.one_way,
         markers=run.needle.markers,
         held=run.held,
-        work=index,
+        work=bench.work,
         note=run.note or work.note,
         where=work.mark(),
+        name=work.holds if run.held and isinstance(work, pm.Knit) else "",
+        resting=tuple(sorted(resting - names)),
     )
 
 
-def _report(work: pm.Knit, problem: LineProblem, bench: Bench) -> None:
-    start = work.line_mark("lines", problem.line) if work.lines else work.mark("chart")
+def _report(work: pm.Knit, start: Where, problem: LineProblem, bench: Bench) -> None:
     where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
     report = bench.wrong if problem.severity == "error" else bench.remark
     report(where, "line" if problem.severity == "error" else "reading", problem.sentence)
-
-
-def _tell_landing(work: pm.Knit, rounds: int, wanted: float, bench: Bench) -> None:
-    real = bench.fabric.length(rounds)
-    what = f"{rounds} rounds end the {work.ends_with}: {real / 10:.1f} cm instead of {wanted / 10:.1f} cm."
-    bench.remark(work.mark("rounds" if work.rounds else "rows"), "landing", what)

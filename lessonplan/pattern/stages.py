@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.line import Needle
 from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.works import do
 
-_ON_THE_NEEDLE = (pm.Knit, pm.Hold, pm.Graft, pm.BindOff, pm.DrawThrough)
-_NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp)
+_ON_THE_NEEDLE = (
+    pm.Knit,
+    pm.HalfRound,
+    pm.Spread,
+    pm.Hold,
+    pm.Placeholder,
+    pm.Lifeline,
+    pm.Graft,
+    pm.BindOff,
+    pm.DrawThrough,
+)
+_NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
 
 
 def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
@@ -26,20 +37,15 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
     for size in range(len(pattern.sizes)):
-        held: dict[str, tuple[int, str]] = {}
-        needles: dict[str, Needle] = {}
-        taken: dict[str, str] = {}
+        row = _Row(pattern, size, before)
         for key in order:
-            bench = _bench(pattern, key, size, needles, taken, held, before, found)
+            bench = row.bench(key, found, stages)
             start = bench.needle.stitches
             for bench.work, work in enumerate(pattern.stages[key].works):
                 do(work, bench)
-            needles[key] = bench.needle
+            row.benches[key], row.needles[key] = bench, bench.needle
             found += bench.problems
-            stage = pattern.stages[key]
-            pace_factor = 25.0 / stage.pace if stage.pace else 1.0
-            worked = WorkedStage(key, stage.title, start, tuple(bench.steps), bench.fabric, pace_factor, stage.short)
-            stages[key].append(worked)
+            stages[key].append(_worked(pattern.stages[key], bench, start))
     worked_pattern = WorkedPattern(
         tuple(size.name for size in pattern.sizes), order, before, {key: tuple(stages[key]) for key in order}
     )
@@ -48,58 +54,85 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
     """Order stages so that each comes after what it is after, otherwise as written. Needs an order without circles."""
-    order: list[str] = []
-
-    def visit(key: str) -> None:
-        for name in before[key]:
-            if name not in order:
-                visit(name)
-        if key not in order:
-            order.append(key)
-
+    order: dict[str, None] = {}
     for key in before:
-        visit(key)
+        todo = [key]
+        while todo:
+            first = next((name for name in before[todo[-1]] if name not in order), None)
+            if first is None:
+                order[todo.pop()] = None
+            else:
+                todo.append(first)
     return tuple(order)
 
 
-def _bench(
-    pattern: pm.Pattern,
-    key: str,
-    size: int,
-    needles: dict[str, Needle],
-    taken: dict[str, str],
-    held: dict[str, tuple[int, str]],
-    before: dict[str, tuple[str, ...]],
-    found: list[tuple[Problem, int]],
-) -> Bench:
-    """Lay out the bench for a stage: it goes on with the live stitches of a stage before it, or starts empty."""
-    stage = pattern.stages[key]
-    needle = Needle(0)
-    first = next((work for work in stage.works if isinstance(work, (*_ON_THE_NEEDLE, *_NEW_STITCHES))), None)
-    casts_on = isinstance(first, pm.Knit) and first.lines and first.lines[0].lower().startswith(("co ", "cast on"))
-    if first and not isinstance(first, _NEW_STITCHES) and not casts_on:
-        source = next((name for name in stage.after if needles[name].stitches), "")
-        if source in taken:
-            what = f"“{key}” and “{taken[source]}” both go on with the stitches that “{source}” leaves on the needle."
-            found.append(
-                (
-                    error(stage.mark("after"), "needle-taken", what, "Hold one set, or let one come after the other."),
-                    size,
-                )
+def _worked(stage: pm.Stage, bench: Bench, start: int) -> WorkedStage:
+    return WorkedStage(
+        key=bench.stage,
+        title=stage.title,
+        start=start,
+        steps=tuple(bench.steps),
+        fabric=bench.fabric,
+        pace_factor=25.0 / stage.pace if stage.pace else 1.0,
+        short=stage.short,
+        asked=0.0 if bench.other else bench.asked,
+    )
+
+
+@dataclass
+class _Row:
+    """One size being worked: what each stage left on the needle, held or placed, and who went on with it."""
+
+    pattern: pm.Pattern
+    size: int
+    before: Mapping[str, tuple[str, ...]]
+    needles: dict[str, Needle] = field(default_factory=dict)
+    taken: dict[str, str] = field(default_factory=dict)
+    held: dict[str, tuple[int, str]] = field(default_factory=dict)
+    placed: dict[str, tuple[int, str]] = field(default_factory=dict)
+    benches: dict[str, Bench] = field(default_factory=dict)
+
+    def bench(self, key: str, found: list[tuple[Problem, int]], done: Mapping[str, Sequence[WorkedStage]]) -> Bench:
+        """Lay out the bench for a stage: it goes on with the live stitches of a stage before it, or starts empty."""
+        stage = self.pattern.stages[key]
+        source = self._source(stage)
+        if source in self.taken:
+            what = (
+                f"“{key}” and “{self.taken[source]}” both go on with the stitches that “{source}” leaves on the needle."
             )
+            hint = "Hold one set, or let one come after the other."
+            found.append((error(stage.mark("after"), "needle-taken", what, hint), self.size))
+        needle = self.needles[source] if source else Needle(0)
         if source:
-            needle = needles[source]
-            taken[source] = key
-    gauge = stage.gauge or pattern.gauge
-    allowed = _ancestors(key, before) | {key}
-    return Bench(pattern, size, key, Fabric.of(gauge.stitches, gauge.rounds, gauge.over), needle, held, allowed)
+            self.taken[source] = key
+        gauge = stage.gauge or self.pattern.gauge
+        fabric = Fabric.of(gauge.stitches, gauge.rounds, gauge.over)
+        striped = next((name for name in (source, *self.before[key]) if name and self.benches[name].turns), "")
+        return Bench(
+            pattern=self.pattern,
+            size=self.size,
+            stage=key,
+            fabric=fabric,
+            needle=needle,
+            held=self.held,
+            allowed=ancestors(key, self.before) | {key},
+            placed=self.placed,
+            left=self.needles,
+            taken=self.taken,
+            done=done,
+            last=self.benches[source].last if source else frozenset(),
+            turns=self.benches[striped].turns if striped else (),
+            turn=self.benches[striped].turn if striped else 0,
+        )
 
-
-def _ancestors(key: str, before: dict[str, tuple[str, ...]]) -> frozenset[str]:
-    found: set[str] = set()
-    for name in before[key]:
-        found |= {name} | _ancestors(name, before)
-    return frozenset(found)
+    def _source(self, stage: pm.Stage) -> str:
+        """Give the stage whose live stitches a stage goes on with, if its first work needs any."""
+        first = next((work for work in stage.works if isinstance(work, (*_ON_THE_NEEDLE, *_NEW_STITCHES))), None)
+        casts_on = isinstance(first, pm.Knit) and first.lines and first.lines[0].lower().startswith(("co ", "cast on"))
+        if first is None or isinstance(first, _NEW_STITCHES) or casts_on:
+            return ""
+        other = first.to if isinstance(first, pm.Graft) else ""
+        return next((name for name in stage.after if self.needles[name].stitches and name != other), "")
 
 
 def _for_sizes(found: list[tuple[Problem, int]], sizes: tuple[str, ...]) -> Iterator[Problem]:

@@ -1,16 +1,22 @@
-"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place."""
+"""Texts that name facts: ``{{ cuff.rounds }}`` is filled in, and a name that is no fact is a problem with its place.
+
+The model says which texts may name facts (`FactText`); in every other text of a course braces are a problem, so that
+none of them ever reaches a page.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 
+from lessonplan.course.fields import NAMES_FACTS, Item
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
 from lessonplan.pattern.facts import Fact
 
-_NAMED = re.compile(r"\{\{\s*([^{}]*?)\s*\}\}")
+_NAMED = re.compile(r"\{\{([^{}]*)\}\}")
 
 
 class UnknownFactError(LookupError):
@@ -21,7 +27,13 @@ def fill(text: str, word: Callable[[str], str]) -> str:
     """Put the facts of a text in: ``word`` gives the printed form of a name or raises `UnknownFactError`."""
     if "{{" not in text:
         return text
-    return _NAMED.sub(lambda found: word(found.group(1)), text)
+    return _NAMED.sub(lambda found: word(_name(found)), text)
+
+
+def _name(found: re.Match[str]) -> str:
+    """The name of a fact, put together again where a text editor broke it over two lines; ``about`` stays a word."""
+    first, *others = found[1].split() or [""]
+    return f"about {''.join(others)}" if first == "about" and others else "".join([first, *others])
 
 
 def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
@@ -34,54 +46,113 @@ def for_all_sizes(facts: Mapping[str, Fact]) -> Callable[[str], str]:
     return lambda name: _known(facts, name).all_sizes()
 
 
+def named(facts: Mapping[str, Fact], name: str) -> Fact | None:
+    """Find a fact by the name that a text gives it; ``about cuff.length`` is the length as one speaks of it."""
+    about, _, plain = name.partition(" ")
+    if about == "about" and plain.strip() in facts:
+        return replace(facts[plain.strip()], about=True)
+    return facts.get(name)
+
+
 def _known(facts: Mapping[str, Fact], name: str) -> Fact:
-    if name not in facts:
+    fact = named(facts, name)
+    if fact is None:
         raise UnknownFactError(name)
-    return facts[name]
+    return fact
 
 
 @cache
 def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
     """Find (line, column, name) of each fact in a text, from 0."""
     found = []
-    for number, line in enumerate(text.split("\n")):
-        found += [(number, match.start(1), match.group(1)) for match in _NAMED.finditer(line)]
+    line = begun = seen = 0
+    for match in _NAMED.finditer(text):
+        place = match.start(1) + len(match[1]) - len(match[1].lstrip())
+        line += text.count("\n", seen, place)
+        begun = max(begun, text.rfind("\n", seen, place) + 1)
+        found.append((line, place - begun, _name(match)))
+        seen = place
     return tuple(found)
 
 
 def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
     """Report each fact that a text names and that does not exist, and braces left open."""
-    for line, column, name in _names_in(text):
-        if name not in facts:
-            place = Where(where.file, where.line + line, where.column + column)
+    for place, name in _places(text, where):
+        if named(facts, name) is None:
+            name = name.removeprefix("about ").strip()
             yield error(place, "unknown-fact", f"There is no fact “{name}”.", did_you_mean(name, facts))
-    rest = _NAMED.sub("", text)
+    yield from _no_braces(
+        _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
+        where,
+        "without a fact",
+        "Write “{{ cuff.rounds }}”.",
+    )
+
+
+def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Problem]:
+    """Report the first braces in a text."""
     for sign in ("{{", "}}", "{%", "{#"):
-        if sign in rest:
-            line = rest[: rest.index(sign)].count("\n")
-            place = Where(where.file, where.line + line, where.column)
-            yield error(place, "braces", f"“{sign}” stands here without a fact: write “{{{{ cuff.rounds }}}}”.")
+        if sign in text:
+            before = text[: text.index(sign)]
+            column = where.column + len(before) - before.rfind("\n") - 1
+            place = Where(where.file, where.line + before.count("\n"), column)
+            yield error(place, "braces", f"“{sign}” stands here {what}.", hint)
             return
 
 
+def _places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
+    for line, column, name in _names_in(text):
+        yield Where(where.file, where.line + line, where.column + column), name
+
+
+_WHERE_FACTS = (
+    "Facts go into what is said, done and shown on screen, into notes, summaries, “watch_for”, “handout” and “right”, "
+    "and into the titles of segments and shots."
+)
+
+
 def check_texts(course: Course, facts: Mapping[str, Fact]) -> Iterator[Problem]:
-    """Check every text of a course that may name facts."""
-    yield from check_text(course.course.summary, course.course.mark("summary"), facts)
-    for stage in course.pattern.stages.values():
-        yield from check_text(stage.watch_for, stage.mark("watch_for"), facts)
-        for work in stage.works:
-            yield from check_text(work.note, work.mark("note"), facts)
-    for episode in course.episodes:
-        yield from check_text(episode.summary, episode.mark("summary"), facts)
-        for segment in episode.segments:
-            for name in ("watch_for", "handout", "title"):
-                yield from check_text(getattr(segment, name), segment.mark(name), facts)
-            for shot in segment.shots:
-                for name in ("say", "note", "title"):
-                    yield from check_text(getattr(shot, name), shot.mark(name), facts)
-                for number, text in enumerate(shot.on_screen):
-                    yield from check_text(text, shot.line_mark("on_screen", number), facts)
-                for hands in shot.hands:
-                    yield from check_text(hands.do, hands.mark("do"), facts)
-    for erratum in course.errata.errata:
-        yield from check_text(erratum.right, erratum.mark("right"), facts)
+    """Check every text of a course: the facts in those that may name facts, and that no other has braces."""
+    for where, text, filled in _texts_of(course):
+        if filled:
+            yield from check_text(text, where, facts)
+        else:
+            yield from _no_braces(text, where, "where no fact is filled in", _WHERE_FACTS)
+
+
+def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
+    """Find where each fact is named in the texts of a course, file by file in reading order."""
+    found: dict[str, list[Where]] = {}
+    for where, text, filled in _texts_of(course):
+        for place, name in _places(text, where) if filled else ():
+            found.setdefault(name.removeprefix("about ").strip(), []).append(place)
+    return {name: tuple(places) for name, places in found.items()}
+
+
+def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:
+    """Yield every text of a course with its place, and whether it may name facts."""
+    for part in (course.course, course.pattern, *course.episodes, course.errata):
+        yield from sorted(_item_texts(part), key=lambda one: (one[0].line, one[0].column))
+
+
+def _item_texts(item: Item) -> Iterator[tuple[Where, str, bool]]:
+    for name, field in type(item).model_fields.items():
+        for where, value in _values(item, (name,), getattr(item, name)):
+            if isinstance(value, Item):
+                yield from _item_texts(value)
+            else:
+                yield where, value, NAMES_FACTS in field.metadata
+
+
+def _values(item: Item, path: tuple[str | int, ...], value: object) -> Iterator[tuple[Where, str | Item]]:
+    """Yield the texts and items in a value of an item, with their places: in lists and, with their keys, in groups."""
+    if isinstance(value, (str, Item)):
+        yield item.mark(*path), value
+    elif isinstance(value, tuple):
+        for number, one in enumerate(value):
+            if isinstance(one, (str, Item)):
+                yield item.line_mark("on_screen", number) if path == ("on_screen",) else item.mark(*path, number), one
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            yield item.mark(*path, key), key
+            yield from _values(item, (*path, key), one)

@@ -16,7 +16,8 @@ class Step:
     ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
     name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
     not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards. ``markers`` stand on the
-    needle after the step.
+    needle after the step. ``name`` is that of stitches put aside or of an opening; ``cord`` millimetres of cord made;
+    ``resting`` are yarns that are carried along unused, so that no end is left.
     """
 
     kind: str
@@ -34,6 +35,9 @@ class Step:
     work: int = 0
     note: str = ""
     where: Where = Where()
+    name: str = ""
+    cord: float = 0.0
+    resting: tuple[str, ...] = ()
 
     @property
     def is_round(self) -> bool:
@@ -48,7 +52,10 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class WorkedStage:
-    """A stage worked for one size: its steps in order, and the fabric it makes."""
+    """A stage worked for one size: its steps in order, and the fabric it makes.
+
+    ``asked`` is its length in mm as typed, where all its rounds come from lengths that the rounds meet; else 0.
+    """
 
     key: str
     title: str
@@ -57,6 +64,7 @@ class WorkedStage:
     fabric: Fabric
     pace_factor: float = 1.0
     short: int | None = None
+    asked: float = 0.0
 
     @property
     def stitches(self) -> int:
@@ -72,6 +80,11 @@ class WorkedStage:
     def length(self) -> float:
         """The length worked in this stage, in millimetres."""
         return self.fabric.length(len(self.rounds))
+
+    @property
+    def cord(self) -> float:
+        """The length of the cords made in this stage, in millimetres."""
+        return sum(step.cord for step in self.steps)
 
     def steps_to_round(self, rounds: int) -> int:
         """Give how many steps are done when so many rounds are: the step that ends that round is the last.
@@ -92,7 +105,7 @@ class WorkedStage:
         return sum(step.is_round for step in self.steps[:steps])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class WorkedPattern:
     """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
 
@@ -101,17 +114,25 @@ class WorkedPattern:
     before: Mapping[str, tuple[str, ...]]
     stages: Mapping[str, tuple[WorkedStage, ...]]
 
+    def __repr__(self) -> str:
+        return f"<WorkedPattern: {len(self.order)} stages, {len(self.sizes)} sizes>"
+
     def stage(self, key: str, size: int) -> WorkedStage:
         """Give a stage as worked for one size (0-based)."""
         return self.stages[key][size]
 
     def ancestors(self, key: str) -> frozenset[str]:
         """Give every stage that must be done before this one."""
-        found: set[str] = set()
-        todo = list(self.before[key])
-        while todo:
-            one = todo.pop()
-            if one not in found:
-                found.add(one)
-                todo.extend(self.before[one])
-        return frozenset(found)
+        return ancestors(key, self.before)
+
+
+def ancestors(key: str, before: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Give every stage that must be done before one; ``before`` names those just before each."""
+    found: set[str] = set()
+    todo = list(before[key])
+    while todo:
+        one = todo.pop()
+        if one not in found:
+            found.add(one)
+            todo.extend(before[one])
+    return frozenset(found)

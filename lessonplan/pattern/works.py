@@ -5,11 +5,15 @@ from __future__ import annotations
 from functools import singledispatch
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
+from lessonplan.craft.lengths import NO_BREAK, lengths_text
 from lessonplan.needle.line import Needle
 from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.rounds import knit, spread
+from lessonplan.pattern.edges import other_half, picked_up
+from lessonplan.pattern.openings import open_placeholder, placeholder
+from lessonplan.pattern.rounds import half_round, instead, knit, spread
 
 TAIL = 150.0
 """Length of a yarn end left for weaving in, in mm (6 in; TKGA article by Joyce Jones, winter 2023-24: 6-8 in)."""
@@ -52,10 +56,13 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
     if work.cast_on.kind == "length":
         wanted = value * bench.fabric.stitches_per_mm
         count = multiple_of(wanted, int(repeat), int(edge or 0)) if repeat else stitches_for(value, bench.fabric)
+        if count > MOST:
+            bench.wrong(work.mark("cast_on"), "cast-on", f"This width takes {count:,} sts, more than anybody works.")
+            return MOST
         real = bench.fabric.width(count)
         if work.multiple and count != round_half_up(wanted):
             of = f"a multiple of {work.multiple.strip()}"
-            what = f"{count} stitches are {of} and make {real / 10:.1f} cm instead of {value / 10:.1f} cm."
+            what = f"{count} stitches are {of} and make {instead(real, value, bench)}."
             bench.remark(work.mark("cast_on"), "landing", what)
         return count
     count = int(value)
@@ -63,6 +70,11 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
         what = f"{count} stitches are not a multiple of {work.multiple.strip()}."
         bench.wrong(work.mark("cast_on"), "multiple", what)
     return count
+
+
+@do.register
+def _left_out(work: pm.LeftOut, bench: Bench) -> None:
+    """Nothing is done where a work is not chosen."""
 
 
 @do.register
@@ -76,11 +88,16 @@ def _spread(work: pm.Spread, bench: Bench) -> None:
 
 
 @do.register
+def _half_round(work: pm.HalfRound, bench: Bench) -> None:
+    half_round(work, bench)
+
+
+@do.register
 def _hold(work: pm.Hold, bench: Bench) -> None:
     count = bench.take(work, "hold", work.hold)
     left = bench.needle.stitches - count
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
-    bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count)
+    bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count, name=work.name)
     bench.needle = Needle(left, flat=bench.needle.flat)
     bench.held[work.name] = (count, bench.stage)
 
@@ -92,17 +109,20 @@ def _take_up(work: pm.TakeUp, bench: Bench) -> None:
         what = f"No stitches are held as “{work.take_up}” by a stage that comes before “{bench.stage}”."
         bench.wrong(work.mark("take_up"), "not-held", what)
     after = bench.needle.stitches + count
-    bench.add(
-        work, "take-up", f"Put the {count} held sts back on the needles", after, fixed=count * tables.minutes("hold")
-    )
+    fixed = count * tables.minutes("hold")
+    text = f"Put the {count} held sts back on the needles"
+    bench.add(work, "take-up", text, after, fixed=fixed, name=work.take_up)
     bench.needle = Needle(after, flat=bench.needle.flat)
 
 
 @do.register
 def _pick_up(work: pm.PickUp, bench: Bench) -> None:
-    count = bench.at(work.pick_up)
+    try:
+        count, where = picked_up(work, bench)
+    except ValueError as bad:
+        bench.wrong(work.mark("edge" if work.edge else "pick_up"), "edge", f"{bad}.")
+        return
     after = bench.needle.stitches + count
-    where = f" along {work.along}" if work.along else ""
     yarn = bench.yarn(work)
     bench.add(
         work,
@@ -117,17 +137,50 @@ def _pick_up(work: pm.PickUp, bench: Bench) -> None:
 
 
 @do.register
+def _placeholder(work: pm.Placeholder, bench: Bench) -> None:
+    placeholder(work, bench)
+
+
+@do.register
+def _open(work: pm.Open, bench: Bench) -> None:
+    open_placeholder(work, bench)
+
+
+@do.register
+def _lifeline(work: pm.Lifeline, bench: Bench) -> None:
+    count = bench.take(work, "lifeline", work.lifeline)
+    yarn = work.yarn[0] if work.yarn else pm.WASTE
+    fixed = count * tables.minutes("lifeline") + tables.minutes("cut")
+    tail = bench.fabric.width(count) + 2 * TAIL
+    text = f"Thread waste yarn through the {count} sts as a lifeline, and leave them on the needle"
+    bench.add(work, "lifeline", text, bench.needle.stitches, fixed=fixed, tails=((yarn, tail),))
+
+
+@do.register
 def _graft(work: pm.Graft, bench: Bench) -> None:
     count = bench.take(work, "graft", work.graft)
-    if count % 2:
+    pairs = count if work.to else count // 2
+    if work.to:
+        other = other_half(work, bench)
+        if other is not None and other != count:
+            what = f"{count} stitches cannot be grafted to the {other} of “{work.to}”: both sides need equally many."
+            bench.wrong(work.mark("to"), "graft", what)
+    elif count % 2:
         bench.wrong(work.mark("graft"), "graft", f"{count} stitches cannot be grafted: both sides need equally many.")
-    pairs = count // 2
     # A graft follows one row, 4.2 x width (computed from the wale constants), and 8 in to work with.
     tail = 4.2 * bench.fabric.width(pairs) + 8 * 25.4
     left = bench.needle.stitches - count
-    fixed = pairs * tables.minutes("graft") + tables.minutes("cut")
-    text = f"Graft {pairs} sts to {pairs} sts"
-    bench.add(work, "graft", text, left, techniques=(("graft", pairs),), fixed=fixed, tails=((bench.yarn(work), tail),))
+    text = f"Graft {pairs} sts to the {pairs} of {work.to}" if work.to else f"Graft {pairs} sts to {pairs} sts"
+    bench.add(
+        work,
+        "graft",
+        text,
+        left,
+        techniques=(("graft", pairs),),
+        fixed=tables.minutes("cut"),
+        tails=((bench.yarn(work), tail),),
+        name=work.to,
+    )
     bench.needle = Needle(left, flat=bench.needle.flat)
 
 
@@ -155,30 +208,35 @@ def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
 
 @do.register
 def _cord(work: pm.Cord, bench: Bench) -> None:
-    length = work.cord[bench.size if len(work.cord) > 1 else 0]
+    length = work.cord.at(bench.size)
     rounds = max(1, round(length * bench.fabric.rounds_per_mm))
     stitches = rounds * work.stitches
-    text = f"Knit {length / 10:g} cm of cord on {work.stitches} sts ({rounds} rounds)"
     yarn = bench.yarn(work)
     bench.add(
         work,
         "cord",
-        text,
+        f"Knit {_length(length, bench)} of cord on {work.stitches} sts ({rounds} rounds)",
         bench.needle.stitches,
         techniques=(("k", stitches),),
         yarns=((yarn, float(stitches)),),
         fixed=rounds * tables.minutes("round"),
         tails=((yarn, 2 * TAIL),),
+        cord=length,
     )
 
 
 @do.register
 def _sew(work: pm.Sew, bench: Bench) -> None:
-    length = work.sew[bench.size if len(work.sew) > 1 else 0]
-    text = f"Sew {work.what or 'the seam'} ({length / 10:g} cm)"
+    length = work.sew.at(bench.size)
+    text = f"Sew {work.what or 'the seam'} ({_length(length, bench)})"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
     tail = 3 * length + TAIL
     bench.add(work, "sew", text, bench.needle.stitches, fixed=fixed, tails=((bench.yarn(work), tail),))
+
+
+def _length(length: float, bench: Bench) -> str:
+    """Word a typed length with plain spaces, so that the words of all sizes can be put together."""
+    return lengths_text([length], bench.pattern.units or "both", typed=True).replace(NO_BREAK, " ")
 
 
 @do.register
@@ -196,7 +254,7 @@ def _block(work: pm.Block, bench: Bench) -> None:
 
 @do.register
 def _plain(work: pm.Plain, bench: Bench) -> None:
-    fixed = work.minutes[bench.size if len(work.minutes) > 1 else 0]
+    fixed = work.minutes.at(bench.size)
     text = work.what or "Other work"
     bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
 

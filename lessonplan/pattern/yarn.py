@@ -23,10 +23,9 @@ METRES_PER_YARD = 0.9144
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So much of one yarn: what the stitches take (``net`` metres), with the margin, in grams, and in whole balls."""
+    """So much of one yarn: metres with the margin, in grams, and in whole balls."""
 
     yarn: str
-    net: float
     metres: float
     grams: float
     balls: int
@@ -40,6 +39,11 @@ class Amount:
 def ks(state: str = "fully relaxed") -> float:
     """Give the stitch-density constant of plain knit by its state (dry relaxed, wet relaxed, fully relaxed)."""
     return next(float(row["ks"]) for row in tables.rows("fabric_constants") if row["state"] == state and row["ks"])
+
+
+def kw(state: str = "fully relaxed") -> float:
+    """Give the constant of wales of plain knit by its state: wales per cm x loop length in cm."""
+    return next(float(row["kw"]) for row in tables.rows("fabric_constants") if row["state"] == state)
 
 
 def loop_length(fabric: Fabric, constant: float | None = None) -> float:
@@ -63,23 +67,36 @@ def metres_by_yarn(steps: Iterable[Step], loop: float, scale: float = 1.0) -> di
 
 
 def amounts(pattern: pm.Pattern, metres: Mapping[str, float], pieces: int = 1) -> tuple[Amount, ...]:
-    """Turn metres of each yarn into amounts with the pattern's margin, for so many pieces, in the pattern's order."""
+    """Turn metres of each yarn into amounts with the pattern's margin, for so many pieces, in the pattern's order.
+
+    Waste yarn comes last, by the metre alone: any scrap will do, so it never counts as a ball.
+    """
     found = []
-    for key, yarn in pattern.yarns.items():
-        net = metres.get(key, 0.0) * pieces
-        if net > 0:
-            gross = net * (1 + pattern.margin)
-            found.append(Amount(key, net, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
+    for key in sorted(metres, key=lambda key: (is_waste(pattern, key), [*pattern.yarns, pm.WASTE].index(key))):
+        gross = metres[key] * pieces * (1 + pattern.margin)
+        if gross > 0 and is_waste(pattern, key):
+            found.append(Amount(key, gross, 0.0, 0))
+        elif gross > 0:
+            yarn = pattern.yarns[key]
+            found.append(Amount(key, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
     return tuple(found)
+
+
+def is_waste(pattern: pm.Pattern, key: str) -> bool:
+    """Tell whether a yarn is waste yarn: the one that any pattern has, or one that says so."""
+    return pattern.yarns[key].waste if key in pattern.yarns else key == pm.WASTE
 
 
 def pattern_loop(pattern: pm.Pattern) -> float:
     """Give the loop length of a pattern from its own gauge, in mm.
 
-    It serves every stage: a rib or a slipped-stitch fabric draws in, so its gauge says nothing of its loops.
+    It serves every stage: a rib or a slipped-stitch fabric draws in, so its gauge says nothing of its loops. A crochet
+    stitch is as wide as a plain loop at its stitch gauge would be (wales per cm = kw / l, Munden), whatever its height:
+    how much more yarn a tall one takes is in its yarn factor alone.
     """
     gauge = pattern.gauge
-    return loop_length(Fabric.of(gauge.stitches, gauge.rounds, gauge.over))
+    fabric = Fabric.of(gauge.stitches, gauge.rounds, gauge.over)
+    return kw() / fabric.stitches_per_mm if pattern.craft.lower() == "crochet" else loop_length(fabric)
 
 
 def whole_pattern(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> tuple[Amount, ...]:

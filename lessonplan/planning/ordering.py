@@ -185,7 +185,7 @@ def ordered(worked: Worked, name: str, *, among: Iterable[Order] | None = None) 
     one = next((order for order in (orders(worked) if among is None else among) if order.name == name), None)
     if one is None:
         raise KeyError(name)
-    place = {item.number: i for i, item in enumerate(worked.listed)}
+    place: dict[str, int] = {item.number: i for i, item in enumerate(worked.listed)}
     return ask(in_sequence(worked, tuple(place[number] for part in one.sequence for number in part)))
 
 

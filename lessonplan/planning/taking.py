@@ -2,61 +2,129 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
-from collections.abc import Sequence
+import contextlib
+import hashlib
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from lessonplan.course.problems import Problem
+from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.planning.whole import plan
-from lessonplan.planning.worked import Plan, Result
+from lessonplan.planning.worked import Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
-from lessonplan.shoot.takes.learnt import Learnt, learn, learnt_yaml, pace_values, read_learnt
-from lessonplan.shoot.takes.log import Take, merged_csv, read_log
+from lessonplan.shoot.takes.learnt import Learnt, learn, learnt_yaml, pace_values
+from lessonplan.shoot.takes.log import MAX_BYTES, Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
 KEPT = "takes/takes.csv"
 LEARNT = "learnt.yaml"
+NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot")
+"""What is told of the kept file without standing in the way of writing it anew: all of it is written back."""
 
 
 @dataclass(frozen=True)
 class Taken:
-    """What the logs gave: the plan they are held against, the takes, what does not fit, and the learnt paces."""
+    """What the logs gave: the plan they are held against, the takes, what does not fit, and the learnt paces.
+
+    ``written`` is the file of learnt paces, if it was written.
+    """
 
     plan: Plan
     takes: tuple[Take, ...]
     compared: PlannedReal
     learnt: Learnt
     problems: tuple[Problem, ...]
+    written: Path | None = None
 
 
-def take_in(folder: Path, logs: Sequence[Path], *, keep: bool = True) -> tuple[Result, Taken | None]:
+def take_in(
+    folder: Path, logs: Sequence[Path], *, keep: bool = True, write_learnt: bool = False
+) -> tuple[Result, Taken | None]:
     """Read logs, add them to those kept in ``takes/takes.csv``, and compare them with the plan.
 
-    Taking in the same log twice changes nothing. With errors in the course there is nothing to compare with. Raises
+    Taking in the same log twice changes nothing. With errors in the course there is nothing to compare with. Where the
+    kept file or the learnt one holds anything that would be lost, it is not written and a problem says so. Raises
     ``OSError`` when a file cannot be read or written.
     """
     result = plan(folder, use_learnt=False)
-    planned = result.plan
-    if planned is None:
+    if result.plan is None:
         return result, None
+    keep = keep and bool(logs)
+    with locked(folder) if keep or write_learnt else contextlib.nullcontext():
+        return result, _taken(folder, result.plan, logs, keep, write_learnt)
+
+
+def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_learnt: bool) -> Taken:
     numbers = set(planned.worked.clocks)
-    kept = folder / KEPT
-    problems: list[Problem] = []
-    read: list[tuple[Take, ...]] = []
-    for path in [*([kept] if kept.exists() else []), *logs]:
-        takes, found = read_log(path.read_bytes(), path.name, numbers)
-        read.append(takes)
-        problems += found
-    merged = merge(read)
-    if keep and logs:
-        write_file(kept, merged_csv(merged.records))
-    shots = planned_shots(planned)
-    compared = planned_real(shots, merged.takes)
-    return result, Taken(
-        planned, merged.takes, compared, _learn(folder, planned, merged.takes), (*problems, *merged.problems)
+    kept, problems = _kept(folder, numbers)
+    whole = all(problem.code in NOTHING_LOST for problem in problems)
+    logged = [_read(log, log.name, numbers) for log in logs]
+    merged = merge([takes for takes, _ in logged], kept)
+    problems += [*(problem for _, found in logged for problem in found), *merged.problems]
+    if keep and merged.records:
+        problems += _keep(folder, merged.records, numbers) if whole else [_not_kept()]
+    learnt, wrong = _learn(folder, planned, merged.takes)
+    problems += wrong
+    written = None
+    if write_learnt:
+        written, refused = _write_learnt(folder, learnt, whole and not has_errors(wrong))
+        problems += refused
+    compared = planned_real(planned_shots(planned), merged.takes)
+    return Taken(
+        plan=planned,
+        takes=merged.takes,
+        compared=compared,
+        learnt=learnt,
+        problems=tuple(problems),
+        written=written,
     )
+
+
+def _kept(folder: Path, numbers: Collection[str]) -> tuple[tuple[Take, ...], list[Problem]]:
+    """Read the takes kept in a course, if there are any."""
+    try:
+        path = inside(folder, KEPT)
+    except UnfitError as bad:
+        return (), [bad.problem]
+    if not path.exists():
+        return (), []
+    takes, problems = _read(path, KEPT, numbers)
+    first: dict[str, Take] = {}
+    for take in takes:
+        same = first.setdefault(take.id, take)
+        if _cells(same) != _cells(take):
+            what = f"The take “{take.id}” stands here again, and not like in line {same.where.line}."
+            problems.append(error(take.where, "same-id", what, "Two takes need two ids; leave one empty."))
+    return takes, problems
+
+
+def _read(path: Path, name: str, numbers: Collection[str]) -> tuple[tuple[Take, ...], list[Problem]]:
+    try:
+        takes, problems = read_log(read_plain(path, Where(name), MAX_BYTES), name, numbers)
+    except UnfitError as bad:
+        return (), [bad.problem]
+    return takes, list(problems)
+
+
+def _keep(folder: Path, records: tuple[Take, ...], numbers: Collection[str]) -> list[Problem]:
+    """Write all takes into the kept file, unless it would not be read again just so (it may be too long by now)."""
+    data = merged_csv(records)
+    again, problems = read_log(data, KEPT, numbers)
+    if list(map(_cells, again)) != list(map(_cells, records)):
+        return [*(problem for problem in problems if problem.severity == "error"), _not_kept()]
+    write_file(inside(folder, KEPT), data)
+    return []
+
+
+def _cells(take: Take) -> tuple[Take, dict[str, str]]:
+    """Give all that is filled in of a take, also in the teacher's own columns."""
+    return take, {name: cell for name, cell in take.own if cell}
+
+
+def _not_kept() -> Problem:
+    what = "No take was added to this file, so that nothing in it is lost."
+    return error(Where(KEPT), "not-kept", what, "Mend it or move it away, then take the logs in again.")
 
 
 def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:
@@ -81,32 +149,39 @@ def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:
     return tuple(found)
 
 
-def _learn(folder: Path, plan: Plan, takes: tuple[Take, ...]) -> Learnt:
-    """Learn from the takes, begun from another course's figures where the course names such a file."""
-    file = plan.course.course
-    start = None
-    other = folder / file.learnt
-    if file.learnt and other.is_file() and other.resolve() != (folder / LEARNT).resolve():
-        start, _ = read_learnt(other.read_bytes(), file.learnt)
-    calls = {day.day: day.call for day in file.shoot}
-    return learn(takes, planned_shots(plan), pace_values(file.pace), start, calls)
-
-
-def write_learnt(folder: Path, learnt: Learnt) -> Path:
-    """Write the learnt paces into a file of their own in the course folder, and give its path."""
-    path = folder / LEARNT
-    write_file(path, learnt_yaml(learnt).encode("utf-8"))
-    return path
-
-
-def write_file(path: Path, data: bytes) -> None:
-    """Replace a file whole or not at all. Raises ``OSError`` when the disk refuses."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+def _learn(folder: Path, planned: Plan, takes: tuple[Take, ...]) -> tuple[Learnt, tuple[Problem, ...]]:
+    """Learn from the takes, begun from the figures of another course where the course names a file of such."""
+    file = planned.course.course
+    start, problems = Learnt(()), tuple[Problem, ...]()
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        Path(name).replace(path)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise
+        if file.learnt and inside(folder, file.learnt, file.mark("learnt")) != inside(folder, LEARNT):
+            start, problems = named_learnt(planned.course, folder)
+    except UnfitError as bad:
+        problems = (bad.problem,)
+    calls = {day.day: day.call for day in file.shoot}
+    return learn(takes, planned_shots(planned), pace_values(file.pace), start, calls), problems
+
+
+def _write_learnt(folder: Path, learnt: Learnt, whole: bool) -> tuple[Path | None, list[Problem]]:
+    """Write the learnt paces into their file, unless a person changed it or they rest on what could not be read."""
+    if not whole:
+        what = "The learnt paces were not written: what they rest on could not all be read."
+        return None, [error(Where(LEARNT), "not-written", what)]
+    try:
+        path = inside(folder, LEARNT)
+        lines = decode(read_plain(path, Where(LEARNT), MAX_BYTES), LEARNT).splitlines() if path.exists() else []
+    except UnfitError as bad:
+        return None, [bad.problem]
+    if path.exists() and lines[-1:] != [_seal(lines[:-1])]:
+        what = "This file was written or changed by hand, so the learnt paces were not written over it."
+        hint = "Give it another name (course.yaml may name it under “learnt”), then learn again."
+        return None, [error(Where(LEARNT), "not-written", what, hint)]
+    text = learnt_yaml(learnt)
+    write_file(path, f"{text}{_seal(text.splitlines())}\n".encode())
+    return path, []
+
+
+def _seal(lines: Sequence[str]) -> str:
+    """Make the last line of a file, by which the program knows later that nobody changed it."""
+    digest = hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()
+    return f"# Written by lessonplan, and written over by it only while unchanged: {digest}"

@@ -39,7 +39,7 @@ def locks_of(worked: Worked) -> tuple[tuple[str, str], ...]:
     pairs = []
     for item in worked.listed:
         for name in item.shot.after:
-            before = [number for number in days if number == name or number.startswith(f"{name}.")]
+            before = [number for number in days if number.is_part_of(name)]
             pairs += [(number, item.number) for number in before if days[number] == item.day and number != item.number]
     return tuple(pairs)
 

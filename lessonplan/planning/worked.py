@@ -9,15 +9,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, error, has_errors, in_reading_order
 from lessonplan.course.read import load as read_folder
+from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
+from lessonplan.pattern.measures import measure_remarks
 from lessonplan.pattern.minutes import questioned
-from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.texts import check_texts, for_size
+from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.samples.calendar import Calendar
 from lessonplan.samples.choice import NoPlanError, choose_problem
@@ -37,11 +40,11 @@ from lessonplan.samples.pieces import (
 from lessonplan.samples.plan import Choice
 from lessonplan.samples.problem import Problem as Question
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
-from lessonplan.shoot.day import Day, Listed, filmed_shots, filming_order, late_days, run_days
-from lessonplan.shoot.takes.learnt import read_learnt
+from lessonplan.shoot.day import Day, Listed, endless_days, filmed_shots, filming_order, late_days, run_days
+from lessonplan.shoot.takes.learnt import Learnt, read_learnt
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Worked:
     """A course with its arithmetic done: what ``check`` needs and samples start from."""
 
@@ -54,9 +57,13 @@ class Worked:
     listed: tuple[Listed, ...]
     filmed: tuple[FilmedShot, ...]
     question: Question
+    ways: tuple[Way, ...]
+
+    def __repr__(self) -> str:
+        return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Plan:
     """Everything computed from a course: the documents are made from this alone."""
 
@@ -70,8 +77,11 @@ class Plan:
         """The course that the plan is for."""
         return self.worked.course
 
+    def __repr__(self) -> str:
+        return f"<Plan: {self.course!r}, {len(self.choice.pieces)} pieces, {len(self.days)} shoot days>"
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, repr=False)
 class Result:
     """What a step gave: its value, unless errors stood in the way, and every problem, the files in order."""
 
@@ -79,6 +89,10 @@ class Result:
     plan: Plan | None
     problems: tuple[Problem, ...]
     files: tuple[str, ...] = ()
+
+    def __repr__(self) -> str:
+        value = "a plan" if self.plan else "worked" if self.worked else "nothing"
+        return f"<Result: {value}, {len(self.problems)} problems>"
 
 
 def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
@@ -104,15 +118,17 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     and the question of samples is not put while there are errors.
     """
     known_size = all(problem.code not in ("unknown-size", "film-size") for problem in before)
-    pattern, wrong = work_pattern(course.pattern)
+    ways, wrong = ways_of(course.pattern)
+    pattern = ways[0].worked
     problems = [
         *wrong,
         *questioned(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
-        *ends_remark(course.pattern, pattern),
+        *ends_remark(as_filmed(course.pattern), pattern),
     ]
-    facts = facts_of(course, pattern)
+    facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
+    problems += measure_remarks(course.pattern, facts)
     problems += check_texts(course, facts)
     if has_errors(problems) or not known_size:
         return None, problems
@@ -123,28 +139,38 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     clocks, wrong = shot_clocks(course, pattern, table, ladder, for_size(facts, size))
     problems += wrong
     listed = filming_order(course)
+    problems += endless_days(course, listed, clocks)
     if has_errors((*before, *problems)):
         return None, problems
     filmed = filmed_shots(course, listed, clocks)
     asked = question(course, pattern, table, filmed, ladder)
     problems += impossible(asked, table)
-    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked), problems
+    return Worked(course, size, pattern, facts, table, clocks, listed, filmed, asked, ways=ways), problems
+
+
+def named_learnt(course: Course, folder: Path) -> tuple[Learnt, tuple[Problem, ...]]:
+    """Read the file of learnt paces that a course names (none: no paces), and what is wrong with it.
+
+    It lies in the course's folder. Raises ``OSError`` when it is there and cannot be read.
+    """
+    name, where = course.course.learnt, course.course.mark("learnt")
+    if not name:
+        return Learnt(()), ()
+    try:
+        data = read_plain(inside(folder, name, where), where, MAX_BYTES)
+    except UnfitError as bad:
+        return Learnt(()), (bad.problem,)
+    except (FileNotFoundError, NotADirectoryError):
+        hint = "Write it with: lessonplan takes COURSE LOG --learn"
+        return Learnt(()), (error(where, "no-learnt", f"There is no file {name}.", hint),)
+    return read_learnt(data, name)
 
 
 def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ...]]:
     """Put the learnt paces in where the course gives none itself, and report a learnt file that cannot be used."""
-    name = course.course.learnt
-    if not name:
-        return course, ()
-    path = folder / name
-    if not path.is_file():
-        where = course.course.mark("learnt")
-        return course, (
-            error(
-                where, "no-learnt", f"There is no file {name}.", "Write it with: lessonplan takes COURSE LOG --learn"
-            ),
-        )
-    learnt, problems = read_learnt(path.read_bytes(), name)
+    learnt, problems = named_learnt(course, folder)
+    if not learnt.estimates:
+        return course, problems
     pace = course.course.pace
     new = {
         one.name: one.value
@@ -184,4 +210,4 @@ def plan_worked(
     return Plan(worked, choice, calendar, days), problems
 
 
-__all__ = ["Plan", "Result", "Worked", "ask", "load", "plan_worked"]
+__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "plan_worked"]

@@ -307,7 +307,9 @@ def _stitch(m: Match) -> Step | None:
         if kind == "together":
             if name == "sl":
                 name = "sl1k"
-            elif name in ("k", "p", "sc", "dc", "hdc", "tr") and len(count) == 1 and count[0] > 1:
+            elif name in ("k", "p", "sc", "dc", "hdc", "tr") and len(count) == 1 and count[0] != 1:
+                if not 1 < count[0] < 100:
+                    return None  # so many are not worked together
                 name, count, bare = canonical(f"{name}{count[0]}tog", m.chart.craft), ONE, True
         elif kind in _NAMES:
             name = _NAMES[kind].get(

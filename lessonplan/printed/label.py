@@ -10,6 +10,14 @@ from lessonplan.printed.search import Chart, Match
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import Label
 
+MOST_ROWS = 10_000
+"""No label counts so many rounds."""
+
+
+class LabelError(ValueError):
+    """A label that counts rounds in a way that nobody works; one sentence."""
+
+
 _SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* close?"
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
@@ -231,7 +239,9 @@ class Labels:
             token = self.chart.run[place]
             if token.kind in ("num", "ord"):
                 n = token.num[0]
-                if through and found and n - found[-1] <= 2000:
+                if through and found:
+                    if not 0 < n - found[-1] < MOST_ROWS:
+                        raise LabelError(f"counts rounds from {found[-1]} to {n}, which nobody works")
                     found += range(found[-1] + 1, n + 1)
                 else:
                     found.append(n)

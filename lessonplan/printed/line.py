@@ -11,24 +11,25 @@ import re
 from dataclasses import replace
 from functools import cache, lru_cache
 
-from lessonplan.craft.techniques import CRAFTS, spellings
+from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.grammar import STITCHES
-from lessonplan.printed.label import Labels
+from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
-from lessonplan.printed.search import Chart, Found, Offer, Passed, Search, char_kind
+from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import Steps
-from lessonplan.printed.tokens import SizesError, tokens
-from lessonplan.printed.tree import (
-    Line,
-)
+from lessonplan.printed.tokens import SizesError, plain, tokens
+from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words import phrases
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
 MAX_TOKENS = 900
-MOST_ROWS = 20_000
-"""A row with a higher number is in no real piece."""
+_HUGE = re.compile(r"\d{6,}")
+"""A number of more than 99,999: more than anybody works in one line."""
+_MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc))(?![a-z0-9])")
+"""What looks like a technique with a number in its name, of which not every number is one."""
+_NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
     r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
     "|\bchain\b"
@@ -62,6 +63,7 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
     if not text.strip():
         raise NotationError("there is nothing to work in an empty line", 1)
+    _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
         run = tokens(text, sizes, colours, craft)
@@ -72,7 +74,10 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     chart = Chart(run, craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
-    label, start = Labels(chart, text).split()
+    try:
+        label, start = Labels(chart, text).split()
+    except LabelError as error:
+        raise NotationError(str(error), 1, "misfit") from None
     if label.numbers and max(label.numbers) > MOST_ROWS:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
@@ -81,9 +86,27 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
+    if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
+        not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
+    ):
+        raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _check(text: str) -> None:
+    """Raise `NotationError` for print that nobody works, however it is read."""
+    lower = plain(text)
+    if huge := _HUGE.search(lower):
+        raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1, "misfit")
+    if empty := _NOTHING_INSIDE.search(lower):
+        raise NotationError("the brackets hold nothing that is worked", empty.start() + 1, "misfit")
+    for match in _MADE_UP.finditer(lower):
+        try:
+            canonical(match[0])
+        except KeyError:
+            raise NotationError(f"“{text[match.start() : match.end()]}” is no stitch", match.start() + 1) from None
 
 
 def _block_begun(chart: Chart, start: int) -> int:
@@ -126,8 +149,6 @@ _PASSING = (
 )  # fmt: skip
 _PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
-COUNT_PASSED = 4
-"""Level of the doubt about a reading that passes over what looks like the count of the line."""
 _DEAR = (12.0, 3)
 
 

@@ -18,6 +18,8 @@ from typing import Any
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import Num
 
+COUNT_PASSED = 4
+"""Level of the doubt about a reading that passes over what looks like the count of the line."""
 BEAM = 3
 """Paths kept to each token; more of them change no count of the tests."""
 

@@ -20,7 +20,8 @@ from lessonplan.printed.grammar import (
     Counted,
     fitting,
 )
-from lessonplan.printed.search import Chart, Offer, Passed, Rule, Search
+from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
+from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -208,6 +209,9 @@ class Steps:
     def _after_group(
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
     ) -> Iterator[Offer]:
+        stray = self._no_stitch(steps)
+        if stray is not None and any(fitting(PLACES, self.chart, after, end)):
+            passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
         yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
         for lead, extra in ((0, 0.0), (1, 0.1), (2, 0.1)):
             begin = after + lead
@@ -226,10 +230,19 @@ class Steps:
             yield cost, (Repeat(steps, Times(ONE, False, at), at, kind="group"), *passed), twofold.end()
         if after < end and self.chart.kind(after) in ("rep", "star"):
             yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
-        only = tuple(step for step in steps if isinstance(step, Stitch))
-        if len(only) == len(steps):
-            for more, step, then in self._into(only, after, end):
-                yield cost + more, (step, *passed), then
+        for more, step, then in self._into(one_by_one(steps), after, end) if stray is None else ():
+            yield cost + more, (step, *passed), then
+
+    def _no_stitch(self, steps: Sequence[Step]) -> Token | None:
+        """The first word of steps that cannot be worked into one place: no stitch, or more of it than anybody works."""
+        for step in steps:
+            body = one_by_one((step,))
+            words = [token for token in self.chart.run if token.at >= step.at]
+            if not body:
+                return words[0]
+            if sum(max(each.count) for each in body) > MOST_INTO_ONE:
+                return next((token for token in words if token.kind == "num" and max(token.num) > 1), words[0])
+        return None
 
     def _stars(self, here: int, end: int) -> list[Offer]:
         """An asterisk: its body up to the next asterisk, the word repeat or a quantity, and what is said of it then."""
@@ -305,6 +318,24 @@ class Steps:
             yield 0.4, Repeat(steps, None, at, kind="pair"), after
 
 
+MOST_INTO_ONE = 100
+"""More stitches than these are worked into no place."""
+
+
+def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
+    """The stitches of `(k1, [yo, k1] twice) in next st`, its repeats written out; () if something is no stitch."""
+    found: list[Stitch] = []
+    for step in steps:
+        inner = one_by_one(step.body) if isinstance(step, Repeat) else ()
+        if isinstance(step, Stitch):
+            found.append(step)
+        elif inner and isinstance(step, Repeat) and isinstance(step.quantity, Times) and len(step.quantity.count) == 1:
+            found += inner * min(step.quantity.count[0], MOST_INTO_ONE + 1)
+        else:
+            return ()
+    return tuple(found)
+
+
 STEP_TYPES = (
     Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour, Even,
 )  # fmt: skip
@@ -331,5 +362,5 @@ _INTO_NAMES = {
 
 def into_name(body: Sequence[Stitch]) -> str:
     """Technique name of `(k1, yo, k1) in next st`."""
-    spelt = ", ".join(stitch.name for stitch in body for _ in range(min(50, stitch.count[0])))
+    spelt = ", ".join(stitch.name for stitch in body for _ in range(stitch.count[0]))
     return _INTO_NAMES.get(spelt) or f"({spelt}) in 1"

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lessonplan.course.quantities import PerSize
+
 Num = tuple[int, ...]
 
 
@@ -339,4 +341,4 @@ class Line:
 
 def value(number: Num, size: int) -> int:
     """The number for a 0-based size."""
-    return number[size] if len(number) > 1 else number[0]
+    return PerSize(number).at(size)

@@ -1,8 +1,8 @@
 """A piece drawn to scale: small beside a line of a run sheet, or large with labels, a scale and a key.
 
 What is done is filled in the colour of its yarn, what is to come is a dashed outline; live stitches are a row of
-loops, stitches on waste yarn lie under a wavy line between two knots. Nothing is told by colour alone: yarns that
-would look alike in grey print get a texture.
+loops, stitches on waste yarn lie under a wavy line between two knots, a lifeline is a straight one. Nothing is told
+by colour alone: yarns that would look alike in grey print get a texture.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from itertools import groupby
 from markupsafe import Markup
 
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.outline import Band, Edge, Outline, Part, Point, StageShare
+from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point, StageShare
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
 
@@ -131,6 +131,7 @@ def in_words(outline: Outline) -> str:
     live, waiting = _stitches(outline)
     parts += [f"{live} live {'stitch' if live == 1 else 'stitches'}."] if live else []
     parts += [f"{waiting} on waste yarn."] if waiting else []
+    parts += [f"A lifeline runs through {edge.stitches} stitches." for edge in _lifelines(outline)]
     return " ".join(parts)
 
 
@@ -142,7 +143,12 @@ def _stitches(outline: Outline) -> tuple[int, int]:
     """Stitches on the needle and on waste yarn."""
     # A small piece has its share of the stitches; how many exactly its knitter fits to the repeat.
     live = round(outline.small * sum(part.live.stitches for part in outline.walk() if part.live))
-    return live, sum(edge.stitches for part in outline.walk() for edge in part.waste if edge.done)
+    waste = [edge for part in outline.walk() for edge in part.waste if edge.done and edge.how != LINE]
+    return live, sum(edge.stitches for edge in waste)
+
+
+def _lifelines(outline: Outline) -> list[Edge]:
+    return [edge for part in outline.walk() for edge in part.waste if edge.done and edge.how == LINE]
 
 
 def _looks(
@@ -194,7 +200,9 @@ def _drawn(prefix: str, outline: Outline, fills: Mapping[str, str], frame: _Fram
         yield svg.path(thick, stroke_width=2.4 if frame.fine else 4, stroke_linecap="round")
     for part in parts:
         for edge in part.waste:
-            if edge.done:
+            if edge.done and edge.how == LINE:
+                yield svg.path(_straight(edge, frame), stroke=WASTE, stroke_width=1 if frame.fine else 1.6)
+            elif edge.done:
                 yield from waste_yarn(
                     *frame.at(edge.left, edge.height), (edge.right - edge.left) * frame.scale, frame.fine
                 )
@@ -372,6 +380,8 @@ def _key(
         yield [svg.path(base + live_loops(0, 1, 26, 7), stroke_width=1.6)], f"{live} live stitches"
     if waiting:
         yield list(waste_yarn(4, -5, 18, fine=False)), f"{waiting} on waste yarn"
+    if _lifelines(outline):
+        yield [svg.path("M0 -5H26", stroke=WASTE, stroke_width=1.6)], "lifeline"
     if outline.area(done=False):
         box = svg.path("M0 1V-12H26V1Z", stroke_width=1.3, stroke_dasharray="5 3")
         yield [box], "still to come"

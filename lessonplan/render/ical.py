@@ -95,18 +95,20 @@ def shoot_calendar(
 ) -> bytes:
     """Give the shoot's file: a timed event for each shoot day from call to wrap, and the days that pieces are due.
 
-    ``edition``, ``stamp``, errors and ``b""`` as in `knitter_calendar`. A wrap that is not after the call is left out.
+    ``edition``, ``stamp``, errors and ``b""`` as in `knitter_calendar`. A wrap that is not after the call, or after the
+    end of the calendar (the year 9999), is left out.
     """
     common = _common(edition, stamp)
     events = []
     for day in sorted(days, key=lambda entry: (entry.day, entry.number)):
         midnight = datetime.combine(day.day, time())
+        last = (datetime.max - midnight) // timedelta(minutes=1)
         values: dict[str, Any] = {
             "uid": entry_uid(course, "shoot", number=day.number),
-            "dtstart": midnight + timedelta(minutes=day.call),
+            "dtstart": midnight + timedelta(minutes=min(day.call, last)),
             "summary": _clean(f"Shoot day {day.number}: {course}"),
         }
-        if day.wrap > day.call:
+        if day.call < day.wrap <= last:
             values["dtend"] = midnight + timedelta(minutes=day.wrap)
         if day.place:
             values["location"] = _clean(day.place)

@@ -1,66 +1,203 @@
-"""Pages from views and templates. A template only places values; everything on it is in the view."""
+"""Pages from views and templates. A template only places values; everything on it is in the view.
+
+A course may bring templates of its own, and courses are mailed: its templates run in Jinja's sandbox, see the fields of
+a view and no more, are read from the course's folder only, and have no say in the content security policy.
+"""
 
 from __future__ import annotations
 
 import base64
 import hashlib
+import re
+import traceback
+from dataclasses import is_dataclass
 from functools import cache
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
-from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
+from jinja2 import FunctionLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
+from jinja2 import select_autoescape as escape_in
+from jinja2.exceptions import SecurityError, UndefinedError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup, escape
 
+from lessonplan.course.files import UnfitError, decode, inside, read_plain
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, note
 from lessonplan.render import markdown
+from lessonplan.render.pictures import Pictures
+
+OWN = "templates/"
+MAX_TEMPLATE_BYTES = 1_000_000
+MAX_PAGE_SIGNS = 20_000_000
+_PLAIN = (str, int, float, list, tuple, dict, Pictures)
+
+
+class _Sandbox(ImmutableSandboxedEnvironment):
+    """Shows a template the fields of views, and what Jinja's sandbox lets through of plain values and Jinja's own."""
+
+    def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
+        """Tell whether a template may see an attribute; models, classes and functions show it nothing at all."""
+        if is_dataclass(obj):
+            return attr in obj.__dataclass_fields__
+        plain = isinstance(obj, _PLAIN) or type(obj).__module__.partition(".")[0] == "jinja2"
+        return plain and super().is_safe_attribute(obj, attr, value)
 
 
 def templates_folder() -> Path:
     """Find the templates: inside the installed package, or beside it in a checkout."""
-    inside = Path(__file__).resolve().parent.parent / "templates"
-    return inside if inside.is_dir() else inside.parent.parent / "templates"
+    inside_package = Path(__file__).resolve().parent.parent / "templates"
+    return inside_package if inside_package.is_dir() else inside_package.parent.parent / "templates"
 
 
 @cache
-def _environment(own: Path | None) -> Environment:
-    folders = [own, templates_folder()] if own else [templates_folder()]
-    environment = Environment(
-        loader=ChoiceLoader([FileSystemLoader(folder) for folder in folders]),
+def template_names() -> frozenset[str]:
+    """Name the program's own templates, style sheets and scripts."""
+    return frozenset(path.name for path in templates_folder().iterdir())
+
+
+def own_templates(course: Path) -> tuple[Problem, ...]:
+    """Say of each file in a course's folder ``templates`` whether it is used; without one nothing is said."""
+    folder = course / OWN
+    return tuple(_use(path.name) for path in sorted(folder.iterdir()) if path.name[0] != ".") if folder.is_dir() else ()
+
+
+def _use(name: str) -> Problem:
+    where = Where(OWN + name)
+    if name not in template_names():
+        what = "No page asks for this file; it is used where another template of the course names it."
+        return note(where, "own-template", what, did_you_mean(name, template_names()))
+    if name.endswith(".js"):
+        return note(where, "own-template", "This file is not used: the scripts of a page are always lessonplan's own.")
+    return note(where, "own-template", "This template of the course is used in place of lessonplan's own.")
+
+
+def source(course: Path | None, name: str) -> tuple[str, str] | None:
+    """Give the text of a template and the file it comes from: the course's own, else the program's, else None.
+
+    Raises `UnfitError` for an own one that leads out of the course, is too large or is no text.
+    """
+    if ".." in PurePosixPath(name).parts:
+        return None
+    told = OWN + name
+    path = inside(course, told) if course else None
+    if path and path.exists():
+        text = decode(read_plain(path, Where(told), MAX_TEMPLATE_BYTES), told)
+    elif name in template_names():
+        told = str(templates_folder() / name)
+        text = (templates_folder() / name).read_text(encoding="utf-8")
+    else:
+        return None
+    # The parser of HTML turns every line end into a line feed before it takes the digest of a style or script.
+    return text.replace("\r\n", "\n").replace("\r", "\n"), told
+
+
+@cache
+def _environment(course: Path | None) -> _Sandbox:
+    def load(name: str) -> tuple[str, str, None] | None:
+        found = source(course, name)
+        return (*found, None) if found else None
+
+    environment = _Sandbox(
+        loader=FunctionLoader(load),
         undefined=StrictUndefined,
-        autoescape=select_autoescape(["html", "svg"], default=True),
+        autoescape=escape_in(["html", "svg"], default=True),
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
     environment.filters["markdown"] = markdown.block
     environment.filters["inline"] = markdown.inline
-    style = _style(environment)
-    environment.globals["style"] = Markup(style)
-    environment.globals["policy"] = policy(style)
+    del environment.filters["random"], environment.globals["lipsum"]  # the same course gives the same bytes
     return environment
 
 
-def page(template: str, view: Any, own: Path | None = None, **more: Any) -> bytes:
-    """Render one template with its view (as ``view``) to UTF-8 bytes. ``own``: a course's own templates.
+def page(template: str, view: Any, course: Path | None = None, *, language: str, **more: Any) -> bytes:
+    """Render one template with its view (as ``view``) to UTF-8 bytes; ``course``: a course with templates of its own.
 
-    Every page carries the stylesheet (as ``style``) and its content security policy (as ``policy``), so that
-    it can be mailed or opened from a file on its own.
+    Every page carries the stylesheet (as ``style``; ``style.css`` unless given) and begins with a content security
+    policy that allows it and the ``script`` given and nothing else, so that it can be mailed or opened from a file on
+    its own. Raises `UnfitError` for what is wrong with an own template.
     """
-    text = _environment(own).get_template(template).render(view=view, **more)
-    return text.encode("utf-8")
+    try:
+        style = str(more.pop("style", None) or stylesheet(course, "style.css"))
+        allowed = policy(style, str(more.get("script", "")))
+        named = _environment(course).get_template(template)
+        pieces, left = [], MAX_PAGE_SIGNS
+        for piece in named.generate(view=view, style=Markup(style), language=language, **more):
+            pieces.append(piece)
+            left -= len(piece)
+            if course and left < 0:
+                raise UnfitError(error(Where(OWN + template), "template", "The page that this gives has no end."))
+    except UnfitError:
+        raise
+    except Exception as bad:
+        problem = _explain(bad) if course else None
+        if problem is None:
+            raise
+        raise UnfitError(problem) from bad
+    return (_head(language, allowed) + "".join(pieces)).encode("utf-8")
 
 
-def policy(style: str) -> str:
-    """Word a content security policy that allows this one stylesheet and pictures written into the page.
+def stylesheet(course: Path | None, name: str) -> str:
+    """Read a stylesheet, a course's own first, with nothing in it that would end the element early."""
+    found = source(course, name)
+    if found is None:
+        raise TemplateNotFound(name)
+    return element(found[0])
 
-    The digest is of the text between the tags (hash sources of Content Security Policy Level 3).
+
+def element(text: str) -> str:
+    """Let nothing end a style or script element early; in strings of both languages the backslash changes nothing."""
+    return text.replace("</", "<\\/").replace("<!--", "<\\!--")
+
+
+def _head(language: str, allowed: str) -> str:
+    """Begin a page. It is not left to the template, so that no policy of a course can come before this one."""
+    begun = f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
+    return f'{begun}<meta http-equiv="Content-Security-Policy" content="{escape(allowed)}">\n'
+
+
+def policy(style: str, script: str = "") -> str:
+    """Word a content security policy that allows this style, this script and pictures written into the page.
+
+    The digests are of the texts between the tags (hash sources of Content Security Policy Level 3).
     """
-    digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
-    pictures, forms = "img-src data:", "base-uri 'none'; form-action 'none'"
-    return f"default-src 'none'; style-src 'sha256-{digest}'; {pictures}; {forms}"
+    scripts = f"script-src '{_digest(script)}'; " if script else ""
+    allowed = f"{scripts}style-src '{_digest(style)}'; img-src data:"
+    return f"default-src 'none'; {allowed}; base-uri 'none'; form-action 'none'"
 
 
-def _style(environment: Environment) -> str:
-    """Read the stylesheet, a course’s own first, with nothing in it that would end the element early."""
-    assert environment.loader
-    source, _, _ = environment.loader.get_source(environment, "style.css")
-    return source.replace("</", "<\\/")
+def _digest(text: str) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
+
+
+def _explain(bad: Exception) -> Problem | None:
+    """Turn what stopped a page into a problem at the innermost own template; None when none was in it."""
+    places = [(frame.f_code.co_filename, line) for frame, line in traceback.walk_tb(bad.__traceback__)]
+    if isinstance(bad, TemplateSyntaxError):
+        places.append((bad.filename or "", bad.lineno))
+    own = [Where(file, line, 1) for file, line in places if file.startswith(OWN)]
+    if own:
+        return error(own[-1], "template", _sentence(bad))
+    ours = [(Path(file), line) for file, line in places if Path(file).parent == templates_folder()]
+    if ours and isinstance(bad, (TemplateError, TypeError)):  # TypeError: a macro called otherwise than it asks
+        told = f"It is needed in lessonplan's {ours[-1][0].name}, line {ours[-1][1]}."
+        return error(Where(OWN), "template", f"{_sentence(bad)} {told}")
+    return None
+
+
+def _sentence(bad: Exception) -> str:
+    text = str(bad) or type(bad).__name__
+    lacking = re.search(r"has no attribute '(\w+)'$|^'(\w+)' is undefined$", text)
+    match bad:
+        case SecurityError():
+            return f"A template may not do this ({text.rstrip('.')})."
+        case TemplateNotFound():
+            return f"There is no template “{bad.name}”."
+        case UndefinedError() if lacking:
+            return f"There is no “{lacking[1] or lacking[2]}” here."
+        case MemoryError():
+            return "This template asks for more memory than a page may need."
+        case RecursionError():
+            return "This template uses itself without end."
+    return f"This template cannot be filled in ({text.rstrip('.')})."

@@ -15,28 +15,31 @@ from lessonplan.samples.ladder import State
 
 
 class Pictures:
-    """Draws the pieces of one plan. Make a fresh one for each page: its numbering starts anew."""
+    """Draws the pieces of one plan. Make a fresh one for each page: its numbering starts anew.
+
+    A template may call what has no underscore in front; the plan itself it must not reach.
+    """
 
     def __init__(self, plan: Plan) -> None:
-        self.plan = plan
-        self.numbers = count(1)
+        self._plan = plan
+        self._numbers = count(1)
 
     def _prefix(self) -> str:
-        return f"picture-{next(self.numbers)}"
+        return f"picture-{next(self._numbers)}"
 
     def _outline(self, state: State, kind: str) -> Outline:
-        worked = self.plan.worked
+        worked = self._plan.worked
         return outline(worked.pattern, worked.size, state, kind, worked.course.pattern.small)  # type: ignore[arg-type]
 
     @cached_property
     def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:
-        yarns = self.plan.course.pattern.yarns
+        yarns = self._plan.course.pattern.yarns
         return {key: drawing_piece.YarnLook(yarn.colour or yarn.name, yarn.hex) for key, yarn in yarns.items()}
 
     @cached_property
     def _scale(self) -> float:
-        states = [(piece.first, piece.kind) for piece in self.plan.choice.pieces]
-        states += [(stop.start, piece.kind) for piece in self.plan.choice.pieces for stop in piece.stops]
+        states = [(piece.first, piece.kind) for piece in self._plan.choice.pieces]
+        states += [(stop.start, piece.kind) for piece in self._plan.choice.pieces for stop in piece.stops]
         return drawing_piece.small_scale(self._outline(state, kind) for state, kind in sorted(set(states)))
 
     def small(self, state: State, kind: str, title: str) -> Markup:
@@ -49,13 +52,13 @@ class Pictures:
 
     def whole(self, title: str) -> Markup:
         """Draw the finished thing in the size that is filmed."""
-        worked = self.plan.worked
+        worked = self._plan.worked
         state = tuple(len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order)
         return self.large(state, "full", title)
 
     def ladder(self, title: str) -> Markup:
         """Draw the stages upward, the shots rightward, and each piece as a line through its states."""
-        worked = self.plan.worked
+        worked = self._plan.worked
         steps = [len(worked.pattern.stage(key, worked.size).steps) for key in worked.pattern.order]
         pieces = tuple(
             drawing_ladder.LadderPiece(
@@ -70,7 +73,7 @@ class Pictures:
                     for stop in piece.stops
                 ),
             )
-            for piece in self.plan.choice.pieces
+            for piece in self._plan.choice.pieces
         )
         first = {item.day: index for index, item in reversed(list(enumerate(worked.listed)))}
         days = tuple(drawing_ladder.LadderDay(f"Day {day + 1}", first[day]) for day in sorted(first))
@@ -80,7 +83,7 @@ class Pictures:
 
     def calendar(self, title: str) -> Markup:
         """Draw each knitter's pieces as bars over the days up to the shoot."""
-        calendar = self.plan.calendar
+        calendar = self._plan.calendar
         bars = tuple(
             drawing_bars.Bar(
                 calendar.assigned[piece],
@@ -91,12 +94,12 @@ class Pictures:
             )
             for piece, start in sorted(calendar.piece_start.items())
         )
-        shoots = [day.day for day in self.plan.days]
-        people = [knitter.name for knitter in self.plan.course.course.knitters]
+        shoots = [day.day for day in self._plan.days]
+        people = [knitter.name for knitter in self._plan.course.course.knitters]
         return drawing_bars.calendar(self._prefix(), title, bars, shoots, people)
 
     def hours(self, title: str) -> Markup:
         """Draw the planned hours against a fresh piece for every appearance."""
-        choice = self.plan.choice
+        choice = self._plan.choice
         planned = choice.bench_minutes + choice.floor_minutes
         return drawing_bars.hours(self._prefix(), title, planned, choice.naive_minutes)

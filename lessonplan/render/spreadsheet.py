@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+from lessonplan.course.cells import guarded
 
 
 def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
@@ -14,11 +14,5 @@ def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     for row in rows:
-        writer.writerow([_safe(cell) for cell in row])
+        writer.writerow([guarded(cell) for cell in row])
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")
-
-
-def _safe(cell: str) -> str:
-    if cell.startswith(_FORMULA) and not cell.removeprefix("-").replace(".", "", 1).isdigit():
-        return "'" + cell
-    return cell

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, PieceOnTable, Shot
+from lessonplan.course.numbers import piece_name
 from lessonplan.course.problems import Problem, Where, error, warning
 from lessonplan.course.states import read_state
 from lessonplan.pattern.minutes import cumulative_minutes
@@ -92,16 +92,15 @@ def table_pieces(course: Course, worked: WorkedPattern) -> tuple[tuple[TablePiec
     """Work out the state of every piece on every table, in the order of the story, with what is wrong with them."""
     found: list[TablePiece] = []
     problems: list[Problem] = []
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            for place, piece in enumerate(shot.pieces):
-                if not all(_named(text, worked) for text in (piece.needs, piece.leaves or piece.needs)):
-                    continue
-                name = number + ("" if len(shot.pieces) == 1 else f" {chr(97 + place)}")
-                try:
-                    found.append(_table_piece(course, worked, name, number, shot, piece))
-                except _PieceError as bad:
-                    problems.append(bad.problem)
+    for number, _, _, shot in course.shots():
+        for place, piece in enumerate(shot.pieces):
+            if not all(_named(text, worked) for text in (piece.needs, piece.leaves or piece.needs)):
+                continue
+            name = piece_name(number, place, len(shot.pieces))
+            try:
+                found.append(_table_piece(course, worked, name, number, shot, piece))
+            except _PieceError as bad:
+                problems.append(bad.problem)
     for drawer in course.course.samples.drawer:
         if not _named(drawer.state, worked):
             continue

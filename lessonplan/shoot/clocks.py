@@ -10,8 +10,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.crosschecks import shots_of
 from lessonplan.course.model import Course, Shot
+from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft import tables
 from lessonplan.needle.line import Needle, WorkError, part_of_round
@@ -32,7 +32,7 @@ class ShotClock:
     those worked on camera, each times its technique's time factor.
     """
 
-    number: str
+    number: ShotNumber
     words: int
     speech: Span
     hands: Span
@@ -66,11 +66,10 @@ def shot_clocks(
     clocks: dict[str, ShotClock] = {}
     problems: list[Problem] = []
     knitting = _off_camera(table, ladder)
-    for episode in course.episodes:
-        for number, _, shot in shots_of(episode):
-            counts, wrong = live_techniques(shot, needle_in(number, pattern, table, film_size(course)))
-            problems += wrong
-            clocks[number] = _clock(course, number, shot, counts, knitting.get(number, 0.0), word)
+    for number, _, _, shot in course.shots():
+        counts, wrong = live_techniques(shot, needle_in(number, pattern, table, film_size(course)))
+        problems += wrong
+        clocks[number] = _clock(course, number, shot, counts, knitting.get(number, 0.0), word)
     return clocks, tuple(problems)
 
 
@@ -85,7 +84,7 @@ def _off_camera(table: tuple[TablePiece, ...], ladder: Ladder) -> Mapping[str, f
 
 def _clock(
     course: Course,
-    number: str,
+    number: ShotNumber,
     shot: Shot,
     counts: tuple[tuple[str, int], ...],
     moved: float,

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from lessonplan.course.crosschecks import is_part_of, shots_of
 from lessonplan.course.model import Course, ShootDay, Shot
-from lessonplan.course.problems import Problem, warning
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.problems import Problem, error, warning
 from lessonplan.craft import tables
 from lessonplan.samples.pieces import FilmedShot
 from lessonplan.samples.plan import Choice
@@ -26,12 +26,16 @@ REST_BEFORE = 15
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A shot in filming order: its number, the day (from 0), its segment (``1.2``) and the shot itself."""
+    """A shot in filming order: its number, the day (from 0) and the shot itself."""
 
-    number: str
+    number: ShotNumber
     day: int
-    segment: str
     shot: Shot
+
+    @property
+    def segment(self) -> str:
+        """The number of its segment, ``1.2``."""
+        return self.number.segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +92,13 @@ class _Clock:
 
 def filming_order(course: Course) -> tuple[Listed, ...]:
     """List the shots in the order in which they are filmed: day by day, as each day's ``films`` name them."""
-    every = [
-        (number, number.rsplit(".", 1)[0], shot) for episode in course.episodes for number, _, shot in shots_of(episode)
-    ]
+    every = tuple(course.shots())
     return tuple(
-        Listed(number, day_number, segment, shot)
+        Listed(one.number, day_number, one.shot)
         for day_number, day in enumerate(course.course.shoot)
         for name in day.films
-        for number, segment, shot in every
-        if is_part_of(number, name)
+        for one in every
+        if one.number.is_part_of(name)
     )
 
 
@@ -191,6 +193,15 @@ def run_days(
     """Lay out every day with the waits that the choice of samples asks for."""
     waits = {wait.index: wait.minutes for wait in choice.waits}
     return tuple(lay_out(course, number, listed, clocks, waits) for number in range(len(course.course.shoot)))
+
+
+def endless_days(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> Iterator[Problem]:
+    """Report days that come to more than a week: no calendar can hold them, and some time or pace is mistyped."""
+    for number, day in enumerate(course.course.shoot):
+        minutes = lay_out(course, number, listed, clocks, {}).wrap - day.call
+        if minutes > 7 * MINUTES_A_DAY:
+            what = f"Day {number + 1} comes to {minutes / 60:,.0f} hours."
+            yield error(day.mark(), "endless-day", what, "Look at the paces and at the times and takes of its shots.")
 
 
 def late_days(course: Course, days: tuple[Day, ...]) -> Iterator[Problem]:

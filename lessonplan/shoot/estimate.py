@@ -42,9 +42,6 @@ class Span:
         return (self.high - self.low) / 6
 
 
-NOTHING = Span(0.0, 0.0, 0.0)
-
-
 @dataclass(frozen=True, slots=True)
 class Total:
     """A sum of estimates in minutes: expected, and the value that it stays below nine times in ten."""

@@ -12,10 +12,12 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
+from lessonplan.course.numbers import ShotNumber
 from lessonplan.planning.ordering import orders
 from lessonplan.planning.worked import Worked, ask, load
 from lessonplan.samples.ladder import Ladder, State
 from lessonplan.samples.pieces import TablePiece
+from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.day import Listed
 from lessonplan.shoot.estimate import Span
 
@@ -28,7 +30,8 @@ def made_up(base: Worked, counts: Sequence[int], seed: int, views: int = 4, wrap
     Somebody helps on every other day. ``wrap``: minutes after midnight.
     """
     chance = random.Random(seed)
-    listed, table, clocks = [], [], {}
+    listed, table = [], []
+    clocks: dict[str, ShotClock] = {}
     segment, left, total = 0, 0, sum(counts)
     shot = base.course.episodes[0].segments[0].shots[0]
     days = [day for day, count in enumerate(counts) for _ in range(count)]
@@ -36,9 +39,9 @@ def made_up(base: Worked, counts: Sequence[int], seed: int, views: int = 4, wrap
         if not left:
             segment, left, inside = segment + 1, chance.randint(2, 4), 0
         left, inside = left - 1, inside + 1
-        number = f"1.{segment}.{inside}"
+        number = ShotNumber(f"1.{segment}.{inside}")
         view = chance.choice(VIEWS[:views])
-        listed.append(Listed(number, day, f"1.{segment}", shot.model_copy(update={"view": view})))
+        listed.append(Listed(number, day, shot.model_copy(update={"view": view})))
         minutes = chance.uniform(3, 12)
         likely = Span(minutes * 0.8, minutes, minutes * 1.5)
         clocks[number] = replace(next(iter(base.clocks.values())), number=number, floor=likely)

@@ -1,12 +1,18 @@
 from __future__ import annotations
 
 import contextlib
+import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import lessonplan
 from lessonplan.course import quantities as q
+from lessonplan.course.pattern_model import WeaveEnds
+from lessonplan.course.quantities import PerSize
+from tests.small_course import COURSE, PATTERN, write_course
 
 
 @pytest.mark.parametrize(
@@ -92,6 +98,83 @@ def test_extents_without_sense(text: str) -> None:
         q.read_extent(text)
 
 
+READERS = (q.read_length, q.read_duration, q.read_number, q.read_extent, q.read_percent, q.read_whole, q.read_decimal)
+
+
+@pytest.mark.parametrize("text", ["1,000", "1.000", "1,250", "999.999", "12,345,678"])
+def test_a_thousand_or_a_decimal_is_asked_about(text: str) -> None:
+    with pytest.raises(ValueError, match=r"may mean|only without") as told:
+        q.read_number(text)
+    assert text.replace(",", "").replace(".", "") in str(told.value)
+    for read, unit in ((q.read_length, "cm"), (q.read_duration, "min"), (q.read_percent, "%"), (q.read_extent, "")):
+        with pytest.raises(ValueError, match=r"may mean|only without"):
+            read(f"{text} {unit}".strip())
+
+
+@pytest.mark.parametrize(
+    ("text", "values"), [("1,000", (1000, 1)), ("1.225", (1225, 1.225)), ("12,350", (12350, 12.35))]
+)
+def test_what_the_question_offers_can_be_written(text: str, values: tuple[float, float]) -> None:
+    with pytest.raises(ValueError, match="may mean") as told:
+        q.read_number(text)
+    found = re.findall(r"\d[\d.]*", str(told.value).split("may mean")[1])
+    assert tuple(q.read_number(one) for one in found) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("0,125", 0.125), ("0.125", 0.125), ("6,5", 6.5), ("12.25", 12.25), ("1000", 1000.0), (".5", 0.5)],
+)
+def test_decimals_of_one_meaning(text: str, value: float) -> None:
+    assert q.read_number(text) == value
+
+
+def test_what_the_program_wrote_is_read_with_any_decimals() -> None:
+    assert [q.read_decimal(text) for text in ("1.125", "0.08333333333333333")] == [1.125, 0.08333333333333333]
+
+
+@pytest.mark.parametrize(("text", "words"), [("41/2 in", "“4 1/2”"), ("5/4 in", "1.25"), ("4 3/2 in", "odd")])
+def test_a_fraction_of_more_than_one_is_asked_about(text: str, words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        q.read_length(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "share"), [("50 %", 0.5), ("0.5", 0.5), ("1 %", 0.01), ("100 %", 1.0), ("2,5 %", 0.025)]
+)
+def test_shares(text: str, share: float) -> None:
+    assert q.read_percent(text) == pytest.approx(share)
+
+
+@pytest.mark.parametrize("text", ["1", "10", "1.0"])
+def test_a_share_without_its_sign_is_asked_about(text: str) -> None:
+    with pytest.raises(ValueError, match=f"“{text} %”"):
+        q.read_percent(text)
+
+
+def test_sizes_without_a_blank_between_them() -> None:
+    with pytest.raises(ValueError, match="blank after a comma"):
+        q.read_extent("20 (22,24)")
+
+
+@pytest.mark.parametrize("number", ["1e999", "9" * 400, "9" * 5000, "1e7", "10000000"])
+@pytest.mark.parametrize("unit", ["", "cm", "h", "%"])
+def test_a_number_beyond_all_work_is_one_sentence(number: str, unit: str) -> None:
+    for read in READERS:
+        with pytest.raises(ValueError) as told:
+            read(f"{number} {unit}".strip())
+        assert "int" not in str(told.value)
+        assert len(str(told.value)) < 200
+
+
+def test_the_bounds_themselves_are_read() -> None:
+    assert q.read_number("1000000") == q.read_whole("1000000") == 1_000_000
+    assert (q.read_duration("10000 h"), q.read_length("10000 m"), q.read_number("0.001")) == (600_000, 1e7, 0.001)
+    for read, text in ((q.read_duration, "10001 h"), (q.read_length, "10001 m"), (q.read_number, "0.0009")):
+        with pytest.raises(ValueError):
+            read(text)
+
+
 @given(st.integers(1, 999), st.lists(st.integers(1, 999), min_size=1, max_size=8))
 def test_any_printed_sizes_come_apart_again(first: int, others: list[int]) -> None:
     text = f"{first} ({', '.join(map(str, others))})"
@@ -103,3 +186,24 @@ def test_no_text_breaks_a_reader(text: str) -> None:
     for read in (q.read_length, q.read_duration, q.read_clock, q.read_number, q.read_extent, q.read_percent):
         with contextlib.suppress(ValueError):
             read(text)
+
+
+def test_a_value_for_each_size_or_one_for_all() -> None:
+    each, one = PerSize((48, 52, 56)), PerSize((7,))
+    assert [each.at(size) for size in range(3)] == [48, 52, 56]
+    assert [one.at(size) for size in range(3)] == [7, 7, 7]
+
+
+def test_a_course_gives_values_for_each_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace("title: Ring cowl", "title: Ring cowl\nsizes: S, L\nmeasures: {chest: 80 (100) cm}")
+    pattern = pattern.replace("- bind_off: all", "- weave_ends: 4 (6)\n      - bind_off: all")
+    files = {"pattern.yaml": pattern, "course.yaml": COURSE.replace("host:", "film_size: L\nhost:")}
+    result = lessonplan.load(write_course(tmp_path, files))
+    assert result.worked, [str(problem) for problem in result.problems]
+    worked = result.worked.course.pattern
+    assert [worked.measures["chest"].length.at(size) for size in (0, 1)] == [800.0, 1000.0]
+    assert [
+        [work.weave_ends.at(size) for size in (0, 1)]
+        for _, _, work in result.worked.course.works()
+        if isinstance(work, WeaveEnds)
+    ] == [[4, 6]]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -82,6 +83,23 @@ def test_rules_between_files_are_tried_although_another_file_has_a_mistake(tmp_p
         ("metres: 200", "metres: [1, 2]", 4, "not a list"),
         ("cast_on: 40", "cast_off: 40", 9, "does not say what is done"),
         ("title: Body", "title:", 14, "missing"),
+        ("metres: 200", 'metres: "1,000"', 4, "may mean 1000 or 1;"),
+        ("grams: 100", "grams: 1e308", 4, "more than anybody"),
+        ("rounds: 10\n", "rounds: 41/2 in\n", 17, "blank between"),
+        ("title: Ring cowl", "title: Ring cowl\nmargin: 1", 2, "“1 %” or “100 %”"),
+        ("bind_off: all", "weave_ends: []", 19, "at least 1"),
+        ("bind_off: all", "bind_off: []", 19, "at least 1"),
+        ("bind_off: all", "hold: []\n        name: x", 19, "at least 1"),
+        ("bind_off: all", "pick_up: []", 19, "at least 1"),
+        ("bind_off: all", "graft: []", 19, "at least 1"),
+        ("bind_off: all", "draw_through: []", 19, "at least 1"),
+        ("bind_off: all", "increase: []", 19, "at least 1"),
+        ("bind_off: all", "decrease: []", 19, "at least 1"),
+        ("bind_off: all", "cord: []", 19, "at least 1"),
+        ("bind_off: all", "minutes: []", 19, "at least 1"),
+        ("bind_off: all", "units: []\n        unit: x\n        each: 1 min", 19, "at least 1"),
+        ("cast_on: 40", "cast_on: []", 9, "missing"),
+        ("bind_off: all", "block: 20 min\n        drying: 10001 h", 20, "longer than anybody"),
     ],
 )
 def test_a_wrong_value_in_the_pattern_is_one_sentence(
@@ -114,6 +132,66 @@ def test_rules_of_the_pattern(tmp_path: Path, old: str, new: str, code: str) -> 
     assert only(tmp_path, pattern=PATTERN.replace(old, new, 1)).code == code
 
 
+def sized(value: str) -> str:
+    return PATTERN.replace("title: Ring cowl", "title: Ring cowl\nsizes: [S, M, L]").replace(
+        "rounds: 10\n", f"rounds: {value}\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "code", "words"),
+    [
+        ("20 (24, 22)", "sizes-order", "size M"),
+        ("5.5 (5, 6) cm", "sizes-order", "size M"),
+        ("5 (57, 63) mm", "sizes-jump", "sizes S and M"),
+        ("20 (22, 240)", "sizes-jump", "sizes M and L"),
+        ("24 (22, 20)", "", ""),
+        ("6 (7, 6)", "", ""),
+        ("1 (2, 4)", "", ""),
+        ("40", "", ""),
+    ],
+)
+def test_sizes_out_of_order_are_questioned(tmp_path: Path, value: str, code: str, words: str) -> None:
+    found = problems(tmp_path, pattern=sized(value), course=COURSE + "film_size: M\n")
+    assert [(p.severity, p.code, p.where.line) for p in found] == ([("note", code, 18)] if code else [])
+    assert not found or words in found[0].message
+
+
+def test_measures_out_of_order_are_questioned(tmp_path: Path) -> None:
+    text = sized("10") + "measures:\n  neck: 50 (45, 60) cm\n"
+    (problem,) = problems(tmp_path, pattern=text, course=COURSE + "film_size: M\n")
+    assert (problem.code, problem.where.line) == ("sizes-order", 22)
+    assert "“neck”" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line"),
+    [
+        ("stitches: 20", "stitches: 280", 2),
+        ("rounds: 28}", "rounds: 28, over: 100 mm}", 0),
+        ("stitches: 20", "stitches: 1", 2),
+        ("    title: Body\n", "    title: Body\n    gauge: {stitches: 75, rounds: 28}\n", 15),
+        ("    title: Body\n", "    title: Body\n    gauge: {stitches: 28, rounds: 40}\n", 0),
+    ],
+)
+def test_a_gauge_beyond_belief_is_questioned(tmp_path: Path, old: str, new: str, line: int) -> None:
+    found = problems(tmp_path, pattern=PATTERN.replace(old, new, 1))
+    assert [(p.severity, p.code, p.where.line) for p in found] == ([("warning", "gauge", line)] if line else [])
+
+
+def test_a_multiple_of_nothing_is_refused(tmp_path: Path) -> None:
+    assert only(tmp_path, pattern=PATTERN.replace("join: yes", "multiple: 0")).where.line == 10
+
+
+def test_a_chain_of_thousands_of_stages_is_read_and_its_circle_found(tmp_path: Path) -> None:
+    stage = "  s{0}:\n    title: S{0}\n    after: {1}\n    works: [{{minutes: 1}}]\n"
+    chain = "".join(stage.format(n, f"s{n - 1}, s{n - 2}" if n > 1 else "edge") for n in range(1, 2001))
+    text = PATTERN + chain.replace("s0", "edge")
+    assert problems(tmp_path, pattern=text) == []
+    found = only(tmp_path, pattern=text.replace("title: Edge\n", "title: Edge\n    after: s2000\n", 1))
+    assert (found.code, found.where.line) == ("cycle", 8)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "code"),
     [
@@ -144,6 +222,41 @@ def test_rules_of_the_episodes(tmp_path: Path, old: str, new: str, code: str) ->
 def test_rules_of_the_shoot(tmp_path: Path, old: str, new: str, code: str) -> None:
     codes = {problem.code for problem in problems(tmp_path, course=COURSE.replace(old, new, 1))}
     assert code in codes
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ("pace: {knitting: 1e999}\n", "more than anybody"),
+        ("pace: {speech: 1e-300}\n", "less than anybody"),
+        ("pace: {set_up: 999999 h}\n", "longer than anybody"),
+        ("techniques: {k: 1e300}\n", "more than anybody"),
+        ("samples: {days_to_spare: 1_0}\n", "not a whole number"),
+        ("knitters: [{name: A, hours_per_week: 1_0}]\n", "not a number"),
+        ("knitters: [{name: A, hours_per_week: 101}]\n", "at most 100"),
+        ("knitters: [{name: A, starts: 0001-01-01}]\n", "between 1990 and 2199"),
+        ("knitters: [{name: A, away: [2027-01-01 to 9999-12-31]}]\n", "between 1990 and 2199"),
+    ],
+)
+def test_a_value_beyond_sense_in_the_course_is_one_sentence(tmp_path: Path, more: str, words: str) -> None:
+    problem = only(tmp_path, course=COURSE + more)
+    assert words in problem.message
+    assert (problem.severity, problem.where.file, problem.where.line) == ("error", "course.yaml", 8)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1989-12-31", "2200-01-01", "9999-12-31"])
+def test_a_day_at_the_ends_of_time_is_refused(tmp_path: Path, day: str) -> None:
+    problem = only(tmp_path, course=COURSE.replace("2027-03-06", day))
+    assert (problem.code, problem.where.line) == ("wrong-value", 4)
+    assert "year" in problem.message
+
+
+def test_a_decimal_comma_is_read_everywhere(tmp_path: Path) -> None:
+    text = COURSE + 'pace: {knitting: "27,5", reset: "1,5 min"}\nknitters: [{name: A, hours_per_week: "6,5"}]\n'
+    course = load(write_course(tmp_path, {"course.yaml": text})).course
+    assert course is not None
+    pace = course.course.pace
+    assert (pace.knitting, pace.reset, course.course.knitters[0].hours_per_week) == (27.5, 1.5, 6.5)
 
 
 def test_two_episodes_with_one_number(tmp_path: Path) -> None:
@@ -190,3 +303,13 @@ def test_an_erratum_of_a_shot_that_is_not_there(tmp_path: Path) -> None:
     )
     problem = only(tmp_path, errata=errata)
     assert (problem.severity, problem.where.file, problem.where.line) == ("warning", "errata.yaml", 2)
+
+
+def test_what_is_no_plain_file_of_a_course_files_size_is_not_read(tmp_path: Path) -> None:
+    course = write_course(tmp_path, {"pattern.yaml": "", "errata.yaml": "", "episodes/02.yaml": ""})
+    (course / "pattern.yaml").mkdir()
+    os.mkfifo(course / "errata.yaml")
+    with (course / "episodes" / "02.yaml").open("wb") as film:
+        film.truncate(60 * 2**30)  # sparse: takes no place on the disk
+    told = [(problem.where.file, problem.code) for problem in load(course).problems]
+    assert told == [("pattern.yaml", "not-a-file"), ("episodes/02.yaml", "too-big"), ("errata.yaml", "not-a-file")]

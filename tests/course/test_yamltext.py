@@ -75,6 +75,55 @@ def test_an_instruction_that_begins_with_a_star_asks_for_quotes() -> None:
     assert "quotes" in only("lines: *k2, p2; rep from * to end\n").hint
 
 
+@pytest.mark.parametrize(
+    ("text", "line", "column"),
+    [
+        ("note: !Do not cut CC\n", 1, 7),
+        ("é: 1\nnote: &Cut CC when the cuff is done\n", 2, 7),
+        ("note: !important\n", 1, 7),
+        ("grams: !!int 5\n", 1, 8),
+        ("all: !x\n  a: 1\n", 1, 6),
+        ("a: 1\nall:\n  - x\n  - !Never y\n", 4, 5),
+        ("note: ![alt](picture.png) here\n", 1, 7),
+        ('note: !Do "not" cut\n', 1, 7),
+        ("note: & more\n", 1, 7),
+        ("note: @home\n", 1, 7),
+        ("lines:\n  - [K2tog] to end\n", 2, 5),
+        ('note: "Cut" the yarn\n', 1, 7),
+        ("note: >5 cm long\n", 1, 7),
+    ],
+)
+def test_a_text_that_begins_with_a_sign_asks_for_quotes(text: str, line: int, column: int) -> None:
+    problem = only(text)
+    assert (problem.severity, problem.where.line, problem.where.column) == ("error", line, column)
+    assert "quotes" in problem.message
+
+
+def test_signs_in_quotes_and_inside_a_text_are_letters() -> None:
+    value, problems = read("a: \"!Do\"\nb: '&x'\nc: Do! R&D *x*\nd: |\n  !Do\n  &Cut #2\n")
+    assert problems == []
+    assert value == {"a": "!Do", "b": "&x", "c": "Do! R&D *x*", "d": "!Do\n&Cut #2\n"}
+
+
+def test_a_sign_does_not_hide_what_else_is_wrong() -> None:
+    _, problems = read("a: !x y\nb: &z\na: 2\n")
+    assert [(p.code, p.where.line) for p in problems] == [("quotes", 1), ("alias", 2), ("duplicate-key", 3)]
+
+
+@pytest.mark.parametrize("text", ["title: Mittens #2 of 3\n", "title: Mittens\nneedles:\n  - 4 mm #6\n"])
+def test_a_remark_that_may_be_text_is_told_of(text: str) -> None:
+    problem = only(text)
+    place = text.split("\n")[problem.where.line - 1][problem.where.column - 1 :]
+    assert (problem.severity, problem.code, place[0]) == ("warning", "remark", "#")
+    assert place in problem.message
+
+
+def test_remarks_as_people_write_them_are_passed_over() -> None:
+    value, problems = read("# all\na: 10 %   # more\nb: C#2 # two\n  #three\nc: |\n  x #4\nd: '#5' #: odd\n")
+    assert problems == []
+    assert value == {"a": "10 %", "b": "C#2", "c": "x #4\n", "d": "#5"}
+
+
 def test_a_wrong_encoding_names_the_byte() -> None:
     problem = only("title: x\nhost: M\u00fcller\n".encode("latin-1"))
     assert (problem.code, problem.where.line, problem.where.column) == ("encoding", 2, 8)

@@ -64,3 +64,15 @@ def test_rounds_and_length_agree_within_half_a_round(length: float, stitches: fl
     fabric = Fabric.of(stitches, rounds, 100)
     count = rounds_for(length, fabric)
     assert count == 1 or abs(fabric.length(count) - length) <= fabric.length(0.5) + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("wanted", "ends", "period", "count"),
+    [(6, (4,), 4, 8), (10, (4,), 8, 12), (8, (8,), 8, 8), (3, (8,), 8, 8), (6, (1, 3), 4, 7)],
+)
+def test_of_two_equally_near_landings_the_longer_is_taken(
+    wanted: float, ends: tuple[int, ...], period: int, count: int
+) -> None:
+    # 6 lies between 4 and 8; in eights with an end at the fourth 10 lies between 4 and 12, which are not equally near;
+    # with ends at the first and third of four, 6 lies between 5 and 7.
+    assert landing(wanted, ends, period) == count

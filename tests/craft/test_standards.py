@@ -98,3 +98,9 @@ def test_unknown_weights_and_needles_are_notes_too() -> None:
 def test_needles_are_printed_in_all_three_systems(text: str, printed: str) -> None:
     # Tangled Yarn needle chart PDF and KnitPro blog 2024-06 table, as in the needle table.
     assert with_numbers(text) == printed
+
+
+@pytest.mark.parametrize(("stitches", "notes"), [(20.0, 1), (20.7, 0), (24.0, 0), (24.2, 1)])
+def test_half_a_stitch_over_the_table_is_let_pass(stitches: float, notes: int) -> None:
+    # The table is for 4 in and gives DK 21 to 24; 20, 20.7, 24 and 24.2 sts to 10 cm are 20.3, 21.0, 24.4 and 24.6.
+    assert len(said("4 mm (US 6)", stitches)) == notes

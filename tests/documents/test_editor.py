@@ -11,6 +11,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
 from lessonplan.render.spreadsheet import csv_bytes
+from tests.documents import timed
 from tests.small_course import COURSE, EPISODE, write_course
 
 ERRATA = """\
@@ -80,3 +81,70 @@ def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_p
 @pytest.mark.parametrize("episode", [0, 1, 2])
 def test_the_sample_episodes_run_about_a_quarter_of_an_hour(root: Path, episode: int) -> None:
     assert 10 * 60 <= seconds(view(root)[episode].length) <= 16 * 60
+
+
+def timed_sheet(folder: Path, *segments: tuple[str, ...]) -> EditorView:
+    planned = timed.plan(folder, timed.episode(*segments))
+    return editor_view(planned, planned.course.episodes[0])
+
+
+@pytest.mark.parametrize(
+    ("time", "advice"),
+    [
+        # Handwork is 0.85, 1 or 1.35 times what is stated, 6.2 / 6 of it on average. Sped up so many times, about half
+        # a minute is left of it; nobody can follow stitches at more than eight times.
+        ("57 s", ""),
+        ("1 min", "The handwork runs on for 1:02 after the words: cut away, or speed it up 2 times."),
+        ("2 min", "The handwork runs on for 2:04 after the words: cut away, or speed it up 4 times."),
+        ("3 min", "The handwork runs on for 3:06 after the words: cut away, or speed it up 6 times."),
+        ("10 min", "The handwork runs on for 10:20 after the words: cut away, or speed it up 8 times."),
+    ],
+)
+def test_long_handwork_is_sped_up_to_half_a_minute(tmp_path: Path, time: str, advice: str) -> None:
+    shots = timed.shot("face", "0 s", hands=f"[{{do: wind the wool, time: {time}}}]")
+    assert timed_sheet(tmp_path, (shots,)).segments[0].shots[0].advice == advice
+
+
+def test_knitting_that_is_not_shown_is_cut(tmp_path: Path) -> None:
+    # Two rounds of 5.55 min are knitted, and two minutes of handwork are stated: 9.1 min nobody wants to see.
+    shots = timed.shot(
+        "face", hands="[{do: knit, time: 2 min}]", pieces="[{needs: edge, leaves: body round 2}]", say="word " * 300
+    )
+    (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
+    assert row.advice == "9:06 of knitting happens off camera inside this shot: cut there."
+
+
+def test_the_sheet_in_seconds(tmp_path: Path) -> None:
+    sheet = timed_sheet(
+        tmp_path, (timed.shot("face", "10 s"), timed.shot("sink", "1 min")), (timed.shot("face", "5 s"),)
+    )
+    assert [(s.number, s.title, s.chapter, s.start, s.length) for s in sheet.segments] == [
+        ("1.1", "A", True, "0:00", "1:10"),
+        ("1.2", "B", True, "1:10", "0:05"),
+    ]
+    assert [row.seconds for s in sheet.segments for row in s.shots] == [
+        (0, 10, 10, 10),
+        (10, 60, 60, 60),
+        (70, 5, 5, 5),
+    ]
+    assert [(row.start, row.length, row.range) for row in sheet.segments[0].shots] == [
+        ("0:00", "0:10", "0:10 to 0:10"),
+        ("0:10", "1:00", "1:00 to 1:00"),
+    ]
+    assert (sheet.title, sheet.number, sheet.episode) == ("Ring cowl", 1, "All of it")
+    assert (sheet.length, sheet.range) == ("1:15", "up to 1:15")
+    head, row, *_ = editor_table(sheet)
+    assert dict(zip(head, row, strict=True)) == {
+        "segment": "1.1",
+        "segment_title": "A",
+        "shot": "1.1.1",
+        "shot_title": "",
+        "view": "face",
+        "start_s": "0",
+        "length_s": "10",
+        "low_s": "10",
+        "high_s": "10",
+        "filmed": "Sat 6 Mar",
+        "on_screen": "",
+        "advice": "",
+    }

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
+import pytest
+
 import lessonplan
-from lessonplan.documents.handout import HandoutView, StageView, handout_view
+from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.instructions import StageView
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -56,7 +60,7 @@ def stage(folder: Path, key: str) -> StageView:
 
 def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
     cast_on, rib = stage(tmp_path, "edge").works
-    assert cast_on.lead == "Cast on 40\u00a0(48) sts, join in the round."
+    assert cast_on.lead == "Cast on 40\u00a0(48)\u00a0sts, join in the round."
     assert cast_on.yarn == "With MC (grey)."
     assert (rib.yarn, rib.lead, rib.lines[0].text) == (
         "With CC (red).",
@@ -67,10 +71,13 @@ def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
 
 def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
     once, repeated, off = stage(tmp_path, "body").works
-    assert [(line.text, line.count) for line in once.lines] == [("[K8, m1] to end", "45\u00a0(54) sts"), ("Knit", "")]
+    assert [(line.text, line.count) for line in once.lines] == [
+        ("[K8, m1] to end", "45\u00a0(54)\u00a0sts"),
+        ("Knit", ""),
+    ]
     assert repeated.lead == "Work these 2 rounds 2\u00a0(3) times (4\u00a0(6) rounds in all):"
-    assert repeated.end == "43\u00a0(51) sts."
-    assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51) sts.", True)
+    assert repeated.end == "43\u00a0(51)\u00a0sts."
+    assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51)\u00a0sts.", True)
 
 
 def test_only_what_is_worked_is_explained(tmp_path: Path) -> None:
@@ -107,7 +114,7 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
         assert "We cast on 48 stitches" in before[name]
         assert "We cast on 48 stitches" not in after[name]
     assert "We cast on 64 stitches" in after["run-sheet-1.html"]
-    assert "56\u00a0(64) sts" in after["handout.html"]
+    assert "56\u00a0(64)\u00a0sts" in after["handout.html"]
     assert "40\u00a0(48)" not in after["handout.html"]
 
 
@@ -118,3 +125,179 @@ def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) ->
     )
     chart, *_ = view(tmp_path, pattern).stages[1].works
     assert [line.text for line in chart.lines] == ["*k2, k2; rep from * to end", "*k2, k2; rep from * to end"]
+
+
+def test_a_landing_is_printed_as_long_as_it_is_everywhere(tmp_path: Path) -> None:
+    # 9 cm at 28 rounds to 10 cm are 25.2; the stripes end after 24, which are 8.57 cm, 3.375 in from the printed 8.6.
+    text = PATTERN.replace("rounds: 30", "rounds: 28").replace(
+        "rounds: 2 cm\n", "rounds: 9 cm\n        stripes: 6 MC, 2 CC\n        ends_with: stripe\n"
+    )
+    files = {"pattern.yaml": text, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+    result = lessonplan.plan(write_course(tmp_path, files))
+    assert result.plan is not None
+    (remark,) = [problem for problem in result.problems if problem.code == "landing"]
+    assert remark.message == "24 rounds end the stripe: 8.6 cm instead of 9 cm."
+    made = next(one for one in handout_view(result.plan).stages if one.key == "edge")
+    assert made.works[1].lead == "Work 8.6\u00a0cm, 3⅜\u00a0in (24 rounds at the given gauge):"
+    assert result.plan.worked.facts["edge.length"].at(0) == "8.6\u00a0cm"
+
+
+def test_a_typed_length_stays_as_typed_everywhere(tmp_path: Path) -> None:
+    # 5.7 cm at 30 rounds to 10 cm are 17 rounds, which measure 5.67 cm; 4½ in are 34 rounds, 11.33 cm.
+    for number, (typed, lead, said) in enumerate(
+        (
+            ("5.7 cm", "Work 5.7\u00a0cm, 2¼\u00a0in (17 rounds at the given gauge):", "5.7\u00a0cm"),
+            ("4 1/2 in", "Work 11.4\u00a0cm, 4½\u00a0in (34 rounds at the given gauge):", "11.4\u00a0cm"),
+        )
+    ):
+        text = PATTERN.replace("rounds: 2 cm\n", f"rounds: {typed}\n")
+        made = view(tmp_path / str(number), text)
+        assert next(one for one in made.stages if one.key == "edge").works[1].lead == lead
+        assert {m.name: m.values for m in made.measures}["Edge: length"][0].startswith(said)
+
+
+def test_an_inch_course_prints_no_centimetres(tmp_path: Path) -> None:
+    text = PATTERN.replace("{stitches: 20, rounds: 30}", "{stitches: 20, rounds: 30, over: 4 in}") + "units: in\n"
+    course = write_course(
+        tmp_path, {"pattern.yaml": text, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+    )
+    lessonplan.build(course, tmp_path / "out")
+    page = (tmp_path / "out" / "handout.html").read_text(encoding="utf-8")
+    assert "20 sts and 30 rounds to 4\u00a0in" in page
+    assert "\u00a0cm" not in page
+
+
+def test_a_note_of_a_work_names_facts(tmp_path: Path) -> None:
+    text = PATTERN.replace(
+        "        yarn: CC\n", '        yarn: CC\n        note: "{{ edge.cast_on }} sts all the way"\n'
+    )
+    assert stage_of(view(tmp_path, text), "edge").works[1].note == "40\u00a0(48)\u00a0sts all the way"
+
+
+def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:
+    text = PATTERN.replace(
+        "rounds: 2 cm\n", "rounds: 4\n        stripes: 2 MC, 2 CC\n        in_stripe: {2 CC: Purl}\n"
+    ).replace('          - "Knit"\n', '          - "Knit"\n        carry: CC\n', 1)
+    made = view(tmp_path, text)
+    assert [line.text for line in stage_of(made, "edge").works[1].lines][1:] == ["Round 2 of every stripe in CC: Purl"]
+    assert stage_of(made, "body").works[0].yarn == "With MC (grey). Carry CC along; do not cut it."
+
+
+def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path) -> None:
+    text = PATTERN.replace("      - bind_off: all\n        one_way: yes\n", "      - {placeholder: 8, name: gap}\n")
+    text += "      - {rounds: 2, lines: Knit}\n  gap:\n    title: Gap\n    after: body\n    works:\n"
+    text += "      - {open: gap}\n      - {pick_up: 2, along: the corners}\n"
+    opened, picked = stage_of(view(tmp_path, text), "gap").works
+    assert opened.lead == "Pull the waste yarn of gap out and take up 8\u00a0sts below and 7 above."
+    assert (opened.end, opened.one_way) == ("15\u00a0sts.", True)
+    assert picked.lead == "Pick up and knit 2\u00a0sts along the corners."
+
+
+def stage_of(made: HandoutView, key: str) -> StageView:
+    return next(one for one in made.stages if one.key == key)
+
+
+MATERIALS = """\
+title: Ring
+sizes: [{name: S, fits: small heads}, {name: M, fits: large heads}]
+gauge: {stitches: 20, rounds: 30, over: 10 cm, fabric: stockinette, needle: 4 mm}
+needles: 4 mm
+notions: [marker, tape measure]
+make: 2
+measures:
+  head: 50 (55.5) cm
+  ease: 2 cm
+yarns:
+  MC: {name: Plain wool, colour: grey, weight: DK, metres: 50, grams: 25, fibre: wool}
+stages:
+  edge:
+    title: Edge
+    watch_for: Not {{ edge.cast_on }} too tight.
+    works:
+      - cast_on: 100 (200)
+        note: Loosely.
+      - rows: 30
+        lines: Knit
+      - bind_off: all
+  cord:
+    title: Cord
+    after: edge
+    works:
+      - cast_on: 3
+      - rows: 2
+        lines: Knit
+      - bind_off: all
+"""
+
+
+def test_materials_of_every_size_in_every_unit(tmp_path: Path) -> None:
+    # l = sqrt(23.1 / (2 x 3)) = 1.9621 cm. Small: 100 loops cast on, 3,000 knitted; the edges take tails of 3.3 and 5
+    # times 50 cm and 15 cm more: 60.83 + 1.65 + 2.65 m, and the cord some 0.5 m.
+    found = view(tmp_path, MATERIALS)
+    (yarn,) = found.yarns
+    assert (yarn.key, yarn.name, yarn.colour, yarn.details) == (
+        "MC",
+        "Plain wool",
+        "grey",
+        "wool; weight DK, 50\u00a0m to 25\u00a0g",
+    )
+    metres, yards, grams, balls = (
+        [int(number) for number in re.findall(r"\d+", part)] for part in re.split(", |: ", yarn.amount)
+    )
+    for size, stitches in enumerate((100, 200)):
+        loops = (stitches + 30 * stitches) * 0.019621
+        net = 2 * (loops + 8.3 * stitches * 0.005 + 0.15)
+        assert net * 1.1 < metres[size] < net * 1.1 + 3, "the cord takes little"
+        assert yards[size] == pytest.approx(metres[size] / 0.9144, abs=1.2)
+        assert grams[size] == pytest.approx(metres[size] / 2, abs=1)
+        assert balls[size] == -(-metres[size] // 50)
+    assert yarn.amount.endswith(" balls")
+
+
+def test_the_head_of_the_handout(tmp_path: Path) -> None:
+    found = view(tmp_path, MATERIALS)
+    assert (found.title, found.course, found.host, found.edition) == ("Ring", "Ring cowl", "Ada Example", 1)
+    assert (found.make, found.sizes, found.fits) == ("Make 2.", ("S", "M"), ("small heads", "large heads"))
+    assert found.gauge == "20 sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette on 4 mm"
+    assert (found.needles, found.notions) == (("4 mm (US 6, UK 8)",), ("marker", "tape measure"))
+
+
+def test_body_measures_are_given_as_typed_and_finished_ones_as_knitted(tmp_path: Path) -> None:
+    found = {measure.name: measure.values for measure in view(tmp_path, MATERIALS).measures}
+    # 50, 55.5 and 2 cm are 19.69, 21.85 and 0.79 in: to a quarter 19¾, 21¾ and ¾. 100 and 200 sts are 50 and 100 cm.
+    assert found["To fit: head"] == ("50\u00a0cm, 19¾\u00a0in", "55.5\u00a0cm, 21¾\u00a0in")
+    assert found["To fit: ease"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
+    assert found["Edge: width"] == ("50\u00a0cm, 19¾\u00a0in", "100\u00a0cm, 39¼\u00a0in")
+    assert found["Edge: length"][0] == "10\u00a0cm, 4\u00a0in"
+
+
+def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
+    edge, cord = view(tmp_path, MATERIALS).stages
+    assert (edge.title, edge.after, edge.watch_for) == ("Edge", "", "Not 100\u00a0(200) too tight.")
+    assert (edge.works[0].lead, edge.works[0].note) == ("Cast on 100\u00a0(200)\u00a0sts.", "Loosely.")
+    assert edge.works[1].lead == "Work 30 rows:"
+    assert (cord.after, cord.shown) == ("After Edge.", ())
+
+
+def test_only_the_segments_in_which_a_stage_is_worked_show_it(tmp_path: Path) -> None:
+    segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, pieces: [{needs: NEEDS}]}\n"
+    shown = [("Half an edge", "edge round 3"), ("The edge", "edge"), ("Half a body", "body round 2")]
+    more = "".join(segment.replace("TITLE", title).replace("NEEDS", needs) for title, needs in shown)
+    files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE + more}
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    edge, body = handout_view(plan).stages
+    # The first segment casts on; a piece that lies there finished is not worked.
+    assert edge.shown == ("Episode 1, The edge", "Episode 1, Half an edge")
+    assert edge.told == (("Half an edge", "For Half an edge."),)
+    assert (body.shown, body.told) == (("Episode 1, Half a body",), (("Half a body", "For Half a body."),))
+
+
+def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace('- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- increase: 5 (8)")
+    spread, *_ = view(tmp_path, pattern).stages[1].works
+    # 40 stitches in five parts of eight, 48 in eight parts of six.
+    assert spread.lead == "The line of your size:"
+    assert [line.text.split(":")[0] for line in spread.lines] == ["S", "M"]
+    assert [re.findall(r"[kK](\d+)", line.text)[:1] for line in spread.lines] == [["8"], ["6"]]
+    assert spread.end == "45\u00a0(56)\u00a0sts."

@@ -77,18 +77,19 @@ def test_printed_counts_are_verified() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "before", "after", "cast_on", "bound_off", "picked_up"),
+    ("text", "before", "after", "cast_on", "done"),
     [
-        ("BO 3 sts, k to end", 46, 43, 0, 3, 0),
-        ("Bind off all sts in pattern", 46, 0, 0, 46, 0),
-        ("K to end, CO 4 sts", 46, 50, 4, 0, 0),
-        ("K10, CO 4, k to end", 46, 50, 4, 0, 0),
-        ("K to end, pick up and knit 12 sts along the edge", 46, 58, 0, 0, 12),
+        ("BO 3 sts, k to end", 46, 43, 0, ("BO", 3)),
+        ("Bind off all sts in pattern", 46, 0, 0, ("BO", 46)),
+        ("K to end, CO 4 sts", 46, 50, 4, ("CO", 4)),
+        ("K10, CO 4, k to end", 46, 50, 4, ("CO", 4)),
+        ("K to end, pick up and knit 12 sts along the edge", 46, 58, 0, ("pu&k", 12)),
     ],
 )
-def test_edges(text: str, before: int, after: int, cast_on: int, bound_off: int, picked_up: int) -> None:
-    done = work(text, before)
-    assert (done.after, done.cast_on, done.bound_off, done.picked_up) == (after, cast_on, bound_off, picked_up)
+def test_edges(text: str, before: int, after: int, cast_on: int, done: tuple[str, int]) -> None:
+    worked = work(text, before)
+    assert (worked.after, worked.cast_on) == (after, cast_on)
+    assert done in worked.techniques
 
 
 def test_a_cast_on_is_no_round_and_joins() -> None:
@@ -214,3 +215,20 @@ def test_to_the_end_is_as_often_as_it_goes(clause: tuple[str, int, int], times: 
     assert (counted.after, counted.techniques) == (to_end.after, to_end.techniques)
     if taken > 1:
         assert "needs a multiple of" in error(f"*{text}; rep from * to end", taken * times + 1)[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "markers"),
+    [
+        # Markers after 4, 9 and 15 of 20 stitches; one stitch is made before the marker that is meant.
+        ("k to marker, m1, k to end", (5, 10, 16)),
+        ("k to 2nd marker, m1, k to end", (4, 10, 16)),
+        ("k to marker, sm, k to 2nd marker, m1, k to end", (4, 10, 16)),
+        ("k to marker, sm, k to 3rd marker, m1, k to end", (4, 9, 16)),
+        ("k to 3rd marker, m1, k to end", (4, 9, 16)),
+    ],
+)
+def test_markers_are_counted_from_the_beginning_of_the_round(text: str, markers: tuple[int, ...]) -> None:
+    done = work(text, Needle(20, ((4, ""), (9, ""), (15, ""))))
+    assert tuple(place for place, _ in done.needle.markers) == markers
+    assert done.after == 21

@@ -81,7 +81,7 @@ def test_a_labelled_repeat_fills_its_rounds() -> None:
 
 def test_bound_off_at_the_beginning_of_the_next_rows() -> None:
     worked = good(["BO 3 sts at the beginning of the next 2 rows."], Needle(40, flat=True))
-    assert [(each.after, each.bound_off) for each in worked.rounds] == [(37, 3), (34, 3)]
+    assert [(each.after, dict(each.techniques)["BO"]) for each in worked.rounds] == [(37, 3), (34, 3)]
 
 
 def test_cast_on_at_the_end_of_the_next_rows() -> None:
@@ -139,3 +139,18 @@ def test_a_pattern_that_does_not_fit_or_is_not_defined() -> None:
 def test_even_goes_on_as_established() -> None:
     worked = good(["*K3, p1; rep from * to end", "Work even for 4 rounds"], Needle(20))
     assert [each.techniques for each in worked.rounds] == [(("k", 15), ("p", 5))] * 2
+
+
+@pytest.mark.parametrize(
+    ("first", "rest", "counts"),
+    [
+        # Rows 1, 3 and 5 have their lines; the other three are purled, whichever side faces.
+        ("Row 1 (RS): K1, m1l, k to end.", "All WS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1 (WS): K1, m1l, k to end.", "All RS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1: K1, m1l, k to end.", "All WS rows: Purl.", [21, 21, 22, 22, 23]),
+        ("Row 1: K1, m1l, k to end.", "All even rows: Purl.", [21, 21, 22, 22, 23]),
+    ],
+)
+def test_all_rows_of_the_other_side(first: str, rest: str, counts: list[int]) -> None:
+    texts = [first, rest, first.replace("1", "3", 1), first.replace("1", "5", 1)]
+    assert after_each(good(texts, Needle(20, flat=True)))[:5] == counts

@@ -8,9 +8,11 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Where
-from lessonplan.pattern.facts import Fact, inches, sizes_text, worded
+from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
+from lessonplan.pattern.worked import WorkedStage
 from tests.small_course import COURSE, EPISODE, write_course
+from tests.small_course import PATTERN as SMALL
 
 PATTERN = """\
 title: Striped ring
@@ -60,7 +62,8 @@ def facts(tmp_path: Path) -> dict[str, Fact]:
         ("body.stitches", "35\u00a0(42)"),
         ("body.count.k2tog", "5\u00a0(6)"),
         ("body.round_3.stitches", "35\u00a0(42)"),
-        ("body.length", "1\u00a0cm"),
+        ("body.length", "1.1\u00a0cm, ⅜\u00a0in"),  # 3 rounds at 28 to 10 cm are 10.7 mm
+        ("total.length", "2.5\u00a0cm, 1\u00a0in"),
         ("chart.dots.longest_float", "7"),
         ("ends", "6"),  # MC at the cast-on, CC for the edge, MC again for the body; CC is carried on
         ("gauge.stitches", "20"),
@@ -88,18 +91,189 @@ def test_template_language_in_a_text_is_no_fact() -> None:
         assert list(check_text(text, Where("a", 1, 1), {})), text
 
 
+def test_facts_of_many_rounds_take_time_in_proportion(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls: list[int] = []
+    plain = WorkedStage.rounds
+    assert isinstance(plain, property)
+    monkeypatch.setattr(WorkedStage, "rounds", property(lambda stage: calls.append(1) or plain.__get__(stage)))
+
+    def asked(rounds: int) -> int:
+        pattern = SMALL.replace("rounds: 10", f"rounds: {rounds}")
+        result = lessonplan.load(write_course(tmp_path, {"pattern.yaml": pattern}))
+        assert result.worked is not None
+        calls.clear()
+        facts_of(result.worked.course, result.worked.pattern)
+        return len(calls)
+
+    assert asked(400) == asked(40)
+
+
+def test_a_length_as_one_speaks_of_it(facts: dict[str, Fact]) -> None:
+    assert fill("It is {{ about body.length }} long.", for_size(facts, 1)) == "It is about 1\u00a0cm long."
+    assert fill("{{about body.length}}", for_all_sizes(facts)) == "about 1\u00a0cm, ½\u00a0in"
+    (problem,) = check_text("{{ about bdy.length }}", Where("a", 1, 1), facts)
+    assert (problem.message, problem.hint) == ("There is no fact “bdy.length”.", "Did you mean “body.length”?")
+
+
+FULL_COURSE = """\
+title: Ring cowl
+host: Ada Example
+summary: A cowl of {{ edge.cast_on }} stitches.
+shoot:
+  - day: 2027-03-06
+    place: Barn
+    helpers: Bo
+    films: [1]
+knitters:
+  - name: Cy
+samples:
+  drawer:
+    - {name: old ring, state: edge}
+"""
+FULL_PATTERN = """\
+title: Ring
+gauge: {stitches: 20, rounds: 28, fabric: stockinette, needle: 4 mm}
+needles: [4 mm needles]
+notions: [marker]
+sizes: [{name: one, fits: a neck}]
+yarns:
+  MC: {name: Plain wool, colour: grey, fibre: wool, metres: 200, grams: 100}
+measures: {neck: 40 cm}
+options:
+  hem: {choices: sewn or ribbon, kit: {ribbon: 25 cm of ribbon}}
+stages:
+  edge:
+    title: Edge
+    watch_for: Count {{ edge.cast_on }}.
+    works:
+      - cast_on: 40
+        method: long-tail
+        join: yes
+        note: All {{ edge.cast_on }} of them.
+      - rounds: 4
+        lines: "Knit"
+        note: Makes {{ edge.length }}.
+      - increase: 4
+        by: m1
+        note: To {{ edge.stitches }} sts.
+      - lifeline: all
+        note: Through {{ edge.stitches }}.
+      - sew: 5 cm
+        what: the hem
+        note: Over {{ edge.around }}.
+        when: sewn
+"""
+FULL_EPISODE = """\
+episode: 1
+title: All of it
+summary: On {{ edge.cast_on }} stitches.
+segments:
+  - title: The {{ edge.rounds }} rounds
+    watch_for: Look at {{ edge.rounds }}.
+    handout: Work {{ edge.rounds }}.
+    shots:
+      - view: overhead
+        title: Round {{ edge.rounds }}
+        tools: pencil
+        pieces:
+          - {needs: edge, name: the first}
+        hands:
+          - do: count {{ edge.stitches }}
+            time: 5 s
+        on_screen:
+          - "{{ edge.cast_on }} sts"
+        say: We cast on {{ edge.cast_on }} stitches.
+        note: Show {{ edge.cast_on }}.
+"""
+FULL_ERRATA = """\
+errata:
+  - found: 2027-04-01
+    by: Di
+    role: viewer
+    where: shot 1.1.1
+    said: forty
+    right: "{{ edge.cast_on }}"
+"""
+FULL = {
+    "course.yaml": FULL_COURSE,
+    "pattern.yaml": FULL_PATTERN,
+    "episodes/01.yaml": FULL_EPISODE,
+    "errata.yaml": FULL_ERRATA,
+}
+
+
+def test_every_text_that_may_name_facts_is_filled_on_every_page(tmp_path: Path) -> None:
+    result = lessonplan.build(write_course(tmp_path / "c", FULL), tmp_path / "out")
+    assert [p for p in result.problems if p.severity == "error"] == []
+    pages = {path.name: path.read_text(encoding="utf-8") for path in (tmp_path / "out").rglob("*.*")}
+    assert len(pages) > 10
+    assert [name for name, text in pages.items() if "{{" in text] == []
+    handout = pages["handout.html"].replace("\u00a0", " ")
+    # 5 rounds at 28 to 10 cm are 17.9 mm, which is 0.71 in; 44 sts at 20 to 10 cm are 220 mm, 8.66 in.
+    notes = ("All 40 of them.", "Makes 1.8 cm, ¾ in.", "To 44 sts.", "Through 44.", "Over 22 cm, 8¾ in.", "Count 40.")
+    for words in notes:
+        assert words in handout
+
+
 @pytest.mark.parametrize(
-    ("mm", "text"), [(62.5, "6.5\u00a0cm"), (61, "6\u00a0cm"), (66.7, "6.5\u00a0cm"), (100, "10\u00a0cm")]
+    ("file", "old"),
+    [
+        ("course.yaml", "Ring cowl"),
+        ("course.yaml", "Ada Example"),
+        ("course.yaml", "Barn"),
+        ("course.yaml", "Bo\n"),
+        ("course.yaml", "Cy\n"),
+        ("course.yaml", "old ring"),
+        ("pattern.yaml", "Ring\n"),
+        ("pattern.yaml", "stockinette"),
+        ("pattern.yaml", "4 mm}"),
+        ("pattern.yaml", "4 mm needles"),
+        ("pattern.yaml", "marker"),
+        ("pattern.yaml", "one, fits"),
+        ("pattern.yaml", "a neck"),
+        ("pattern.yaml", "Plain wool"),
+        ("pattern.yaml", "grey"),
+        ("pattern.yaml", "neck: 40"),
+        ("pattern.yaml", "25 cm of ribbon"),
+        ("pattern.yaml", "Edge"),
+        ("pattern.yaml", "long-tail"),
+        ("pattern.yaml", "the hem"),
+        ("episodes/01.yaml", "All of it"),
+        ("episodes/01.yaml", "overhead"),
+        ("episodes/01.yaml", "pencil"),
+        ("episodes/01.yaml", "the first"),
+        ("errata.yaml", "Di\n"),
+        ("errata.yaml", "viewer"),
+        ("errata.yaml", "forty"),
+    ],
 )
-def test_lengths_are_worded_to_the_half_centimetre(mm: float, text: str) -> None:
-    assert worded(mm, "mm") == text
+def test_a_text_that_names_no_facts_may_have_no_braces(tmp_path: Path, file: str, old: str) -> None:
+    word = old.split(",")[0].split(":")[0].strip("}\n")
+    new = old.replace(word, f"'{word} {{{{ edge.cast_on }}}}'", 1)
+    found = lessonplan.load(write_course(tmp_path, {**FULL, file: FULL[file].replace(old, new, 1)})).problems
+    (problem,) = [p for p in found if p.severity == "error"]
+    line = FULL[file][: FULL[file].index(old)].count("\n") + 1
+    assert (problem.code, problem.where.file) == ("braces", file)
+    assert problem.where.line == (8 if word == "neck" else line)
 
 
-def test_equal_sizes_are_printed_once() -> None:
-    assert sizes_text(["4", "4", "4"]) == "4"
-    assert sizes_text(["4", "5", "5"]) == "4\u00a0(5, 5)"
+def test_a_fact_broken_over_two_lines_is_the_same_fact(tmp_path: Path) -> None:
+    say = (
+        "say: |\n          We cast on {{ edge.cast\n          _on }} and {{\n          edge.rounds }}, {{ edge.nix }}."
+    )
+    text = EPISODE.replace("say: We cast on {{ edge.cast_on }} stitches.", say)
+    loaded = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": text}))
+    (problem,) = loaded.problems
+    assert (problem.code, problem.where.line, problem.where.column) == ("unknown-fact", 15, 30)
+    whole = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": text.replace(", {{ edge.nix }}", "")}))
+    assert whole.problems == ()
+    assert whole.worked is not None
+    said = fill(whole.worked.course.episodes[0].segments[0].shots[0].say, for_size(whole.worked.facts, 0))
+    assert said == "We cast on 40 and 4.\n"
 
 
-@pytest.mark.parametrize(("mm", "text"), [(170, "6¾"), (25.4, "1"), (6, "¼"), (190, "7½"), (0, "0")])
-def test_inches_are_worded_to_the_quarter(mm: float, text: str) -> None:
-    assert inches(mm) == text
+def test_about_is_a_word_of_its_own_over_two_lines_too(facts: dict[str, Fact]) -> None:
+    assert fill("{{ about\n  body.\nlength }}", for_size(facts, 1)) == "about 1\u00a0cm"
+    assert list(check_text("{{ about\n  body.length }}", Where("a", 1, 1), facts)) == []
+    (problem,) = check_text("{{ about }}", Where("a", 1, 1), facts)
+    assert problem.message == "There is no fact “about”."

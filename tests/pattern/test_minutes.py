@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from lessonplan.craft import tables
@@ -9,6 +11,7 @@ from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import all_techniques
 from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.worked import Step, WorkedStage
+from tests.inline_stages import sound
 from tests.published import rows
 
 FABRIC = Fabric.of(20, 30, 100)
@@ -73,3 +76,39 @@ def test_known_paces_stand_in_the_published_table() -> None:
         float(average["sts_per_min_min"]),
         float(average["sts_per_min_max"]),
     )
+
+
+def test_a_graft_is_paid_once() -> None:
+    # A sock toe of 16 pairs takes a practised knitter 4 to 6 minutes (judged; no published source).
+    text = "  toe:\n    title: Toe\n    works:\n      - {cast_on: 32}\n      - {graft: all}\n"
+    toe = sound(text).stage("toe", 0)
+    counted = cumulative_minutes(toe, 28)
+    assert 4 < counted[2] - counted[1] < 6
+
+
+def test_a_guess_is_called_a_guess() -> None:
+    rows_of_times = tables.rows("times")
+    assert {row["confidence"] for row in rows_of_times} <= {"guess", "published-seen"}
+    assert all(row["source"] == "guess" for row in rows_of_times if row["confidence"] == "guess")
+    guessed = [one for one in all_techniques().values() if one.time_factor not in (0, 1)]
+    assert all("guess" in one.factor_source for one in guessed), [one.name for one in guessed]
+
+
+def test_a_short_piece_is_cast_on_whole() -> None:
+    # 40 stitches at 20 a minute and half a minute beside it are 2.5 min; each of the 20 rounds 2.05, of which 5 count.
+    edge = Step("cast-on", "Cast on 40 sts", 0, 40, (("k", 40),), (("MC", 40.0),), 0.5)
+    whole = stage(20, 5)
+    short = cumulative_minutes(replace(whole, steps=(edge, *whole.steps)), 20, kind="short")
+    assert short[1] == pytest.approx(2.5)
+    assert short[-1] == pytest.approx(2.5 + 5 * 2.05)
+
+
+def test_two_colours_in_a_round_take_longer() -> None:
+    # The table: 1.65 times one colour (from memory, 1.3 to 2.0). 40 stitches at 20 a minute take 3.3 min and not 2.
+    one = stage(1)
+    both = replace(one, steps=(replace(one.steps[0], yarns=(("MC", 20.0), ("CC", 20.0))),))
+    assert cumulative_minutes(both, 20)[-1] - cumulative_minutes(one, 20)[-1] == pytest.approx(1.3)
+
+
+def test_a_stage_can_have_a_pace_of_its_own() -> None:
+    assert cumulative_minutes(replace(stage(1), pace_factor=1.5), 20)[-1] == pytest.approx(3.05)

@@ -5,39 +5,11 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.course.problems import Problem
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.stages import work_pattern
-from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.works import TAIL
+from tests.inline_stages import HEAD, sound, work, wrong
 from tests.published import rows
-
-HEAD = """\
-title: Test
-sizes: [S, M]
-gauge: {stitches: 20, rounds: 30}
-yarns:
-  MC: {name: Wool, metres: 200, grams: 100}
-  CC: {name: Wool, metres: 200, grams: 100}
-stages:
-"""
-
-
-def work(stages: str) -> tuple[WorkedPattern, tuple[Problem, ...]]:
-    data, problems = read_yaml((HEAD + stages).encode(), "pattern.yaml")
-    assert data is not None, problems
-    return work_pattern(pm.Pattern.model_validate(data))
-
-
-def sound(stages: str) -> WorkedPattern:
-    worked, problems = work(stages)
-    assert [str(problem) for problem in problems] == []
-    return worked
-
-
-def wrong(stages: str) -> list[str]:
-    return [problem.message for problem in work(stages)[1]]
-
 
 BODY = """\
   body:
@@ -163,7 +135,7 @@ def test_stripes_change_the_yarn_and_land_at_their_end() -> None:
     assert len(rounds) == 16  # 15 asked for; 16 is the end of the third MC stripe
     assert [step.yarns[0][0] for step in rounds[:7]] == ["MC"] * 4 + ["CC"] * 2 + ["MC"]
     assert [problem.severity for problem in problems] == ["note"]
-    assert "5.3 cm instead of 5.0 cm" in problems[0].message
+    assert "5.3 cm instead of 5 cm" in problems[0].message
 
 
 def test_every_kind_of_work_can_be_done() -> None:
@@ -224,7 +196,7 @@ def test_a_cast_on_by_width_takes_the_nearest_multiple() -> None:
     worked, problems = work(BODY.replace("cast_on: 40 (48)", "cast_on: 19.4 (23) cm\n        multiple: 4"))
     assert [worked.stage("body", size).steps[0].after for size in (0, 1)] == [40, 48]
     assert {problem.code for problem in problems} == {"landing"}
-    assert "40 stitches are a multiple of 4 and make 20.0 cm instead of 19.4 cm" in problems[0].message
+    assert "40 stitches are a multiple of 4 and make 20 cm instead of 19.4 cm" in problems[0].message
 
 
 def test_a_multiple_plus_an_edge_is_checked() -> None:
@@ -261,3 +233,46 @@ def test_tails_follow_the_published_rules() -> None:
     assert dict(steps[2].tails)["MC"] == pytest.approx(
         float(graft["multiple_of_width"]) * width / 4 + float(graft["add_in"]) * 25.4
     )
+
+
+def beside_the_stitches(stages: str) -> list[float]:
+    """The fixed minutes of each step of the first stage, in the first size."""
+    worked = sound(stages)
+    return [round(step.fixed, 6) for step in worked.stage(worked.order[0], 0).steps]
+
+
+def test_what_a_cast_on_and_its_rounds_take_beside_the_stitches() -> None:
+    # times.csv, all guesses: 1.5 min to begin, 1 to join; 0.05 a round, 0.05 more to turn the work.
+    tube = BODY.replace("5 cm", "2")
+    assert beside_the_stitches(tube) == [2.5, 0.05, 0.05]
+    flat = tube.replace("        join: yes\n", "").replace("rounds: 2", "rows: 2")
+    assert beside_the_stitches(flat) == [1.5, 0.1, 0.1]
+
+
+def test_a_change_of_colour_takes_time_but_beginning_does_not() -> None:
+    # 0.4 min for each change (times.csv): at the third and the fifth round.
+    tube = BODY.replace("5 cm", "6\n        stripes: 2 MC, 2 CC\n        yarn: [MC, CC]")
+    assert beside_the_stitches(tube)[1:] == [0.05, 0.05, 0.45, 0.05, 0.45, 0.05]
+
+
+def test_holding_and_drawing_through_go_by_the_stitch() -> None:
+    # times.csv: 0.12 a stitch to or from waste yarn, 0.5 for a cut, 0.08 a stitch drawn through (and two cuts).
+    # A graft's pairs are paid as stitches are, so only its cut stands beside them.
+    works = """\
+  body:
+    title: Body
+    works:
+      - cast_on: 40
+      - hold: 10
+        name: some
+      - take_up: some
+      - graft: 20
+      - draw_through: 15
+      - draw_through: all
+"""
+    assert beside_the_stitches(works)[1:] == [1.7, 1.2, 0.5, 2.2, 1.4]
+
+
+def test_stitches_held_in_a_round_take_time() -> None:
+    tube = BODY.replace("5 cm", "1").replace('"*K2, p2; rep from * to end"', '"K to last 8 sts, hold 8 sts"')
+    assert beside_the_stitches(tube)[1:] == [1.01]

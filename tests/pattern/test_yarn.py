@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import Fabric
-from lessonplan.pattern.yarn import METRES_PER_YARD, ks, loop_length
+from lessonplan.craft.techniques import technique
+from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
 from tests.published import row, rows
 
 INCH = 25.4
@@ -61,3 +63,61 @@ def test_hats_of_the_published_table_lie_above_a_plain_tube(one: dict[str, str])
     gauge = (float(one["sts_per_in_min"]) + float(one["sts_per_in_max"])) / 2
     tube = yards(gauge, 20, 8.5)
     assert 1.2 < float(one["yards_min"]) / tube < float(one["yards_max"]) / tube < 2.4
+
+
+def test_double_crochet_takes_less_yarn_for_an_area_than_single_crochet() -> None:
+    # Trade knowledge (from memory). Usual gauges of one DK yarn: 17 sts, and 20 rounds of sc or 9.5 of dc to 10 cm.
+    def metres(stitch: str, rounds: float) -> float:
+        pattern = pm.Pattern.model_validate(
+            {
+                "title": "Square",
+                "craft": "crochet",
+                "gauge": {"stitches": "17", "rounds": str(rounds)},
+                "yarns": {"MC": {"name": "Wool", "metres": "225", "grams": "100"}},
+                "stages": {"a": {"title": "A", "works": [{"minutes": "1"}]}},
+            }
+        )
+        stitches = 17 * 10 * rounds * 10  # one square metre
+        return stitches * technique(stitch).yarn_factor * pattern_loop(pattern) / 1000
+
+    single, double = metres("sc", 20), metres("dc", 9.5)
+    assert 0.6 * single < double < single
+    # A loop as wide as the stitch: kw 4.2 (GATE 2015) over 1.7 wales to the cm; a sc is two of them (guess).
+    assert single == pytest.approx(17 * 10 * 20 * 10 * 2 * 4.2 / 1.7 / 100)
+
+
+def kit(margin: str = "10 %") -> pm.Pattern:
+    """A pattern with two yarns, of which only what a ball holds matters here."""
+    return pm.Pattern.model_validate(
+        {
+            "title": "Test",
+            "margin": margin,
+            "yarns": {
+                "CC": {"name": "Wool", "metres": "200", "grams": "50"},
+                "MC": {"name": "Wool", "metres": "100", "grams": "50"},
+            },
+            "stages": {"a": {"title": "A", "works": [{"minutes": "1"}]}},
+        }
+    )
+
+
+@pytest.mark.parametrize(
+    ("metres", "margin", "balls"),
+    [(90, "10 %", 1), (91, "10 %", 2), (80, "25 %", 1), (80.1, "25 %", 2), (1, "10 %", 1), (200, "10 %", 3)],
+)
+def test_a_ball_that_is_begun_is_bought_whole(metres: float, margin: str, balls: int) -> None:
+    # 90 m and a tenth are 99 m of balls of 100 m, 91 m and a tenth 100.1 m; 80 m and a quarter are 100 m.
+    (amount,) = amounts(kit(margin), {"MC": metres})
+    assert amount.balls == balls
+
+
+def test_an_amount_in_every_unit_for_as_many_pieces_as_are_made() -> None:
+    # A pair of 60 m each is 120 m, and 132 m with a tenth more; a ball of 100 m weighs 50 g. A yard is 0.9144 m.
+    (amount,) = amounts(kit(), {"MC": 60.0, "CC": 0.0}, pieces=2)
+    assert (amount.yarn, amount.balls) == ("MC", 2)
+    assert (amount.metres, amount.grams) == pytest.approx((132, 66))
+    assert amount.yards == pytest.approx(144.36, abs=0.005)
+
+
+def test_amounts_come_in_the_patterns_order() -> None:
+    assert [amount.yarn for amount in amounts(kit(), {"MC": 1.0, "CC": 1.0})] == ["CC", "MC"]

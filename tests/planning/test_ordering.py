@@ -65,7 +65,7 @@ def true_cost(worked: Worked, sequence: Filming) -> float:
 def chance_locks(worked: Worked, seed: int) -> list[tuple[str, str]]:
     """Up to two locks within days that do not contradict each other."""
     chance = random.Random(seed)
-    found = []
+    found: list[tuple[str, str]] = []
     for _ in range(2):
         a, b = sorted(chance.sample(range(len(worked.listed)), 2), key=lambda i: (i * 7 + seed) % 11)
         if worked.listed[a].day == worked.listed[b].day:

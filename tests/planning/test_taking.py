@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 import lessonplan
-from lessonplan.planning.taking import KEPT, take_in, write_learnt
+from lessonplan.planning.taking import KEPT, take_in
 from tests.small_course import COURSE, write_course
 
 LOG = """\
@@ -48,10 +51,10 @@ def test_the_command_prints_the_good_take_and_the_slip(tmp_path: Path) -> None:
 def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c")
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
-    _, taken = take_in(course, [tmp_path / "log.csv"])
-    assert taken is not None
+    take_in(course, [tmp_path / "log.csv"])
     assert not (course / "learnt.yaml").exists()
-    write_learnt(course, taken.learnt)
+    _, taken = take_in(course, [], write_learnt=True)
+    assert taken is not None
     (course / "course.yaml").write_text(COURSE + "learnt: learnt.yaml\n", encoding="utf-8")
     result = lessonplan.load(course)
     assert result.worked is not None, result.problems
@@ -64,9 +67,7 @@ def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) 
 def test_what_the_course_says_itself_goes_before_what_was_learnt(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c", {"course.yaml": COURSE + "learnt: learnt.yaml\npace: {reset: 3 min}\n"})
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")
-    _, taken = take_in(course, [tmp_path / "log.csv"])
-    assert taken is not None
-    write_learnt(course, taken.learnt)
+    take_in(course, [tmp_path / "log.csv"], write_learnt=True)
     result = lessonplan.load(course)
     assert result.worked is not None
     assert result.worked.course.course.pace.reset == 3.0
@@ -76,3 +77,30 @@ def test_a_learnt_file_that_is_not_there_is_a_problem_with_its_place(tmp_path: P
     course = write_course(tmp_path, {"course.yaml": COURSE + "learnt: elsewhere.yaml\n"})
     (problem,) = lessonplan.load(course).problems
     assert (problem.where.file, problem.where.line, problem.code) == ("course.yaml", 8, "no-learnt")
+
+
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [
+        ("/etc/passwd", "outside"),
+        ("../secret.yaml", "outside"),
+        ("link.yaml", "outside"),
+        ("pipe.yaml", "not-a-file"),
+        ("episodes", "not-a-file"),
+        ("film.yaml", "too-big"),
+        ("n" * 5000, "not-a-file"),
+        ('"a\\0b"', "not-a-file"),
+        ("course.yaml/x", "no-learnt"),
+    ],
+)
+def test_learnt_paces_are_a_plain_file_in_the_course(tmp_path: Path, name: str, code: str) -> None:
+    (tmp_path / "secret.yaml").write_text("secret: yes", encoding="utf-8")
+    course = write_course(tmp_path / "c", {"course.yaml": COURSE + f"learnt: {name}\n"})
+    (course / "link.yaml").symlink_to(tmp_path / "secret.yaml")
+    os.mkfifo(course / "pipe.yaml")
+    with (course / "film.yaml").open("wb") as film:
+        film.truncate(3 * 2**30)  # sparse: takes no place on the disk
+    (problem,) = lessonplan.load(course).problems
+    assert (problem.where.file, problem.where.line, problem.code) == ("course.yaml", 8, code)
+    assert "secret: yes" not in str(problem)
+    assert "root" not in str(problem)

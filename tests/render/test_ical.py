@@ -155,7 +155,9 @@ def test_shoot_times_are_floating() -> None:
     assert value_of(timed, "LOCATION") == "The barn"
 
 
-@pytest.mark.parametrize(("wrap", "end"), [(25 * 60, "20270307T010000"), (9 * 60, ""), (8 * 60, "")])
+@pytest.mark.parametrize(
+    ("wrap", "end"), [(25 * 60, "20270307T010000"), (9 * 60, ""), (8 * 60, ""), (6 * 10**9, ""), (10**40, "")]
+)
 def test_a_wrap_after_midnight_is_tomorrow_and_one_before_the_call_is_left_out(wrap: int, end: str) -> None:
     timed = next(event for event in events(shoot(wrap)) if "T" in value_of(event, "DTSTART"))
     assert [value for name, value in timed if name == "DTEND"] == ([end] if end else [])
@@ -231,6 +233,11 @@ def test_uids_are_unique_uuids_without_private_data(data: bytes) -> None:
 def test_different_entries_have_different_uids(parts: list[tuple[str, str, str]]) -> None:
     parts = [(a.replace("\ud800", ""), b, c) for a, b, c in parts]
     assert len({entry_uid(course, "sitting", piece, person) for course, piece, person in parts}) == len(set(parts))
+
+
+def test_a_call_after_the_end_of_the_calendar_is_at_its_end() -> None:
+    data = shoot_calendar("Mittens", [ShootEntry(1, date.max, 25 * 60, 30 * 60)], edition=1, stamp=STAMP)
+    assert value_of(events(data)[0], "DTSTART") == "99991231T235900"
 
 
 def test_two_entries_that_would_share_a_uid_are_refused() -> None:

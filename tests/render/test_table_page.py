@@ -89,10 +89,15 @@ def test_lunch_and_changes_stand_before_the_shot_they_lead_to(sample: Plan) -> N
     assert sum("Lunch" in text for shot in shots for text in shot.before) == 1
 
 
-def test_a_course_may_bring_its_own_style_and_script(sample: Plan, tmp_path: Path) -> None:
-    (tmp_path / "table.css").write_bytes(b"body { color: red }\r\n/* </style> */")
+def test_a_course_may_bring_its_own_style_but_no_script(sample: Plan, tmp_path: Path) -> None:
+    own = tmp_path / "templates"
+    own.mkdir()
+    (own / "table.css").write_bytes(b"body { color: red }\r\n/* </style> */")
+    for name in ("table.js", "table-takes.js"):
+        (own / name).write_text("alert('ours')", encoding="utf-8")
     html = table_page(sample, sample.days[0], "en", tmp_path).decode()
     assert "<style>body { color: red }\n/* <\\/style> */</style>" in html
+    assert "alert('ours')" not in html
 
 
 def test_the_same_plan_gives_the_same_bytes(tmp_path: Path) -> None:

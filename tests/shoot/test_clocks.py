@@ -9,7 +9,8 @@ import pytest
 import lessonplan
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import ShotClock, words_in
-from lessonplan.shoot.estimate import Span
+from lessonplan.shoot.estimate import Span, longer
+from tests.documents import timed
 from tests.published import rows
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -116,3 +117,42 @@ def test_nine_in_ten_holds_for_simulated_days() -> None:
 
     below = sum(sum(map(draw, spans)) <= limit for _ in range(2000)) / 2000
     assert 0.86 <= below <= 0.94
+
+
+def test_opening_and_hold_are_on_screen_with_the_words(tmp_path: Path) -> None:
+    course = COURSE + "pace: {speech: 120, opening: 30 s, hold: 12 s}\n"
+    silent = EPISODE.replace('        hands:\n          - work: "k1, p1"\n', "").replace(
+        "            leaves: edge round 1\n", ""
+    )
+    spoken = silent.replace("We cast on {{ edge.cast_on }} stitches.", "word " * 120)
+    assert worked(tmp_path / "a", spoken, course).clocks["1.1.1"].screen.likely == pytest.approx(1 + 0.5 + 0.2)
+    held = spoken.replace("view: overhead", "view: overhead\n        hold: 2 min")
+    assert worked(tmp_path / "b", held, course).clocks["1.1.1"].screen.likely == pytest.approx(1 + 0.5 + 2)
+
+
+def test_what_else_the_hands_do_is_shown_and_no_knitting(tmp_path: Path) -> None:
+    # A cast-on of 40 at 25 stitches a minute, each one and a half times a plain stitch, with 1.5 min to begin and one
+    # to join, and a round of 20 knit and 20 purl (1.2 each) with 0.05: 2.4 + 2.5 + 1.76 + 0.05 = 6.71 min. Of it the
+    # stated four minutes are shown; 2.71 are not.
+    text = EPISODE.replace('- work: "k1, p1"', "- do: knit\n            time: 4 min")
+    one = clock(tmp_path, text, "knitting: 25")
+    assert (one.hands.low, one.hands.likely, one.hands.high) == pytest.approx((3.4, 4, 5.4))
+    assert one.off_camera == pytest.approx(2.71)
+    assert one.stitches == 0
+
+
+def test_two_things_at_once_take_the_longer_at_each_point() -> None:
+    assert longer(Span(1, 2, 3), Span(2, 1, 4)) == Span(2, 2, 4)
+
+
+def test_takes_break_off_or_are_repeated() -> None:
+    # Three takes of 1, 2 or 3 minutes: at best two of one minute, at worst four of three.
+    assert Span(1, 2, 3).times(2, 3, 4) == Span(2, 6, 12)
+
+
+def test_a_days_takes_on_the_floor(tmp_path: Path) -> None:
+    # Held for 6 min and taken three times with resets of 2 min: 12, 18 or 24 min, and resets of 2, 4 or 6 min.
+    made = timed.plan(
+        tmp_path, timed.episode((timed.shot("face", takes="3"),)), timed.COURSE.replace("reset: 0 s", "reset: 2 min")
+    )
+    assert made.worked.clocks["1.1.1"].floor == Span(14, 22, 30)

@@ -100,12 +100,11 @@ class SumRow:
 
 @dataclass(frozen=True, slots=True)
 class PlannedReal:
-    """Planned against real by shot (in the plan's order), segment and day; and takes of shots that are not planned."""
+    """Planned against real by shot (in the plan's order), segment and day; other shots are left out."""
 
     shots: tuple[ShotRow, ...]
     segments: tuple[SumRow, ...]
     days: tuple[SumRow, ...]
-    unplanned: tuple[Take, ...]
 
 
 def planned_real(shots: Sequence[PlannedShot], takes: Iterable[Take]) -> PlannedReal:
@@ -125,7 +124,6 @@ def planned_real(shots: Sequence[PlannedShot], takes: Iterable[Take]) -> Planned
         rows,
         segments,
         tuple(_day_row(day, rows, [take for take in known if take.day == day], minutes) for day in days),
-        tuple(take for take in ordered if take.shot not in planned),
     )
 
 

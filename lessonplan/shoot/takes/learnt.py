@@ -26,9 +26,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from lessonplan.course.model import Pace
+from lessonplan.course.model import Pace, Shot
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
-from lessonplan.course.quantities import read_number
+from lessonplan.course.quantities import read_decimal
 from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import Take, in_order
@@ -128,9 +128,10 @@ class Posterior:
         return self.centre - half, self.centre + half
 
 
-def pace_values(pace: Pace, takes: float = 2.0) -> dict[str, float]:
-    """Give the paces of a course by the names used here; ``takes`` is planned for a shot that says nothing."""
-    return {name: takes if name == "takes" else float(getattr(pace, name)) for name in BOUNDS}
+def pace_values(pace: Pace) -> dict[str, float]:
+    """Give the paces of a course by the names used here; ``takes`` is what a shot has that says nothing."""
+    takes = Shot.model_fields["takes"].default
+    return {name: float(takes if name == "takes" else getattr(pace, name)) for name in BOUNDS}
 
 
 def sureness(n: int) -> Sure:
@@ -319,9 +320,9 @@ def _takes_needed(takes: Sequence[Take], shots: Sequence[PlannedShot]) -> tuple[
     return finished, failed
 
 
-def learnt_yaml(learnt: Learnt, comment: str = "Paces learnt from the take log.") -> str:
-    """Write estimates as YAML: the comment on the first line, then a block of figures for each pace."""
-    lines = ["# " + " ".join(comment.split())]
+def learnt_yaml(learnt: Learnt) -> str:
+    """Write estimates as YAML: a remark on the first line, then a block of figures for each pace."""
+    lines = ["# Paces learnt from the take log."]
     for one in learnt.estimates:
         figures = {"value": one.value, "low": one.low, "high": one.high, "n": one.n, "default": one.default}
         lines += [f"{one.name}:", *(f"  {key}: {figure!r}" for key, figure in figures.items())]
@@ -358,8 +359,8 @@ def _read_estimate(name: str, block: MarkedMap, where: Where, problems: list[Pro
             )
             continue
         try:
-            figures[key] = read_number(text if isinstance(text, str) else "")
-        except (ValueError, OverflowError):
+            figures[key] = read_decimal(text if isinstance(text, str) else "")
+        except ValueError:
             problems.append(error(place, "learnt", f"“{key}” of {name} should be a number."))
     missing = [key for key in ("value", "n") if key not in block]
     if missing:

@@ -15,6 +15,8 @@ verdict   ``good``, ``again`` or empty
 slip      a slip of the tongue: what was said, or ``yes`` when it was tapped only
 note      anything else
 ========= ==========================================================================================
+
+Other columns are the teacher's own: they are not read, but kept with the take and written back.
 """
 
 from __future__ import annotations
@@ -25,12 +27,14 @@ import io
 import re
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from typing import Literal
 
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.cells import guarded, unguarded
+from lessonplan.course.files import UnfitError, decode
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
 COLUMNS = ("id", "device", "day", "shot", "take", "start", "stop", "verdict", "slip", "note")
 NEEDED = ("day", "shot", "take", "start", "stop")
@@ -47,7 +51,8 @@ Verdict = Literal["good", "again", ""]
 class Take:
     """One take as logged. Start and stop are whole seconds after the day's midnight; None where not logged.
 
-    The place in the file takes no part in comparisons.
+    ``own`` holds the cells of the teacher's own columns by name; they and the place in the file take no part in
+    comparisons.
     """
 
     id: str
@@ -61,6 +66,7 @@ class Take:
     slip: str = ""
     note: str = ""
     where: Where = field(default=Where(), compare=False)
+    own: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
     @property
     def seconds(self) -> int | None:
@@ -92,6 +98,8 @@ def read_log(
         what = f"The first line of a take log names its columns; missing: {', '.join(missing)}."
         return (), (error(Where(file, first + 1, 1), "columns", what, f"All columns: {', '.join(COLUMNS)}."),)
     problems = list(_odd_columns(header, names, Where(file, first + 1, 1)))
+    own = [(name, unguarded(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
+    own = [(name, shown) for name, shown in own if name and name not in COLUMNS]
     takes = []
     nearest = lru_cache(lambda shot: did_you_mean(shot, shots or ()))
     for row in _rows(lines, first + 1, separator, names, file):
@@ -101,33 +109,30 @@ def read_log(
             row.warning("shot", "unknown-shot", what, nearest(found.shot))
         problems += row.problems
         if found:
-            takes.append(found)
+            takes.append(replace(found, own=tuple((shown, row.text(name)) for name, shown in own)) if own else found)
     return tuple(takes), tuple(problems)
 
 
 def _odd_columns(header: Sequence[tuple[str, int]], names: Sequence[str], line: Where) -> Iterator[Problem]:
-    """Tell of columns that are not read: unknown ones, and the second of two with one name."""
+    """Tell of columns that are not read: the teacher's own, and the second of two with one name."""
     for index, (name, (_, at)) in enumerate(zip(names, header, strict=True)):
-        if name and name not in COLUMNS:
-            what = f"The column “{name}” is not read."
-            yield warning(line.shifted(0, at), "columns", what, did_you_mean(name, COLUMNS))
-        elif name in names[:index]:
+        if name and name in names[:index]:
             yield warning(line.shifted(0, at), "columns", f"The column “{name}” comes twice; the first is read.")
+        elif name and name not in COLUMNS:
+            what = f"The column “{name}” is not read; it is kept as it is."
+            yield note(line.shifted(0, at), "own-column", what, did_you_mean(name, COLUMNS))
 
 
 def _decode(data: bytes, file: str) -> tuple[str, Problem | None]:
     if len(data) > MAX_BYTES:
         what = f"This log has {len(data) / 1e6:.1f} MB; a take log may have 5 MB at most."
         return "", error(Where(file), "too-big", what)
-    codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     if data[:4] == b"PK\x03\x04":
         return "", error(Where(file), "not-csv", "This is a workbook or a zip file, not a CSV file.", "Save it as CSV.")
     try:
-        text = data.decode(codec)
-    except UnicodeDecodeError as bad:
-        line, column = data.count(b"\n", 0, bad.start) + 1, bad.start - data.rfind(b"\n", 0, bad.start)
-        what = f"The byte {data[min(bad.start, len(data) - 1)]:#04x} here is not UTF-8 text."
-        return "", error(Where(file, line, column), "not-csv", what, "Save the file as CSV in UTF-8.")
+        text = decode(data, file)
+    except UnfitError as bad:
+        return "", bad.problem
     if "\0" in text:
         line = text.count("\n", 0, text.find("\0")) + 1
         return "", error(Where(file, line, 1), "not-csv", "This is not a text file.")
@@ -211,8 +216,10 @@ def _row(
     row = _Row(where, {}, {}, problems)
     for name, (cell, at) in zip(names, kept, strict=False):
         if name not in row.cells:
-            row.cells[name] = _unescaped(_one_line(cell))
+            row.cells[name] = unguarded(_one_line(cell))
             row.places[name] = where.shifted(text.count("\n", 0, at), at - text.rfind("\n", 0, at) - 1)
+        if not name and cell.strip():
+            problems.append(warning(where, "cells", f"“{_one_line(cell)}” stands in a column without a name."))
     return row
 
 
@@ -220,14 +227,6 @@ def _one_line(text: str) -> str:
     """Give the text on one line, without control characters and doubled blanks."""
     clean = "".join(" " if unicodedata.category(sign) in ("Cc", "Cs") else sign for sign in text)
     return " ".join(clean.split())
-
-
-def _unescaped(cell: str) -> str:
-    return cell[1:] if re.match(r"'[=+\-@']", cell) else cell
-
-
-def _escaped(cell: str) -> str:
-    return "'" + cell if re.match(r"[=+\-@]|'[=+\-@']", cell) else cell
 
 
 def _take(row: _Row) -> Take | None:
@@ -324,13 +323,17 @@ def clock_text(seconds: int | None) -> str:
 def merged_csv(takes: Iterable[Take]) -> bytes:
     """Write takes as one log in canonical order; `read_log` gives equal takes back (their texts being on one line).
 
-    A cell that would start a formula in a spreadsheet gets an apostrophe in front, which reading takes away again.
+    The teacher's own columns come after the others. A cell that would start a formula in a spreadsheet gets an
+    apostrophe in front, which reading takes away again.
     """
+    takes = in_order(takes)
+    own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    for take in in_order(takes):
+    writer.writerow([*COLUMNS, *map(guarded, own)])
+    for take in takes:
+        cells = dict(take.own)
         names = take.id, take.device, take.day.isoformat(), take.shot, str(take.take)
         row = (*names, clock_text(take.start), clock_text(take.stop), take.verdict, take.slip, take.note)
-        writer.writerow([_escaped(cell) for cell in row])
+        writer.writerow([guarded(cell) for cell in (*row, *(cells.get(name, "") for name in own))])
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")

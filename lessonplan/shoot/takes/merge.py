@@ -1,9 +1,10 @@
 """Several devices' take logs put together, so that every take counts once and nothing is lost.
 
 The same id is the same take. Of two lines with one id the newer is kept: the later line of a file; between
-files that of the log which goes on longer for this device, then of the one with more takes, then the fuller line. The
-clocks of two devices differ by a constant, estimated as the median difference of the starts of takes that both logged.
-Takes of one shot and number from several devices that overlap on the corrected clock are one take.
+files that of the log which goes on longer for this device, then of the one with more takes, then the line of the kept
+log (a person may have mended it), then the fuller line. The clocks of two devices differ by a constant, estimated as
+the median difference of the starts of takes that both logged. Takes of one shot and number from several devices that
+overlap on the corrected clock are one take.
 """
 
 from __future__ import annotations
@@ -49,10 +50,13 @@ class Merged:
     problems: tuple[Problem, ...]
 
 
-def merge(logs: Iterable[Sequence[Take]]) -> Merged:
-    """Put the logs of several devices together (see the module). The order of the logs does not matter."""
+def merge(logs: Iterable[Sequence[Take]], kept: Sequence[Take] = ()) -> Merged:
+    """Put the logs of several devices together with those kept before (see the module).
+
+    The order of the logs does not matter. Cells of the teacher's own columns are never given up for empty ones.
+    """
     problems: list[Problem] = []
-    records = in_order(_one_per_id(logs, problems))
+    records = in_order(_one_per_id(logs, kept, problems))
     clocks = _clocks(records, problems)
     takes = in_order(_counted_once(records, clocks, problems))
     problems += _overlaps(takes)
@@ -64,9 +68,9 @@ def _place(take: Take) -> tuple[str, int]:
     return take.where.file, take.where.line
 
 
-def _one_per_id(logs: Iterable[Sequence[Take]], problems: list[Problem]) -> list[Take]:
+def _one_per_id(logs: Iterable[Sequence[Take]], kept: Sequence[Take], problems: list[Problem]) -> list[Take]:
     versions: dict[str, list[tuple[tuple[str | int, ...], Take]]] = {}
-    for log in logs:
+    for log in (kept, *logs):
         newest: dict[str, Take] = {}
         for take in log:
             if take.id in newest:
@@ -79,15 +83,18 @@ def _one_per_id(logs: Iterable[Sequence[Take]], problems: list[Problem]) -> list
             until[take.device] = (*latest, count + 1)
         for take in newest.values():
             filled = sum(bool(cell) for cell in (take.start, take.stop, take.verdict, take.slip, take.note))
-            versions.setdefault(take.id, []).append(((*until[take.device], filled, *content(take)), take))
-    kept = []
+            rank = (*until[take.device], log is kept, filled, *content(take))
+            versions.setdefault(take.id, []).append((rank, take))
+    chosen = []
     for several in versions.values():
         top = max(rank for rank, _ in several)
-        winner = min((take for rank, take in several if rank == top), key=_place)
-        for _, take in several:
+        winner = min((take for rank, take in several if rank == top), key=lambda take: (_place(take), take.own))
+        own = dict(winner.own)
+        for _, take in sorted(several, key=lambda version: (version[0], version[1].own), reverse=True):
             _tell_replaced(take, winner, problems)
-        kept.append(winner)
-    return kept
+            own.update((name, cell) for name, cell in take.own if not own.get(name))
+        chosen.append(replace(winner, own=tuple(own.items())) if own else winner)
+    return chosen
 
 
 def _tell_replaced(old: Take, new: Take, problems: list[Problem]) -> None:

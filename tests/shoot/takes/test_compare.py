@@ -85,8 +85,7 @@ def test_a_shot_taken_up_again_is_planned_for_once() -> None:
     assert sum(day.planned_so_far for day in days) == pytest.approx(4.0)
 
 
-def test_takes_of_shots_that_are_not_planned_are_listed_apart() -> None:
-    extra = take("9.9.9", 1, 0, 1)
-    result = planned_real([shot("1.1.1")], [extra])
-    assert result.unplanned == (extra,)
+def test_takes_of_shots_that_are_not_planned_are_left_out() -> None:
+    result = planned_real([shot("1.1.1")], [take("9.9.9", 1, 0, 1)])
+    assert [row.number for row in result.shots] == ["1.1.1"]
     assert result.days[0].real_minutes == 0

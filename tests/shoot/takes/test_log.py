@@ -111,7 +111,7 @@ def test_the_nearest_shot_is_named() -> None:
         (b"", "empty-file"),
         (b"\xef\xbb\xbf \r\n,,;\n", "empty-file"),
         (b"PK\x03\x04rest", "not-csv"),
-        (b"id,day\xff\n", "not-csv"),
+        (b"id,day\xff\n", "encoding"),
         (b"id\0,day\n", "not-csv"),
         (b'{"takes": []}', "columns"),
         (b"x" * (MAX_BYTES + 1), "too-big"),

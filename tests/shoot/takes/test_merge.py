@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -76,6 +77,17 @@ def test_the_offset_is_a_median_so_wrong_pairs_do_not_matter() -> None:
     merged = merge([takes, other])
     assert merged.clocks[1].ahead == 75
     assert len(merged.takes) == 9
+
+
+@pytest.mark.parametrize(("right", "wrong", "ahead"), [(3, 2, 75), (3, 3, 0), (2, 1, 75), (1, 1, 0), (3, 4, 0)])
+def test_a_clock_is_believed_when_most_pairs_agree(right: int, wrong: int, ahead: int) -> None:
+    # The others are an hour and more apart, each by another hour.
+    takes = [take(f"a-{n}", f"1.1.{n}", 1, n * 100) for n in range(1, right + wrong + 1)]
+    other = moved(takes[:right], "b", 75)
+    other += [moved([one], "b", 3600 * hours)[0] for hours, one in enumerate(takes[right:], 1)]
+    merged = merge([takes, [replace(one, id=f"b-{number}") for number, one in enumerate(other)]])
+    assert merged.clocks[1].believed == (ahead > 0)
+    assert merged.clocks[1].ahead == ahead
 
 
 def test_a_third_device_is_placed_through_the_second() -> None:

@@ -1,0 +1,24 @@
+"""Cells of tables that a spreadsheet takes for text: none of them begins a formula, and each can be read back."""
+
+from __future__ import annotations
+
+import re
+
+_FORMULA = re.compile(r"[\s\u00a0]*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")
+"""What some spreadsheet begins a formula with: also behind blanks, and in the full width of eastern type."""
+_NUMBER = re.compile(r"-?\d+(\.\d*)?")
+
+
+def guarded(cell: str) -> str:
+    """Put an apostrophe before a cell that would begin a formula; plain numbers stay as they are.
+
+    A cell that begins with an apostrophe and then such a beginning gets one more, so that `unguarded` gives it back.
+    """
+    if _NUMBER.fullmatch(cell):
+        return cell
+    return "'" + cell if _FORMULA.match(cell.lstrip("'")) else cell
+
+
+def unguarded(cell: str) -> str:
+    """Take away the apostrophe that `guarded` puts before a cell."""
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell.lstrip("'")) else cell

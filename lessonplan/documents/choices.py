@@ -1,0 +1,114 @@
+"""What viewers can choose: the options of a pattern with what each choice takes, as the handout prints them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.groups import Option
+from lessonplan.course.options import filmed_choices
+from lessonplan.craft import tables
+from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.lengths import sizes_text
+from lessonplan.documents.wording import listing
+from lessonplan.pattern.ways import Way
+from lessonplan.pattern.yarn import Amount, is_waste
+from lessonplan.planning.worked import Worked
+
+
+@dataclass(frozen=True, slots=True)
+class WayRow:
+    """One way to work the pattern: its name, the yarn it takes and the hours, in all sizes."""
+
+    name: str
+    yarn: tuple[str, ...]
+    hours: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChoicesView:
+    """What can be chosen: a sentence for each option, a row for each way, the ranges over all of them, and the kit."""
+
+    sentences: tuple[str, ...]
+    rows: tuple[WayRow, ...]
+    yarn_ranges: tuple[str, ...]
+    hours_range: str
+    kit: tuple[str, ...]
+    paces: str
+
+
+def choices_view(worked: Worked) -> ChoicesView | None:
+    """Lay out what viewers can choose; nothing for a pattern that is worked in one way."""
+    pattern, ways = worked.course.pattern, worked.ways
+    if len(ways) < 2:
+        return None
+    named = [way for way in ways[1:] if way.name]
+    slow, middling = tables.pace("slow"), tables.pace("middling")
+    return ChoicesView(
+        sentences=tuple(_sentence(name, option, pattern) for name, option in pattern.options.items()),
+        rows=tuple(
+            WayRow(
+                name=way.name if way is not ways[0] else "as filmed",
+                yarn=tuple(f"{key} {text}" for key, text in yarn_range(worked, (way,))),
+                hours=hours_range(worked, (way,)),
+            )
+            for way in (ways[0], *named)
+        ),
+        yarn_ranges=tuple(f"{key}: {text}" for key, text in yarn_range(worked, ways)),
+        hours_range=hours_range(worked, ways),
+        kit=tuple(
+            f"With {choice}: {listing(things)}."
+            for option in pattern.options.values()
+            for choice, things in option.kit.items()
+        ),
+        paces=f"at {slow:g} to {middling:g} stitches a minute",
+    )
+
+
+def _sentence(name: str, option: Option, pattern: pm.Pattern) -> str:
+    filmed = filmed_choices(pattern)[name]
+    parts = [f"{choice} (as filmed)" if choice == filmed else choice for choice in option.choices]
+    return f"{name[0].upper()}{name[1:].replace('_', ' ')}: {', '.join(parts[:-1])} or {parts[-1]}."
+
+
+def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ...]:
+    """Word, for each yarn, the least to the most that some ways take, with the margin, in all sizes."""
+    pattern, sizes = worked.course.pattern, range(len(worked.pattern.sizes))
+    taken = [[{one.yarn: one for one in way.yarn(pattern, size)} for size in sizes] for way in ways]
+    keys = list(dict.fromkeys(key for way in taken for amounts in way for key in amounts))
+    found = []
+    for key in keys:
+        nothing = Amount(key, 0.0, 0.0, 0)
+        each = [[way[size].get(key, nothing) for way in taken] for size in sizes]
+        text = _range([[ceil(one.metres) for one in size] for size in each]) + "\u00a0m"
+        if not is_waste(pattern, key):
+            balls = _range([[one.balls for one in size] for size in each])
+            text += f", {_range([[ceil(one.grams) for one in size] for size in each])}\u00a0g"
+            text += f": {balls} {'ball' if balls in ('1', '0 to 1') else 'balls'}"
+        found.append((key, text))
+    return tuple(found)
+
+
+def hours_range(worked: Worked, ways: Sequence[Way]) -> str:
+    """Word the hours that some ways take, from the least at a middling pace to the most at a slow one, in all sizes."""
+    course, sizes = worked.course, range(len(worked.pattern.sizes))
+    ends = []
+    for pace, choose, rounded in ((tables.pace("middling"), min, floor), (tables.pace("slow"), max, ceil)):
+        minutes = [
+            choose(way.minutes(course.pattern, size, pace, course.course.techniques) for way in ways) for size in sizes
+        ]
+        ends.append(sizes_text([_hours(rounded(one / 30)) for one in minutes]))
+    return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
+
+
+def _hours(halves: int) -> str:
+    return f"{halves // 2 or ''}½" if halves % 2 else str(halves // 2)
+
+
+def _range(each_size: Sequence[Sequence[float]]) -> str:
+    """Word the least to the most of each size, once where they are equal."""
+    low = sizes_text([str(round_half_up(min(one))) for one in each_size])
+    high = sizes_text([str(round_half_up(max(one))) for one in each_size])
+    return low if low == high else f"{low} to {high}"

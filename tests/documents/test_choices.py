@@ -1,0 +1,182 @@
+"""What viewers can choose, as the handout prints it; numbers worked by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.choices import choices_view, yarn_range
+from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.instructions import StageView
+from lessonplan.planning.worked import Plan
+from tests.small_course import COURSE, EPISODE, write_course
+
+PATTERN = """\
+title: Ring cowl
+sizes: [S, M]
+gauge: {stitches: 20, rounds: 30}
+yarns:
+  MC: {name: Plain wool, colour: grey, metres: 200, grams: 100}
+  CC: {name: Plain wool, colour: red, metres: 200, grams: 100}
+options:
+  trim: cord or ribbon
+  body_colour:
+    choices: plain or stripes
+    kit:
+      stripes: a second ball
+stages:
+  edge:
+    title: Edge
+    works:
+      - {cast_on: 40 (48), join: yes}
+      - {rounds: 4, lines: "*K1, p1; rep from * to end"}
+  body:
+    title: Body
+    after: edge
+    works:
+      - {rounds: 10, lines: Knit, when: plain}
+      - {rounds: 10, lines: Knit, stripes: "1 MC, 1 CC", when: stripes}
+      - {rounds: 6 cm, lines: Knit, as_you_like: 5 to 10 cm}
+      - {placeholder: 8, name: gap, optional: yes}
+      - {bind_off: all}
+  cord:
+    title: Cord
+    after: body
+    when: cord
+    works:
+      - {cord: 30 (33) cm, as_you_like: 20 to 60 cm}
+  ribbon:
+    title: Ribbon
+    after: body
+    when: ribbon
+    works:
+      - {minutes: 90, what: Sew and thread the ribbon}
+"""
+FILES = {"course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+
+
+def plan(folder: Path, pattern: str = PATTERN) -> Plan:
+    result = lessonplan.plan(write_course(folder, {**FILES, "pattern.yaml": pattern}))
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return result.plan
+
+
+def stage(view: HandoutView, key: str) -> StageView:
+    return next(one for one in view.stages if one.key == key)
+
+
+def test_both_choices_are_printed_each_with_what_it_belongs_to(tmp_path: Path) -> None:
+    view = handout_view(plan(tmp_path))
+    assert [one.key for one in view.stages] == ["edge", "body", "cord", "ribbon"]
+    assert [(one.choice, one.title) for one in view.stages[2:]] == [
+        ("Only with cord:", "Cord"),
+        ("Only with ribbon:", "Ribbon"),
+    ]
+    plain, striped, free, gap, _ = stage(view, "body").works
+    assert (plain.choice, plain.lead) == ("Only with plain:", "Work 10 rounds:")
+    assert (striped.choice, striped.lead) == ("Only with stripes:", "Work 10 rounds:")
+    assert gap.choice == "Optional:"
+    assert free.lead == (
+        "Work 6\u00a0cm, 2⅜\u00a0in (18 rounds at the given gauge), or as long as you like,"
+        " from 5\u00a0cm (2\u00a0in) to 10\u00a0cm (4\u00a0in):"
+    )
+    (cord,) = stage(view, "cord").works
+    assert cord.lead.startswith("Knit 30\u00a0(33)\u00a0cm, 11¾\u00a0(13)\u00a0in of cord on 3\u00a0sts")
+    # 30 cm at 30 rounds to 10 cm are 90 rounds, 33 cm are 99.
+    assert "(90\u00a0(99) rounds)" in cord.lead
+    assert cord.lead.endswith("or as long as you like, from 20\u00a0cm (7¾\u00a0in) to 60\u00a0cm (23½\u00a0in).")
+    assert stage(view, "ribbon").works[0].lead == "Sew and thread the ribbon."
+
+
+def test_what_can_be_chosen_is_said_with_what_it_takes(tmp_path: Path) -> None:
+    view = choices_view(plan(tmp_path).worked)
+    assert view is not None
+    assert view.sentences == ("Trim: cord (as filmed) or ribbon.", "Body colour: plain (as filmed) or stripes.")
+    assert view.kit == ("With stripes: a second ball.",)
+    rows = {row.name: row for row in view.rows}
+    assert list(rows) == [
+        "as filmed",
+        "as short as you like",
+        "as long as you like",
+        "without the optional work 4 of Body",
+        "with stripes",
+        "with ribbon",
+    ]
+    assert not any(text.startswith("CC") for text in rows["as filmed"].yarn)
+    assert any(text.startswith("CC") for text in rows["with stripes"].yarn)
+    assert any(text.startswith("waste") for text in rows["as filmed"].yarn)
+    assert not any(text.startswith("waste") for text in rows["without the optional work 4 of Body"].yarn)
+
+
+def test_a_range_goes_from_the_least_to_the_most_of_all_ways(tmp_path: Path) -> None:
+    worked = plan(tmp_path).worked
+    each = [one.metres for way in worked.ways for one in way.yarn(worked.course.pattern, 0) if one.yarn == "MC"]
+    least, most = min(each), max(each)
+    text = dict(yarn_range(worked, worked.ways))["MC"]
+    low, high = text.split(" to ")[0], text.split(" to ")[1]
+    assert int(low.split("\u00a0")[0]) - 1 < least <= int(low.split("\u00a0")[0])
+    assert int(high.split("\u00a0")[0]) - 1 < most <= int(high.split("\u00a0")[0])
+    # By hand, Small: from 5 cm with stripes and a ribbon to 10 cm plain with 60 cm of cord. Loops of MC: 40 cast on,
+    # 4 rounds, 10 (5) rounds, 15 (30) rounds of 40, and 180 rounds of 3 for the cord; the rest are tails.
+    loop = 10 * (23.1 / (2.0 * 3.0)) ** 0.5 / 1000
+    assert most - least == pytest.approx(1.1 * ((5 + 15) * 40 * loop + 180 * 3 * loop + 0.3))
+
+
+def test_a_pattern_without_options_says_nothing_of_choices(tmp_path: Path) -> None:
+    made = lessonplan.plan(write_course(tmp_path)).plan
+    assert made is not None
+    assert choices_view(made.worked) is None
+    assert handout_view(made).choices is None
+
+
+def test_only_the_filmed_choice_is_in_the_samples(tmp_path: Path) -> None:
+    made = plan(tmp_path)
+    assert made.worked.pattern.order == ("edge", "body", "cord")
+    other = plan(
+        tmp_path / "b", PATTERN.replace("trim: cord or ribbon", "trim: {choices: cord or ribbon, filmed: ribbon}")
+    )
+    assert other.worked.pattern.order == ("edge", "body", "ribbon")
+
+
+def test_the_page_prints_the_choices(tmp_path: Path) -> None:
+    course = write_course(tmp_path, {**FILES, "pattern.yaml": PATTERN})
+    lessonplan.build(course, tmp_path / "out")
+    page = (tmp_path / "out" / "handout.html").read_text(encoding="utf-8")
+    assert "What you can choose" in page
+    assert "Trim: cord (as filmed) or ribbon." in page
+    assert "Only with stripes:" in page
+
+
+def test_waste_yarn_is_no_ball(tmp_path: Path) -> None:
+    pattern = PATTERN.replace("yarns:\n", "yarns:\n  WY: {name: cotton, waste: yes}\n").replace(
+        "{placeholder: 8, name: gap, optional: yes}", "{placeholder: 8, name: gap, yarn: WY}"
+    )
+    view = handout_view(plan(tmp_path, pattern))
+    yarns = {yarn.key: yarn for yarn in view.yarns}
+    assert "ball" not in yarns["WY"].amount
+    assert yarns["WY"].details == "any smooth scrap"
+    assert "waste" not in yarns
+
+
+def test_waste_yarn_that_is_not_listed_is_in_the_materials(tmp_path: Path) -> None:
+    simple = """\
+title: Ring
+gauge: {stitches: 20, rounds: 30}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+stages:
+  edge:
+    title: Edge
+    works:
+      - {cast_on: 40, join: yes}
+      - {rounds: 4, lines: Knit}
+      - {placeholder: 20, name: gap}
+      - {rounds: 4, lines: Knit}
+"""
+    made = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": simple})).plan
+    assert made is not None
+    yarn = handout_view(made).yarns[-1]
+    # 20 loops of 10 x sqrt(23.1 / 6) = 19.6 mm and 10 %: 0.43 m, printed as 1 m and 1 yd.
+    assert (yarn.key, yarn.amount) == ("waste", "1\u00a0m, 1\u00a0yd")

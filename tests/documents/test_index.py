@@ -1,0 +1,55 @@
+"""The index page: the course at a glance, and where each document is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.index import IndexView, index_view
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
+from tests.small_course import write_course
+
+SHOTS = episode((shot("face", pieces="[{needs: edge}]"), shot("sink")), (shot("face", "30 s"),))
+TWO_DAYS = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}")
+COURSE_FILE = TWO_DAYS + "summary: We cast on {{ edge.cast_on }} stitches.\nedition: 4\nknitters: [{name: Eva}]\n"
+
+
+def view(folder: Path) -> IndexView:
+    return index_view(plan(folder, SHOTS, COURSE_FILE))
+
+
+def test_the_course_at_a_glance(tmp_path: Path) -> None:
+    found = view(tmp_path)
+    assert (found.title, found.host, found.place, found.edition) == ("Ring cowl", "Ada Example", "The barn", 4)
+    assert (found.summary, found.size) == ("We cast on 110 stitches.", "one size")
+
+
+def test_what_each_document_is(tmp_path: Path) -> None:
+    found = view(tmp_path)
+    assert [(link.href, link.title, link.text) for link in found.for_host] == [
+        ("step-samples.html", "Step samples", "1 piece to bring, 7 min of work"),
+        ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
+        ("run-sheet-1.html", "Run sheet, day 1", "Saturday 6 March 2027"),
+        ("table-1.html", "On the table, day 1", "for the tablet on the set, with the take log"),
+        ("cue-cards-1.html", "Cue cards, day 1", "counts, and words that are easily swapped"),
+        ("run-sheet-2.html", "Run sheet, day 2", "Monday 8 March 2027"),
+        ("table-2.html", "On the table, day 2", "for the tablet on the set, with the take log"),
+        ("cue-cards-2.html", "Cue cards, day 2", "counts, and words that are easily swapped"),
+        ("shot-list.html", "Shot list", "3 shots by view"),
+    ]
+    assert [(link.href, link.title, link.text) for link in found.for_editor] == [
+        ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments")
+    ]
+    assert [(link.href, link.title, link.text) for link in found.for_viewers] == [
+        ("handout.html", "Handout", "Ring cowl, 1 size"),
+        ("errata.html", "Errata", "0 entries"),
+    ]
+
+
+def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
+    files = {"course.yaml": COURSE_FILE, "pattern.yaml": PATTERN, "episodes/01.yaml": SHOTS}
+    result = lessonplan.build(write_course(tmp_path / "c", files), tmp_path / "out")
+    assert result.plan is not None
+    found = index_view(result.plan)
+    named = {link.href for link in (*found.for_host, *found.for_editor, *found.for_viewers)}
+    assert named | {"index.html"} == {path.name for path in (tmp_path / "out").glob("*.html")}

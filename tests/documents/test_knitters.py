@@ -1,0 +1,70 @@
+"""The knitters' page: what each knits, by when, and how far she is each evening."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
+from tests.documents.timed import COURSE, episode, plan, shot
+
+KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
+SHOTS = episode((shot("face", pieces="[{needs: body round 10}]", note="Leave {{ edge.cast_on }} on the needle."),))
+
+
+def view(folder: Path, course: str = COURSE + KNITTERS, shots: str = SHOTS) -> KnittersView:
+    return knitters_view(plan(folder, shots, course))
+
+
+def test_how_far_it_is_each_evening(tmp_path: Path) -> None:
+    # 25 minutes a day. The edge takes 7 minutes and each of ten rounds 5.55: 62.5 minutes, begun as late as may be to
+    # be ready on 3 March: 13, 25 and 25 minutes. After 13 one round is done (12.55), after 38 five are (34.75).
+    (eva,) = view(tmp_path, COURSE + KNITTERS.replace("3.5", "2.92")).people
+    assert [(row.day_text, row.piece, row.what, row.minutes) for row in eva.sittings] == [
+        ("Mon 1 Mar", "A", "Body, 1 of 10 rounds", 13),
+        ("Tue 2 Mar", "A", "Body, 5 of 10 rounds", 25),
+        ("Wed 3 Mar", "A", "Body, all 10 rounds", 25),
+    ]
+    assert (eva.total, eva.latest_start, eva.pieces, eva.file) == (
+        "1 h 03 min",
+        "Monday 1 March 2027",
+        ("A",),
+        "knitter-1.ics",
+    )
+
+
+def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:
+    # l = sqrt(23.1 / (2.0 x 2.8)) = 2.031 cm; 110 loops cast on and 1,100 knitted are 24.58 m, the tail of 3.3 x 55 cm
+    # 1.82 m: 26.39 m, with a tenth more 29.03 m, and half as many grams.
+    ((one,),) = (person.to_knit for person in view(tmp_path).people)
+    assert (one.piece, one.what, one.due) == ("A", "Body, all 10 rounds", "Wednesday 3 March 2027")
+    assert one.yarn == "MC 30 m (15 g)"
+    assert one.notes == ("Shot 1.1.1: Leave 110 on the needle.",)
+
+
+def test_the_page_as_a_whole(tmp_path: Path) -> None:
+    found = view(tmp_path)
+    assert (found.title, found.late, found.remarks, found.remedies) == ("Ring cowl", (), (), ())
+    assert found.shoot_days == ("Day 1: Saturday 6 March 2027",)
+    assert (found.proven, found.late) == ("The latest start and the most even load without any piece late: proven.", ())
+
+
+def test_what_cannot_be_ready_is_late(tmp_path: Path) -> None:
+    # She begins a day before it must be ready: two evenings of half an hour for 62.5 minutes.
+    found = view(tmp_path, COURSE + KNITTERS.replace("3.5}", "3.5, starts: 2027-03-02}"))
+    assert found.proven == "Not everything can be ready in time."
+    assert len(found.late) == 1
+    assert "A" in found.late[0]
+    assert found.remedies
+
+
+def test_the_table_is_in_order_of_days(tmp_path: Path) -> None:
+    two = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}, {name: Ann, pace: 20, hours_per_week: 3.5}]\n"
+    both = episode((shot("face", pieces="[{needs: body round 10}, {needs: body round 10}]"),))
+    head, *rows = knitters_table(view(tmp_path, COURSE + two, both))
+    assert head == ("day", "knitter", "piece", "by_the_evening", "minutes")
+    assert [row[0] for row in rows] == sorted(row[0] for row in rows)
+    assert {row[1] for row in rows} == {"Ann", "Eva"}
+    assert [row[1] for row in rows[:2]] == ["Ann", "Eva"], "on one day by name"
+    assert sum(int(row[4]) for row in rows) == 2 * 63
+    assert date.fromisoformat(rows[-1][0]) == date(2027, 3, 3)

@@ -1,0 +1,232 @@
+"""What the reporting commands print and give to programs, for courses whose figures can be worked out by hand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from lessonplan.documents import reports
+from lessonplan.needle.count import count_lines
+from lessonplan.planning.ordering import Order
+from lessonplan.planning.whatif import Change, Reasons
+from tests.documents.test_samples import HELPED, KNITTED_ON
+from tests.documents.timed import COURSE, episode, plan, shot
+
+
+def cells(text: str) -> list[list[str]]:
+    text = text.replace("\u00a0", " ")
+    return [re.split(r"\s{2,}", line.strip()) for line in text.splitlines() if line.strip()]
+
+
+THREE = episode((shot("face", say="One two three."), shot("sink")), (shot("face", title="Goodbye"),)).replace(
+    "title: B", "title: After {{ edge.cast_on }} stitches"
+)
+FAST = COURSE.replace("{knitting: 20,", "{knitting: 20, speech: 180,")
+
+
+def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
+    # Three words at 180 a minute are a second: on screen the first shot runs a second longer than it is held. Its
+    # speech is 135 / 150 to 135 / 110 of the usual length: 0.9, 1 or 1.2273 s, 1.021 s on average. On the floor a shot
+    # of 6 minutes takes 7, nine times in ten 7 + 1.2816; two of them 14 + 1.2816 x the root of 2, 15.8.
+    made = plan(tmp_path, THREE, FAST)
+    rows = cells(reports.times_table(made.worked))
+    assert rows[0] == ["Segment", "Title", "Shots", "Words", "Screen", "9 in 10", "Floor", "9 in 10"]
+    assert rows[2:4] == [
+        ["1.1", "A", "2", "3", "12:01", "12:01", "14 min", "16 min"],
+        ["1.2", "After 110 stitches", "1", "0", "6:00", "6:00", "7 min", "8 min"],
+    ]
+    assert reports.times_table(made.worked).splitlines()[-1] == (
+        "Episode 1: 18:01 on screen (9 in 10: 18:01), 21 min on the floor (9 in 10: 23 min)."
+    )
+    assert reports.times_data(made.worked)["segments"][1] == {
+        "segment": "1.2",
+        "title": "After 110 stitches",
+        "shots": 1,
+        "words": 0,
+        "screen_seconds": 360,
+        "screen_seconds_nine_in_ten": 360,
+        "floor_minutes": 7.0,
+        "floor_minutes_nine_in_ten": 8.3,
+    }
+
+
+def test_the_samples_for_programs(tmp_path: Path) -> None:
+    # The edge takes 7 minutes beforehand, two rounds 11.1 on the day; apart they would be 7 + 18.1. Weighed: 20 for the
+    # piece, and a minute on the floor counts for one and a half: 20 + 7 + 16.65; apart 40 + 25.1.
+    data = reports.samples_data(plan(tmp_path, KNITTED_ON, HELPED))
+    (piece,) = data.pop("pieces")
+    assert (data.pop("cost"), data.pop("naive_cost")) == pytest.approx((43.65, 65.1), abs=0.051)
+    assert data == {
+        "film_size": "one size",
+        "optimal": True,
+        "gap": 0.0,
+        "total_minutes": 18.1,
+        "bench_minutes": 7.0,
+        "floor_minutes": 11.1,
+        "waiting_minutes": 0.0,
+        "naive_minutes": 25.1,
+        "naive_pieces": 2,
+        "unused_drawer": [],
+    }
+    first, second = piece.pop("shots")
+    assert piece == {
+        "piece": "A",
+        "kind": "full",
+        "from_drawer": "",
+        "knit_to": "Edge done",
+        "bench_minutes": 7.0,
+        "floor_minutes": 11.1,
+    }
+    assert (first["shot"], first["needs"], first["knitted_before_minutes"]) == ("1.1.1", "Edge done", 0.0)
+    assert second == {
+        "shot": "1.2.1",
+        "needs": "Body, 2 of 10 rounds",
+        "leaves": "Body, 2 of 10 rounds",
+        "copy": 1,
+        "spare": False,
+        "knitted_before_minutes": 11.1,
+    }
+
+
+def test_the_samples_as_a_table(tmp_path: Path) -> None:
+    made = plan(tmp_path, KNITTED_ON, HELPED)
+    text = reports.samples_table(made)
+    assert cells(text)[0] == ["Piece", "Kind", "Knit before the shoot to", "Takes", "Serves shots"]
+    assert cells(text)[2] == ["A", "full", "Edge done", "7 min", "1.1.1, 1.2.1"]
+    assert text.splitlines()[-3:] == [
+        "1 piece, 18 min (7 min before the shoot and 11 min on the days).",
+        "A fresh piece for every appearance: 2 pieces, 25 min. Saved: 7 min.",
+        "No cheaper set exists: the choice is proven.",
+    ]
+    reasons = Reasons({"A": None, "B": 3.14}, (Change("one helper more", 5, 0, 7.5),))
+    assert reports.samples_table(made, reasons).splitlines()[-4:] == [
+        "Without piece A the shots cannot be filmed.",
+        "",
+        "What could be saved:",
+        "One helper more: saves 5 min of knitting; weighed, 8 min less.",
+    ]
+    data = reports.samples_data(made, reasons)
+    assert data["without_costs"] == {"A": None, "B": 3.1}
+    assert data["savings"] == [{"what": "one helper more", "saves_minutes": 5, "saves_cost": 7.5, "pieces_fewer": 0}]
+
+
+def order(name: str, number: int, exact: bool = False) -> Order:
+    """An order whose figures all differ."""
+    return Order(
+        name=name,
+        sequence=(("1.1.2", "1.1.1"), ("1.2.1",)),
+        view_changes=number + 1,
+        tray_changes=number + 2,
+        change_minutes=number + 3.04,
+        floor_minutes=number + 64.0,
+        pieces=number + 5,
+        bench_minutes=number + 126.0,
+        knitting_minutes=number + 7.0,
+        waiting_minutes=number + 8.0,
+        late=number + 11.0,
+        wraps=(600.0, 725.0),
+        cost=number + 190.0,
+        bound=number + 9.0,
+        exact=exact,
+        broken=(("1.1.1", "1.1.2"),) if number else (),
+    )
+
+
+def test_orders_side_by_side() -> None:
+    text = reports.orders_table([order("as listed", 10), order("as told", 20), order("cheapest", 0, exact=True)])
+    rows = cells(text)
+    assert rows[0] == [
+        "Order",
+        "Views",
+        "Trays",
+        "Changes",
+        "Floor",
+        "Pieces",
+        "Bench",
+        "On the days",
+        "Wrap",
+        "Weighed",
+    ]
+    assert rows[2] == [
+        "as listed",
+        "11",
+        "12",
+        "13 min",
+        "1 h 14 min",
+        "15",
+        "2 h 16 min",
+        "17 min",
+        "10:00, 12:05",
+        "3 h 20 min",
+    ]
+    assert text.splitlines()[-5:] == [
+        "The cheapest order found is proven:",
+        "Day 1: 1.1.2, 1.1.1",
+        "Day 2: 1.2.1",
+        "as listed breaks a lock: 1.1.1 before 1.1.2.",
+        "as told breaks a lock: 1.1.1 before 1.1.2.",
+    ]
+
+
+def test_how_far_an_order_that_is_not_proven_may_be_from_the_least() -> None:
+    # Where nothing costs less than 120, a cost of 150 is at most a quarter above the least possible.
+    one = replace(order("cheapest", 0), cost=150.0, bound=120.0)
+    assert "The cheapest order found is at most 25% above the least possible:" in reports.orders_table([one])
+    assert "at most any amount above" in reports.orders_table([replace(one, bound=0.0)])
+
+
+def test_orders_for_programs() -> None:
+    (data,) = reports.orders_data([order("as listed", 10)])["orders"]
+    assert data == {
+        "order": "as listed",
+        "view_changes": 11,
+        "tray_changes": 12,
+        "change_minutes": 13.0,
+        "floor_minutes": 74.0,
+        "pieces": 15,
+        "bench_minutes": 136.0,
+        "knitting_minutes": 17.0,
+        "wraps": ["10:00", "12:05"],
+        "cost": 200.0,
+        "bound": 19.0,
+        "exact": False,
+        "days": [["1.1.2", "1.1.1"], ["1.2.1"]],
+        "broken_locks": [["1.1.1", "1.1.2"]],
+    }
+
+
+def test_what_ifs_for_programs() -> None:
+    assert reports.changes_data([]) == {}
+    assert reports.changes_data([Change("x", -3.14, 2, 2.76)]) == {
+        "what_if": [{"what": "x", "saves_minutes": -3.1, "saves_cost": 2.8, "pieces_fewer": 2}]
+    }
+
+
+def test_counted_lines() -> None:
+    counted = count_lines(["*K2, p2; rep from * to end", "K1, k2tog, k to end"], (8, 12))
+    assert cells(reports.count_table(counted))[2:] == [
+        ["1", "*K2, p2; rep from * to end", "8 (12)", "1", "k 4 (6), p 4 (6)"],
+        ["2", "K1, k2tog, k to end", "7 (11)", "1", "k 6 (10), k2tog 1"],
+    ]
+    data = reports.count_data(counted)
+    assert data["on"] == [8, 12]
+    assert data["lines"][1] == {
+        "text": "K1, k2tog, k to end",
+        "stitches": [7, 11],
+        "sure": True,
+        "rounds": 1,
+        "techniques": {"k": [6, 10], "k2tog": 1},
+    }
+    assert (data["rounds"], data["problems"]) == (2, [])
+
+
+def test_the_errata_log(tmp_path: Path) -> None:
+    entry = "{found: 2027-05-01, by: A, where: 1.1.1, said: x, right: y, remedy: pinned note, state: planned}"
+    log = f"errata:\n  - {entry}\n"
+    made = plan(tmp_path / "a", THREE, files={"errata.yaml": log})
+    row = ["Saturday 1 May 2027", "planned", "1.1.1", "x", "y", "pinned note"]
+    assert cells(reports.errata_table(made.worked))[2] == row
+    assert reports.errata_table(plan(tmp_path / "b", THREE).worked) == "No errata."

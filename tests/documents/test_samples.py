@@ -1,0 +1,140 @@
+"""The step-sample plan: hours planned and saved, what each piece is for and why it is needed, worked by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from lessonplan.documents.samples import SamplesView, change_text, samples_view, without_text, yarn_text
+from lessonplan.planning.whatif import Change, Reasons
+from tests.documents.timed import COURSE, episode, plan, shot
+
+HELPED = COURSE + "    helpers: Bo\n"
+KNITTED_ON = episode(
+    (shot("face", pieces="[{needs: edge}]"),), (shot("overhead", pieces="[{needs: body round 2}]", title="Round two"),)
+)
+
+
+def view(folder: Path, episode_text: str, course: str = COURSE) -> SamplesView:
+    return samples_view(plan(folder, episode_text, course))
+
+
+def test_planned_hours_are_those_before_the_shoot_and_on_the_days(tmp_path: Path) -> None:
+    # One piece for both shots: the edge beforehand (7 min), two rounds in the 15 min of changes (11.1 min): 18.1 min.
+    # Apart they would be the edge (7) and an edge with two rounds (18.1): 25.1 min.
+    found = view(tmp_path, KNITTED_ON, HELPED)
+    assert found.summary == "7 min before the shoot and 11 min on the days"
+    assert (found.planned, found.naive, found.saved) == ("18 min", "25 min", "7 min")
+    assert found.planned_share == pytest.approx(18.1 / 25.1)
+    assert (found.piece_count, found.naive_count) == ("1 piece", "2 pieces")
+    assert (found.title, found.film_size, found.pace) == ("Ring cowl", "one size", "20")
+
+
+def test_without_hands_on_the_day_nothing_is_saved(tmp_path: Path) -> None:
+    found = view(tmp_path, KNITTED_ON)
+    assert found.summary == "25 min before the shoot"
+    assert (found.planned, found.naive, found.saved, found.planned_share) == ("25 min", "25 min", "0 min", 1.0)
+    assert [(piece.letter, piece.first, piece.bench) for piece in found.pieces] == [
+        ("A", "Edge done", "7 min"),
+        ("B", "Body, 2 of 10 rounds", "18 min"),
+    ]
+
+
+def test_the_camera_may_wait_for_a_piece(tmp_path: Path) -> None:
+    # No change at all between the two shots: the round of 5.55 min can be knitted only while everybody waits.
+    shots = shot("face", pieces="[{needs: edge}]"), shot("face", pieces="[{needs: body round 1}]")
+    waiting = HELPED + "samples: {camera_may_wait: 6 min, weights: {waiting: 0.1}}\n"
+    assert view(tmp_path, episode(shots), waiting).summary == (
+        "7 min before the shoot and 6 min on the days, the camera waiting for 6 min of it"
+    )
+
+
+def test_a_piece_with_its_shots(tmp_path: Path) -> None:
+    (piece,) = view(tmp_path, KNITTED_ON, HELPED).pieces
+    assert (piece.needed, piece.kind, piece.drawer) == ("Saturday 6 March 2027", "full", "")
+    assert [(stop.number, stop.title, stop.day, stop.now, stop.after, stop.knitted) for stop in piece.stops] == [
+        ("1.1.1", "A", "Sat 6 Mar", "Edge done", "", ""),
+        ("1.2.1", "Round two", "Sat 6 Mar", "Body, 2 of 10 rounds", "", "11 min after 1.1.1"),
+    ]
+
+
+def test_who_knits_it_and_on_which_days(tmp_path: Path) -> None:
+    # 3.5 hours a week are half an hour a day. The piece takes 7 + 10 x 5.55 + the bind-off (110 x 1 / 20 at the
+    # course's factor) = 68 min: three days, the last of them 3 March, since two days to spare leave the 4th and 5th.
+    course = COURSE.replace("{CO: 1}", "{CO: 1, BO: 1}") + "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
+    (piece,) = view(tmp_path, episode((shot("face", pieces="[{needs: finished}]"),)), course).pieces
+    assert (piece.bench, piece.knitter, piece.days) == ("1 h 08 min", "Eva", "Mon 1 Mar to Wed 3 Mar")
+
+
+def test_a_piece_is_needed_on_the_first_day_it_is_filmed(tmp_path: Path) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}")
+    shots = (shot("face", pieces="[{needs: edge}]"),), (shot("face", pieces="[{needs: edge, leaves: body round 1}]"),)
+    (piece,) = view(tmp_path, episode(*shots), course).pieces
+    assert piece.needed == "Saturday 6 March 2027"
+    assert [(stop.day, stop.now, stop.after) for stop in piece.stops] == [
+        ("Sat 6 Mar", "Edge done", ""),
+        ("Mon 8 Mar", "Edge done", "Body, 1 of 10 rounds"),
+    ]
+
+
+def why(folder: Path, *shots: str, course: str = COURSE) -> list[str]:
+    return [piece.why for piece in view(folder, episode(shots), course).pieces]
+
+
+def test_why_a_piece_is_needed(tmp_path: Path) -> None:
+    first = "It is the first piece on the table (shot 1.1.1)."
+    one_way = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="2", one_way="yes")
+    assert why(tmp_path / "a", one_way)[1:] == [
+        "Take 2 of shot 1.1.1 needs a fresh piece, since the move cannot be undone."
+    ]
+    assert why(tmp_path / "b", shot("face", pieces="[{needs: edge, spare: 1}]"))[1:] == [
+        "A spare was asked for in shot 1.1.1."
+    ]
+    beside = why(
+        tmp_path / "c", shot("face", pieces="[{needs: edge}]"), shot("face", pieces="[{needs: edge}, {needs: body}]")
+    )
+    assert beside == [first, "Shot 1.1.2 has piece A on the table too, so a second one is needed."]
+    apart = shot("face", pieces="[{needs: edge, apart: yes, name: the tight one}]")
+    assert why(tmp_path / "d", apart) == ["It serves shot 1.1.1 alone: the tight one."]
+    drawer = COURSE + "samples: {drawer: [{name: an old edge, state: edge}]}\n"
+    assert why(tmp_path / "e", shot("face", pieces="[{needs: edge}]"), course=drawer) == [
+        "It is “an old edge” from the drawer."
+    ]
+    further = shot("face", pieces="[{needs: body}]"), shot("face", pieces="[{needs: edge}]")
+    assert why(tmp_path / "f", *further)[1] == (
+        "At shot 1.1.2 every other piece is further on, of another kind, or not knitted on so far in time."
+    )
+
+
+def test_a_piece_that_is_only_shown_serves_every_take(tmp_path: Path) -> None:
+    assert len(why(tmp_path, shot("face", pieces="[{needs: edge}]", takes="3", one_way="yes"))) == 1
+
+
+def test_without_a_piece(tmp_path: Path) -> None:
+    (piece,) = plan(tmp_path, KNITTED_ON, HELPED).choice.pieces
+
+    def said(more: float | None) -> str:
+        return without_text(piece, Reasons({"A": more}, ()))
+
+    assert said(None) == "Without piece A the shots cannot be filmed."
+    assert said(0.2) == "Without piece A: another plan costs the same."
+    assert said(65) == "Without piece A: 1 h 05 min more."
+    assert without_text(piece, None) == ""
+
+
+def test_changes_say_what_is_saved_and_what_is_added() -> None:
+    def said(minutes: float, pieces: int, cost: float) -> str:
+        return change_text(Change("film 1.2 before 1.1", minutes, pieces, cost))
+
+    assert said(30, 1, 50) == "Film 1.2 before 1.1: saves 30 min of knitting, 1 piece fewer; weighed, 50 min less."
+    assert said(-30, -2, -70) == (
+        "Film 1.2 before 1.1: adds 30 min of knitting, 2 pieces more; weighed, 1 h 10 min more."
+    )
+    assert said(5, 0, 5) == "Film 1.2 before 1.1: saves 5 min of knitting; weighed, 5 min less."
+
+
+def test_yarn_is_rounded_up(tmp_path: Path) -> None:
+    from lessonplan.pattern.yarn import Amount
+
+    assert yarn_text((Amount("MC", 37.1, 16.2, 1), Amount("CC", 12, 6, 1))) == "MC 38 m (17 g), CC 12 m (6 g)"

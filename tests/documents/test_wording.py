@@ -1,0 +1,51 @@
+"""How times, days and lists are worded."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from lessonplan.documents import wording
+
+
+@pytest.mark.parametrize(
+    ("minutes", "text"),
+    [
+        (0, "0 min"),
+        (0.001, "1 s"),
+        (0.25, "15 s"),
+        (0.9, "54 s"),
+        (1, "1 min"),
+        (59.4, "59 min"),
+        (59.6, "1 h"),
+        (60, "1 h"),
+        (61, "1 h 01 min"),
+        (119.6, "2 h"),
+        (185, "3 h 05 min"),
+        (1500, "25 h"),
+    ],
+)
+def test_durations(minutes: float, text: str) -> None:
+    assert wording.duration(minutes) == text
+
+
+@pytest.mark.parametrize(
+    ("minutes", "text"),
+    [(0, "0:00"), (0.7, "0:42"), (59 / 60, "0:59"), (1, "1:00"), (12 + 5 / 60, "12:05"), (62 + 5 / 60, "1:02:05")],
+)
+def test_screen_times(minutes: float, text: str) -> None:
+    assert wording.screen_time(minutes) == text
+
+
+def test_days_by_the_calendar() -> None:
+    # 1 January 2000 was a Saturday, 29 February 2000 a Tuesday (any perpetual calendar).
+    assert wording.day_text(date(2000, 1, 1)) == "Saturday 1 January 2000"
+    assert wording.day_text(date(2000, 2, 29)) == "Tuesday 29 February 2000"
+    assert wording.short_day(date(2000, 2, 29)) == "Tue 29 Feb"
+
+
+def test_counts_and_lists() -> None:
+    assert [wording.count_of(count, "piece") for count in (0, 1, 2)] == ["0 pieces", "1 piece", "2 pieces"]
+    lists: list[tuple[str, ...]] = [(), ("a",), ("a", "b"), ("a", "b", "c")]
+    assert [wording.listing(parts) for parts in lists] == ["", "a", "a and b", "a, b and c"]

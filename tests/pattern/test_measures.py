@@ -1,0 +1,122 @@
+"""Measures: what is knitted compared with the body it is for, worked by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from tests.small_course import COURSE, EPISODE, write_course
+
+# 40 (48) stitches at 20 to 10 cm are 20 (24) cm round; 15 rounds at 30 to 10 cm are 5 cm, with the edge's 6 they are 7.
+PATTERN = """\
+title: Ring
+sizes: [S, M]
+gauge: {stitches: 20, rounds: 30}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+measures:
+  hand circumference: 19 (23) cm
+stages:
+  edge:
+    title: Edge
+    works:
+      - {cast_on: 40 (48), join: yes}
+      - {rounds: 6, lines: Knit}
+  hand:
+    title: Hand
+    after: edge
+    works:
+      - {rounds: 5 cm, lines: Knit}
+"""
+
+
+def remarks(folder: Path, measure: str, units: str = "") -> list[tuple[str, int, str]]:
+    pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure) + units
+    files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+    result = lessonplan.load(write_course(folder, files))
+    return [(problem.code, problem.where.line, problem.message) for problem in result.problems]
+
+
+@pytest.mark.parametrize(
+    "measure",
+    [
+        "  hand circumference: 19 (23) cm\n",
+        "  hand circumference: {length: 19 (23) cm, ease: 1 cm}\n",
+        "  hand circumference: {length: 19 (23) cm, ease: 0.5 to 2 cm}\n",
+        "  tip to wrist: {length: 7 cm, knitted: edge.length + hand.length, ease: 0 to 0.2 cm}\n",
+        "  total length: 7.5 cm\n",
+        "  wrist: {length: 22 (26) cm, knitted: edge.around, ease: -2 cm}\n",
+        "  nothing it is compared with: 1 m\n",
+    ],
+)
+def test_what_fits_is_not_remarked(tmp_path: Path, measure: str) -> None:
+    assert remarks(tmp_path, measure) == []
+
+
+@pytest.mark.parametrize(
+    ("measure", "sentence"),
+    [
+        (
+            "  hand circumference: 47 (48.5) cm\n",
+            "Size S: “hand circumference” is 47\u00a0cm, but what is knitted for it measures 20\u00a0cm.",
+        ),
+        (
+            "  hand circumference: {length: 19 (23.7) cm, ease: 1 to 2 cm}\n",
+            "Size M: “hand circumference” is 23.7\u00a0cm, but what is knitted for it measures 24\u00a0cm,"
+            " and the ease is 1 to 2\u00a0cm.",
+        ),
+        (
+            "  total length: 20 cm\n",
+            "Size S: “total length” is 20\u00a0cm, but what is knitted for it measures 7\u00a0cm.",
+        ),
+        ("  hand length: 8 cm\n", "Size S: “hand length” is 8\u00a0cm, but what is knitted for it measures 5\u00a0cm."),
+    ],
+)
+def test_what_does_not_fit_is_said_with_its_size(tmp_path: Path, measure: str, sentence: str) -> None:
+    assert remarks(tmp_path, measure) == [("measure", 7, sentence)]
+
+
+def test_an_inch_course_is_told_in_inches(tmp_path: Path) -> None:
+    ((_, _, message),) = remarks(tmp_path, "  hand length: 4 in\n", "units: in\n")
+    assert message == "Size S: “hand length” is 4\u00a0in, but what is knitted for it measures 2\u00a0in."
+
+
+@pytest.mark.parametrize(
+    ("measure", "words"),
+    [
+        ("  wrist: {length: 22 cm, knitted: edge.arund}\n", "There is no length “edge.arund” to compare “wrist” with."),
+        (
+            "  wrist: {length: 22 cm, knitted: edge.rounds}\n",
+            "There is no length “edge.rounds” to compare “wrist” with.",
+        ),
+        ("  wrist: {length: 22 cm, ease: loose}\n", "“loose” is not a length such as"),
+        ("  wrist: {length: 22 cm, ease: 2}\n", "“2” is not an ease such as “2 cm” or “0 to 2 cm”."),
+        ("  wrist: {length: 22 cm, ease: --2 cm}\n", "“-2 cm” is not a length such as"),
+        ("  wrist: {length: 22 cm, ease: 20000 yd}\n", "“20000 yd” is more than anything that is made is long"),
+        ("  wrist: {length: 22 cm, ease: 2 to 1 cm}\n", "“2 to 1 cm” should go from a smaller ease to a larger one."),
+        ("  wrist: {ease: 2 cm}\n", "“length” is missing here."),
+        ("  wrist: 22\n", "“22” has no unit"),
+        ("  wrist: 20 (21, 22) cm\n", "“wrist” gives 3 values, but there are 2 sizes."),
+        ("  wrist: 20 cm\nunits: feet\n", "“feet” is none of the choices: cm, in or both."),
+    ],
+)
+def test_bad_measures_are_one_sentence(tmp_path: Path, measure: str, words: str) -> None:
+    ((_, line, message),) = remarks(tmp_path, measure)
+    assert words in message
+    assert line == (8 if "units" in measure else 7)
+
+
+def test_lengths_and_units_of_facts_and_papers(tmp_path: Path) -> None:
+    def fact(folder: Path, units: str) -> tuple[str, str]:
+        files = {"pattern.yaml": PATTERN + units, "course.yaml": COURSE + "film_size: M\n"}
+        result = lessonplan.load(write_course(folder, {**files, "episodes/01.yaml": EPISODE}))
+        assert result.worked is not None
+        one = result.worked.facts["gauge.over"]
+        return one.at(0), one.all_sizes()
+
+    assert fact(tmp_path / "a", "") == ("10\u00a0cm", "10\u00a0cm, 4\u00a0in")
+    assert fact(tmp_path / "b", "units: cm\n") == ("10\u00a0cm", "10\u00a0cm")
+    assert fact(tmp_path / "c", "units: in\n") == ("4\u00a0in", "4\u00a0in")
+    assert fact(tmp_path / "d", "units: both\n") == ("10\u00a0cm, 4\u00a0in", "10\u00a0cm, 4\u00a0in")
