@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from lessonplan.planning.worked import Plan, Worked
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
-FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
+FINE, PROBLEMS, USAGE, FILES, UNREAD = 0, 1, 2, 3, 4
 
 app = typer.Typer(
     help="Plan and document a craft course on video: step samples, shoot days, editor's sheets and the handout.",
@@ -311,7 +312,8 @@ def count(
     from lessonplan.needle.count import count_lines
 
     texts = _lines_given(lines or [], file)
-    counted = count_lines(texts, _numbers(on, "--on"), markers=_numbers(markers, "--markers"), flat=flat, until=until)
+    sizes = _numbers(on, "--on")
+    counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until)
     if as_json:
         show_json(count_data(counted))
     else:
@@ -319,8 +321,10 @@ def count(
         for problem in counted.problems:
             size = "" if problem.size is None else f"size {problem.size}: "
             place = f"line {problem.line}:{problem.column}"
-            tell(f"{place}: {problem.severity}: {size}{problem.sentence}")
-    raise typer.Exit(PROBLEMS if any(p.severity == "error" for p in counted.problems) else FINE)
+            said = problem.severity if problem.kind == "remark" else f"{problem.severity}, {problem.kind}"
+            tell(f"{place}: {said}: {size}{problem.sentence}")
+    kinds = {problem.kind for problem in counted.problems if problem.severity == "error"}
+    raise typer.Exit(UNREAD if kinds == {"unread"} else PROBLEMS if kinds else FINE)
 
 
 def _lines_given(words: list[str], file: Path | None) -> list[str]:
@@ -334,6 +338,14 @@ def _lines_given(words: list[str], file: Path | None) -> list[str]:
     if not texts:
         raise typer.BadParameter("no line is given", param_hint="LINE")
     return texts
+
+
+def _places(text: str, sizes: int) -> list[list[int]]:
+    """Take the places of markers: `16,32,48` in every size, or `20 (22), 40 (44)` with one number for each."""
+    places = [_numbers(piece, "--markers") for piece in re.split(r",(?![^(\[]*[)\]])", text) if piece.strip()]
+    if any(len(each) not in (1, sizes) for each in places):
+        raise typer.BadParameter(f"“{text}” has not one number for each of {sizes} sizes", param_hint="--markers")
+    return places
 
 
 def _numbers(text: str, option: str) -> list[int]:

@@ -29,6 +29,7 @@ def test_one_line() -> None:
         {
             "text": "K1, ssk, k to last 3 sts, k2tog, k1",
             "stitches": [62],
+            "sure": True,
             "rounds": 1,
             "techniques": {"k": 60, "k2tog": 1, "ssk": 1},
         }
@@ -122,7 +123,7 @@ def counted(line: str, *words: str) -> tuple[int, Any]:
         ("Rnds 1-3: Rep rounds 5-2", 11),
         ("K2, p123456", 6),
         ("(K1, p99999999, k1) in same st", 7),
-        ("(k1, p99999) in same st", 2),
+        ("(k1, p99999) in same st", 6),
         ("(k1, pm, p1) in next st, k to end", 6),
         ("[[yo 99999] 99999 times] 99999 times, k to end", 1),
     ],
@@ -130,7 +131,8 @@ def counted(line: str, *words: str) -> tuple[int, Any]:
 def test_a_line_that_means_nothing_is_one_problem_with_its_place(line: str, column: int) -> None:
     status, found = counted(line, "--on", "40")
     (problem,) = found["problems"]
-    assert (status, problem["severity"], problem["line"], problem["column"]) == (1, "error", 1, column)
+    assert (problem["severity"], problem["line"], problem["column"]) == ("error", 1, column)
+    assert (status, problem["kind"]) in ((1, "misfit"), (4, "unread"))
     assert found["lines"][0]["stitches"] == [None]
 
 
@@ -166,7 +168,10 @@ def test_a_label_without_an_instruction_hides_no_other_line() -> None:
         app, ["count", "Round 1: Knit", "Round 2:", "Round 3: P1, yo, p to end", "--on", "9", "--json"]
     )
     found = json.loads(done.stdout)
-    assert (done.exit_code, [line["stitches"] for line in found["lines"]]) == (1, [[9], [None], [10]])
+    assert (done.exit_code, [line["stitches"] for line in found["lines"]]) == (1, [[9], [None], [None]])
+    # Nobody knows the stitches behind a line that says nothing, but the next line is worked and accused of nothing.
+    assert [(problem["line"], problem["kind"]) for problem in found["problems"]] == [(2, "misfit")]
+    assert found["lines"][2]["techniques"] == {"p": 9, "yo": 1}
 
 
 @pytest.mark.parametrize("on", ["9" * 5000, "1000001", "48 (52, 10000000)"])
@@ -182,5 +187,5 @@ def test_wrong_use(words: list[str]) -> None:
 
 def test_the_table_for_people() -> None:
     done = run("K1, q7", "--on", "10")
-    assert done.returncode == 1
-    assert "line 1:5: error:" in done.stderr
+    assert done.returncode == 4
+    assert "line 1:5: error, unread:" in done.stderr

@@ -36,7 +36,9 @@ def count_table(counted: Counted) -> str:
 def count_data(counted: Counted) -> dict[str, Any]:
     """Give counted lines as plain values.
 
-    ``stitches`` has one number for each size (null where a line does not work out). ``rounds`` and each technique's
+    ``stitches`` has one number for each size (null where nobody knows them), ``sure`` whether every line before could
+    be read. A problem's ``kind`` tells a reader's limit (unread) from what is wrong (misfit, disagrees, ambiguous).
+    ``rounds`` and each technique's
     count are one number where they are the same in every size, else one for each size.
     """
     return {
@@ -45,6 +47,7 @@ def count_data(counted: Counted) -> dict[str, Any]:
             {
                 "text": line.text,
                 "stitches": list(line.stitches),
+                "sure": all(line.sure),
                 "rounds": _one_or_each(line.rounds),
                 "techniques": {name: _one_or_each(counts) for name, counts in line.techniques},
             }
@@ -52,7 +55,14 @@ def count_data(counted: Counted) -> dict[str, Any]:
         ],
         "rounds": _one_or_each(counted.rounds),
         "problems": [
-            {"line": p.line, "column": p.column, "size": p.size, "severity": p.severity, "sentence": p.sentence}
+            {
+                "line": p.line,
+                "column": p.column,
+                "size": p.size,
+                "severity": p.severity,
+                "kind": p.kind,
+                "sentence": p.sentence,
+            }
             for p in counted.problems
         ],
     }

@@ -7,14 +7,19 @@ from dataclasses import dataclass
 
 from lessonplan.needle.line import Needle
 from lessonplan.needle.lines import LineProblem, Worked, work_lines
+from lessonplan.printed.tree import value
 
 
 @dataclass(frozen=True, slots=True)
 class CountedLine:
-    """A line as counted: for each size the stitches after it (None where it does not work out) and its rounds."""
+    """A line as counted: for each size the stitches after it (None where nobody knows them) and its rounds.
+
+    `sure` is False where an earlier line could not be read, so that only a later printed count can tell.
+    """
 
     text: str
     stitches: tuple[int | None, ...]
+    sure: tuple[bool, ...]
     rounds: tuple[int, ...]
     techniques: tuple[tuple[str, tuple[int, ...]], ...]
 
@@ -28,6 +33,7 @@ class CountProblem:
     size: int | None
     sentence: str
     severity: str
+    kind: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,21 +50,21 @@ def count_lines(
     texts: Sequence[str],
     on: Sequence[int],
     *,
-    markers: Sequence[int] = (),
+    markers: Sequence[Sequence[int]] = (),
     flat: bool = False,
     until: int | None = None,
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
-    ``markers`` stand after so many stitches; ``flat`` works rows; ``until`` repeats the lines until so many stitches
+    ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
+    ``flat`` works rows; ``until`` repeats the lines until so many stitches
     remain.
     """
     sizes = len(on)
-    marks = tuple((place, "") for place in sorted(markers))
-    worked = [
-        work_lines(texts, Needle(stitches, marks, flat=flat), size=size, sizes=sizes, until=until)
-        for size, stitches in enumerate(on)
-    ]
+    worked = []
+    for size, stitches in enumerate(on):
+        marks = sorted((value(tuple(places), size), "") for places in markers)
+        worked.append(work_lines(texts, Needle(stitches, tuple(marks), flat=flat), size=size, sizes=sizes, until=until))
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     return Counted(tuple(on), lines, rounds, _problems(worked, sizes))
@@ -76,7 +82,8 @@ def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
     names = sorted({name for counts in totals for name in counts})
     return CountedLine(
         text,
-        tuple(one[-1].after if one else None for one in runs),
+        tuple(one.lines[index].after for one in worked),
+        tuple(one.lines[index].sure for one in worked),
         tuple(sum(run.times for run in one if run.row) for one in runs),
         tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),
     )
@@ -84,17 +91,17 @@ def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
 
 def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
     """Say once what is wrong in every size."""
-    found: dict[tuple[int, int, str, str], set[int]] = {}
+    found: dict[tuple[int, int, str, str, str], set[int]] = {}
     for size, one in enumerate(worked):
         for problem in one.problems:
             found.setdefault(_key(problem), set()).add(problem.size if problem.size >= 0 else size)
     result = []
-    for (line, column, sentence, severity), where in sorted(found.items()):
+    for (line, column, sentence, severity, kind), where in sorted(found.items()):
         numbers: list[int | None] = [None] if len(where) == sizes else [size + 1 for size in sorted(where)]
         for number in numbers:
-            result.append(CountProblem(line + 1, column, number, sentence, severity))
+            result.append(CountProblem(line + 1, column, number, sentence, severity, kind))
     return tuple(result)
 
 
-def _key(problem: LineProblem) -> tuple[int, int, str, str]:
-    return problem.line, problem.column, problem.sentence, problem.severity
+def _key(problem: LineProblem) -> tuple[int, int, str, str, str]:
+    return problem.line, problem.column, problem.sentence, problem.severity, problem.kind

@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
-from lessonplan.needle.moves import Moves
-from lessonplan.needle.operations import Loop, Op, Pattern, Stop, Sum, Work, total
+from lessonplan.needle.operations import Op, Stop, Sum, Work, total
 
-ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 MOST = 1_000_000
 """Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
 
-class Hand(Moves):
+class Hand:
     """The state of a row while it is worked; counts only grow."""
 
     def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
@@ -25,6 +23,8 @@ class Hand(Moves):
         self.held = list(needle.held)
         self.pattern = pattern
         self.held_as = held_as
+        self.loose = ""
+        """How a repeat that comes to no even end is taken: "" not at all, "cut" short, or "borrowed" from the next."""
         self.behind = needle.behind
         self.left = needle.stitches - needle.behind
         """Stitches waiting at the start of the row, plus any put back since."""
@@ -44,23 +44,16 @@ class Hand(Moves):
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
+        self.spaced = False
+        """Whether stitches are worked into spaces, those of the row below passed by."""
+        self.arrived = 0
+        """Where a fill to a marker or to the end of a needle came to its end last."""
+        self.unmarked = False
+        """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
 
-    # working stitches
-    def run(self, ops: Sequence[Op]) -> None:
-        """Work a sequence of operations; raises `FitError` where they do not fit."""
-        for index, op in enumerate(ops):
-            if isinstance(op, Work):
-                self.work(op)
-            elif isinstance(op, Loop):
-                self.loop(op, ops[index + 1 :])
-            elif isinstance(op, Pattern):
-                self.follow(op, ops[index + 1 :])
-            else:
-                self.move(op)
-
     def work(self, op: Work) -> None:
-        """One technique `op.n` times."""
+        """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
         if op.takes:
             self.take(op.n, op.takes, op.makes, op.at, op.name)
         else:
@@ -128,115 +121,15 @@ class Hand(Moves):
         self.left = self.limit = shift
         self.behind = self.taken = self.made = 0
 
-    def loop(self, op: Loop, rest: Sequence[Op]) -> None:
-        """A repeat, in closed form where nothing inside depends on the place."""
-        if op.to is None:
-            self.repeat(op, op.n)
-            return
-        if op.to.place == "last":
-            self.cut_short(op, op.to, rest)
-            return
-        stop = self.place(op.to, rest)
-        room = stop - self.taken
-        if room < 0:
-            raise FitError(self.beyond(op.to, room), op.at)
-        if not op.sum.fixed:
-            self.until(op, stop, rest)
-            return
-        needs = op.sum.takes
-        if needs == 0:
-            if room:
-                raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
-            return
-        if room % needs:
-            raise FitError(self.odd_multiple(op, needs, room), op.at)
-        self.repeat(op, room // needs)
+    def insert(self, n: int) -> None:
+        """More stitches on the left needle, to be worked next."""
+        self.left += n
+        self.limit += n
+        self.ahead = [(place + n, name) for place, name in self.ahead]
 
-    def cut_short(self, op: Loop, to: Stop, rest: Sequence[Op]) -> None:
-        """A repeat that ends, in its last round, with what follows it in place of its last step."""
-        needed = self._needed(rest, to) + total(op.body[:-1]).takes
-        room = self.limit - self.taken - needed
-        if room < 0 or not op.sum.takes or room % op.sum.takes:
-            raise FitError(self.odd_multiple(op, max(1, op.sum.takes), max(0, room + needed)), op.at)
-        self.repeat(op, room // op.sum.takes)
-        self.run(op.body[:-1])
-
-    def odd_multiple(self, op: Loop, needs: int, room: int) -> str:
-        """The sentence for a repeat that does not fit."""
-        what = "the repeat" if len(op.body) > 1 or not isinstance(op.body[0], Work) else op.body[0].name
-        verb = "is" if room == 1 else "are"
-        return f"needs a multiple of {needs} stitches for {what}, but {room} {verb} left for it"
-
-    def beyond(self, stop: Stop, room: int) -> str:
-        """The sentence for a place that lies behind the stitches already worked."""
-        if stop.place == "end":
-            here = self.limit - self.taken
-            return f"should leave the last {stitches(stop.short)}, but only {here} {'is' if here == 1 else 'are'} left"
-        if stop.place == "over":
-            return self.short_of(stop.short, "", 1)
-        here = room + stop.short
-        return f"should stop {stitches(stop.short)} before the marker, but only {max(0, here)} are left before it"
-
-    def repeat(self, op: Loop, n: int) -> None:
-        """The body of a loop `n` times."""
-        if n == 1 or not op.sum.fixed:
-            for _ in range(n):
-                self.run(op.body)
-            return
-        end = self.taken + n * op.sum.takes
-        if end > self.limit:
-            whole = (self.limit - self.taken) // op.sum.takes if op.sum.takes else 0
-            for _ in range(min(n, whole + 1)):
-                self.run(op.body)
-            if n > whole + 1:
-                raise FitError(f"the repeat runs out of stitches after {whole} of {n} times", op.at)
-            return
-        single = len(op.body) == 1 and isinstance(op.body[0], Work)
-        if not op.sum.plain:
-            for _ in range(n):
-                self.run(op.body)
-        elif single:
-            first = op.body[0]
-            assert isinstance(first, Work)
-            self.work(_times(first, n))
-        else:
-            self._in_bulk(op, n)
-
-    def _in_bulk(self, op: Loop, n: int) -> None:
-        """Whole repeats at once, one by one only where a marker lies in them."""
-        each = op.sum
-        while n:
-            whole = n
-            if self.ahead and each.takes:
-                whole = min(n, max(0, self.ahead[0][0] - self.taken) // each.takes)
-            if whole:
-                self.taken += whole * each.takes
-                self.made += whole * each.makes
-                self.worked = True
-                for (colour, name), count in each.counts.items():
-                    self.count(colour, name, count * whole)
-                n -= whole
-            if n and (whole == 0 or self.ahead):
-                self.run(op.body)
-                n -= 1
-
-    def until(self, op: Loop, stop: int, rest: Sequence[Op]) -> None:
-        """A repeat whose body depends on markers: again and again to the end, or as long as there are markers."""
-        while self.taken < stop:
-            before, markers_ahead = self.snapshot(), any(name != TURNED for _, name in self.ahead)
-            start = self.taken
-            try:
-                self.run(op.body)
-            except FitError:
-                ends_with_fill = bool(rest) and isinstance(rest[0], Loop) and rest[0].to is not None
-                if not start or not ends_with_fill or markers_ahead:
-                    raise
-                self.restore(before)
-                return
-            if self.taken == start:
-                raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
-        if self.taken > stop:
-            raise FitError("the last repeat works more stitches than there are for it", op.at)
+    def at_edge(self) -> bool:
+        """At the marker of the beginning of the round, which is not kept in the list."""
+        return not self.flat and (self.taken == self.left or not (self.taken or self.behind))
 
     def snapshot(self) -> dict[str, object]:
         """Everything that working changes, copied."""
@@ -246,44 +139,64 @@ class Hand(Moves):
         """Back to a snapshot."""
         vars(self).update(state)
 
-    def follow(self, op: Pattern, rest: Sequence[Op]) -> None:
-        """A named pattern over the stitches up to a place."""
-        stop = self.place(op.to, rest)
-        if stop < self.taken:
-            raise FitError(self.beyond(op.to, stop - self.taken), op.at)
-        outer, self.limit = self.limit, stop
-        self.pattern(self, op.name, stop - self.taken, op.at)
-        self.limit = outer
-
     # places
     def place(self, stop: Stop, rest: Sequence[Op]) -> int:
         """The stitch of the row below (counted from the start of the row) where a fill stops."""
-        if stop.place == "end":
-            return self.limit - stop.short
-        if stop.place == "over":
-            return self.taken + stop.short
-        if stop.place == "rest":
-            return self.limit - self._needed(rest, stop)
-        if stop.place == "marker":
-            return self._marker(stop) - stop.short
+        match stop.place:
+            case "end":
+                return self.limit - stop.short
+            case "over":
+                return self.taken + stop.short
+            case "rest":
+                return self.limit - self.needed(rest, stop)
+            case "across":
+                needed = total(rest)
+                return self.limit - (needed.takes if needed.fixed else 0)
+            case "right":
+                return self.taken + stop.short - self.made
+            case "marker":
+                return self._marker(stop) - stop.short
+            case "needle" | "unsaid":
+                begun = self.taken == self.arrived
+                ahead = [
+                    place
+                    for place in self._marks()
+                    if place - stop.short >= self.taken and (place > self.taken or not (begun or stop.short))
+                ]
+                return (ahead[0] if ahead else self.limit) - stop.short
+            case "centre":
+                return self._centre(stop)
         return self._turn(stop) - stop.short
 
-    def _needed(self, rest: Sequence[Op], stop: Stop) -> int:
+    def needed(self, rest: Sequence[Op], stop: Stop) -> int:
+        """What the steps after a repeat take, where it goes up to them."""
         needed: Sum = total(rest)
         if not needed.fixed:
             raise FitError("it is not said where the repeat ends", stop.at)
         return needed.takes
 
+    def _marks(self) -> list[int]:
+        return [place for place, name in self.ahead if name != TURNED]
+
+    def _centre(self, stop: Stop) -> int:
+        middle, odd = divmod(self.left - stop.short, 2)
+        if odd or middle < self.taken:
+            raise FitError(f"the {stitches(stop.short)} in the centre cannot be told, of {self.left}", stop.at)
+        return middle
+
     def _marker(self, stop: Stop) -> int:
-        wanted = [place for place, name in self.ahead if name == stop.which and name != TURNED]
-        if stop.which and not wanted:
-            order = ORDINALS.get(stop.which, self.slipped + 1) - self.slipped
-            wanted = [place for place, name in self.ahead if name != TURNED][order - 1 :] if order > 0 else []
-        elif not stop.which:
-            wanted = [place for place, name in self.ahead if name != TURNED]
+        wanted = [place for place, name in self.ahead if stop.which and name == stop.which]
+        if stop.which.isdigit() and not wanted:
+            order = int(stop.which) - self.slipped
+            wanted = self._marks()[order - 1 :] if order > 0 else []
+        elif stop.which == "last":
+            wanted = self._marks()[-1:]
+        elif not wanted:
+            wanted = [place for place in self._marks() if place != self.taken or not stop.short]
         if wanted:
             return wanted[0]
-        if not self.flat and not stop.which and (self.worked or self.taken or not self.needle.markers):
+        named = stop.which and stop.which != "last" and not stop.which.isdigit()
+        if not self.flat and not named and (self.needle.markers or self.passed):
             return self.left
         raise FitError("there is no marker ahead to work to", stop.at)
 
@@ -292,7 +205,3 @@ class Hand(Moves):
         if not places:
             raise FitError("there is no earlier turn ahead to work to", stop.at)
         return places[0] - (1 if stop.place == "ds" else 0)
-
-
-def _times(work: Work, n: int) -> Work:
-    return Work(work.name, work.n * n, work.takes, work.makes, work.at, work.colour, work.parts)

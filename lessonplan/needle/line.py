@@ -1,23 +1,21 @@
-"""One printed line worked on the needles: how many stitches there are after it, and what was done.
-
-Stitches are never listed one by one: a repeat is counted in closed form.
-"""
+"""One printed line worked on the needles: how many stitches there are after it, and what was done."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import Move, Op, Reading, Stop, plan
+from lessonplan.needle.operations import Op, Reading, Stop, plan
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.printed.line import parse_line
-from lessonplan.printed.tree import Line, Rows, value
+from lessonplan.needle.row import run
+from lessonplan.printed.line import NotationError, parse_line, unread
+from lessonplan.printed.tree import Line, Rows, Turn, value
 
-__all__ = ["Needle", "Round", "WorkError", "part_of_round", "work_rows"]
+__all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
 
 Techniques = tuple[tuple[str, int], ...]
 
@@ -45,7 +43,25 @@ class Round:
     by_colour: tuple[tuple[str, Techniques], ...] = ()
 
 
-Segment = tuple[tuple[Op, ...], Move | None]
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder.
+
+    `loose`: a line before had its last repeat borrow a stitch of the next round, so that others may.
+    """
+
+    size: int
+    book: PatternBook
+    held_as: str = "held"
+    reading: Reading = ()
+    loose: bool = False
+
+    def reads(self, reading: Reading) -> Working:
+        """The same with another reading."""
+        return replace(self, reading=reading)
+
+
+Segment = tuple[tuple[Op, ...], Turn | None]
 
 
 @lru_cache(maxsize=8192)
@@ -56,7 +72,7 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     found: list[Segment] = []
     ops: list[Op] = []
     for op in plan(rows.steps, size, reading, line.chain):
-        if isinstance(op, Move) and op.what in ("turn", "wrap"):
+        if isinstance(op, Turn):
             found.append((tuple(ops), op))
             ops = []
         else:
@@ -66,48 +82,43 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     return tuple(found)
 
 
-def work_rows(
-    line: Line,
-    part: int,
-    needle: Needle,
-    size: int,
-    reading: Reading,
-    book: PatternBook,
-    held_as: str = "held",
-) -> list[Round]:
+def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[Round]:
     """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
 
     Raises `WorkError` where it does not fit the needle.
     """
     rounds: list[Round] = []
-    for ops, turn in _segments(line, part, size, reading):
-        hand = Hand(needle, book.work, held_as)
-        book.begin()
+    for ops, turn in _segments(line, part, working.size, working.reading):
+        hand = Hand(needle, working.book.work, working.held_as)
+        hand.loose = dict(working.reading).get("loose", "")
+        working.book.begin()
         try:
-            hand.run(ops)
-            _check_done(hand, ops, turn)
+            run(hand, ops)
+            _check_done(hand, ops, turn, needles=line.label.needles)
         except FitError as misfit:
             raise WorkError(misfit.sentence, line.column(misfit.at)) from None
         if turn is not None:
-            hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
-        after = _finish(hand, turn)
-        made = _round(line.text, needle, after, hand, turn)
-        book.row_done(made.before, made.after, dict(made.techniques))
+            hand.count("", "w&t" if turn.wrap else "turn", 1)
+        after = _finish(hand, turn, needles=bool(line.label.needles))
+        made = _round(line.text, needle, after, hand)
+        working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
         needle = after
     return rounds
 
 
-def _check_done(hand: Hand, ops: Sequence[Op], turn: Move | None) -> None:
+def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
+    if hand.spaced and turn is None:
+        hand.taken = hand.left
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
-    if turn is None and hand.worked and left:
+    if turn is None and hand.worked and left and not needles:
         at = ops[-1].at if ops else 0
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
 
 
-def _finish(hand: Hand, turn: Move | None) -> Needle:
+def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     """The needle as the next row finds it."""
     rest = hand.left - hand.taken
     front = hand.behind + hand.made
@@ -124,7 +135,7 @@ def _finish(hand: Hand, turn: Move | None) -> Needle:
     else:
         flip = hand.flat or back
         back = False
-        behind = 0 if flip else (front if hand.tail else 0)
+        behind = 0 if flip else (front if hand.tail or (needles and rest) else 0)
     if turn is not None and behind:
         marks.append((front, TURNED))
     if flip:
@@ -136,7 +147,7 @@ def _finish(hand: Hand, turn: Move | None) -> Needle:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     return Needle(
         total,
-        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total else (),
+        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
         tuple(hand.held),
         hand.flat,
         behind,
@@ -147,7 +158,7 @@ def _finish(hand: Hand, turn: Move | None) -> Needle:
     )
 
 
-def _round(text: str, before: Needle, after: Needle, hand: Hand, turn: Move | None) -> Round:
+def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
     names: dict[str, int] = {}
     colours: dict[str, dict[str, int]] = {}
     for (colour, name), count in hand.counts.items():
@@ -193,6 +204,8 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
     marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
     """
     line = parse_line(text)
+    if line.doubts:
+        raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
     counts: Counter[str] = Counter()
     book = PatternBook({}, 0, 1, frozenset())
     on_needle = needle or Needle(PLENTY)
@@ -203,11 +216,11 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
             hand = _PartHand(on_needle, book.work, "held")
             hand.known = needle is not None
             try:
-                hand.run(ops)
+                run(hand, ops)
             except FitError as misfit:
                 raise WorkError(misfit.sentence, line.column(misfit.at)) from None
             if turn is not None:
-                hand.count("", "w&t" if turn.what == "wrap" else "turn", 1)
+                hand.count("", "w&t" if turn.wrap else "turn", 1)
             for (_, name), count in hand.counts.items():
                 counts[name] += count * times_of(line, part, 0)
             on_needle = _finish(hand, turn)

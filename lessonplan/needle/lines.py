@@ -1,6 +1,7 @@
 """The lines of a stage worked in order: rounds, repeats of rounds, printed counts, and every problem in one go.
 
-A problem in one line does not hide those of the next: work goes on there from the needle as it was.
+A problem in one line does not ruin the next: work goes on from the count printed after it. Where none is printed,
+nobody knows the stitches until the next printed count; the lines between are accused of nothing.
 """
 
 from __future__ import annotations
@@ -8,51 +9,37 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.needle.line import Round
+from lessonplan.needle.line import Working
 from lessonplan.needle.live import Needle, WorkError, stitches
+from lessonplan.needle.operations import Sum, plan, total
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.readings import READINGS, Outcome, unsaid
+from lessonplan.needle.readings import Outcome
+from lessonplan.needle.results import ERROR, NOTE, LineProblem, Worked, WorkedLine
 from lessonplan.needle.rows import EnoughError, Limits, Run, jumped, plain_line, row_units, work_parts
 from lessonplan.needle.schedule import Turn, schedule
+from lessonplan.needle.trust import (
+    FAR,
+    borne_out,
+    fixed,
+    may_vary,
+    said,
+    times_open,
+    turned,
+    unread_word,
+    with_count,
+    worst,
+)
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import Again, Line, Rows
+from lessonplan.printed.tree import (
+    Again,
+    Line,
+    Rows,
+)
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
-ERROR, NOTE = "error", "note"
 EVERY_SIZE = -1
-
-
-@dataclass(frozen=True, slots=True)
-class LineProblem:
-    """Something wrong with a line: 0-based `line` of the texts, 1-based `column` in it, 0-based `size` (-1: all).
-
-    `severity` is "error", or "note" for what works out but deserves a look.
-    """
-
-    line: int
-    column: int
-    size: int
-    sentence: str
-    severity: str = ERROR
-
-
-@dataclass(frozen=True, slots=True)
-class WorkedLine:
-    """One text and the rounds worked for it, over all cycles."""
-
-    text: str
-    rounds: tuple[Round, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Worked:
-    """Lines worked: by text; all rounds in the order worked, run-length coded; the needle after; the problems."""
-
-    lines: tuple[WorkedLine, ...]
-    rounds: tuple[Round, ...]
-    needle: Needle
-    problems: tuple[LineProblem, ...]
+LOOK_AHEAD = 6
 
 
 def work_lines(
@@ -79,13 +66,17 @@ def work_lines(
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     lines = [_parsed(index, text, sizes, colours, hook, problems) for index, text in enumerate(texts)]
     book = PatternBook(patterns or {}, size, sizes, colours)
-    run = Run(needle, size, book, held_as, Limits(rounds, until), lines)
+    run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines)
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
-        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE))
-    run = _Worker(lines, turns, problems, rounds is not None, until, size).cycles(run, rounds, until, times)
-    done = tuple(WorkedLine(text, tuple(run.done.get(index, ()))) for index, text in enumerate(texts))
+        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE, "remark"))
+    worker = _Worker(turns, problems, rounds is not None, until, size)
+    run = worker.cycles(run, rounds, until, times)
+    done = tuple(
+        WorkedLine(text, tuple(run.done.get(index, ())), worker.after.get(index), index not in worker.unsure)
+        for index, text in enumerate(texts)
+    )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
 
 
@@ -99,48 +90,54 @@ def _parsed(
     try:
         return parse_line(text, sizes, colours, hook)
     except NotationError as error:
-        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence))
+        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, error.kind))
         return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A reading that works out: the run after it, what it costs, what it means, the print as read."""
+
+    run: Run
+    cost: float
+    meaning: str
+    note: str
+    tree: Line
 
 
 class _Worker:
     """Works the schedule of lines, and decides between readings by what comes after."""
 
     def __init__(
-        self,
-        lines: Sequence[Line | None],
-        turns: Sequence[Turn],
-        problems: list[LineProblem],
-        counted: bool,
-        until: int | None,
-        size: int,
+        self, turns: Sequence[Turn], problems: list[LineProblem], counted: bool, until: int | None, size: int
     ) -> None:
-        self.lines = lines
         self.turns = turns
         self.problems = problems
         self.counted = counted
         self.until = until
         self.size = size
+        self.after: dict[int, int | None] = {}
+        self.unsure: set[int] = set()
 
     def cycles(self, run: Run, rounds: int | None, until: int | None, times: int | None) -> Run:
         """The lines once, or as often as asked for."""
         if (rounds is not None and rounds <= 0) or (until is not None and run.needle.stitches == until):
             return run
-        if not self.turns:
-            return run
         endless = rounds is not None or until is not None
         left = -1 if endless else (1 if times is None else times)
         while left and not run.finished:
-            known = sum(problem.severity == ERROR for problem in self.problems)
+            known = self._errors()
             before, stitches_before = run.count, run.needle.stitches
             run = self.cycle(run)
             left -= 1
-            failed = sum(problem.severity == ERROR for problem in self.problems) > known
-            if run.finished or failed or (endless and None in self.lines):
+            if run.finished or self._errors() > known or (endless and None in run.lines):
                 break
             if endless and not self._goes_on(run, before, stitches_before):
                 break
         return run
+
+    def _errors(self) -> int:
+        return sum(problem.severity == ERROR for problem in self.problems)
 
     def _goes_on(self, run: Run, before: int, stitches_before: int) -> bool:
         """Whether another cycle can bring the end nearer; if not, a problem says why."""
@@ -154,75 +151,177 @@ class _Worker:
             elif abs(now - self.until) >= abs(stitches_before - self.until):
                 sentence = f"never comes to {stitches(self.until)}: the count goes from {stitches_before} to {now}"
         if sentence:
-            self.problems.append(LineProblem(self.turns[-1].index, 1, self.size, sentence))
+            self.problems.append(LineProblem(self.turns[-1].index if self.turns else 0, 1, self.size, sentence))
         return not sentence
 
     def cycle(self, run: Run) -> Run:
         """Every line of the schedule once."""
         for place, turn in enumerate(self.turns):
-            line = self.lines[turn.index]
-            if line is None:
+            line = run.lines[turn.index]
+            if line is None or (line.label.only and self.size + 1 not in line.label.only):
+                run = self._left_out(run, turn.index, line)
                 continue
             self._compare_side(run, turn, line)
+            if line.label.star:
+                run.stars[line.label.star] = len(run.history)
+            self._regain(run, turn.index, line)
             last = run.needle.stitches
             try:
                 run = self.line(run, place, turn, line)
                 if self.until is not None and not run.finished:
                     jumped(last, run.needle.stitches, self.until)
+                self._counted(run, turn.index, line)
             except WorkError as error:
-                run.book.begin()
-                self._problem(turn.index, error)
+                self._failed(run, turn.index, line, error)
                 if self.until is not None and "never comes" in error.sentence:
                     run.finished = True
             if run.finished:
                 break
         return run
 
+    def _regain(self, run: Run, index: int, line: Line) -> None:
+        """A line that needs an exact number of stitches tells how many there were, where nobody knew."""
+        if run.lost is None or line.doubts or not plain_line(line) or not line.parts:
+            return
+        part = line.parts[0]
+        needs = (
+            total(plan(part.steps, self.size, (), line.chain))
+            if isinstance(part, Rows) and fixed(part.steps)
+            else Sum()
+        )
+        if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):
+            return
+        if needs.takes != run.needle.stitches:
+            run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
+        sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
+        self.problems.append(LineProblem(index, 1, self.size, sentence, NOTE, "follows"))
+        run.lost = None
+
+    def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
+        if line is None:
+            run.lost = index
+            run.history.append((None, 1))
+            self.after[index] = None
+        else:
+            self._counted(run, index, replace(line, printed=()))
+        return run
+
+    def _counted(self, run: Run, index: int, line: Line) -> None:
+        """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
+        if run.lost is not None and (found := said(line, self.size)) is not None:
+            run.needle = with_count(run.needle, found)
+            run.lost = None
+        if run.lost is not None:
+            self.unsure.add(index)
+        self.after[index] = run.needle.stitches if run.lost is None else None
+
+    def _failed(self, run: Run, index: int, line: Line, error: WorkError) -> None:
+        """Say what is wrong with a line, and go on from the count printed after it."""
+        run.book.begin()
+        run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
+        printed = said(line, self.size)
+        if run.lost is not None or error.kind == "follows":
+            since = "" if run.lost is None else f" (line {run.lost + 1})"
+            sentence = f"follows from a line before it that could not be read or worked{since}"
+            self.problems.append(LineProblem(index, error.column, self.size, sentence, NOTE, "follows"))
+            self.unsure.add(index)
+        else:
+            self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
+        self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
+        if printed is not None:
+            run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
+            if index in self.unsure:
+                self.after[index] = printed
+        else:
+            run.needle = error.needle or turned(run.needle)
+            run.lost = index if run.lost is None and error.needle is None else run.lost
+
     def line(self, run: Run, place: int, turn: Turn, line: Line) -> Run:
         """One line of the schedule; the run to go on with. Raises `WorkError` with the run left as it was."""
         found = self._candidates(run, turn, line)
-        if len(found) == 1:
-            return self._accept(found[0], turn, line)
+        first = found[0]
+        near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
+        if not near:
+            return self._accept(run, first, turn)
+        found = [first, *near]
         works = [each for each in found if self._works_from(each.run, place + 1)]
         if len(works) == 1:
-            return self._accept(replace(works[0], note=works[0].note or works[0].meaning), turn, line)
-        either = " or ".join(each.meaning for each in found)
-        sentence = f"can be read in more than one way, and the counts do not tell which: {either}"
-        self.problems.append(LineProblem(turn.index, 1, self.size, sentence))
-        return self._accept(found[0], turn, line)
+            plain = works[0] is first and not first.note
+            note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
+            return self._accept(run, replace(works[0], note=note), turn)
+        counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
+        if all(each.cost > first.cost for each in near):
+            return self._accept(run, replace(first, note=f"read in the usual way, of two: {counts}"), turn)
+        sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
+        self.problems.append(LineProblem(turn.index, 1, self.size, sentence, ERROR, "ambiguous"))
+        return self._accept(run, replace(first, note=""), turn)
 
-    def _accept(self, found: _Candidate, turn: Turn, line: Line) -> Run:
-        if found.note:
-            self.problems.append(LineProblem(turn.index, 1, self.size, found.note, NOTE))
-        for each in found.run.done.get(turn.index, []):
-            if "marker lies" in each.note:
-                self.problems.append(LineProblem(turn.index, 1, self.size, each.note, NOTE))
-        if not self.counted and any(isinstance(part, Rows | Again) and part.measured for part in line.parts):
-            sentence = "how many rounds this length takes depends on the gauge; it is worked once here"
-            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE))
-        return found.run
+    def _accept(self, before: Run, found: _Candidate, turn: Turn) -> Run:
+        run, tree = found.run, found.tree
+        run.lines[turn.index] = tree
+        notes = [found.note] if found.note else []
+        notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
+        if not self.counted and any(isinstance(part, Rows | Again) and part.measured for part in tree.parts):
+            notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        for note in notes:
+            self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
+        for doubt in tree.doubts:
+            sentence = f"“{doubt.word}” was passed over; the count bears it out"
+            column = tree.column(doubt.at)
+            self.problems.append(LineProblem(turn.index, column, EVERY_SIZE, sentence, NOTE, "remark"))
+        return run
 
     def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
-        """The readings of a line that work out, each in a run of its own."""
-        if plain_line(line) and turn.rows is None:
-            outcomes = run.rows_of(line)
-            runs = [run] if len(outcomes) == 1 else [run.copy() for _ in outcomes]
+        """The readings of a line that work out, each in a run of its own, the cheapest first."""
+        found: list[_Candidate] = []
+        errors: list[tuple[Line, WorkError]] = []
+        for tree in (line, *line.others):
+            if found and tree.cost >= min(each.cost for each in found) + FAR:
+                break
+            try:
+                more = self._of_tree(run, turn, tree, first=tree is line)
+            except WorkError as error:
+                errors.append((tree, error))
+                continue
+            doubted = [each for each in more if not borne_out(tree)]
+            if run.lost is not None:
+                doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
+            if doubted:
+                errors.append((tree, unread_word(tree)))
+            found += [each for each in more if each not in doubted]
+        if any(error.kind == "disagrees" for _, error in errors):
+            # a reading that takes the printed count for something else is no way out
+            found = [each for each in found if each.tree.printed or each.tree.change]
+        if not found:
+            raise worst(errors)
+        return sorted(found, key=lambda each: each.cost)
+
+    def _of_tree(self, run: Run, turn: Turn, tree: Line, *, first: bool) -> list[_Candidate]:
+        if run.lost is not None and (tree.printed or tree.change):
+            tree = replace(tree, printed=(), change=(), others=())
+        if plain_line(tree) and turn.rows is None:
+            outcomes = run.rows_of(tree)
+            rivals = any(other.cost < outcomes[0].cost + FAR for other in tree.others)
+            alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
+            runs = [run] if alone else [run.copy() for _ in outcomes]
             for each, outcome in zip(runs, outcomes, strict=True):
-                _take(each, turn.index, outcome, line)
+                _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
-            return [_Candidate(each, _meaning(outcome), outcome.note) for each, outcome in pairs]
-        open_ = any(isinstance(part, Again) and part.times and unsaid(part.times) for part in line.parts)
+            return [_Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree) for each, o in pairs]
+        open_ = any(times_open(part) for part in tree.parts)
         found: list[_Candidate] = []
         error: WorkError | None = None
-        for choice in ("more", "total") if open_ and not line.label.numbers else ("",):
+        for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
             each = run.copy()
             each.choice = choice
             try:
-                _parts(each, turn.index, line, turn.rows)
-                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else ""
-                found.append(_Candidate(each, meaning, ""))
+                _parts(each, turn.index, tree, turn.rows)
+                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
+                dear = 0.4 if choice == "total" else 0.0
+                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree))
             except WorkError as failed:
-                error = error or failed
+                better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
+                error = failed if better else error
         if error is not None and not found:
             raise error
         if error is not None and open_:
@@ -232,8 +331,8 @@ class _Worker:
     def _works_from(self, run: Run, place: int) -> bool:
         """Whether the lines that follow work out, in the usual reading."""
         trial = run.copy()
-        for turn in self.turns[place:]:
-            line = self.lines[turn.index]
+        for turn in self.turns[place : place + LOOK_AHEAD]:
+            line = trial.lines[turn.index]
             if line is None or trial.finished:
                 break
             try:
@@ -251,27 +350,18 @@ class _Worker:
             return
         if not run.count:
             run.needle = replace(run.needle, side=side)
-        elif turn.first:
+        elif turn.first and run.lost is None:
             faces = {"RS": "right", "WS": "wrong"}[run.needle.side]
             sentence = f"is labelled {side}, but the {faces} side faces here"
-            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE))
-
-    def _problem(self, index: int, error: WorkError) -> None:
-        self.problems.append(LineProblem(index, error.column, self.size, error.sentence))
+            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE, "remark"))
 
 
 _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
-    run: Run
-    meaning: str
-    note: str
-
-
-def _meaning(outcome: Outcome) -> str:
-    return ", ".join(READINGS[subject][choice] for subject, choice in outcome.reading)
+def _differs(one: _Candidate, other: _Candidate) -> bool:
+    first, second = one.run.needle, other.run.needle
+    return (first.stitches, first.behind) != (second.stitches, second.behind)
 
 
 def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:

@@ -32,16 +32,22 @@ class Needle:
 
 
 class WorkError(Exception):
-    """A line that does not fit the stitches: one sentence, and a 1-based column in the text as written."""
+    """A line that does not fit the stitches: one sentence, and a 1-based column in the text as written.
 
-    def __init__(self, sentence: str, column: int = 1) -> None:
+    `kind` is "misfit" (it cannot be worked), "disagrees" (it can, but gives another count than printed; `needle` is
+    what it gives), or "follows" (it depends on a line that could not be read).
+    """
+
+    def __init__(self, sentence: str, column: int = 1, kind: str = "misfit", needle: Needle | None = None) -> None:
         super().__init__(f"column {column}: {sentence}")
         self.sentence = sentence
         self.column = column
+        self.kind = kind
+        self.needle = needle
 
 
 class FitError(Exception):
-    """A `WorkError` in the making, with a position in the tidied text."""
+    """A `WorkError` in the making, with a place in the text."""
 
     def __init__(self, sentence: str, at: int) -> None:
         super().__init__(sentence)

@@ -2,181 +2,177 @@
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
+from lessonplan.needle.hand import Hand
+from lessonplan.needle.live import TURNED, FitError, stitches
+from lessonplan.needle.operations import Chain, Move, Ring, Skip, Space
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Colour,
+    Hold,
+    Join,
+    Mark,
+    PickUp,
+    Picot,
+    Return,
+    Turn,
+)
 
-from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
-from lessonplan.needle.operations import ALL, Move
+
+def move(hand: Hand, op: Move) -> None:
+    """Make a move that is no stitch; raises `FitError` where it does not fit."""
+    match op:
+        case BindOff():
+            _bind_off(hand, op)
+        case CastOn():
+            _cast_on(hand, op.count[0])
+        case PickUp():
+            hand.made += op.count[0]
+            hand.count("", "pu&k", op.count[0])
+        case Picot():
+            hand.count("", "CO", op.count[0])
+            hand.count("", "BO", op.count[0])
+        case CableNeedle():
+            _cable(hand, op)
+        case Hold():
+            _hold(hand, op)
+        case Return():
+            _put_back(hand, op)
+        case Mark():
+            _mark(hand, op)
+        case Colour():
+            hand.colour = op.name
+        case Join():
+            hand.flat = False
+        case Turn():  # turns cut a row into pieces; one that is still here has no number of times
+            raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
+        case Ring():
+            if hand.worked and hand.left:
+                raise FitError("a new ring is begun while there are stitches already", op.at)
+            hand.taken = hand.limit  # the chain that was joined to the ring
+        case Space():
+            hand.spaced = True
+        case Chain():
+            _chain(hand, op)
+        case Skip():
+            if hand.left:
+                hand.take(op.n, 1, 0, op.at, "chain")
+            else:
+                hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
 
 
-class Moves(ABC):
-    """The part of `hand.Hand` that deals with moves; the attributes are explained there."""
+def _bind_off(hand: Hand, op: BindOff) -> None:
+    n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if n == 0:
+        raise FitError("there are no stitches left to bind off", op.at)
+    if op.worked and hand.made and n:
+        hand.made -= 1
+        hand.take(n - 1, 1, 0, op.at, op.method)
+    else:
+        hand.take(n, 1, 0, op.at, op.method)
+    hand.worked = True
+    hand.count("", op.method, n if op.method == "BO" else n // 2)
+    if hand.made and hand.taken < hand.limit:
+        hand.passed.append((hand.made, TURNED))  # the gap can be worked to in the next row
 
-    needle: Needle
-    flat: bool
-    colour: str
-    held: list[tuple[str, int]]
-    held_as: str
-    behind: int
-    left: int
-    limit: int
-    taken: int
-    made: int
-    passed: list[Marker]
-    ahead: list[Marker]
-    tail_marks: list[Marker]
-    counts: dict[tuple[str, str], int]
-    worked: bool
-    out: int
-    cast_on: int
-    slipped: int
-    on_cable: int
-    cable_at: int
 
-    @abstractmethod
-    def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
-        """Take stitches off the left needle; see `Hand`."""
+def _cast_on(hand: Hand, n: int) -> None:
+    hand.cast_on += n
+    hand.count("", "CO", n)
+    at_edge = hand.flat and not hand.worked and hand.left and not hand.taken and not hand.made
+    if at_edge:
+        hand.insert(n)
+    else:
+        hand.made += n
 
-    @abstractmethod
-    def count(self, colour: str, name: str, n: int) -> None:
-        """Note a technique; see `Hand`."""
 
-    def move(self, op: Move) -> None:
-        """A move that is no stitch; its method is named after it."""
-        getattr(self, f"_do_{op.what}")(op)
+def _cable(hand: Hand, op: CableNeedle) -> None:
+    n = op.count[0]
+    if not op.off:
+        hand.on_cable += n
+        hand.cable_at = op.at
+        return
+    if n > hand.on_cable:
+        raise FitError(f"works {stitches(n)} from the cable needle, which has {hand.on_cable}", op.at)
+    hand.on_cable -= n
 
-    def _all_or(self, op: Move) -> int:
-        return self.limit - self.taken if op.n == ALL else op.n
 
-    def _do_bo(self, op: Move) -> None:
-        n = self._all_or(op)
-        if n == 0:
-            raise FitError("there are no stitches left to bind off", op.at)
-        self.take(n, 1, 0, op.at, op.name)
-        self.worked = True
-        self.count("", op.name, n if op.name == "BO" else n // 2)
+def _hold(hand: Hand, op: Hold) -> None:
+    n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if op.count is not None and n < 0:
+        ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
+        if not ahead:
+            raise FitError("it is not said how many stitches are held", op.at)
+        n = ahead[0] - hand.taken
+    if op.last:
+        if n > hand.made:
+            raise FitError(f"asks to hold the last {stitches(n)} worked, but {hand.made} were worked", op.at)
+        hand.made -= n
+    else:
+        hand.take(n, 1, 0, op.at, "hold")
+    hand.held.append((hand.held_as, n))
+    hand.out += n
 
-    def _do_co(self, op: Move) -> None:
-        self.cast_on += op.n
-        self.count("", "CO", op.n)
-        at_edge = self.flat and not self.worked and self.left and not self.taken and not self.made
-        if at_edge:
-            self._insert(op.n)
-        else:
-            self.made += op.n
 
-    def _do_pu(self, op: Move) -> None:
-        self.made += op.n
-        self.count("", "pu&k", op.n)
+def _put_back(hand: Hand, op: Return) -> None:
+    if not hand.held:
+        raise FitError("there are no held stitches to put back", op.at)
+    number = None if op.count is None else op.count[0]
+    order = range(len(hand.held) - 1, -1, -1)
+    wanted = [i for i in order if hand.held[i][0] in (op.name, hand.held_as)] or list(order)
+    exact = [i for i in wanted if hand.held[i][1] == number] or [i for i in order if hand.held[i][1] == number]
+    index = exact[0] if exact else wanted[0]
+    name, count = hand.held[index]
+    n = count if number is None else number
+    if n > count:
+        raise FitError(f"asks for {stitches(n)} from the holder, which has {count}", op.at)
+    hand.held[index : index + 1] = [(name, count - n)] if count > n else []
+    hand.insert(n)
 
-    def _do_cn(self, op: Move) -> None:
-        self.on_cable += op.n
-        self.cable_at = op.at
 
-    def _do_uncn(self, op: Move) -> None:
-        if op.n > self.on_cable:
-            raise FitError(f"works {stitches(op.n)} from the cable needle, which has {self.on_cable}", op.at)
-        self.on_cable -= op.n
+def _mark(hand: Hand, op: Mark) -> None:
+    if op.action == "pm":
+        hand.passed.append((hand.made, op.name))
+        hand.count("", "pm", 1)
+    elif op.action == "sm":
+        _slip(hand, op)
+    elif op.action == "rm":
+        _remove(hand, op)
+    else:
+        hand.unmarked = True
+        if n := sum(name != TURNED for marks in (hand.ahead, hand.passed, hand.tail_marks) for _, name in marks):
+            hand.count("", "rm", n)
 
-    def _do_picot(self, op: Move) -> None:
-        for name in ("CO", "BO"):
-            self.count("", name, op.n)
 
-    def _do_hold(self, op: Move) -> None:
-        n = self._all_or(op)
-        self.take(n, 1, 0, op.at, "hold")
-        self._held(n)
+def _slip(hand: Hand, op: Mark) -> None:
+    here = [mark for mark in hand.ahead if mark[0] == hand.taken and mark[1] != TURNED]
+    if here:
+        hand.ahead.remove(here[0])
+        hand.slipped += 1
+        hand.passed.append((hand.made, here[0][1]))
+    elif not hand.at_edge() and not any(place == hand.made for place, _ in hand.passed):
+        ahead = [place for place, name in hand.ahead if name != TURNED]
+        where = f"the next is {stitches(ahead[0] - hand.taken)} on" if ahead else "there is none ahead"
+        raise FitError(f"there is no marker here to slip; {where}", op.at)
+    hand.count("", "sm", 1)
 
-    def _do_holdlast(self, op: Move) -> None:
-        if op.n > self.made:
-            raise FitError(f"asks to hold the last {stitches(op.n)} worked, but {self.made} were worked", op.at)
-        self.made -= op.n
-        self._held(op.n)
 
-    def _held(self, n: int) -> None:
-        self.held.append((self.held_as, n))
-        self.out += n
+def _remove(hand: Hand, op: Mark) -> None:
+    for marks, place in ((hand.ahead, hand.taken), (hand.passed, hand.made)):
+        for mark in marks:
+            if mark[0] == place and mark[1] != TURNED:
+                marks.remove(mark)
+                hand.count("", "rm", 1)
+                return
+    if not hand.at_edge():
+        raise FitError("there is no marker here to remove", op.at)
 
-    def _do_back(self, op: Move) -> None:
-        if not self.held:
-            raise FitError("there are no held stitches to put back", op.at)
-        order = range(len(self.held) - 1, -1, -1)
-        wanted = [i for i in order if self.held[i][0] in (op.name, self.held_as)] or list(order)
-        exact = [i for i in wanted if self.held[i][1] == op.n] or [i for i in order if self.held[i][1] == op.n]
-        index = exact[0] if exact else wanted[0]
-        name, count = self.held[index]
-        n = count if op.n == ALL else op.n
-        if n > count:
-            raise FitError(f"asks for {stitches(n)} from the holder, which has {count}", op.at)
-        self.held[index : index + 1] = [(name, count - n)] if count > n else []
-        self._insert(n)
 
-    def _insert(self, n: int) -> None:
-        """More stitches on the left needle, to be worked next."""
-        self.left += n
-        self.limit += n
-        self.ahead = [(place + n, name) for place, name in self.ahead]
-
-    def _do_pm(self, op: Move) -> None:
-        self.passed.append((self.made, op.name))
-        self.count("", "pm", 1)
-
-    def _do_sm(self, op: Move) -> None:
-        here = [mark for mark in self.ahead if mark[0] == self.taken and mark[1] != TURNED]
-        if here:
-            self.ahead.remove(here[0])
-            self.slipped += 1
-            self.passed.append((self.made, here[0][1]))
-        elif not self._edge() and (self.made, op.name) not in self.passed:
-            ahead = [place for place, name in self.ahead if name != TURNED]
-            where = f"the next is {stitches(ahead[0] - self.taken)} on" if ahead else "there is none ahead"
-            raise FitError(f"there is no marker here to slip; {where}", op.at)
-        self.count("", "sm", 1)
-
-    def _edge(self) -> bool:
-        """At the marker of the beginning of the round, which is not kept in the list."""
-        return not self.flat and (self.taken == self.left or not (self.taken or self.behind))
-
-    def _do_rm(self, op: Move) -> None:
-        for marks, place in ((self.ahead, self.taken), (self.passed, self.made)):
-            for mark in marks:
-                if mark[0] == place and mark[1] != TURNED:
-                    marks.remove(mark)
-                    self.count("", "rm", 1)
-                    return
-        if not self._edge():
-            raise FitError("there is no marker here to remove", op.at)
-
-    def _do_rmall(self, op: Move) -> None:
-        for marks in (self.ahead, self.passed, self.tail_marks):
-            self.count("", "rm", sum(name != TURNED for _, name in marks))
-            marks[:] = [mark for mark in marks if mark[1] == TURNED]
-        self.counts = {key: n for key, n in self.counts.items() if n}
-
-    def _do_turn(self, op: Move) -> None:
-        # Turns cut a row into pieces (see `working`); one that is still here is in a repeat up to a place.
-        raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
-
-    _do_wrap = _do_turn
-
-    def _do_colour(self, op: Move) -> None:
-        self.colour = op.name
-
-    def _do_join(self, op: Move) -> None:
-        self.flat = False
-
-    def _do_ring(self, op: Move) -> None:
-        if self.worked and self.left:
-            raise FitError("a new ring is begun while there are stitches already", op.at)
-        self.taken = self.limit  # the chain that was joined to the ring
-        self.cast_on += op.n
-
-    def _do_chain(self, op: Move) -> None:
-        self.count("", "ch", op.n)
-        if not self.needle.stitches and not self.left and not self.made:
-            self.cast_on += op.n
-            self._insert(op.n)  # a foundation, worked into next
-        elif op.name:
-            self.take(1, 1, 1, op.at, "ch")
-
-    def _do_skip(self, op: Move) -> None:
-        self.take(op.n, 1, 0, op.at, "chain")
+def _chain(hand: Hand, op: Chain) -> None:
+    hand.count("", "ch", op.n)
+    if not hand.needle.stitches and not hand.left and not hand.made:
+        hand.cast_on += op.n
+        hand.insert(op.n)  # a foundation, worked into next
+    elif op.counts:
+        hand.take(1, 1, 1, op.at, "ch")

@@ -10,6 +10,7 @@ from functools import lru_cache
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import FitError, stitches
 from lessonplan.needle.operations import Work, plan
+from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line, Rows
 
@@ -120,7 +121,7 @@ class PatternBook:
         lines = self._parsed(key, at)
         row = lines[self.rows.get(key, 0) % len(lines)]
         try:
-            hand.run(plan(row.steps, self.size, ()))
+            run(hand, plan(row.steps, self.size, ()))
         except FitError as misfit:
             raise FitError(f"{self.names[key]}: {misfit.sentence}", at) from None
         if hand.taken != hand.limit:

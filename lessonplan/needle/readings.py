@@ -1,4 +1,4 @@
-"""What is ambiguous in print, decided by the counts: the reading that works out is taken, if exactly one does."""
+"""What is ambiguous in print, decided by the counts: every reading of a row is worked, the cheapest first."""
 
 from __future__ import annotations
 
@@ -7,11 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.needle.line import Round, times_of, work_rows
+from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.operations import Reading, clause_end
-from lessonplan.needle.patterns import PatternBook
-from lessonplan.printed.tree import BindOff, CastOn, Even, Line, Repeat, Rows, Step, Stitch, Times, value
+from lessonplan.needle.operations import Reading, clause_end, ends_with_times
+from lessonplan.printed.tree import BindOff, CastOn, Even, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
 
 READINGS: dict[str, dict[str, str]] = {
     "times": {
@@ -28,6 +27,13 @@ READINGS: dict[str, dict[str, str]] = {
         "counted": "the stitch left after binding off is the first of the next ones",
         "extra": "the stitch left after binding off is not one of the next ones",
     },
+    "pair": {"rest": "what stands between the asterisks is repeated", "once": "it is worked once"},
+    "group": {"once": "the bracket is worked once", "rest": "the bracket is repeated to the end"},
+    "inner": {
+        "last": "only the last step in the bracket is worked so often",
+        "all": "all steps in the bracket are worked so often",
+    },
+    "line": {"once": "the line is worked once", "rest": "the line is repeated to the end"},
     "RLI": {"0/1": "RLI uses no stitch", "1/2": "RLI includes the stitch that it is lifted beside"},
     "LLI": {"0/1": "LLI uses no stitch", "1/2": "LLI includes the stitch that it is lifted beside"},
     "co": {"on": "CO means cast on", "off": "CO means cast off, as in some British books"},
@@ -35,39 +41,99 @@ READINGS: dict[str, dict[str, str]] = {
         "counts": "the turning chain counts as the first stitch",
         "not": "the turning chain does not count as a stitch",
     },
+    "loose": {
+        "": "the repeats come out even",
+        "cut": "the last repeat is cut off where the stitches end",
+        "borrowed": "the last repeat borrows the first stitch of the next round",
+    },
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
-_OPEN = ("times", "clause", "inc", "yf", "bo")
-_LAST_RESORT = ("RLI", "LLI", "co", "chain")
+_OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
+_LAST_RESORT = ("RLI", "LLI", "co", "chain", "loose")
+_PRICES = {
+    "times": 0.0,
+    "bo": 0.0,
+    "clause": 0.4,
+    "inc": 0.5,
+    "yf": 0.5,
+    "pair": 0.6,
+    "group": 0.6,
+    "inner": 0.6,
+    "line": 0.8,
+}
+"""What it costs to read a subject in another than its usual way; the last resorts cost more."""
+_RARE_PRICE = 1.2
+MOST_READINGS = 32
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """A line worked in one reading: run-length coded rounds, the needle after, and a note if there was a choice."""
+    """A line worked in one reading: run-length coded rounds, the needle after, what it cost, the patterns' state.
 
+    `tree` is the reading of the print, `reading` the choices made in it; `chosen` tells whether another was possible.
+    """
+
+    tree: Line
     reading: Reading
     rounds: tuple[Round, ...]
     needle: Needle
-    note: str
     state: tuple[object, ...]
+    cost: float
+    chosen: bool = False
+
+    @property
+    def note(self) -> str:
+        """What is said of the reading where there was a choice."""
+        said = [READINGS[subject][choice] for subject, choice in self.reading]
+        return "read so that the counts agree: " + ", ".join(said) if said and self.chosen else ""
+
+    @property
+    def meaning(self) -> str:
+        """The reading in words."""
+        return ", ".join(READINGS[subject][choice] for subject, choice in self.reading)
 
 
 @lru_cache(maxsize=4096)
 def subjects(line: Line) -> tuple[str, ...]:
     """What is ambiguous in a line, of the keys of `READINGS`."""
-    found = {subject for part in line.parts if isinstance(part, Rows) for subject in _subjects(part.steps)}
+    rows = [part for part in line.parts if isinstance(part, Rows)]
+    found = {subject for part in rows for subject in _subjects(part.steps)}
+    if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps):
+        found.add("line")
     if line.crochet:
         found -= {"inc"}
         found |= {"chain"} if not line.chain else set()
     return tuple(subject for subject in READINGS if subject in found)
 
 
+def _may_be_repeated(steps: Sequence[Step]) -> bool:
+    """Whether a row says nothing of where it ends, so that it may be meant to be repeated."""
+    several = sum(isinstance(step, Stitch | Repeat) for step in steps) > 1
+    return several and all(
+        isinstance(step, Stitch) or (isinstance(step, Repeat) and isinstance(step.quantity, Times)) for step in steps
+    )
+
+
 def _subjects(steps: Sequence[Step]) -> Iterator[str]:
     for index, step in enumerate(steps):
         if isinstance(step, Repeat):
-            if step.star and isinstance(step.quantity, Times) and unsaid(step.quantity):
+            if step.kind in ("star", "line") and isinstance(step.quantity, Times) and unsaid(step.quantity):
                 yield "times"
-            if index and clause_end(step) and isinstance(steps[index - 1], Stitch):
+            if (
+                step.quantity is None
+                and step.kind in ("pair", "group")
+                and not any(isinstance(each, Turn) for each in step.body)
+            ):
+                yield step.kind
+            if step.kind == "group" and step.quantity is None and ends_with_times(step.body):
+                yield "inner"
+            if (
+                isinstance(step.quantity, To)
+                and step.quantity.place in ("end", "across", "rest")
+                and len(step.body) > 1
+            ):
+                yield "loose"
+            if clause_end(step, steps[:index]):
                 yield "clause"
             yield from _subjects(step.body)
         elif isinstance(step, Stitch) and step.name in ("inc", "yf", "RLI", "LLI"):
@@ -76,7 +142,7 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
             yield "co"
         elif isinstance(step, BindOff) and step.count and index + 1 < len(steps):
             after = steps[index + 1]
-            if isinstance(after, Stitch) and not after.more:
+            if (isinstance(after, Stitch) and not after.more) or (isinstance(after, Even) and after.to.place == "over"):
                 yield "bo"
 
 
@@ -85,92 +151,89 @@ def unsaid(times: Times) -> bool:
     return times.more is None and max(times.count) > 1
 
 
-def outcomes(line: Line, needle: Needle, size: int, book: PatternBook, held_as: str) -> list[Outcome]:
-    """Every reading of a line that works out on a needle and agrees with the counts printed after it.
+def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
+    """Every reading of a line of rows that works out on a needle and agrees with the counts printed after it.
 
-    One outcome if the line is clear or all readings come to the same; several if they differ. Raises the `WorkError`
-    of the usual reading, with the others named, if none works out.
+    The cheapest comes first; one outcome if all come to the same. Raises the `WorkError` of the usual reading, with the
+    others named, if none works out.
     """
     here = subjects(line)
     open_ = [subject for subject in here if subject in _OPEN]
-    first_error, found = _try(line, needle, size, book, held_as, _product(open_))
+    error, found = _try(line, needle, working, _product(open_))
     if not found:
-        rare = [subject for subject in here if subject in _LAST_RESORT]
+        loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
+        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
         if rare:
-            found = _try(line, needle, size, book, held_as, _product([*open_, *rare]))[1]
+            found = _try(line, needle, working, _product([*open_, *rare]))[1]
         if not found:
-            assert first_error is not None
-            raise WorkError(first_error.sentence + _in_no_reading(open_), first_error.column)
-        return [replace(each, note=_noted(each)) for each in _distinct(found)]
+            assert error is not None
+            raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
     distinct = _distinct(found)
-    if len(distinct) == 1 and (first_error is None or not open_):
-        return distinct
-    return [replace(each, note=_noted(each)) for each in distinct]
+    chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
+    return [replace(each, chosen=chosen) for each in distinct]
 
 
 def _product(names: Sequence[str]) -> list[Reading]:
     choices = [[(subject, choice) for choice in READINGS[subject]] for subject in names]
-    return [tuple(chosen) for chosen in itertools.product(*choices)]
+    product = [tuple(chosen) for chosen in itertools.islice(itertools.product(*choices), 4 * MOST_READINGS)]
+    return sorted(product, key=price)[:MOST_READINGS]
+
+
+def price(reading: Reading) -> float:
+    """What the choices of a reading cost over the usual ones."""
+    return sum(
+        _PRICES.get(subject, _RARE_PRICE) for subject, choice in reading if choice != next(iter(READINGS[subject]))
+    )
 
 
 def _try(
-    line: Line, needle: Needle, size: int, book: PatternBook, held_as: str, readings: Sequence[Reading]
+    line: Line, needle: Needle, working: Working, readings: Sequence[Reading]
 ) -> tuple[WorkError | None, list[Outcome]]:
     found: list[Outcome] = []
     error: WorkError | None = None
+    book = working.book
     start = book.state()
     for reading in readings:
         book.restore(start)
         try:
-            found.append(worked(line, needle, size, reading, book, held_as))
+            found.append(worked(line, needle, working.reads(reading)))
         except WorkError as failed:
-            error = error or failed
+            better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
+            error = failed if better else error
     book.restore(found[0].state if found else start)
     return error, found
 
 
 def _distinct(found: Sequence[Outcome]) -> list[Outcome]:
-    """One outcome for each needle that can come of it, the usual reading first."""
+    """One outcome for each needle that can come of it, the cheapest first."""
     kept: dict[tuple[object, ...], Outcome] = {}
     for each in found:
         kept.setdefault((each.needle.stitches, len(each.rounds), each.needle.behind), each)
     return list(kept.values())
 
 
-def _noted(outcome: Outcome) -> str:
-    said = [READINGS[subject][choice] for subject, choice in outcome.reading]
-    return "read so that the counts agree: " + ", ".join(said) if said else ""
-
-
 def _in_no_reading(open_: Sequence[str]) -> str:
-    if not open_:
+    named = [subject for subject in open_ if subject not in ("line", "group", "pair")]
+    if not named:
         return ""
-    either = "; nor ".join(" or ".join(READINGS[subject].values()) for subject in open_)
+    either = "; nor ".join(" or ".join(READINGS[subject].values()) for subject in named)
     return f" (it works out in no reading: neither {either})"
 
 
-def worked(
-    line: Line,
-    needle: Needle,
-    size: int,
-    reading: Reading,
-    book: PatternBook,
-    held_as: str,
-    cap: int | None = None,
-) -> Outcome:
+def worked(line: Line, needle: Needle, working: Working, cap: int | None = None) -> Outcome:
     """All rows of a line in one reading, its printed counts verified; or only its first `cap` rounds."""
     rounds: list[Round] = []
     start = needle
     for index, part in enumerate(line.parts):
         if isinstance(part, Rows) and (cap is None or cap > 0):
-            times = times_of(line, part, size)
-            more = _repeated(line, index, times, needle, size, reading, book, held_as, cap)
+            more = _repeated(line, index, times_of(line, part, working.size), needle, working, cap)
             rounds = join_runs(rounds, more)
             needle = more[-1].needle if more else needle
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
-        check_printed(line, start, needle, size)
-    return Outcome(reading, tuple(rounds), needle, "", book.state())
+        check_printed(line, start, needle, working.size)
+    cost = line.cost + price(working.reading)
+    return Outcome(line, working.reading, tuple(rounds), needle, working.book.state(), cost)
 
 
 def rows_in(rounds: Sequence[Round]) -> int:
@@ -178,35 +241,34 @@ def rows_in(rounds: Sequence[Round]) -> int:
     return sum(each.times for each in rounds if each.row)
 
 
-def _repeated(
-    line: Line,
-    index: int,
-    times: int,
-    needle: Needle,
-    size: int,
-    reading: Reading,
-    book: PatternBook,
-    held_as: str,
-    cap: int | None,
-) -> list[Round]:
+def _repeated(line: Line, index: int, times: int, needle: Needle, working: Working, cap: int | None) -> list[Round]:
     """A row of a line worked `times` times, equal rounds in one run; an error says in which round it came."""
+    if times > MOST_ROWS:
+        raise WorkError(f"asks for {times} rounds, more than any piece has")
     done: list[Round] = []
     named = names_pattern(line)
     count = 0
     while count < times and (cap is None or rows_in(done) < cap):
         try:
-            rounds = work_rows(line, index, needle, size, reading, book, held_as)
+            rounds = work_rows(line, index, needle, working)
         except WorkError as error:
             if count == 0:
                 raise
             raise WorkError(f"{error.sentence}, in round {count + 1} of {times}", error.column) from None
         run = 1
-        if len(rounds) == 1 and rounds[0].needle == needle and not named:
+        if len(rounds) == 1 and rounds[0].needle == needle and (not named or count > MOST_PATTERN_ROWS):
             run = times - count if cap is None else min(times - count, cap - rows_in(done))
+        if count > MOST_ROWS:
+            raise WorkError(f"is still not done after {MOST_ROWS} rounds")
         done = join_runs(done, [replace(each, times=run) for each in rounds])
         needle = rounds[-1].needle
         count += run
     return done
+
+
+MOST_ROWS = 20_000
+"""More rows, one by one, are in no real piece."""
+MOST_PATTERN_ROWS = 5_000
 
 
 @lru_cache(maxsize=4096)
@@ -247,10 +309,21 @@ def check_printed(line: Line, before: Needle, after: Needle, size: int) -> None:
     column = line.printed_column or 1
     if line.printed:
         printed = value(line.printed, size)
-        if printed != after.stitches:
-            raise WorkError(f"prints {printed} stitches after this line, but there are {after.stitches}", column)
+        if printed not in _counts_as(line, after):
+            each = " on each needle" if line.per else ""
+            sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
+            raise WorkError(sentence, column, "disagrees", after)
     if line.change:
         printed, real = value(line.change, size), after.stitches - before.stitches
         if printed != real:
             what = "decreases" if printed < 0 else "increases"
-            raise WorkError(f"prints {abs(printed)} {what}, but the count changes by {real:+d}", column)
+            sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
+            raise WorkError(sentence, column, "disagrees", after)
+
+
+def _counts_as(line: Line, after: Needle) -> set[int]:
+    """The counts that may be printed for a needle: its stitches, or those of one of its parts."""
+    if not line.per:
+        return {after.stitches}
+    parts = range(2, 6) if not after.markers else (len(after.markers) + 1,)
+    return {after.stitches // n for n in parts if after.stitches % n == 0}

@@ -4,40 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
-from lessonplan.needle.line import Round, times_of
+from lessonplan.needle.goals import jumped, labelled, reached, same_name
+from lessonplan.needle.line import Round, Working, times_of
 from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.operations import Reading
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.readings import (
-    Outcome,
-    check_printed,
-    join_runs,
-    names_pattern,
-    outcomes,
-    rows_in,
-    worked,
-)
-from lessonplan.printed.tree import (
-    Again,
-    BindOff,
-    CastOn,
-    Even,
-    Label,
-    Line,
-    Num,
-    Repeat,
-    Rows,
-    Shape,
-    Spell,
-    Step,
-    Stitch,
-    Times,
-    To,
-    value,
-)
+from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_pattern, outcomes, rows_in, worked
+from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows
+from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
 
+MOST_PASSES = 300
 MOST_ROUNDS = 20_000
 """A repeat longer than this never ends in any real piece."""
 
@@ -59,22 +36,36 @@ class Run:
     """The state of working many lines of one size."""
 
     needle: Needle
-    size: int
-    book: PatternBook
-    held_as: str
+    working: Working
     limits: Limits
-    lines: Sequence[Line | None]
+    lines: list[Line | None]
     choice: str = ""
     """"more" or "total": how `Repeat rows 1-2 3 times` is read in this run; "" the usual way."""
     done: dict[int, list[Round]] = field(default_factory=dict)
     rounds: list[Round] = field(default_factory=list)
-    history: list[tuple[Line, int]] = field(default_factory=list)
-    """Rows worked so far as (one-row line, how often in a run), oldest first."""
+    history: list[tuple[Line | None, int]] = field(default_factory=list)
+    """Rows worked so far as (one-row line, or None for one not read; how often in a run), oldest first."""
     memo: dict[tuple[object, ...], list[Outcome]] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
     """How the ambiguous texts worked so far were read."""
     count: int = 0
     finished: bool = False
+    stars: dict[str, int] = field(default_factory=dict)
+    """How many rows were worked when a line with an asterisk at its beginning came."""
+    lost: int | None = None
+    """Number of the line since which nobody knows how many stitches there are; None: they are known."""
+    needle_part: int = 0
+    """Stitches of the round already worked by lines for single needles."""
+
+    @property
+    def size(self) -> int:
+        """The 0-based size."""
+        return self.working.size
+
+    @property
+    def book(self) -> PatternBook:
+        """The stitch patterns."""
+        return self.working.book
 
     def copy(self) -> Run:
         """A run that can go on without changing this one (it shares only what is not changed)."""
@@ -83,8 +74,9 @@ class Run:
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}
         return replace(
-            self, book=book, done=done, rounds=list(self.rounds), history=list(self.history),
-            limits=replace(self.limits), readings=dict(self.readings),
+            self, working=replace(self.working, book=book), done=done, rounds=list(self.rounds),
+            history=list(self.history), limits=replace(self.limits), readings=dict(self.readings),
+            lines=list(self.lines),
         )  # fmt: skip
 
     # one line of rows, or one row
@@ -97,11 +89,10 @@ class Run:
             self.book.established, self.book.last = self.memo[key][0].state[1:]  # type: ignore[assignment]
             return self.memo[key]
         start = self.book.state()
-        found = self._known_reading(line) or outcomes(line, self.needle, self.size, self.book, self.held_as)
+        found = self._known_reading(line) or outcomes(line, self.needle, self.working)
         if cap is not None and rows_in(found[0].rounds) > cap:
             self.book.restore(start)
-            reading = found[0].reading
-            found = [worked(line, self.needle, self.size, reading, self.book, self.held_as, cap)]
+            found = [worked(line, self.needle, self.working.reads(found[0].reading), cap)]
         if not names_pattern(line):
             self.memo[key] = found
         return found
@@ -113,17 +104,20 @@ class Run:
             return []
         start = self.book.state()
         try:
-            return [worked(line, self.needle, self.size, reading, self.book, self.held_as)]
+            return [worked(line, self.needle, self.working.reads(reading))]
         except WorkError:
             self.book.restore(start)
             return []
 
     def row(self, index: int, line: Line, times: int = 1) -> None:
         """A line of a single row, `times` times, taken over as worked; raises `EnoughError` at the limits."""
+        if times > MOST_ROUNDS:
+            raise WorkError(f"asks for {times} rounds, more than any piece has")
         while times > 0:
             outcome = self.rows_of(line)[0]
             run = 1
-            if outcome.needle == self.needle and len(outcome.rounds) == 1 and not names_pattern(line):
+            still = outcome.needle == self.needle and len(outcome.rounds) == 1
+            if still and (not names_pattern(line) or self.count > 5000):
                 run = times if self.limits.rounds is None else min(times, self.limits.rounds)
             rounds = [replace(each, times=each.times * run) for each in outcome.rounds]
             self.take(index, replace(outcome, rounds=tuple(rounds)), [(line, run)])
@@ -137,6 +131,8 @@ class Run:
         self.needle = outcome.needle
         worked_rows = rows_in(rounds)
         self.count += worked_rows
+        if ("loose", "borrowed") in outcome.reading:
+            self.working = replace(self.working, loose=True)
         if rows and outcome.reading:
             self.readings[rows[0][0].text] = outcome.reading
         if worked_rows:
@@ -164,11 +160,16 @@ class Run:
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self._rows_meant(index, line, part)
-        if part.spells:
+        if part.which == "shaping":
+            self._manner(index, line, part, rows)
+        elif part.spells:
             for spell in part.spells:
                 self._spell(index, line, rows, spell)
         elif part.until is not None:
-            self._until(index, rows, value(part.until, self.size), line.column(part.at))
+            self._until(index, rows, part, line.column(part.at))
+        elif part.measured:
+            for row, times in rows:
+                self.row(index, row, times)
         elif line.label.numbers and not part.times:
             self._cycle(index, rows, len(line.label.numbers))
         elif part.total is not None:
@@ -191,21 +192,32 @@ class Run:
     def _rows_meant(self, index: int, line: Line, part: Again) -> list[tuple[Line, int]]:
         column = line.column(part.at)
         if part.which == "last":
-            return self._last(value(part.first, self.size), column)
+            return self._last(min(value(part.first, self.size), MOST_ROUNDS), column)
         if part.which == "all":
             return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
+        if part.which == "shaping":
+            return self._shaping(column)
+        if part.which == "star":
+            if part.name not in self.stars:
+                raise WorkError("says to repeat from an asterisk, but no asterisk stands before it", column)
+            since = [row for row in self.history[self.stars[part.name] :] if row[0] is not None]
+            return [(row, times) for row, times in since if row is not None]
+        if part.which == "side":
+            return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
-            named = [each for each in self.lines if each is not None and _same_name(each.label.name, part.name)]
+            named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]
         found: list[tuple[Line, int]] = []
         for number in range(part.first[0], part.last[0] + 1):
-            labelled = [each for each in self.lines[: index + 1] if each is not None and _labelled(each, number)]
-            labelled = [each for each in labelled if each is not line]
-            if not labelled:
+            lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
+            lines = [each for each in lines if each.text != line.text]
+            if not lines and None in self.lines[:index]:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
-            found += [(row, 1) for row in single_rows(labelled[-1], self.size)]
+            found += [(row, 1) for row in single_rows(lines[-1], self.size)]
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
@@ -215,6 +227,8 @@ class Run:
         for line, times in reversed(self.history):
             if n <= 0:
                 break
+            if line is None:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
             found.append((line, min(times, n)))
             n -= times
         if n > 0:
@@ -232,109 +246,129 @@ class Run:
                 rows += [(row, len(each.label.numbers)) for row in single_rows(each, self.size)]
         return rows
 
+    def _shaping(self, column: int) -> list[tuple[Line, int]]:
+        """The newest shaping row, then the plain rows that were worked after it."""
+        after: list[tuple[Line, int]] = []
+        for line, times in reversed(self.history):
+            if line is None:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            if self._change_of(line):
+                return [(line, 1), *after[::-1]]
+            after.append((line, times))
+        raise WorkError("no line before it shapes anything that could go on", column)
+
+    def _change_of(self, line: Line) -> int:
+        """Stitches that a row last added or took away."""
+        for each in reversed(self.rounds):
+            if each.text == line.text and each.after != each.before:
+                return each.after - each.before
+        return 0
+
     def _cycle(self, index: int, rows: Sequence[tuple[Line, int]], rounds: int) -> None:
+        if not any(times for _, times in rows):
+            return
         while rounds > 0:
             for row, times in rows:
                 times = min(times, rounds)
                 self.row(index, row, times)
                 rounds -= times
 
-    def _until(self, index: int, rows: Sequence[tuple[Line, int]], until: int, column: int) -> None:
-        before = self.needle.stitches
-        while self.needle.stitches != until:
-            start = self.needle.stitches
+    def _until(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
+        if part.until is None:
+            return
+        before, until = self.needle, value(part.until, self.size)
+        goal = stitches(until) + {"needle": " on each needle", "markers": " between markers"}.get(part.per, "")
+        for _ in range(MOST_ROUNDS if not part.per else MOST_PASSES):
+            if reached(self.needle, until, part.per, before):
+                return
+            start = self.needle
             for row, times in rows:
                 for _ in range(times):
                     last = self.needle.stitches
                     self.row(index, row)
-                    if self.needle.stitches == until:
+                    if reached(self.needle, until, part.per, before):
                         return
-                    jumped(last, self.needle.stitches, until, column)
-            if self.needle.stitches == start:
-                raise WorkError(f"never comes to {stitches(until)}: it stays at {start}", column)
-            if abs(self.needle.stitches - until) > abs(before - until):
-                raise WorkError(f"never comes to {stitches(until)}: from {before} it goes to {start}", column)
+                    if not part.per:
+                        jumped(last, self.needle.stitches, until, column)
+            now = self.needle.stitches
+            if now == start.stitches and (part.per != "gap" or self.needle == start):
+                raise WorkError(f"never comes to {goal}: it stays at {now}", column)
+            if not part.per and abs(now - until) > abs(before.stitches - until):
+                raise WorkError(f"never comes to {goal}: from {before.stitches} it goes to {now}", column)
+            if part.per and (now > 100 * (until + before.stitches) or now < 1):
+                raise WorkError(f"never comes to {goal}", column)
+        raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell) -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
         every = value(spell.every, self.size)
         even = even_row(line)
-        just = bool(self.history) and self.history[-1][0].text == rows[0][0].text
-        unit = [(even, every - 1), *rows] if just else [*rows, (even, every - 1)]
-        unit = [(row, times) for row, times in unit if times]
+        just = bool(self.history) and self.history[-1][0] is not None and self.history[-1][0].text == rows[0][0].text
+        lead = [(even, value(spell.first, self.size))] if spell.first else []
+        unit = [(even, every - 1), *rows] if spell.first is None and just else [*rows, (even, every - 1)]
+        unit = [(row, times) for row, times in unit if times > 0]
+        for row, times in lead:
+            self.row(index, row, times) if times else None
         if spell.until is not None:
-            self._until(index, unit, value(spell.until, self.size), line.column(spell.at))
+            goal = Again("last", (1,), (0,), "", None, spell.until, spell.at)
+            self._until(index, unit, goal, line.column(spell.at))
             return
-        for _ in range(value(spell.times.count, self.size) if spell.times else 1):
+        n = value(spell.times.count, self.size) if spell.times else 1
+        again = spell.times is not None and (self.choice != "total" if spell.times.more is None else spell.times.more)
+        n += int(spell.first is not None and every > 1 and again)
+        for _ in range(n):
             for row, times in unit:
                 self.row(index, row, times)
 
+    def _manner(self, index: int, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> None:
+        """Shaping gone on with "in this manner": the same change each time, one plain stitch fewer in each repeat."""
+        column = line.column(part.at)
+        shaping, plain = rows[0][0], list(rows[1:])
+        delta = self._change_of(shaping)
+        if part.spells and part.spells[0].every:
+            every = value(part.spells[0].every, self.size)
+            plain = [(plain[0][0] if plain else even_row(line), every - 1)] if every > 1 else []
+        until = next((each for each in (part.until, *(spell.until for spell in part.spells)) if each is not None), None)
+        times = part.times or next((spell.times for spell in part.spells if spell.times), None)
+        if until is None and times is None:
+            raise WorkError("it is not said how often, or until how many stitches", column)
+        most = MOST_ROUNDS if times is None else value(times.count, self.size)
+        before, goal = self.needle, 0 if until is None else value(until, self.size)
+        just = bool(self.history) and self.history[-1][0] is shaping
+        for number in range(most):
+            if until is not None and reached(self.needle, goal, part.per, before):
+                return
+            if number or just:
+                for row, n in plain:
+                    self.row(index, row, n)
+            last = self.needle.stitches
+            shaping = self._next_shaping(index, shaping, delta, column)
+            if until is not None and not part.per:
+                jumped(last, self.needle.stitches, goal, column)
+
+    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int) -> Line:
+        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again."""
+        row = next(part for part in shaping.parts if isinstance(part, Rows))
+        for trial in (shaping, in_this_manner(shaping, row, delta)):
+            if trial is None:
+                continue
+            try:
+                found = self.rows_of(trial)[0]
+            except WorkError:
+                continue
+            if found.needle.stitches - self.needle.stitches == delta:
+                self.row(index, trial)
+                return trial
+        raise WorkError(f"cannot be gone on with in this manner on {stitches(self.needle.stitches)}", column)
+
     def shape(self, index: int, line: Line, part: Shape) -> None:
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
-        row = shaping_row(line, part)
         for spell in part.spells:
-            self._spell(index, line, [(row, 1)], spell)
-
-
-def jumped(last: int, now: int, until: int, column: int = 1) -> None:
-    """Raise a `WorkError` if the count went past `until` without meeting it."""
-    if (last - until) * (now - until) < 0:
-        raise WorkError(f"never comes to exactly {stitches(until)}: it goes from {last} to {now}", column)
-
-
-def _labelled(line: Line, number: int) -> bool:
-    if number in line.label.numbers:
-        return True
-    return bool(line.label.also) and line.label.first > 0 and number % 2 == line.label.first % 2
-
-
-def _same_name(label: str, wanted: str) -> bool:
-    first, second = label.strip(), wanted.strip()
-    if not first or not second:
-        return False
-    return first == second or (first[:3] == second[:3] and first.split()[1:] == second.split()[1:])
-
-
-def single_rows(line: Line, size: int) -> list[Line]:
-    """Every row of a line as a line of its own, without label and printed counts."""
-    return [
-        single
-        for part, single in zip(line.parts, _each_row(line), strict=True)
-        if isinstance(part, Rows)
-        for _ in range(value(part.times, size))
-    ]
-
-
-def even_row(line: Line) -> Line:
-    """A row worked even, standing in for the plain rounds between shaping rounds."""
-    even = Rows((Even("", To("end", (0,), "", 0), 0),), (1,), 0)
-    return replace(line, parts=(even,), label=Label(), printed=(), change=())
-
-
-def shaping_row(line: Line, part: Shape) -> Line:
-    """One row of a `Shape`, its rest worked even; which decreases and increases are used is common practice."""
-    at = part.at
-    one: Num = (1,)
-    first: tuple[Step, ...] = ()
-    last: tuple[Step, ...] = ()
-    taken: Num = (0,)
-    if part.action == "BO":
-        first, last = (BindOff(part.count, "BO", at),), (BindOff(part.count, "BO", at),)
-        taken = part.count
-    elif part.action == "CO":
-        first = last = (CastOn(part.count, False, at),)
-    elif part.action == "dec":
-        first = (Repeat((Stitch("ssk", one, at),), Times(part.count, False, at), at),)
-        last = (Repeat((Stitch("k2tog", one, at),), Times(part.count, False, at), at),)
-        taken = tuple(2 * each for each in part.count)
-    else:
-        first = (Stitch("k", one, at), Stitch("m1l", part.count, at))
-        last = (Stitch("m1r", part.count, at), Stitch("k", one, at))
-        taken = one
-    at_start, at_end = part.where in ("start", "each"), part.where in ("end", "each")
-    rest = Even("", To("end", taken if at_end else (0,), "", at), at)
-    steps = (*(first if at_start else ()), rest, *(last if at_end else ()))
-    return replace(line, parts=(Rows(steps, one, at),), label=Label(), printed=(), change=())
+            if part.where in ("evenly", "markers"):
+                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
+                    self.row(index, shaping_row(line, part, self.needle, self.size))
+            else:
+                self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
 
 
 def plain_line(line: Line) -> bool:
@@ -347,8 +381,7 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
     start = run.needle
     for part in line.parts:
         if isinstance(part, Rows):
-            one = replace(line, parts=(replace(part, times=(1,)),), label=Label(), printed=(), change=())
-            run.row(index, one, rows or times_of(line, part, run.size))
+            run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)
         else:
@@ -357,24 +390,4 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
         check_printed(line, start, run.needle, run.size)
 
 
-def row_units(line: Line, size: int) -> list[tuple[Line, int]]:
-    """The single rows that a line of rows stands for, with how often each is worked in a run."""
-    return [
-        (single, times_of(line, part, size))
-        for part, single in zip(line.parts, _each_row(line), strict=True)
-        if isinstance(part, Rows)
-    ]
-
-
-@lru_cache(maxsize=4096)
-def _each_row(line: Line) -> tuple[Line, ...]:
-    return tuple(
-        replace(
-            line,
-            parts=(replace(part, times=(1,)) if isinstance(part, Rows) else part,),
-            label=Label(),
-            printed=(),
-            change=(),
-        )
-        for part in line.parts
-    )
+__all__ = ["EnoughError", "Limits", "Run", "jumped", "plain_line", "row_units", "work_parts"]

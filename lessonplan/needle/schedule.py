@@ -43,7 +43,7 @@ def schedule(lines: Sequence[Line | None]) -> tuple[list[Turn], list[Gap]]:
         gaps += block_gaps
         block = [index] if labelled else []
         used = set(line.label.numbers) if line is not None else set()
-        if line is not None and not labelled:
+        if index < len(lines) and not labelled:
             turns.append(Turn(index))
     return turns, gaps
 
@@ -81,7 +81,7 @@ def _block(lines: Sequence[Line | None], block: Sequence[int]) -> tuple[list[Tur
         order = list(block)
     if _as_printed(lines, block, order):
         return [Turn(index) for index in block], gaps
-    return _merged(order), gaps
+    return _merged(lines, order), gaps
 
 
 def _parity(lines: Sequence[Line | None], index: int, explicit: dict[int, int]) -> int | None:
@@ -107,11 +107,15 @@ def _as_printed(lines: Sequence[Line | None], block: Sequence[int], order: Seque
     return plain and printed == list(order)
 
 
-def _merged(order: Sequence[int]) -> list[Turn]:
+def _merged(lines: Sequence[Line | None], order: Sequence[int]) -> list[Turn]:
     turns: list[Turn] = []
     seen: set[int] = set()
     for index in order:
-        if turns and turns[-1].index == index:
+        line = lines[index]
+        if line is not None and len(line.label.numbers) == 1 and not line.label.also and index not in seen:
+            turns.append(Turn(index))
+            seen.add(index)
+        elif turns and turns[-1].index == index:
             turns[-1] = Turn(index, (turns[-1].rows or 0) + 1, turns[-1].first)
         else:
             turns.append(Turn(index, 1, index not in seen))

@@ -1,14 +1,16 @@
-"""The beginning and the end of a printed line: its label ("Rounds 4-12:") and the counts printed after it."""
+"""The beginning of a printed line: its label ("Rounds 4-12:", "2nd and every alt row", "Shape crown:", none)."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import replace
 
-from lessonplan.printed.tidy import NUMBER, Tidy
-from lessonplan.printed.tree import Label, Num
+from lessonplan.printed.grammar import STITCHES
+from lessonplan.printed.search import Chart, Match
+from lessonplan.printed.tokens import Token
+from lessonplan.printed.tree import Label
 
-MOST_ROUNDS = 10_000
+MOST_ROWS = 10_000
 """No label counts so many rounds."""
 
 
@@ -16,151 +18,234 @@ class LabelError(ValueError):
     """A label that counts rounds in a way that nobody works; one sentence."""
 
 
-_ROW = r"(?P<kind>rounds?|rnds?\.?|rds?|rows?|r)"
-_NUMBERS = r"(?P<numbers>\d+(?:\s*(?:,\s*(?:and\s+|&\s*)?|-|to\b|through\b|and\b|&)\s*\d+)*)"
-_SIDE = r"(?:\s*[\(\[]?\s*(?P<side>rs|ws|right side|wrong side)\b(?:\s+row\w*)?\s*[\)\]]?)?"
+_SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* close?"
+_REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
+_END = "(colon|stop|dash|eq|sep)*"
 _ALSO = (
-    r"(?:\s*(?:,|and|&)+\s*(?:all|every)\s+(?:other\s+|following\s+|foll\s+)*"
-    r"(?P<also>ws|rs|wrong[ -]side|right[ -]side|even|odd|alt(?:ernate)?)(?:[ -]numbered)?\s*(?:rows?|"
-    r"rnds?|rounds?)?)?"
+    "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
+    "|even|odd|remark)* row? close?"
 )
-_END = r"\s*(?:[:.=]+|-(?=\s)|(?=\s*[*(\[])|(?=\s+\S))\s*"
-_NUMBERED = re.compile(rf"\s*{_ROW}\s?(?:nos?\.?\s*)?{_NUMBERS}{_ALSO}{_SIDE}\s*(?:\([a-z ]+\))?{_END}")
-_NEXT = re.compile(
-    rf"\s*(?:(?:on|for)\s+)?(?:the\s+)?next\s+(?:(?P<count>{NUMBER})\s+)?(?P<kind>rounds?|rnds?\.?|rows?){_SIDE}"
-    r"(?:\s*[\(\[][a-z -]+[\)\]])?\s*[:,=.-]\s*"
+_NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"
+_NUMBERED = (
+    f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
+    f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
-_ALL = re.compile(
-    rf"\s*(?:all|every)\s+(?P<also>ws|rs|even|odd)?(?:[ -]numbered)?\s*(?P<kind>rounds?|rnds?|rows?){_SIDE}\s*:\s*"
+
+_NO_LABEL = frozenset(
+    ("needle", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
 )
-_NAMED = re.compile(
-    rf"\s*(?P<name>(?:[a-z][a-z'-]*\s+){{1,4}}?)(?P<kind>rounds?|rnds?\.?|rows?){_SIDE}(?:\s*(?P<numbers>\d+))?"
-    r"(?:\s*[\(\[][^)\]]*[\)\]])?\s*:\s*"
-)
-_ONLY_NUMBER = re.compile(r"\s*(?P<numbers>\d+)\s*[:)]\s*(?P<kind>)")
-_PREFIX = re.compile(r"\s*(?:set-?up|setup|next|decrease|increase|inc|dec)\s*:\s*")
+"""Kinds of words that do not stand in a label."""
 
 
-def split_label(tidy: Tidy) -> tuple[Label, Tidy]:
-    """The label of a line, and the rest of it; `tidy` is in lower case."""
-    for pattern in (_NUMBERED, _NEXT, _ALL, _NAMED, _ONLY_NUMBER):
-        if match := pattern.match(tidy.text):
-            return _label(match), tidy.cut(match.end(), len(tidy.text))
-    if match := _PREFIX.match(tidy.text):
-        return Label(), tidy.cut(match.end(), len(tidy.text))
-    return Label(), tidy
+class Labels:
+    """Finds the label at the beginning of a line."""
 
+    def __init__(self, chart: Chart, text: str) -> None:
+        self.chart = chart
+        self.text = text
+        self.end = len(chart.run)
 
-def _label(match: re.Match[str]) -> Label:
-    groups = match.groupdict()
-    kind = "row" if (groups.get("kind") or "").startswith("row") else "round"
-    if groups.get("kind") == "r" and groups.get("side"):
-        kind = "row"  # "R1 (WS)" is a row, "R1" mostly a round
-    numbers = _numbers(groups.get("numbers") or "")
-    also = (groups.get("also") or "").replace("wrong", "ws").replace("right", "rs")[:4].rstrip(" -")
-    side = {"r": "RS", "w": "WS"}.get((groups.get("side") or " ")[0], "")
-    if also[:2] in ("ws", "rs"):
-        also = also[:2]
-    elif also.startswith("alt"):
-        also = "even" if numbers and numbers[0] % 2 == 0 else "odd"
-    return Label(
-        kind=kind,
-        first=numbers[0] if numbers else 0,
-        last=numbers[-1] if numbers else 0,
-        side=side,
-        numbers=numbers,
-        also=also,
-        name=(groups.get("name") or "").strip(),
-        count=tuple(int(each) for each in (groups.get("count") or "1").split("|")),
-    )
+    def split(self) -> tuple[Label, int]:
+        """The label, and the token after it; labels one behind the other are taken together."""
+        label, here = Label(), 0
+        for _ in range(4):
+            found = self._one(here, label)
+            if found is None:
+                break
+            label, after = found
+            if after <= here:
+                break
+            here = after
+            if self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
+                break
+        return label, here
 
+    def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
+        for find in (self._sizes, self._numbered, self._next, self._side, self._named):
+            if (found := find(here, label)) is not None:
+                return found
+        return None
 
-def _numbers(text: str) -> tuple[int, ...]:
-    """`4-12` counts every number between; `2, 4 and 6` only those printed."""
-    found: list[int] = []
-    joiner = ""
-    for token in re.findall(r"\d+|-|to|through", text):
-        if not token.isdigit():
-            joiner = token
-        elif joiner and found:
-            if not 0 < int(token) - found[-1] < MOST_ROUNDS:
-                raise LabelError(f"counts rounds from {found[-1]} to {token}, which nobody works")
-            found.extend(range(found[-1] + 1, int(token) + 1))
-            joiner = ""
+    def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
+        match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
+        if (
+            match is None
+            or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower()
+        ):
+            return None
+        return replace(label, only=self._listed(match.start("n"), match.end("n"))), match.end()
+
+    def _numbered(self, here: int, label: Label) -> tuple[Label, int] | None:
+        chart = self.chart
+        for pattern in _NUMBERED:
+            match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
+            if match is None or label.numbers:
+                continue
+            m = Match(chart, match)
+            end = chart.match(_END, match.end(), self.end)
+            after = end.end() if end is not None else match.end()
+            if pattern is _NUMBERED[2] and self.chart.kind(here + 1) == "row" and after == match.end():
+                continue  # `2 rows knit` is no label
+            numbers = self._listed(match.start("first"), match.end("more"))
+            also = self._also(m, numbers)
+            side = m.token("side").value if m.has("side") else ""
+            word = self.text[m.token("row").at :][:1] if m.has("row") else ""
+            kind = "round" if m.has("row") and m.token("row").value == "round" else "row"
+            if side and word.lower() == "r" and self.text[m.token("row").at :][1:2].isdecimal():
+                kind = "row"  # "R1 (WS)" is a row, "R1" mostly a round
+            return replace(
+                label,
+                kind=kind,
+                first=numbers[0],
+                last=numbers[-1],
+                numbers=numbers,
+                also=also,
+                side=side or label.side,
+            ), after
+        match = chart.match(
+            "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} "
+            "(open num row close)?",
+            here,
+            self.end,
+        )
+        if match is not None and not label.numbers and match.end() < self.end and here == 0:
+            numbers = self._listed(here, match.end("rest"))
+            if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
+                return replace(label, kind="round", first=numbers[0], last=numbers[-1], numbers=numbers), match.end()
+        return None
+
+    def _also(self, m: Match, numbers: tuple[int, ...]) -> str:
+        if not m.has("also"):
+            return ""
+        words = [m.chart.run[place] for place in range(m.match.start("also"), m.match.end())]
+        for token in words:
+            if token.kind == "side":
+                return token.value.lower()
+        spelt = self.text[words[0].at : words[-1].end].lower()
+        for parity in ("even", "odd"):
+            if parity in spelt:
+                return parity
+        return "even" if numbers and numbers[0] % 2 == 0 else "odd"
+
+    def _next(self, here: int, label: Label) -> tuple[Label, int] | None:
+        chart = self.chart
+        match = chart.match(
+            f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+}}",
+            here,
+            self.end,
+        )
+        match = match or chart.match(f"(on|for)? next {{n:num}}? {{row:row}} {_SIDE} {{end:{_END}}}", here, self.end)
+        match = match or chart.match(
+            f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
+        )
+        match = match or chart.match(f"next {{row:row}} sep (all|each) (other|side) row {{end:{_END}}}", here, self.end)
+        if match is None or (
+            match.end()
+            and chart.kind(match.end() - 1) == "sep"
+            and self.text[chart.run[match.end() - 1].at] not in ",;"
+        ):
+            return None
+        m = Match(chart, match)
+        side = m.token("side").value if m.has("side") else ""
+        return replace(
+            label, kind=m.token("row").value, side=side, count=m.num("n") if m.has("n") else (1,)
+        ), match.end()
+
+    def _side(self, here: int, label: Label) -> tuple[Label, int] | None:
+        match = self.chart.match("open? {side:side} row? close? {end:(colon|stop|dash|sep)*}", here, self.end)
+        if match is None:
+            return None
+        return replace(label, side=Match(self.chart, match).token("side").value), match.end()
+
+    def _named(self, here: int, label: Label) -> tuple[Label, int] | None:
+        """Words before a colon or a dash: `Increase row -`, `Shape crown:`, `All WS rows:`."""
+        chart = self.chart
+        place, opened = here, 0
+        row: Token | None = None
+        while place < self.end and place - here < 14:
+            kind = chart.kind(place)
+            opened += (kind == "open") - (kind == "close")
+            if kind == "row" and row is None:
+                row = chart.run[place]
+            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) == "num":
+                return None
+            if (
+                kind == "colon"
+                or (kind == "dash" and row is not None and place > here and not opened)
+                or (kind == "stop" and self._ends_label(place))
+                or (kind == "dash" and not chart.run[place].tight)
+            ):
+                break
+            if kind in _NO_LABEL or (kind == "stop" and row is None):
+                return None
+            if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
+                return None
+            if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
+                return None
+            place += 1
         else:
-            found.append(int(token))
-            joiner = ""
-    return tuple(found)
+            return None
+        if place == here or place >= self.end - 1 or opened:
+            return None
+        if row is None and any(
+            chart.kind(each) in STITCHES for each in range(here, place) if chart.kind(here) == "open"
+        ):
+            return None
+        if (
+            row is None
+            and chart.kind(place) == "dash"
+            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in STITCHES for each in range(here, place)))
+        ):
+            return None
+        if chart.kind(place) == "stop" and chart.run[here].kind in STITCHES and chart.run[here].value in ("k", "p"):
+            return None
+        words = chart.run[here:place]
+        if words[0].kind in STITCHES and words[0].value in ("k", "p"):
+            return None
+        after = place
+        while chart.kind(after) in ("colon", "dash", "stop", "sep"):
+            after += 1
+        return self._from_words(words, row, label), after
 
+    def _ends_label(self, place: int) -> bool:
+        """Whether a full stop stands behind a row or its number: `Dec. row.`"""
+        return self.chart.kind(place - 1) == "row" or (
+            self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row"
+        )
 
-@dataclass(frozen=True, slots=True)
-class Tail:
-    """Counts printed after a line: stitches there are, and (with a sign) by how much they changed; their column."""
+    def _from_words(self, words: Sequence[Token], row: Token | None, label: Label) -> Label:
+        if row is None:
+            side = next((token.value for token in words if token.kind == "side"), label.side)
+            return replace(label, side=side)
+        name = self.text[words[0].at : row.at].strip(" .([").lower()
+        side = next((token.value for token in words if token.kind == "side"), label.side)
+        numbers = tuple(token.num[0] for token in words if token.kind == "num" and token.at > row.at)[:1]
+        also = ""
+        if words[0].kind in ("all", "each"):
+            also = next((token.value.lower() for token in words if token.kind == "side"), "")
+            also = also or next(
+                (each for each in ("even", "odd") if each in self.text[words[0].at : words[-1].end].lower()), ""
+            )
+            name, side = ("", "") if also else (name, side)
+        first = numbers[0] if numbers else 0
+        return replace(label, kind=row.value, name=name, side=side, numbers=numbers, first=first, last=first, also=also)
 
-    printed: Num = ()
-    change: Num = ()
-    column: int = 0
-
-
-_STS = r"(?:stitch(?:es)?|sts?|sc|dc|hdc|tr)\b\.?"
-_LEFT = (
-    r"(?:\s*(?:rem(?:ain(?:s|ing)?)?\b|left\b|total\b|in\s+total|in\s+all|on\s+(?:the\s+|each\s+)?needles?|"
-    r"now|each size|for\s+[a-z]+|in\s+(?:rnd|round|row)))*"
-)
-_LEAD = (
-    r"(?:you\s+(?:should\s+|will\s+)?(?:now\s+)?have|there\s+(?:are|will\s+be|should\s+be)(?:\s+now)?|"
-    r"leaving|making|for\s+a\s+total\s+of|"
-    r"total(?:\s+of)?\s*:?|st(?:itch)?\s+count\s*:?|=|\bnow)"
-)
-_VALUES = rf"(?P<n>{NUMBER}|\d+(?:\s*,\s*\d+)+)"
-_BRACKET = re.compile(rf"\s*[-=,.;:]*\s*[\(\[]\s*(?:{_LEAD}\s*)?{_VALUES}\s*(?:{_STS})?{_LEFT}\s*[\)\]]\s*[.;,]*\s*$")
-_PLAIN = re.compile(
-    rf"(?:(?<=[.,;:=\]\)*-])|(?<=\s-)|(?<=around)|(?<=across)|"
-    rf"(?<=to end))\s*(?:{_LEAD}\s*)?{_VALUES}\s*{_STS}{_LEFT}\s*[.;,]*\s*$"
-)
-_LED = re.compile(rf"(?:^|(?<!until)[\s,.;:(-]+){_LEAD}\s*{_VALUES}\s*(?:{_STS})?{_LEFT}\s*[.;,)]*\s*$")
-_REMAIN = re.compile(
-    rf"(?<!until)(?<!last)(?<!next)(?<!are)(?<!only)(?<!of)(?<!bo)(?<!off)(?<!the)\s+{_VALUES}\s*{_STS}\s*"
-    r"(?:rem(?:ain(?:s|ing)?)?|left|total|on\s+(?:the\s+)?needles?)\b\s*[.;,)]*\s*$"
-)
-_CHANGED = r"(?P<how>dec|inc)(?:reased|'?d|s|reases?)?\b\.?"
-_CHANGE = re.compile(
-    rf"[\s,.;:=-]*(?:[\(\[-]\s*)(?P<n>{NUMBER})\s*(?:{_STS})?\s*{_CHANGED}\s*(?P<close>[\)\],.;])*\s*$"
-)
-_CHANGE_FIRST = re.compile(
-    rf"[\s,.;:=-]*(?:[\(\[]\s*)(?P<n>{NUMBER})\s*(?:{_STS})?\s*{_CHANGED}\s*[;,.:-]"
-    r"\s*(?P<rest>[^()\[\]]*[\)\]])\s*\.?\s*$"
-)
-_SEPARATE_CHANGE = re.compile(rf"[,.;:]\s*(?P<n>{NUMBER})\s*{_STS}\s*(?P<how>dec|inc)(?:reased|'?d)\s*[.;,]*\s*$")
-
-
-def split_tail(tidy: Tidy, sizes: int) -> tuple[Tail, Tidy]:
-    """The counts printed at the end of a line, and the line without them; sizes are marked already."""
-    printed: Num = ()
-    change: Num = ()
-    column = 0
-    if match := _CHANGE_FIRST.search(tidy.text):
-        change, column = _signed(match), tidy.columns[match.start("n")]
-        opened = tidy.cut(match.start("rest") - 1, match.end())
-        before = tidy.cut(0, match.start())
-        tidy = Tidy(f"{before.text}({opened.text[1:]}", before.columns[:-1] + opened.columns)
-    for _ in range(2):
-        match = next((m for p in (_BRACKET, _PLAIN, _LED, _REMAIN) if (m := p.search(tidy.text))), None)
-        if match and not printed and (values := _values(match["n"], sizes)):
-            printed, column = values, tidy.columns[match.start("n")]
-            tidy = tidy.cut(0, match.start())
-        match = _CHANGE.search(tidy.text) or _SEPARATE_CHANGE.search(tidy.text)
-        if match and not change:
-            change, column = _signed(match), column or tidy.columns[match.start("n")]
-            tidy = tidy.cut(0, match.start())
-    return Tail(printed, change, column), tidy
-
-
-def _values(text: str, sizes: int) -> Num:
-    values = tuple(int(each) for each in re.findall(r"\d+", text))
-    return values if len(values) in (1, sizes) else ()
-
-
-def _signed(match: re.Match[str]) -> Num:
-    sign = -1 if match["how"] == "dec" else 1
-    return tuple(sign * int(each) for each in match["n"].split("|"))
+    def _listed(self, start: int, stop: int) -> tuple[int, ...]:
+        """`1, 3 and 5`, `4-12`: every number meant."""
+        found: list[int] = []
+        through = False
+        for place in range(start, stop):
+            token = self.chart.run[place]
+            if token.kind in ("num", "ord"):
+                n = token.num[0]
+                if through and found:
+                    if not 0 < n - found[-1] < MOST_ROWS:
+                        raise LabelError(f"counts rounds from {found[-1]} to {n}, which nobody works")
+                    found += range(found[-1] + 1, n + 1)
+                else:
+                    found.append(n)
+                through = False
+            elif token.kind in ("dash", "to"):
+                through = True
+        return tuple(found) or (0,)

@@ -1,290 +1,276 @@
-"""Printed instruction lines read: text in, syntax tree out, cached for each line.
+"""Printed instruction lines read: text in, every reading out (the cheapest first), cached for each line.
 
-`parse_line` tidies the print (`words`, `phrases`), takes off the label and the printed counts
-(`label`), parses the rest with the grammar of `grammar.lark`, and puts the result in order
-(`shape`).
+`parse_line` cuts the print into tokens (`tokens`), takes off the label (`label`), and searches for the cheapest ways to
+read the rest as steps (`steps`) and clauses about rows (`rows`); `search` tells how.
 """
 
 from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import cache, lru_cache
-from pathlib import Path
 
-from lark import Lark
-from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedToken
-from lark.lexer import PatternRE, TerminalDef
+from lessonplan.craft.techniques import CRAFTS, canonical, spellings
+from lessonplan.printed.assemble import assembled
+from lessonplan.printed.grammar import STITCHES
+from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.rows import Rows as RowOffers
+from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
+from lessonplan.printed.steps import Steps
+from lessonplan.printed.tokens import SizesError, plain, tokens
+from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.words import phrases
 
-from lessonplan.craft.techniques import CRAFTS, GENERATED, spellings
-from lessonplan.printed import crochet as hooked
-from lessonplan.printed import phrases as phrases
-from lessonplan.printed import places as places
-from lessonplan.printed import words as words
-from lessonplan.printed.build import builder
-from lessonplan.printed.label import LabelError, Tail, split_label, split_tail
-from lessonplan.printed.shape import Resolver, parts_of
-from lessonplan.printed.tidy import SizesError, Tidy, clean, lower, mark_colours, mark_sizes
-from lessonplan.printed.tree import Label, Line, MeaninglessError, Part
-
-GRAMMAR = Path(__file__).parent / "grammar.lark"
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
-_NOT_STITCHES = frozenset(
-    {"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"}
-)
-_CROCHET = re.compile(
-    r"\b(?:fp|bp)?(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet|\bchain\b"
-)
-
+MAX_TOKENS = 900
 _HUGE = re.compile(r"\d{6,}")
 """A number of more than 99,999: more than anybody works in one line."""
-_EVENLY = re.compile(
-    r"\b(?:inc|dec)(?:rease|reasing|s)?\b[^.;]*\b\d+[^.;]*\bevenly\b|\bevenly\b[^.;]*\b(?:inc|dec)", re.IGNORECASE
+_MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc))(?![a-z0-9])")
+"""What looks like a technique with a number in its name, of which not every number is one."""
+_NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
+_CROCHET = re.compile(
+    r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
+    "|\bchain\b"
+    r"|\bmagic ring\b|\bsc[в]",
+    re.IGNORECASE,
 )
-"""Shapings to be spread evenly: where each falls is not in the line."""
 
 
 class NotationError(Exception):
-    """A line that cannot be read: one sentence and a 1-based column in the text as written."""
+    """A line that cannot be read: one sentence and a 1-based column in the text as written.
 
-    def __init__(self, sentence: str, column: int) -> None:
+    `kind` is "unread", or "misfit" where the print itself is at fault.
+    """
+
+    def __init__(self, sentence: str, column: int, kind: str = "unread") -> None:
         super().__init__(f"column {column}: {sentence}")
         self.sentence = sentence
         self.column = column
+        self.kind = kind
 
 
 @lru_cache(maxsize=4096)
 def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "") -> Line:
-    """The syntax tree of one printed line, for a pattern of `sizes` sizes; `colours` are names of yarns.
+    """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
-    `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc around" that name none.
-
-    Raises `NotationError` where the print cannot be read, or where a list such as `48 (52, 56)` has not one number
-    for each size.
+    `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
+    around" that name none. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    `48 (52, 56)` has not one number for each size.
     """
-    even = _EVENLY.search(text)
-    if even:
-        raise NotationError(
-            "says “evenly” without saying where; write the line out, or in a pattern file use “increase” or “decrease”",
-            even.start() + 1,
-        )
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
-    if huge := _HUGE.search(text):
-        raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1)
     if not text.strip():
         raise NotationError("there is nothing to work in an empty line", 1)
-    marked, yarns = mark_colours(clean(text), colours)
+    _check(text)
+    craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
-        label, body = split_label(lower(marked))
-        read = _body(body.text, sizes, yarns, crochet)
+        run = tokens(text, sizes, colours, craft)
     except SizesError as error:
-        column = body.columns[error.column]
-        raise NotationError(_sizes_sentence(error.given, sizes), column) from None
-    except LabelError as error:
-        raise NotationError(str(error), 1) from None
-    columns = tuple(body.columns[min(place, len(body.columns) - 1)] for place in read.columns)
-    if read.failure is not None:
-        raise _unreadable(read.failure, columns, text)
-    if not read.parts and (label != Label() or not re.search(r"\w", body.text)):
-        raise NotationError("there is nothing to work in this line", len(text.rstrip()))
-    printed_column = body.columns[read.tail.column] if read.tail.column else 0
-    return Line(
-        text, sizes, label, read.parts, read.tail.printed, read.tail.change, bool(read.crochet), columns,
-        printed_column, _chain(body.text),
-    )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class _Body:
-    """What stands between label and printed counts; `columns` are places in the text it was read from."""
-
-    parts: tuple[Part, ...]
-    tail: Tail
-    crochet: str
-    columns: tuple[int, ...]
-    failure: _Failure | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Failure:
-    """Where the grammar stopped (`at`, None: at the end) or, with a sentence, what is wrong with the brackets."""
-
-    at: int | None
-    sentence: str = ""
-
-
-def _stopped(error: UnexpectedToken, tidied_text: str) -> _Failure:
-    if error.token.type == "$END":
-        return _Failure(None, _unfinished(tidied_text))
-    if error.token.type in ("REP", "REP2"):
-        return _Failure(error.pos_in_stream, "says to repeat from an asterisk, but no asterisk stands before it")
-    return _Failure(error.pos_in_stream)
-
-
-@lru_cache(maxsize=4096)
-def _body(text: str, sizes: int, yarns: tuple[str, ...], hint: str) -> _Body:
-    """The body of a line, which many lines of a pattern share ("Knit.")."""
-    crochet = crochet_stitch(text) or hint
-    tidy, names = _named_patterns(Tidy(text, tuple(range(len(text) + 1))))
-    tidy = mark_sizes(words.apply(words.NUMBERS, tidy), sizes)
-    tail, tidy = split_tail(tidy, sizes)
-    if failure := _wrong_brackets(tidy.text):
-        return _Body((), tail, crochet, tidy.columns, failure)
-    tidy = tidied(tidy, bool(crochet))
-    parts: tuple[Part, ...] = ()
+        raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
+    if len(run) > MAX_TOKENS:
+        raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
+    chart = Chart(run, craft)
+    if (stray := _stray_asterisk(chart)) is not None and stray[1]:
+        raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     try:
-        parts = parts_of(_parser().parse(tidy.text), Resolver(crochet, yarns, names))  # type: ignore[arg-type]
-    except MeaninglessError as error:
-        failure = _Failure(error.at, error.sentence)
-    except UnexpectedToken as error:
-        failure = _stopped(error, tidy.text)
-    except UnexpectedCharacters as error:
-        failure = _Failure(error.pos_in_stream)
-    except UnexpectedEOF:
-        failure = _Failure(None, _unfinished(tidy.text))
-    return _Body(parts, tail, crochet, tidy.columns, failure)
+        label, start = Labels(chart, text).split()
+    except LabelError as error:
+        raise NotationError(str(error), 1, "misfit") from None
+    if label.numbers and max(label.numbers) > MOST_ROWS:
+        raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
+    if block := _block_begun(chart, start):
+        label, start = replace(label, star="*" * block), start + block
+    found = _readings(chart, start)
+    base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
+    lines = [line for each in found if (line := assembled(base, each)) is not None]
+    lines = sorted(lines, key=lambda line: line.cost)
+    if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
+        not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
+    ):
+        raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
+    if not lines:
+        raise _nothing(chart, start, text)
+    return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _check(text: str) -> None:
+    """Raise `NotationError` for print that nobody works, however it is read."""
+    lower = plain(text)
+    if huge := _HUGE.search(lower):
+        raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1, "misfit")
+    if empty := _NOTHING_INSIDE.search(lower):
+        raise NotationError("the brackets hold nothing that is worked", empty.start() + 1, "misfit")
+    for match in _MADE_UP.finditer(lower):
+        try:
+            canonical(match[0])
+        except KeyError:
+            raise NotationError(f"“{text[match.start() : match.end()]}” is no stitch", match.start() + 1) from None
+
+
+def _block_begun(chart: Chart, start: int) -> int:
+    """How many asterisks stand at the beginning of a line that nothing in it ends: lines are repeated from there."""
+    stars = [place for place in range(start, len(chart.run)) if chart.kind(place) == "star"]
+    leading = [place for place, want in zip(stars, range(start, start + 2), strict=False) if place == want]
+    others = len(stars) > len(leading) or any(
+        chart.kind(place) in ("rep", "around") for place in range(start, len(chart.run))
+    )
+    return 0 if others else len(leading)
+
+
+def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
+    """The place of a "repeat from *" before which no asterisk stands, and whether steps stand before it in the line."""
+    for place, token in enumerate(chart.run):
+        if token.kind == "star":
+            return None
+        if token.kind == "rep" and (match := chart.match("rep remark* from star", place, len(chart.run))):
+            return chart.run[match.start()].at, any(chart.kind(each) in STITCHES for each in range(place))
+    return None
+
+
+def _readings(chart: Chart, start: int) -> list[Found]:
+    offers = _Offers(chart)
+    offers.search = Search(chart, offers, offers.passing)
+    offers.steps = Steps(chart, offers.search)
+    return offers.search.read(start, len(chart.run))
+
+
+_PASSING = (
+    (0.0, 0, "sep stop colon dash slash"),
+    (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
+    (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
+     "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
+    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
+     "below join slipjoin inced deced colour around evenly"),
+    (3.0, 2, "star"),
+    (4.0, 1, "unknown"),
+    (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
+)  # fmt: skip
+_PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
+"""What it costs to pass over a kind of token, and how much of a doubt that is."""
+_DEAR = (12.0, 3)
+
+
+class _Offers:
+    """Everything that can be read at a token."""
+
+    search: Search
+    steps: Steps
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self.rows = RowOffers(chart)
+
+    def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
+        found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
+        if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
+            found.append(self._remark(here, close))
+        return found
+
+    def passing(self, here: int, end: int, nested: bool) -> Offer:
+        """The price of passing over a token."""
+        token = self.chart.run[here]
+        price, doubt = _DEAR if token.kind == "stitch" else _PRICES.get(token.kind, _DEAR)
+        before, after = self.chart.kind(here - 1), self.chart.kind(here + 1)
+        if (
+            token.kind == "num"
+            and after in ("st", "rem")
+            and before in ("stop", "dash", "colon", "eq", "open", "close")
+        ):
+            doubt = COUNT_PASSED
+        if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
+            doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
+        if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
+            price, doubt = 2.0, 1
+        return price, (Passed(token, doubt) if doubt else None), here + 1
+
+    def _remark(self, here: int, close: int) -> Offer:
+        """A bracket passed over as a remark."""
+        inside = self.chart.run[here + 1 : close]
+        price, doubt = 0.4, 0
+        if any(token.kind == "unworked" for token in inside) or (inside and inside[0].kind == "hooknote"):
+            return price, None, close + 1
+        first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
+        if (
+            inside
+            and inside[0].kind == "num"
+            and "st" in first_kinds
+            and first_kinds & {"knit", "on"}
+            and len(inside) < 9
+        ):
+            return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
+        told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
+        for token in inside:
+            if token.kind == "unknown":
+                price += 0.2
+            elif token.kind == "num":
+                price, doubt = price + 1.0, max(doubt, 1 if told else 3)
+            elif token.kind in ("stitch", "rep", "bo", "co"):
+                price, doubt = price + 2.5, max(doubt, 1 if told else 3)
+        first = inside[0] if inside else self.chart.run[here]
+        return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
 def _chain(text: str) -> str:
     if re.search(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)", text):
         return "not"
-    return "counts" if re.search(r"\bcounts? as\b|\bcounted as\b", text) else ""
-
-
-def tidied(tidy: Tidy, crochet: bool = False) -> Tidy:
-    """The body of a line in the grammar's own words; label, sizes and printed counts are dealt with already."""
-    if crochet:
-        tidy = words.apply(hooked.FIRST, tidy)
-    for table in (words.ROWS_AND_STITCHES, words.REPEATS, phrases.EVEN, phrases.EDGES, phrases.HOLDS):
-        tidy = words.apply(table, tidy)
-    for table in (words.STITCHES, phrases.MARKERS, places.PLACES, places.SHAPINGS, places.INTO):
-        tidy = words.apply(table, tidy)
-    if crochet:
-        tidy = words.apply(hooked.LAST, tidy)
-    for table in (places.ASTERISKS, places.ROW_COUNTS, places.NOISE):
-        tidy = words.apply(table, tidy)
-    return tidy
+    joined = r"\btop of (?:the |your |that )?(?:beg\w*\.? |turning |starting |first )?ch"
+    return "counts" if re.search(rf"\bcounts? as\b|\bcounted as\b|{joined}", text.lower()) else ""
 
 
 def crochet_stitch(text: str) -> str:
     """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
-    text = text.lower()
     match = _CROCHET.search(text)
     if match is None:
         return ""
     for found in _CROCHET.finditer(text):
-        if found[1] and found[1] != "ch":
-            return found[1]
-    return {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get(match[2] or "", "sc")
+        if found[1] and found[1].lower() != "ch":
+            return found[1].lower()
+    return {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
+
+
+def _nothing(chart: Chart, start: int, text: str) -> NotationError:
+    token = next((each for each in chart.run[start:] if each.kind == "unknown"), None)
+    token = token or (chart.run[start] if start < len(chart.run) else None)
+    if token is None:
+        return NotationError("nothing is said to be worked", max(1, len(text.rstrip())))
+    return NotationError(unread(text[token.at : token.end]), token.at + 1)
+
+
+_STRAY = {
+    **dict.fromkeys("([", "the bracket opened here is never closed"),
+    **{sign: f"“{sign}” closes a bracket that was not opened" for sign in ")]"},
+    "*": "the asterisk here belongs to no repeat that can be told",
+}
+
+
+def unread(word: str) -> str:
+    """The sentence for a word that means nothing here, with a hint where it looks like a slip of a stitch."""
+    if word in _STRAY:
+        return _STRAY[word]
+    hint = ""
+    if re.search(r"\d", word) or len(word) <= 4:
+        nearest = difflib.get_close_matches(word.lower(), _stitch_words(), n=1, cutoff=0.75)
+        if nearest and nearest[0] != word.lower() and len(word) > 2 and word.lower() not in plain_words():
+            hint = f"; did you mean “{nearest[0]}”?"
+    return f"“{word}” cannot be read here{hint}"
 
 
 @cache
-def _pattern_rules() -> tuple[re.Pattern[str], ...]:
-    return tuple(re.compile(pattern) for _, pattern, _ in phrases.PATTERN_NAMES)
-
-
-def _named_patterns(tidy: Tidy) -> tuple[Tidy, tuple[str, ...]]:
-    """Names of stitch patterns replaced by `_pattN`, and the names by that number."""
-    names: list[str] = []
-
-    def numbered(match: re.Match[str]) -> str:
-        names.append(" ".join(match["name"].split()))
-        count = f" for {match['n']} {match['r']}" if match["n"] else ""
-        return f"_patt{len(names) - 1}{count}"
-
-    for rule in _pattern_rules():
-        tidy = tidy.sub(rule, numbered)
-    return tidy, tuple(names)
+def plain_words() -> frozenset[str]:
+    """Single words that the vocabulary knows, none of which is a slip of the pen."""
+    return frozenset(key[0] for entries in phrases("knitting").values() for key, _ in entries if len(key) == 1)
 
 
 @cache
-def _parser() -> Lark:
-    """The parser, with the spellings of the table of techniques as its stitch terminal."""
-
-    def fill(terminal: TerminalDef) -> None:
-        if terminal.name == "STITCH":
-            terminal.pattern = PatternRE(stitch_expression())
-
-    return Lark(
-        GRAMMAR.read_text(encoding="utf-8"),
-        parser="lalr",
-        lexer="basic",
-        transformer=builder(),
-        edit_terminals=fill,
-        maybe_placeholders=False,
-    )
-
-
-@cache
-def stitch_expression() -> str:
-    """Regular expression of every spelling that the lexer takes for a stitch, longest first, in lower case."""
-    known = {
-        spelling
-        for craft in CRAFTS
-        for spelling, name in spellings(craft).items()
-        if name not in _NOT_STITCHES and re.fullmatch(r"[a-z0-9 ]+", spelling)
-    }
-    ordered = sorted(known, key=lambda spelling: (-len(spelling), spelling))
-    either = "|".join(re.escape(spelling).replace(r"\ ", r"\s?") + _guard(spelling) for spelling in ordered)
-    return rf"(?:{GENERATED})(?![a-z0-9])|{either}"
-
-
-def _guard(spelling: str) -> str:
-    return "(?![a-z0-9])" if spelling[-1].isdigit() else "(?![a-z])"
-
-
-def _unreadable(failure: _Failure, columns: tuple[int, ...], text: str) -> NotationError:
-    if failure.at is None:
-        return NotationError(failure.sentence, max(1, len(text.rstrip())))
-    column = columns[min(failure.at, len(columns) - 1)]
-    if failure.sentence:
-        return NotationError(failure.sentence, column)
-    column = _word_start(text, column)
-    word = re.match(r"[^\s,;.:()\[\]]+|\S", text[column - 1 :].lstrip())
-    printed = word[0] if word else text[column - 1 :][:10]
-    nearest = difflib.get_close_matches(printed.lower(), _known_words(), n=1, cutoff=0.7)
-    hint = f"; did you mean “{nearest[0]}”?" if nearest and nearest[0] != printed.lower() else ""
-    return NotationError(f"“{printed}” cannot be read here{hint}", column)
-
-
-_UNFINISHED = "the line breaks off"
-
-
-def _word_start(text: str, column: int) -> int:
-    """Column where the printed word begins in which the reader stopped: `k2tgo` is read as far as `k2`."""
-    while column > 1 and text[column - 2].isalnum() and text[column - 1 : column].isalnum():
-        column -= 1
-    return column
-
-
-def _unfinished(tidied_text: str) -> str:
-    if "*" in tidied_text and "_rep" not in tidied_text:
-        return "an asterisk opens a repeat, but the line never says “repeat from *”"
-    return f"{_UNFINISHED} before its last instruction is complete"
-
-
-@cache
-def _known_words() -> tuple[str, ...]:
-    return (*(spelling for craft in CRAFTS for spelling in spellings(craft)), "rep", "to", "end", "last", "marker")
-
-
-def _wrong_brackets(text: str) -> _Failure | None:
-    opened: list[tuple[str, int]] = []
-    for place, character in enumerate(text):
-        if character in "([":
-            opened.append((character, place))
-        elif character in ")]":
-            if not opened or opened[-1][0] != {")": "(", "]": "["}[character]:
-                return _Failure(place, f"“{character}” closes a bracket that was not opened")
-            opened.pop()
-    if opened:
-        return _Failure(opened[-1][1], "the bracket opened here is never closed")
-    return None
+def _stitch_words() -> tuple[str, ...]:
+    return tuple(spelling for craft in CRAFTS for spelling in spellings(craft) if " " not in spelling)
 
 
 def _sizes_sentence(given: int, sizes: int) -> str:
     has = "one size" if sizes == 1 else f"{sizes} sizes"
     return f"gives {given} numbers, one for each size, but the pattern has {has}"
+
+
+__all__ = ["MAX_LENGTH", "NotationError", "crochet_stitch", "parse_line", "unread"]

@@ -1,7 +1,6 @@
 """The parsed form of one printed instruction line.
 
-Every node keeps `at`, a position in the tidied text; `Line.column` turns it into a 1-based column of the text as it was
-written. A `Num` holds one number for all sizes or one for each.
+Every node keeps `at`, its 0-based place in the text as written. A `Num` holds one number for all sizes or one for each.
 """
 
 from __future__ import annotations
@@ -11,15 +10,6 @@ from dataclasses import dataclass
 from lessonplan.course.quantities import PerSize
 
 Num = tuple[int, ...]
-
-
-class MeaninglessError(Exception):
-    """Print that follows the grammar and says nothing that can be worked: one sentence, a place in the tidied text."""
-
-    def __init__(self, sentence: str, at: int) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
-        self.at = at
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +25,10 @@ class Times:
 class To:
     """Where a fill stops.
 
-    `place`: "end", "marker", "gap", "wrap", "ds" (all minus `short` stitches), "over" (`short` stitches from here),
-    "rest" (up to what the following steps of the line need) or "last" (the same, but they take the place of the last
-    step of the last repeat). `which` is a marker's name or ordinal ("2nd").
+    `place`: "end", "marker", "needle" (the end of the needle in work), "gap", "wrap", "ds" (all minus `short`
+    stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
+    what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
+    repeat) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its number, or "last".
     """
 
     place: str
@@ -63,12 +54,16 @@ class Stitch:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """Steps worked again and again; without a quantity they are worked once. `star` if printed with an asterisk."""
+    """Steps worked again and again; without a quantity they are worked once.
+
+    `kind` tells how it was printed: "star" (from an asterisk), "pair" (between two, with nothing said after them),
+    "group" (in brackets), "line" (the whole line before the word repeat) or "".
+    """
 
     body: tuple[Step, ...]
     quantity: Quantity | None
     at: int
-    star: bool = False
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +71,8 @@ class Into:
     """Steps all worked into each of some stitches of the row below.
 
     `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "new" (a ring
-    or chain that is not counted), "skip" (the first `count` chains are left, then one stitch).
+    or chain that is not counted), "space" (a chain space; `count` 0: every one), "skip" (the first `count` chains are
+    left, then one stitch, or all of `to`).
     """
 
     body: tuple[Stitch, ...]
@@ -105,11 +101,15 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class BindOff:
-    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft)."""
+    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft).
+
+    `worked`: the stitch worked just before is one of them.
+    """
 
     count: Num | None
     method: str
     at: int
+    worked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,20 +219,27 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Spell:
-    """One stretch of "every other round 5 times, then every round": one shaping row in every `every` rows."""
+    """One stretch of "every other round 5 times, then every round": one shaping row in every `every` rows.
+
+    `first`: plain rows before the first shaping row ("5th and every following 6th"), None where print leaves it open.
+    `each`: the rows are worked one after the other ("next 4 rows"). `until`: stitches to come to.
+    """
 
     every: Num
     times: Times | None
     until: Num | None
     at: int
+    first: Num | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Again:
     """A repeat of whole rounds.
 
-    `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`, in `spells`), "all".
-    `total` counts every round worked so far with those repeated ones.
+    `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
+    shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
+    `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
+    as long as there are stitches beyond a turn. `total` counts every round so far with those repeated ones.
     """
 
     which: str
@@ -245,11 +252,15 @@ class Again:
     spells: tuple[Spell, ...] = ()
     total: Num | None = None
     measured: bool = False
+    per: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows."""
+    """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows.
+
+    `where`: "start", "end", "each", or "evenly" (spread over the row) or "markers" (before and after each marker).
+    """
 
     action: str
     count: Num
@@ -265,7 +276,9 @@ Part = Rows | Again | Shape
 class Label:
     """`Rounds 4-12`, `Row 2 and all WS rows`: kind "round", "row" or ""; numbers, side, and a printed name.
 
-    `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds".
+    `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds";
+    `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all;
+    `star` the asterisks at its beginning, from which lines are repeated later.
     """
 
     kind: str = ""
@@ -276,33 +289,54 @@ class Label:
     also: str = ""
     name: str = ""
     count: Num = (1,)
+    needles: tuple[int, ...] = ()
+    only: tuple[int, ...] = ()
+    star: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A word passed over and where it stands.
+
+    `level` 1: hardly more than a remark; 2: it could be a stitch, so that the count must bear the reading out; 3: a
+    number or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
+    looks like that count, a stitch or its number, which nothing bears out.
+    """
+
+    word: str
+    at: int
+    level: int
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One instruction line, parsed.
+    """One reading of an instruction line; `others` are its dearer ones, cheapest first.
 
-    `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative); `chain` tells
-    whether a turning chain "counts" as a stitch, does "not", or is left open ("").
+    `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
+    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", or
+    is left open (""). `doubts` are words passed over. Places are 0-based in the text as written.
     """
 
     text: str
     sizes: int
     label: Label
     parts: tuple[Part, ...]
-    printed: Num
-    change: Num
-    crochet: bool
-    columns: tuple[int, ...]
+    printed: Num = ()
+    change: Num = ()
+    crochet: bool = False
     printed_column: int = 0
     chain: str = ""
+    per: str = ""
+    cost: float = 0.0
+    doubts: tuple[Doubt, ...] = ()
+    others: tuple[Line, ...] = ()
 
     def __hash__(self) -> int:
-        return hash(self.text)
+        return hash((self.text, self.cost, len(self.parts)))
 
     def column(self, at: int) -> int:
-        """1-based column, in the text as written, of a position in the tidied text."""
-        return self.columns[min(max(at, 0), len(self.columns) - 1)]
+        """1-based column, in the text as written, of a place in it."""
+        return min(max(at, 0), max(0, len(self.text) - 1)) + 1
 
 
 def value(number: Num, size: int) -> int:

@@ -1,220 +1,155 @@
-"""Words, abbreviations and turns of phrase of printed patterns, rewritten to the few the grammar knows.
+"""The words of print: `vocabulary.csv` and the spellings of the table of techniques, found whatever stands between.
 
-Each rule is (hint, expression, replacement); a rule is tried, and its expression compiled, only if its hint stands in
-the text, since most lines need few of them. The order matters: longer phrases come before the words they are made of.
-Words that begin with `_` are the grammar's own.
+A phrase is kept as a run of pieces (letters, digits, signs), so that "k2tog", "K 2 tog" and "k2-tog" are one. Articles
+and their like are left out of a phrase and of the text alike.
 """
 
 from __future__ import annotations
 
+import csv
 import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
-from lessonplan.printed.tidy import NUMBER, Tidy
+from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
-Rule = tuple[str, str, str]
-
-_N = NUMBER
-_ST = r"(?:stitch(?:es)?|sts?\b\.?)"
-_ROW = r"(?:rnds|rows)"
-_MARKER = r"(?:markers?|mkr|m(?![a-z0-9]))"
-_TOG = r"(?:tog(?:ether)?\b)"
-
+TABLE = Path(__file__).parent / "vocabulary.csv"
+PIECE = re.compile(r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
+_MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
+"""Techniques that are read as moves of their own, not as stitches."""
+_SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
+"""Meanings that print takes apart with commas: "slip, slip, knit"."""
 _DIGITS = (
     *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
     *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
 )
+NUMBER_WORDS: Mapping[str, int] = {word: number for number, word in enumerate(_DIGITS, 1)}
 
-NUMBERS: tuple[Rule, ...] = (
-    ("once", r"\bonce\b", "1 times"),
-    ("twice", r"\btwice\b", "2 times"),
-    ("thrice", r"\bthrice\b", "3 times"),
-    *((word, rf"\b{word}\b", str(number)) for number, word in enumerate(_DIGITS, 1)),
-    ("time", rf"\b({_N})\s*times?\b", r"\1 times"),
-    ("x", rf"(?<![\w/])x\s?({_N})\b(?!\s*x)", r"\1 times"),
-    ("x", rf"\b({_N})\s?x(?![\w ]*rib|\s?\d)", r"\1 times"),
-    ("(s)", r"\(s\)", "s"),
-)
 
-_REMARK = (
-    r"(?:of|rnds|rounds?|rows?|needles?|sizes?|markers?|beg\w*|as|is|are|for|see|note|optional|if|above|"
-    r"before|after)"
-)
-_WORKED = r"(?:k|p|knit|purl|sl|slip|yo|ssk|sc|dc|hdc|ch|work|m1\w*|[kp]\d*tog|rep\w*)"
-ROWS_AND_STITCHES: tuple[Rule, ...] = (
-    ("(", rf"\((?![^)]*\b{_WORKED}\b)(?=[^)\d]*\b{_REMARK}\b)[^)\d]*\)", " "),
-    ("r", r"\b(?:rounds?|rnds?\b\.?|rds\b)", "rnds"),
-    ("row", r"\brows?\b", "rows"),
-    ("sl", r"\bsl(?:ip)?\s?(?:st(?:itch)?(?:es|s)?)\b(?!\s+(?:on|to\b|from))", "slst"),
-    ("st", rf"\b{_ST}", "sts"),
-)
+@dataclass(frozen=True, slots=True)
+class Word:
+    """What a phrase means: its kind and value, and whether blanks may stand in it before a last single letter."""
 
-REPEATS: tuple[Rule, ...] = (
-    ("rep", r"\brep(?:eat(?:s|ing)?|s)?\b\.?", "rep"),
-    (
-        "rep",
-        rf"\brep\s+(?:the\s+)?{_ROW}\s+(?:nos?\.?\s*)?(\d+)\s*(?:-|to|through|thru|and|&)\s*(\d+)",
-        r"_again \1~\2",
-    ),
-    ("rep", rf"\brep\s+(?:the\s+)?{_ROW}\s+(\d+)(?:\s*,\s*\d+)*\s*,?\s*(?:and|&)\s*(\d+)", r"_again \1~\2"),
-    ("rep", rf"\brep\s+(?:the\s+)?{_ROW}\s+(\d+)", r"_again \1~\1"),
-    (
-        "work",
-        rf"\bwork\s+(?:the\s+)?{_ROW}\s+(\d+)\s*(?:-|to|through|thru|and|&)\s*(\d+)(?=\s+(?:\d|until|for|a\s+total))",
-        r"_again \1~\2",
-    ),
-    (
-        "rep",
-        rf"\b(?:rep|work)\s+(?:the\s+)?(?:last|previous|prev|preceding|these|those|above)\s+({_N})\s+{_ROW}",
-        r"_again last \1",
-    ),
-    ("rep", rf"\brep\s+(?:the\s+)?(?:last|previous|prev|preceding|this|that)\s+{_ROW}", "_again last 1"),
-    ("rep", rf"\brep\s+(?:the\s+)?(?:these|those|all)(?:\s+{_ROW})?(?![\w ]*\*)", "_again all"),
-    (
-        "rep",
-        rf"\b(?:rep|work)\s+(?:the\s+)?((?:[a-z][a-z-]*\s+){{1,3}}?){_ROW}(?=\s+(?:every|on every|\d|until|_every))",
-        r"_again #\1#",
-    ),
-    ("work", rf"\bwork\s+(?:the\s+)?((?:dec|inc)[a-z]*\s+){_ROW}", r"_again #\1#"),
-    (
-        "every",
-        rf"\b(?:on\s+)?every\s+(?:other|alt(?:ernate)?|2nd|second|rs|ws|right side|wrong side)\s+{_ROW}",
-        "_every 2",
-    ),
-    ("every", rf"\b(?:on\s+)?every\s+(?:following\s+|foll\s+)?(\d+)(?:st|nd|rd|th)\s+{_ROW}", r"_every \1"),
-    ("third", rf"\bevery\s+third\s+{_ROW}", "_every 3"),
-    ("fourth", rf"\bevery\s+fourth\s+{_ROW}", "_every 4"),
-    ("sixth", rf"\bevery\s+sixth\s+{_ROW}", "_every 6"),
-    ("more", rf"({_N}) times (?:more|again)|({_N}) (?:more|additional|further) times", r"\1\2 more times"),
-    ("total", rf"(?:for\s+)?a?\s*total\s+of\s+({_N}) times|({_N}) times (?:in )?total", r"\1\2 total times"),
-    ("total", rf"(?:for\s+)?a\s+total\s+of\s+({_N})\s+{_ROW}", r"_rowtotal \1"),
-    (
-        "until",
-        rf"until\s+({_N})\s+{_ROW}\s+(?:total\s+)?(?:have been|are|were)?\s*(?:worked|complete[d]?|done)",
-        r"_rowtotal \1",
-    ),
-    (
-        "_",
-        rf"(_(?:again|every)[^.;]*?)\buntil\s+(?:there\s+are\s+|you\s+have\s+|only\s+)*({_N})(?:\s+sts)?"
-        r"(?:\s+(?:rem(?:ain(?:s|ing)?)?|left|total|on (?:the )?needles?))*",
-        r"\1_until \2 ",
-    ),
-)
+    kind: str
+    value: str
 
-# What follows the knitting words in this table is written for text whose `stitches` are already `sts`.
-STITCHES: tuple[Rule, ...] = (
-    (
-        "yarn",
-        r"\b(?:bring|take|move)\s+(?:the\s+)?(?:working\s+)?yarn\s+(?:between needles\s+)?(?:to\s+)?(?:the\s+)?"
-        r"(?:front|back)(?:\s+of\s+(?:the\s+)?work)?",
-        " ",
-    ),
-    (
-        "yarn",
-        r"\b(?:with|holding)?\s*(?:the\s+)?(?:working\s+)?yarn\s+(?:held\s+)?(?:in|at|to)\s+(?:the\s+)?(?:front|back)"
-        r"(?:\s+of\s+(?:the\s+)?work)?",
-        " ",
-    ),
-    ("y", r"\b(?:wyif|wyib|wyf|wyb|yif|yib)\b", " "),
-    ("loop", r"\b(?:through|in|into)\s+(?:the\s+)?(?:back|rear)\s+(?:loops?|lps?)", "tbl"),
-    ("f", r"\bk\s?1?\s?-?\s?f\s?[/&]\s?b\s?[/&]\s?f\b", "kfbf"),
-    ("f", r"\bk\s?1?\s?-?\s?f\s?[/&]\s?b\b", "kfb"),
-    ("f", r"\bp\s?1?\s?-?\s?f\s?[/&]\s?b\b", "pfb"),
-    (
-        "in",
-        r"\b(?:knit|k)\s*(?:1\s+)?(?:in|into|through)?\s*(?:the\s+)?front\s*(?:and|&|then|,)\s*(?:the\s+)?back"
-        r"(?:\s+(?:of|in)\s+(?:the\s+)?(?:next|same|1)\s+sts)?",
-        "kfb",
-    ),
-    (
-        "front",
-        r"\b(?:knit|k)\s*(?:1\s+)?(?:in\s+|into\s+)?(?:the\s+)?front\s*(?:and|&|then|,)\s*(?:the\s+)?back"
-        r"(?:\s+(?:of|in)\s+(?:the\s+)?(?:next|same|1)\s+sts)?",
-        "kfb",
-    ),
-    (
-        "front",
-        r"\b(?:purl|p)\s*(?:1\s+)?(?:in\s+|into\s+)?(?:the\s+)?front\s*(?:and|&|then|,)\s*(?:the\s+)?back"
-        r"(?:\s+(?:of|in)\s+(?:the\s+)?(?:next|same|1)\s+sts)?",
-        "pfb",
-    ),
-    (
-        "slip",
-        r"\bslip,?\s*(?:slip|,)\s*,?\s*(knit|purl)(?:\s+(?:these|the)?\s*2?\s*(?:slipped\s+)?(?:sts\s+)?"
-        rf"{_TOG}(?:\s+tbl)?)?",
-        r"ss\1",
-    ),
-    ("ss", r"\bssknit\b", "ssk"),
-    ("ss", r"\bsspurl\b", "ssp"),
-    ("over", r"\bpass\s+(?:the\s+)?2\s+(?:slipped\s+|slip\s+)?sts\s+over", "p2sso"),
-    (
-        "over",
-        r"\bpass\s+(?:the\s+)?(?:slipped\s+|slip\s+|sl\s+)?(?:slst|"
-        r"sts)\s+over(?:\s+(?:the\s+)?(?:knit|k)(?:ted)?\s*\d?\s*(?:sts)?)?",
-        "psso",
-    ),
-    ("over", r"\bpass\s+(?:the\s+)?next\s+sts\s+over", "pnso"),
-    ("over", r"\byarn[\s-]*overs?\b|\by\.o\.?|\by/o\b", "yo"),
-    ("forward", r"\byarn[\s-]*forward\b", "yfwd"),
-    ("round needle", r"\byarn\s+(?:a?round|over)\s+needle\b", "yrn"),
-    ("make", r"\b(?:make|mk)\s*1", "m1"),
-    ("m 1", r"\bm 1(?=\s*(?:[,.;)\]*]|$|[lrp]\b))", "m1"),
-    ("m1", r"\bm\s?1\s*-?\s*(?:purlwise|purl\b)\s*-?\s*(?:left|l\b)", "m1pl"),
-    ("m1", r"\bm\s?1\s*-?\s*(?:purlwise|purl\b)\s*-?\s*(?:right|r\b)", "m1pr"),
-    ("m1", r"\bm\s?1\s*-?\s*(?:left\b|l\b)(?:[ -]leaning)?", "m1l"),
-    ("m1", r"\bm\s?1\s*-?\s*(?:right\b|r\b)(?:[ -]leaning)?", "m1r"),
-    ("m1", r"\bm\s?1\s*-?\s*(?:purlwise\b|purl\b|p\b(?!\s*\d))", "m1p"),
-    ("m1", r"\bm1\s+sts\b(?!\s*before)", "m1"),
-    ("inc", r"\binc(?:rease)?\s+1(?:\s+sts)?\b(?!(?:\s+sts)?\s+(?:at|each|both|every|_))", "inc"),
-    ("inc", r"\binc(?:rease)?\s+in(?:to)?\s+(?:the\s+)?next\s+(?:\w+|sts)", "inc"),
-    ("inc", rf"\binc(?:rease)?\s+in(?:to)?\s+(?:each of\s+)?(?:the\s+)?next\s+({_N})\s+\w+", r"inc \1"),
-    ("dec", r"\bdec(?:rease)?\s+1(?:\s+sts)?\b(?!(?:\s+sts)?\s+(?:at|each|both|every|_))", "dec"),
-    ("tog", rf"\b(?:knit|k)\s?\.?(\d+)\s*(?:sts\s*)?{_TOG}\s*-?\s*tbl", r"k\1togtbl"),
-    ("tog", rf"\b(?:purl|p)\s?\.?(\d+)\s*(?:sts\s*)?{_TOG}\s*-?\s*tbl", r"p\1togtbl"),
-    ("tog", rf"\b(?:knit|k)\s?\.?(?:the\s+)?(?:next\s+)?(\d+)\s*(?:sts\s*)?-?{_TOG}", r"k\1tog"),
-    ("tog", rf"\b(?:purl|p)\s?\.?(?:the\s+)?(?:next\s+)?(\d+)\s*(?:sts\s*)?-?{_TOG}", r"p\1tog"),
-    ("knit", r"\bknit(?:s|ting)?\b", "k"),
-    ("purl", r"\bpurl(?:s|ing)?\b", "p"),
-    ("slip", r"\bslip(?:s|ped|ping)?\b", "sl"),
-    ("kw", r"\bkw\b", "kwise"),
-    ("pw", r"\bpw\b", "pwise"),
-    ("bar", r"\bbar\s+inc(?:rease)?\b", "kfb"),
-    ("yo", r"\bk1-yo-k1\b", "kyok"),
-    ("into", r"\bk1\s?,?\s?p1\s+into\s+(?:the\s+)?(?:same\s+|next\s+)?sts", "kpf"),
-    ("y/o", r"\by/o\b", "yo"),
-    ("y.o", r"\by\.\s?o\b\.?", "yo"),
-    ("double", r"\bdouble\s+sts\b", "ds"),
-    ("li-", r"\bli-([lr])\b", r"li\1"),
-    ("m1p-", r"\bm1p-([lr])\b", r"m1p\1"),
-    ("wise", r"\b(?:knitwise|knitways|k-?wise|kw)\b", "kwise"),
-    ("wise", r"\b(?:purlwise|purlways|p-?wise|pw)\b", "pwise"),
-    ("as if to", r"\bas\s+if\s+to\s+k\b", "kwise"),
-    ("as if to", r"\bas\s+if\s+to\s+p\b", "pwise"),
-    ("wise", rf"\b(?:sl|s)\s?({_N})?\s*(?:sts\s*)?(?:separately\s+|together\s+|tog\s+)?kwise", r"slk \1"),
-    ("wise", rf"\b(?:sl|s)\s?({_N})?\s*(?:sts\s*)?(?:separately\s+|together\s+|tog\s+)?pwise", r"slp \1"),
-    ("tog", rf"\bsl\s?({_N})\s*(?:sts\s*)?tog\s*(?:kwise)?", r"slk \1"),
-    ("wise", r"\b(?:kwise|pwise)\b", " "),
-    (
-        "below",
-        rf"\b([kp])\s?({_N})?\s*(?:sts\s*)?(?:in(?:to)?\s+)?(?:the\s+)?(?:sts?\s+)?(?:in\s+)?(?:the"
-        r"\s+)?(?:row\s+|rnds\s+|rows\s+)?below",
-        r"\g<1>1b \2",
-    ),
-    ("tbl", rf"\b([kp])\s?({_N})?\s*(?:sts\s*)?\(?\s?-?tbl\s?\)?", r"\1tbl \2"),
-    ("b", r"\b([kp])\s?1\s?-\s?b\b", r"\g<1>1b 1"),
-    ("k", r"\b([kp])\.\s?(?=\d)", r"\1 "),
-    ("k", r"\b([kp])\s?\.(?=\d)", r"\1 "),
-)
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A run of letters or of digits, or a sign, in lower case, with its place in the text."""
+
+    text: str
+    at: int
+    end: int
+    tight: bool
+    """Whether it stands straight behind the piece before it."""
+
+
+def pieces(text: str) -> list[Piece]:
+    """The pieces of a text in lower case."""
+    found: list[Piece] = []
+    for match in PIECE.finditer(text):
+        tight = bool(found) and found[-1].end == match.start()
+        letters = match[0].replace(".", "") if len(match[0]) > 1 and "." in match[0] else match[0]
+        found.append(Piece(letters, match.start(), match.end(), tight))
+    return found
 
 
 @cache
-def _compiled(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern)
+def noise() -> frozenset[str]:
+    """Words that change nothing wherever they stand."""
+    return frozenset(word for kind, _, word in _entries() if kind == "noise")
 
 
-def apply(table: tuple[Rule, ...], tidy: Tidy) -> Tidy:
-    """The rules of one table, in their order."""
-    for hint, pattern, replacement in table:
-        if hint in tidy.text:
-            tidy = tidy.sub(_compiled(pattern), replacement)
-    return tidy
+@cache
+def _entries() -> tuple[tuple[str, str, str], ...]:
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        return tuple(
+            (row["kind"], row["value"], phrase) for row in csv.DictReader(file) for phrase in row["phrases"].split("|")
+        )
+
+
+@cache
+def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]]:
+    """Phrases as runs of pieces, by their first piece, the longest first; spellings of `craft` win over the other's."""
+    found: dict[tuple[str, ...], Word] = {}
+    for each in (craft, *(other for other in CRAFTS if other != craft)):
+        for spelling, name in spellings(each).items():
+            if name not in _MOVES:
+                found.setdefault(_key(spelling), Word("stitch", name))
+    for kind, value, phrase in _entries():
+        if kind != "noise":
+            key = _key(phrase)
+            hooked = craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found))
+            if hooked and (kind not in ("stitch", "remark") or key not in found):
+                found[key] = Word(kind, value)
+    if craft == "crochet":
+        for spelling, name in spellings(craft).items():
+            found[_key(spelling)] = Word("stitch", name)
+    by_first: dict[str, list[tuple[tuple[str, ...], Word]]] = {}
+    for key, word in found.items():
+        if key:
+            by_first.setdefault(key[0], []).append((key, word))
+    return {
+        first: tuple(sorted(entries, key=lambda entry: (-len(entry[0]), entry[0])))
+        for first, entries in by_first.items()
+    }
+
+
+@cache
+def _key(phrase: str) -> tuple[str, ...]:
+    parts = [piece for piece in PIECE.findall(phrase.lower()) if piece not in "-.,"]
+    kept = tuple(piece for piece in parts if piece not in noise())
+    return kept or tuple(parts)
+
+
+_GENERATED = re.compile(rf"(?:{GENERATED})(?![a-z0-9])")
+
+
+def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Word, int] | None:
+    """The longest phrase that begins at piece number `start`, and the piece after it."""
+    first = run[start]
+    best: tuple[Word, int] | None = None
+    if match := _GENERATED.match(text, first.at):
+        stop = next((n for n in range(start, len(run)) if run[n].end == match.end()), None)
+        if stop is not None:
+            best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
+    for key, word in phrases(craft).get(first.text, ()):
+        if best is not None and len(key) <= best[1] - start:
+            break
+        end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
+        if end and (best is None or end > best[1]):
+            return word, end
+    return best
+
+
+def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool) -> int:
+    """The piece after the key, or 0 if it does not stand here; signs between its words do not matter."""
+    here = start + 1
+    for wanted in key[1:]:
+        while here < len(run) and run[here].text != wanted:
+            passed = run[here].text
+            short = passed == "." and len(run[here - 1].text) < 4
+            listed = passed == "," and apart and len(run[here - 1].text) > 1
+            if passed not in noise() and passed != "-" and not short and not listed:
+                return 0
+            here += 1
+        if here >= len(run):
+            return 0
+        here += 1
+    last = run[here - 1]
+    if len(key) > 1 and last.text.isdecimal() and here < len(run) and run[here].text in ("st", "sts", "stitches"):
+        return 0  # `inc 4 sts` is no `inc 4`
+    after = run[here] if here < len(run) else None
+    digits = after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal()
+    if digits and len(key) > 1 and (not last.tight or last.text in ("k", "p")):
+        return 0  # `m1 p2` is not `m1p`
+    if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
+        spelt = len(key) > 3 and all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
+        plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
+        return here if plain else 0
+    if after is not None and after.tight and last.text.isdecimal() and after.text.isalpha() and len(key) > 1:
+        return 0  # `sl1 k2` does not end inside `k2tog`
+    return here

@@ -241,6 +241,7 @@ def test_counted_lines() -> None:
     assert data["lines"][1] == {
         "text": "K1, k2tog, k to end",
         "stitches": [7, 11],
+        "sure": True,
         "rounds": 1,
         "techniques": {"k": [6, 10], "k2tog": 1},
     }

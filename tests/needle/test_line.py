@@ -34,11 +34,11 @@ def test_a_decrease_at_each_end() -> None:
 @pytest.mark.parametrize(
     ("text", "on", "column", "sentence"),
     [
-        ("*k2, p2; rep from * to end", 46, 2, "needs a multiple of 4 stitches for the repeat, but 46 are left for it"),
+        ("*k2, p2; rep from * to end", 46, 1, "needs a multiple of 4 stitches for the repeat, but 46 are left for it"),
         (
             "*k2, p2; rep from * to last 3 sts, k3",
             46,
-            2,
+            1,
             "needs a multiple of 4 stitches for the repeat, but 43 are left for it",
         ),
         ("k44, k3", 45, 6, "asks for 3 stitches here, only 1 is left"),
@@ -48,7 +48,7 @@ def test_a_decrease_at_each_end() -> None:
         ("k to last 50 sts, k50", 46, 1, "should leave the last 50 stitches, but only 46 are left"),
         ("[k4, k2tog] 8 times", 46, 6, "asks for 2 stitches here, none is left"),
         ("k2tog around", 45, 1, "needs a multiple of 2 stitches for k2tog, but 45 are left for it"),
-        ("*yo; rep from * to end", 5, 2, "the repeat uses up no stitches, so it would never come to its end"),
+        ("*yo; rep from * to end", 5, 1, "the repeat uses up no stitches, so it would never come to its end"),
         ("k to marker, sm, k to end", Needle(10, flat=True), 6, "there is no marker ahead to work to"),
         ("k3, sm, k to end", Needle(10, ((5, ""),)), 5, "there is no marker here to slip; the next is 2 stitches on"),
         (

@@ -69,11 +69,25 @@ def test_lines_that_work_no_rounds_cannot_be_repeated() -> None:
 
 def test_problems_do_not_hide_each_other() -> None:
     worked = work_lines(["K2, frog", "*K5, k2tog; rep from * to end", "Knit. 64 sts", "Knit. 60 sts"], Needle(64))
-    assert sentences(worked) == [
-        (0, "“frog” cannot be read here"),
-        (1, "needs a multiple of 7 stitches for the repeat, but 64 are left for it"),
-        (3, "prints 60 stitches after this line, but there are 64"),
+    assert [(problem.line, problem.kind, problem.severity) for problem in worked.problems] == [
+        (0, "unread", "error"),
+        (1, "follows", "note"),
+        (3, "disagrees", "error"),
     ]
+    assert [line.after for line in worked.lines] == [None, None, 64, 64]
+
+
+def test_work_goes_on_from_the_printed_count() -> None:
+    texts = ["K5, k2tog, k40. (45 sts)", "K1, k2tog, k42. (44 sts)", "K44. (44 sts)"]
+    worked = work_lines(texts, Needle(46, flat=True))
+    assert [(problem.line, problem.kind) for problem in worked.problems] == [(0, "misfit")]
+    assert [line.after for line in worked.lines] == [None, 44, 44]
+
+
+def test_a_line_that_needs_an_exact_number_tells_how_many_there_were() -> None:
+    worked = work_lines(["K1, zz", "K3, k2tog, k5", "Knit"], Needle(4, flat=True))
+    assert [line.after for line in worked.lines] == [None, 9, 9]
+    assert [(problem.line, problem.kind) for problem in worked.problems] == [(0, "unread"), (1, "follows")]
 
 
 def test_problems_say_which_size() -> None:

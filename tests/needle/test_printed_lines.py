@@ -1,7 +1,8 @@
-"""Lines and stitch counts from published patterns, stitch dictionaries and lessons, worked through.
+"""Lines with their stitch counts, worked through: few were seen in print, most are from memory or common practice.
 
-`published_lines.csv` names the source of each; `confidence` says whether it was seen in print, is common practice, or
-is given from memory. Short lines are facts of the trade, with the multiple that the source prints.
+`printed_lines.csv` says for each row where it comes from and, in `confidence`, how: `published-seen` was seen in print;
+`from-memory` names a book or a page without having been compared with it; `common practice` has no single source. Only
+the first are published lines. Short lines are facts of the trade, with the multiple that belongs to them.
 """
 
 from __future__ import annotations
@@ -18,13 +19,13 @@ from lessonplan.needle.lines import work_lines
 MARKERS = {"markers": (13, 27, 53, 67), "gusset": (25, 57), "toe": (16, 48), "thumb": (20, 23)}
 
 
-def published() -> list[dict[str, str]]:
-    with (Path(__file__).parent / "published_lines.csv").open(encoding="utf-8", newline="") as file:
+def printed_lines() -> list[dict[str, str]]:
+    with (Path(__file__).parent / "printed_lines.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
-@pytest.mark.parametrize("row", published(), ids=lambda row: f"{row['source'][:40]}: {row['before']}")
-def test_published_line(row: dict[str, str]) -> None:
+@pytest.mark.parametrize("row", printed_lines(), ids=lambda row: f"{row['source'][:40]}: {row['before']}")
+def test_a_line_gives_its_count(row: dict[str, str]) -> None:
     markers = tuple((place, "") for place in MARKERS.get(row["how"], ()))
     worked = work_lines([row["text"]], Needle(int(row["before"]), markers, flat=row["how"] == "row"))
     assert [problem for problem in worked.problems if problem.severity == "error"] == []
@@ -32,9 +33,9 @@ def test_published_line(row: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "row", [row for row in published() if int(row["before"]) > 2], ids=lambda row: row["text"][:40]
+    "row", [row for row in printed_lines() if int(row["before"]) > 2], ids=lambda row: row["text"][:40]
 )
-def test_a_published_line_with_another_count_is_refused(row: dict[str, str]) -> None:
+def test_a_line_with_another_count_is_refused(row: dict[str, str]) -> None:
     wrong = f"{row['text'].rsplit('(', 1)[0] if row['text'].endswith(')') else row['text']}"
     worked = work_lines([f"{wrong.rstrip(' .')}. {int(row['after']) + 1} sts."], Needle(
         int(row["before"]), tuple((place, "") for place in MARKERS.get(row["how"], ())), flat=row["how"] == "row"
@@ -43,8 +44,10 @@ def test_a_published_line_with_another_count_is_refused(row: dict[str, str]) -> 
 
 
 def test_there_are_enough_of_them() -> None:
-    assert len(published()) >= 40
-    assert all(row["source"] and row["confidence"] for row in published())
+    seen = [row["confidence"] for row in printed_lines()]
+    assert (seen.count("published-seen"), len(seen)) >= (10, 68)
+    assert all(row["source"] for row in printed_lines())
+    assert set(seen) == {"published-seen", "from-memory", "common practice"}
 
 
 def test_printed_error_cable_that_works_four_of_six() -> None:

@@ -45,13 +45,23 @@ def test_no_reading_works_out() -> None:
 
 
 def test_several_readings_work_out() -> None:
-    problem = work("*K1, yf; rep from * to end", 20).problems[0]
-    assert problem.severity == "error"
-    assert "yf only brings the yarn forward or yf makes a new stitch" in problem.sentence
+    problem = work("*K3, kfb; rep from * 9 times, k to end", 50).problems[0]
+    assert (problem.severity, problem.kind) == ("error", "ambiguous")
+    assert "more times (60 stitches)" in problem.sentence.replace("times more", "more times")
+    assert "in all (59 stitches)" in problem.sentence
+
+
+def test_the_usual_reading_is_taken_and_the_other_named() -> None:
+    problem = work("K10, k2tog around", 72).problems[0]
+    assert problem.severity == "note"
+    assert "(66 stitches)" in problem.sentence
+    assert "(41 stitches)" in problem.sentence
+    assert work("K10, k2tog around", 72).needle.stitches == 66
 
 
 def test_what_comes_after_can_decide() -> None:
-    assert work("*K1, yf; rep from * to end", 20, "[K20, p20] 1 times").problems[0].severity == "note"
+    assert work("*K3, kfb; rep from * 9 times, k to end", 50, "[K20, p20] 1 times, k20").needle.stitches == 60
+    assert work("*K3, kfb; rep from * 9 times, k to end", 50, "[K20, p19] 1 times, k20").needle.stitches == 59
 
 
 @pytest.mark.parametrize(("printed", "after"), [("58 sts", 58), ("56 sts", 56)])
@@ -62,10 +72,12 @@ def test_rounds_repeated_so_many_times_or_so_many_more(printed: str, after: int)
     assert worked.needle.stitches == after
 
 
-def test_rounds_repeated_so_many_times_without_a_count_are_questioned() -> None:
+def test_rounds_repeated_so_many_times_are_said_to_be_more() -> None:
     worked = work("Rnd 1: Ssk, k to end", 64, "Rnd 2: Knit", "Repeat these 2 rounds 3 times.")
-    assert [problem.severity for problem in worked.problems] == ["error"]
-    assert "that many times more or the rounds are worked that many times in all" in worked.problems[0].sentence
+    assert [problem.severity for problem in worked.problems] == ["note"]
+    assert "that many times more (60 stitches) or the rounds are worked that many times in all (61" in (
+        worked.problems[0].sentence
+    )
 
 
 @pytest.mark.parametrize(

@@ -69,7 +69,7 @@ def test_rounds_that_do_not_exist_cannot_be_repeated() -> None:
     for text, sentence in [
         ("Repeat rounds 3-4 twice more", "there is no line for round 3 to repeat"),
         ("Repeat last 5 rounds twice more", "asks to repeat more rounds than were worked before"),
-        ("Repeat sleeve rnd every other rnd 3 times", "no line is called “sleeve round”"),
+        ("Repeat dec rnd every other rnd 3 times", "no line is called “dec round”"),
     ]:
         assert work_lines(["Rnd 1: Knit", text], Needle(20)).problems[0].sentence == sentence
 

@@ -62,7 +62,7 @@ def test_a_turning_chain_that_is_not_explained_is_read_by_the_count() -> None:
         ("sc2tog, sc in each st to last 2 sts, sc2tog", 20, 18),
         ("Single crochet in next 5 stitches, half double crochet in next 3", 8, 8),
         ("skip next st, 3 dc in next st, skip next st, sc in next st", 4, 4),
-        ("(sc, ch 1, sc) in next st, sc in next 3 sts", 4, 6),
+        ("(sc, ch 1, sc) in next st, sc in next 3 sts", 4, 5),
         ("[dc in next 3 sts, 2 dc in next st] 5 times", 20, 25),
         ("dc2tog around", 20, 10),
         ("sc 5, dec, sc 5", 12, 11),

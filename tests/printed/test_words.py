@@ -61,7 +61,7 @@ def test_every_spelling_of_the_table_is_read(spelling: str, name: str, case: typ
         ("(k1, p1) into the same stitch", ["(k1, p1) in 1"]),
         ("(k1, yo, k1, yo, k1) in 1", ["nupp 5"]),
         ("(k1, p1, k1) in next st", ["(k, p, k) in 1"]),
-        ("increase 1, inc in next st", ["inc", "inc"]),
+        ("increase 1, inc in next st", ["inc", "kfb"]),
         ("slip 1 wyif", ["sl"]),
         ("with yarn in back, slip 1 stitch purlwise", ["sl1p"]),
         ("c6b, 2/2 LC, t3F, 3/1 RPC", ["C6B", "C4F", "T3F", "3/1 RPC"]),

@@ -1,0 +1,149 @@
+"""Rows that print names without writing them out: plain ones, edge shapings, shapings spread evenly, "
+"and "in this manner"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from lessonplan.needle.line import times_of
+from lessonplan.needle.live import Needle, WorkError, stitches
+from lessonplan.printed.tree import (
+    BindOff,
+    CastOn,
+    Even,
+    Label,
+    Line,
+    Mark,
+    Num,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+    value,
+)
+
+ONE: Num = (1,)
+NONE: Num = (0,)
+
+
+def single_rows(line: Line, size: int) -> list[Line]:
+    """Every row of a line as a line of its own, without label and printed counts."""
+    return [
+        single
+        for part, single in zip(line.parts, _each_row(line), strict=True)
+        if isinstance(part, Rows)
+        for _ in range(min(1000, value(part.times, size)))
+    ]
+
+
+def row_units(line: Line, size: int) -> list[tuple[Line, int]]:
+    """The single rows that a line of rows stands for, with how often each is worked in a run."""
+    return [
+        (single, times_of(line, part, size))
+        for part, single in zip(line.parts, _each_row(line), strict=True)
+        if isinstance(part, Rows)
+    ]
+
+
+def bare(line: Line, *parts: Rows) -> Line:
+    """A line of these rows only, without label, printed counts and other readings."""
+    label = Label(needles=line.label.needles)
+    return replace(line, parts=parts, label=label, printed=(), change=(), per="", others=())
+
+
+@lru_cache(maxsize=4096)
+def _each_row(line: Line) -> tuple[Line, ...]:
+    return tuple(bare(line, replace(part, times=ONE)) if isinstance(part, Rows) else bare(line) for part in line.parts)
+
+
+def even_row(line: Line) -> Line:
+    """A row worked even, standing in for the plain rounds between shaping rounds."""
+    return bare(line, Rows((Even("", To("end", NONE, "", 0), 0),), ONE, 0))
+
+
+def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
+    """One row of a `Shape`, its rest worked even; which decreases and increases are used is common practice."""
+    at = part.at
+    if part.where == "evenly":
+        return bare(line, Rows(_evenly(part, needle, value(part.count, size)), ONE, at))
+    if part.where == "markers":
+        return bare(line, Rows(_at_markers(part, needle), ONE, at))
+    first: tuple[Step, ...] = ()
+    last: tuple[Step, ...] = ()
+    taken: Num = NONE
+    if part.action == "BO":
+        first = last = (BindOff(part.count, "BO", at),)
+        taken = part.count
+    elif part.action == "CO":
+        first = last = (CastOn(part.count, False, at),)
+    elif part.action == "dec":
+        first = (Repeat((Stitch("ssk", ONE, at),), Times(part.count, False, at), at),)
+        last = (Repeat((Stitch("k2tog", ONE, at),), Times(part.count, False, at), at),)
+        taken = tuple(2 * each for each in part.count)
+    else:
+        first = (Stitch("k", ONE, at), Stitch("m1l", part.count, at))
+        last = (Stitch("m1r", part.count, at), Stitch("k", ONE, at))
+        taken = ONE
+    at_start, at_end = part.where in ("start", "each"), part.where in ("end", "each")
+    rest = Even("", To("end", taken if at_end else NONE, "", at), at)
+    return bare(line, Rows((*(first if at_start else ()), rest, *(last if at_end else ())), ONE, at))
+
+
+def _evenly(part: Shape, needle: Needle, n: int) -> tuple[Step, ...]:
+    """`n` shapings with plain stretches between them that differ by at most one stitch."""
+    at, uses = part.at, 2 if part.action == "dec" else 0
+    plain = needle.stitches - n * uses
+    if n < 1 or plain < 0:
+        raise WorkError(f"spreads {n} shapings over {stitches(needle.stitches)}", at + 1)
+    name = "k2tog" if part.action == "dec" else "m1"
+    each, longer = divmod(plain, n)
+    runs = ((each + 1, longer), (each, n - longer))
+    return tuple(
+        Repeat((Stitch("k", (length,), at), Stitch(name, ONE, at)), Times((times,), False, at), at)
+        for length, times in runs
+        if times
+    )
+
+
+def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
+    """One shaping before and one after each marker."""
+    at = part.at
+    short: Num = (2,) if part.action == "dec" else NONE
+    before, after = ("k2tog", "ssk") if part.action == "dec" else ("m1r", "m1l")
+    body = (
+        Repeat((Stitch("k", ONE, at, bare=True),), To("marker", short, "", at), at),
+        Stitch(before, ONE, at),
+        Mark("sm", "", at),
+        Stitch(after, ONE, at),
+    )
+    n = max(1, len(needle.markers))
+    return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
+
+
+def in_this_manner(line: Line, part: Rows, delta: int) -> Line | None:
+    """The next shaping row of a series: its repeat one plain stitch shorter (or longer, where `delta` is positive)."""
+    steps = part.steps
+    for index, step in enumerate(steps):
+        if isinstance(step, Repeat) and len(step.body) > 1:
+            body = _shorter(step.body, 1 if delta > 0 else -1)
+            if body is not None:
+                return bare(line, replace(part, steps=(*steps[:index], replace(step, body=body), *steps[index + 1 :])))
+    whole = _shorter(steps, 1 if delta > 0 else -1)
+    return None if whole is None else bare(line, replace(part, steps=whole))
+
+
+def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
+    plain = [i for i, each in enumerate(body) if isinstance(each, Stitch) and each.name in ("k", "p", "sc", "dc")]
+    if not plain:
+        return None
+    counts = {i: max(each.count) for i, each in enumerate(body) if i in plain and isinstance(each, Stitch)}
+    longest = max(counts, key=lambda i: counts[i])
+    stitch = body[longest]
+    assert isinstance(stitch, Stitch)
+    count = tuple(max(0, each + by) for each in stitch.count)
+    return (*body[:longest], replace(stitch, count=count), *body[longest + 1 :])

@@ -1,0 +1,105 @@
+"""What can be trusted of a line: the counts that it says itself, the words passed over, the error to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.needle.live import Needle, WorkError
+from lessonplan.needle.readings import unsaid
+from lessonplan.printed.line import unread
+from lessonplan.printed.search import COUNT_PASSED
+from lessonplan.printed.tree import (
+    Again,
+    CastOn,
+    Into,
+    Line,
+    Mark,
+    Part,
+    PickUp,
+    Repeat,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+    value,
+)
+
+FAR = 1.0
+"""A reading dearer than the cheapest by this much is not weighed against it."""
+
+
+def times_open(part: Part) -> bool:
+    """Whether print leaves open how often rows are worked."""
+    if isinstance(part, Again):
+        return part.times is not None and unsaid(part.times)
+    return isinstance(part, Shape) and any(
+        spell.first is not None and spell.times is not None and unsaid(spell.times) and max(spell.every) > 1
+        for spell in part.spells
+    )
+
+
+def said(line: Line, size: int) -> int | None:
+    """The stitches that a line itself says there are after it."""
+    if line.printed and not line.per:
+        return value(line.printed, size)
+    for part in reversed(line.parts):
+        if isinstance(part, Again) and part.until is not None and not part.per:
+            return value(part.until, size)
+    return None
+
+
+def with_count(needle: Needle, count: int) -> Needle:
+    """A needle of another count, its markers kept where there is room for them."""
+    if needle.stitches == count:
+        return needle
+    marks = tuple(mark for mark in needle.markers if mark[0] < count)
+    turns = tuple(place for place in needle.turns if place < count)
+    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
+
+
+def turned(needle: Needle) -> Needle:
+    """The needle after a row that could not be worked."""
+    if not needle.flat:
+        return needle
+    return replace(needle, side="WS" if needle.side == "RS" else "RS", behind=0, turns=())
+
+
+def borne_out(tree: Line) -> bool:
+    """Whether the counts bear out a reading that passes words over; the printed count of the line was checked."""
+    if not tree.doubts:
+        return True
+    level = max(doubt.level for doubt in tree.doubts)
+    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+
+
+def fixed(steps: Sequence[Step]) -> bool:
+    """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
+    several = len(steps) > 1
+    return several and all(
+        isinstance(step, Stitch | Mark | PickUp | CastOn)
+        or (isinstance(step, Into) and step.to is None and step.place == "next")
+        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+        for step in steps
+    )
+
+
+def may_vary(steps: Sequence[Step]) -> bool:
+    """Whether steps can be read to take another number of stitches."""
+    return any(isinstance(step, Repeat) and (step.kind == "star" or isinstance(step.quantity, To)) for step in steps)
+
+
+def unread_word(tree: Line) -> WorkError:
+    """The error for a reading whose words passed over nothing bears out."""
+    doubt = max(tree.doubts, key=lambda each: each.level)
+    return WorkError(unread(doubt.word), tree.column(doubt.at), "unread")
+
+
+def worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
+    """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
+    tree, error = errors[0]
+    if max((doubt.level for doubt in tree.doubts), default=0) > 1 and error.kind != "follows":
+        return unread_word(tree)
+    agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
+    return agree[0] if agree and error.kind == "misfit" else error

@@ -1,0 +1,216 @@
+"""A reading of a line put in order: rows cut, counts and doubts taken out, slipped stitches joined with what "
+"passes them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from lessonplan.printed.grammar import NONE, ONE, AtNeedle, Counted, RowCount
+from lessonplan.printed.rows import RepeatAll
+from lessonplan.printed.search import Found, Passed
+from lessonplan.printed.tree import (
+    Again,
+    Colour,
+    Doubt,
+    Even,
+    Join,
+    Line,
+    Mark,
+    Num,
+    Part,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+)
+
+
+def assembled(base: Line, found: Found) -> Line | None:
+    """A reading put in order: rows cut, counts and doubts taken out."""
+    items = [item for item in found.items if not isinstance(item, Passed | Counted)]
+    doubts = tuple(_doubt(item, base.text) for item in found.items if isinstance(item, Passed))
+    printed: Counted | None = None
+    change: Counted | None = None
+    for item in found.items:
+        if isinstance(item, Counted):
+            printed, change = (printed, item) if item.change else (item, change)
+    parts = parts_of(items, base.text)
+    if not parts and not printed:
+        return None
+    moved: Num = () if change is None else tuple(change.change * each for each in change.num)
+    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section)
+    return replace(
+        base, label=replace(base.label, needles=needles), parts=parts, change=moved,
+        printed=printed.num if printed else (),
+        printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
+        per=printed.per if printed else "", cost=found.cost, doubts=doubts,
+    )  # fmt: skip
+
+
+def _doubt(passed: Passed, text: str) -> Doubt:
+    """The printed word in which a token lies: `k2tgo`, of which only `tgo` means nothing."""
+    start, end = passed.token.at, passed.token.end
+    while passed.token.kind in ("unknown", "num") and start and text[start - 1].isalnum():
+        start -= 1
+    return Doubt(text[start:end], start, _level(passed, text))
+
+
+def _level(passed: Passed, text: str) -> int:
+    """How much of a doubt a word passed over is: see `Doubt`."""
+    if passed.token.kind != "unknown":
+        return passed.doubt
+    word = passed.token.value
+    english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+    before, after = text[: passed.token.at].rstrip()[-1:], text[passed.token.end :].lstrip()[:1]
+    alone = before in ",;.:*([" and after in ",;.:*)]"
+    return 1 if english and not alone else 2
+
+
+def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
+    """The rows and repeats of rows that the items of a line make."""
+    parts: list[Part] = []
+    steps: list[Step] = []
+    sections: list[tuple[tuple[int, ...], int]] = []
+
+    def flush(count: Num = ONE, *, measured: bool = False) -> None:
+        if sections and steps:
+            steps[:] = _sections(steps, sections)
+            sections.clear()
+        if steps:
+            parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
+            steps.clear()
+
+    for item in items:
+        if isinstance(item, AtNeedle) and item.section:
+            sections.append((item.needles, len(steps)))
+        elif isinstance(item, AtNeedle):
+            _at_needle(steps, item, text)
+        elif isinstance(item, RowCount):
+            if not steps and not item.said:
+                continue
+            if not steps:
+                steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            if (
+                any(isinstance(each, Repeat | Even) for each in steps[:-1])
+                and isinstance(steps[-1], Stitch)
+                and steps[-1].bare
+                and steps[-1].name in PLAIN
+            ):
+                last = steps.pop()  # `[k6, k2tog] repeat, knit next row`
+                flush()
+                steps.append(last)
+            flush(item.count or ONE, measured=item.count is None)
+        elif isinstance(item, RepeatAll):
+            if steps:
+                steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
+        elif isinstance(item, Again | Shape):
+            item = _so_often(item, parts)
+            if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
+                flush()
+            elif _only_fill(steps[0]):
+                steps.clear()
+            if isinstance(item, Shape) and item.where == "evenly" and parts and _one_plain(parts[-1]):
+                parts.pop()
+            parts.append(item)
+        elif parts and isinstance(parts[-1], Shape) and _only_fill(item):
+            continue
+        else:
+            steps.append(item)
+    flush()
+    return tuple(parts)
+
+
+def _so_often(item: Again | Shape, parts: list[Part]) -> Again | Shape:
+    """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped."""
+    last = parts[-1] if parts else None
+    if not isinstance(item, Shape) or not isinstance(last, Rows) or not isinstance(last.steps[0], Even):
+        return item
+    spell = item.spells[-1]
+    if len(item.spells) > 1 or spell.every != ONE or spell.times or spell.until:
+        return item
+    parts.pop()
+    return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
+
+
+def _same_row(shape: Shape) -> bool:
+    """Whether a shaping says how the row before it in the line is worked, and is no row of its own."""
+    once = len(shape.spells) == 1 and shape.spells[0].every == ONE and shape.spells[0].until is None
+    return shape.where in ("evenly", "markers") or (shape.action in ("dec", "inc") and once)
+
+
+def _one_plain(part: Part) -> bool:
+    return isinstance(part, Rows) and part.times == ONE and len(part.steps) == 1
+
+
+def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
+    """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
+    start = max(text.rfind(".", 0, item.at), text.rfind(";", 0, item.at))
+    index = next((place for place, step in enumerate(steps) if step.at > start), len(steps))
+    if item.needles[0] > 1:
+        steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
+
+
+def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:
+    """The steps of each needle, in the order of the needles: `Needles 1 and 3: ... Needles 2 and 4: ...`."""
+    found: dict[int, Repeat] = {}
+    ends = [*(start for _, start in sections[1:]), len(steps)]
+    for (needles, start), end in zip(sections, ends, strict=True):
+        body = _whole_row(_passed_over(steps[start:end]))
+        if body:
+            found.update(
+                {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}
+            )
+    return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]
+
+
+def _only_fill(step: Step) -> bool:
+    """Whether a step after `BO 3 sts at beg of next 2 rows` only says what is done with the rest of the row."""
+    return (
+        isinstance(step, Even)
+        or (isinstance(step, Repeat) and isinstance(step.quantity, To))
+        or (isinstance(step, Stitch) and step.bare)
+    )
+
+
+PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
+
+
+def _whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """`Knit.` alone works the whole row."""
+    others = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+    only = others[0] if len(others) == 1 else None
+    if not isinstance(only, Stitch) or not only.bare or only.name not in PLAIN:
+        return steps
+    fill = Repeat((replace(only, bare=False),), To("end", NONE, "", only.at), only.at)
+    return tuple(fill if step is only else step for step in steps)
+
+
+_SLIPS = frozenset({"sl", "sl1k", "sl1p"})
+_PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
+    ((_SLIPS, 1), "k", "skp"),
+    ((_SLIPS, 1), "k2tog", "sk2p"),
+    ((_SLIPS, 2), "k", "s2kp"),
+)
+
+
+def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """`sl 1, k2tog, psso` as the one technique it is, in nested steps too."""
+    done: list[Step] = []
+    for step in steps:
+        if isinstance(step, Repeat) and (body := _passed_over(step.body)) != step.body:
+            step = replace(step, body=body)
+        done.append(step)
+        if not (isinstance(step, Stitch) and step.name in ("psso", "p2sso") and len(done) > 2):
+            continue
+        first, middle = done[-3], done[-2]
+        for (slips, count), between, name in _PASSED:
+            fits = isinstance(first, Stitch) and first.name in slips and first.count == (count,)
+            if fits and isinstance(middle, Stitch) and (middle.name, middle.count) == (between, ONE):
+                done[-3:] = [Stitch(name, ONE, first.at)]
+                break
+    return tuple(done)

@@ -1,0 +1,346 @@
+"""What a line says of whole rows: how many, which again, shaping over several of them, and the counts printed after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from lessonplan.craft.techniques import technique
+from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
+from lessonplan.printed.search import Chart, Match, Offer, Rule
+from lessonplan.printed.shapes import Shapes
+from lessonplan.printed.tree import Again, Num, Times, To
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatAll:
+    """`repeat to end` without an asterisk: everything before it in the line is repeated."""
+
+    quantity: Times | To
+    at: int
+
+
+def _counted(m: Match) -> Counted:
+    per = "needle" if m.has("per") else ""
+    times = m.num("sets")[0]
+    return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
+
+
+def _change(sign: int) -> Any:
+    return lambda m: Counted(m.num("n"), m.token("n").at, sign)
+
+
+_ST = "(st|stitch|chain|rem|total|more|remark)"
+_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
+_LEAD = "(have|rem|total|on|remark|for|at)*"
+COUNTS: tuple[Rule, ...] = (
+    Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
+    f"{{per:(each|both) needle}}? close?", _counted),
+    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
+    f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
+    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
+    Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
+         lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
+    Rule("(open|eq) {n:num} close?", _counted, 0.2),
+    Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
+    Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("open num sep num eq {n:num} st? close", _counted),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(-1)),
+    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
+    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open dash {n:num} st? close", _change(-1)),
+    Rule("open sep {n:num} st? close", _change(1), 0.1),
+    Rule("sep? (inced|deced) {n:num} st",
+         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
+    Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
+)  # fmt: skip
+_HOW = "(even|work|in|remark|around|pattern)*"
+ROW_RULES: tuple[Rule, ...] = (
+    Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
+    Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
+    Rule("remark row", lambda m: None, 0.1),
+    Rule("row (remark|num)*", lambda m: None, 0.4),
+)  # fmt: skip
+
+
+class Rows:
+    """Offers of clauses about whole rows at a token."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self.shapes = Shapes(chart, self._until)
+
+    def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
+        kind = self.chart.kind(here)
+        yield from self._counts(here, end, nested)
+        if nested:
+            return
+        yield from fitting(ROW_RULES, self.chart, here, end)
+        if kind in ("to", "for") and (stop := self._length(here, end)):
+            yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
+            at = self.chart.run[here].at
+            yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
+        if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
+            yield from self._again(here, end)
+        if kind in ("rep",):
+            yield from self._whole_line(here, end)
+        if kind in ("stitch", "bo", "co", "coshort"):
+            yield from self.shapes.offers(here, end)
+
+    def _shaping_verb(self, here: int) -> bool:
+        return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+
+    def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        for cost, item, after in fitting(COUNTS, self.chart, here, end):
+            first = self.chart.kind(here)
+            if first == "open":
+                closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
+                if not closed:
+                    continue
+            elif nested and first != "num":
+                continue
+            rest = self.chart.kinds[after:end]
+            bare = cost >= 0.6
+            if bare and not all(
+                self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem")
+                for place in range(after, end)
+            ):
+                continue
+            named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
+            if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
+                continue
+            if self.chart.kind(after) in ("times", "row", "more", "unworked") or (
+                first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES
+            ):
+                continue
+            if nested and bare and rest:
+                continue
+            ahead = {self.chart.kind(place) for place in range(after, end)}
+            if first == "open" and ahead & STITCHES and {"on", "knit"} & set(map(self.chart.kind, range(here, after))):
+                continue  # `(2 sts on needle after cast off)` in the middle of a line
+            yield cost, item, after
+            if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
+                yield cost + 0.8, item, end  # what follows only says where they are
+
+    def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
+        """`repeat to end` of what stands before in the line."""
+        chart = self.chart
+        at = chart.run[here].at
+        after = here + 1
+        while chart.kind(after) in ("remark", "from", "sep") and after < end:
+            after += 1
+        for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
+            yield cost + 0.1, RepeatAll(quantity, at), then
+        ending = chart.match("SEP* (to end)? SEP* ending (row|in|at|remark)*", here + 1, end)
+        if ending is not None:
+            yield 0.1, RepeatAll(To("rest", NONE, "", at), at), ending.end()
+        yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
+
+    def _length(self, here: int, end: int) -> int:
+        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
+        chart = self.chart
+        place = here + 1
+        seen = False
+        while place < end and chart.kind(place) not in ("stop", "star"):
+            kind = chart.kind(place)
+            if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
+                break
+            if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":
+                return 0
+            seen = seen or kind in ("length", "measures")
+            place += 1
+        return place if seen else 0
+
+    def _begins(self, here: int, end: int) -> bool:
+        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
+
+    # repeats of rows
+    def _again(self, here: int, end: int) -> Iterator[Offer]:
+        chart = self.chart
+        at = chart.run[here].at
+        lead = chart.match("(rep|work|as|same|row|sep|remark)*", here, end)
+        first = chart.kind(here)
+        for pattern, build in _WHICH:
+            match = chart.match(pattern, here, end)
+            if match is None or lead is None:
+                continue
+            m = Match(chart, match)
+            which, a, b = build(m)
+            if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
+                continue
+            weak = first not in ("rep", "as", "same")
+            base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
+            limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
+            for cost, again, after in limits:
+                yield cost, again, after
+                yield from self._and_then(cost, again, after, end)
+            if not weak:
+                yield 0.25, base, match.end()
+
+    def _and_then(self, cost: float, again: Again, here: int, end: int) -> Iterator[Offer]:
+        match = self.chart.match("SEP* work? {s:side} row remark* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            yield (
+                cost,
+                (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
+        match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            then = Again("numbers", m.num("a"), m.num("a"), "", Times(m.num("n"), True, m.at), None, m.at)
+            yield cost, (again, then), match.end()
+
+    def _name(self, m: Match) -> str:
+        chart, start = m.chart, m.match.start("name")
+        words = [token for token in chart.run[start : m.match.end("name")] if token.value]
+        return "".join("*" for token in words if token.kind == "star") or " ".join(token.value for token in words)
+
+    def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
+        """How often, or until when: times, a count of stitches, a length, every nth row."""
+        chart = self.chart
+        start = here
+        while start < end and chart.kind(start) in (
+            "sep",
+            "remark",
+            "manner",
+            "colon",
+            "work",
+            "on",
+            "for",
+            "dash",
+            "same",
+            "even",
+        ):
+            start += 1
+        for begin in dict.fromkeys((here, start, self._aside(start, end))):
+            for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
+                if isinstance(quantity, Times):
+                    yield cost, replace(base, times=quantity), after
+            if (found := self._until(begin, end)) is not None:
+                until, per, after = found
+                yield 0.0, replace(base, until=until, per=per), after
+                if not per:
+                    yield 0.5, replace(base, until=until, per="markers"), after
+            if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
+                yield 0.0, replace(base, measured=True), stop
+            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
+                "to {n:num} row total? (have|work|remark)*", begin, end
+            )
+            if match is not None:
+                yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
+            spells, after = self.shapes.spells(begin, end)
+            if spells:
+                told = (
+                    base.which != "shaping"
+                    or any(chart.kind(place) == "manner" for place in range(here))
+                    or spells[-1].until
+                )
+                yield 0.0 if told else 0.6, replace(base, spells=spells), after
+        if base.which == "shaping":
+            far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
+            if far < end and (found := self._until(far, end)) is not None:
+                yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
+
+    def _aside(self, here: int, end: int) -> int:
+        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
+        chart = self.chart
+        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
+            return close + 1
+        told = chart.match(
+            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
+            "|row|edge)+",
+            here,
+            end,
+        )
+        return here if told is None else told.end()
+
+    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
+        chart = self.chart
+        match = chart.match(
+            "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
+        ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
+        if match is None:
+            if (gap := chart.match("to (have|remark)* (all|each) st (have|remark|work|in)*", here, end)) is not None:
+                return ONE, "gap", gap.end()
+            return None
+        n = Match(chart, match).num("n")
+        after = match.end()
+        per = ""
+        total, listed = None, False
+        while after < end:
+            kind = chart.kind(after)
+            listed = listed or kind == "sep"
+            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
+                after = told
+                continue
+            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
+                break
+            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
+                after = rest.end()
+                continue
+            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
+                break
+            if kind == "between":
+                per = "markers"
+            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
+                per = "needle"
+            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
+                total = Match(chart, found).num("n")
+            elif (told := self._aside(after, end)) > after and kind != "open":
+                after = told
+                continue
+            elif (
+                (kind in STITCHES and chart.kind(after - 1) == "sep")
+                or kind in ("ending",)
+                or (kind == "sep" and self._begins(after + 1, end))
+            ):
+                break
+            after += 1
+        if total is not None:
+            n, per = total, ""
+        return n, per, after
+
+
+def _range(m: Match) -> tuple[str, Num, Num]:
+    first = m.num("a")
+    return "numbers", first, m.num("b", first)
+
+
+_AND = "(sep|dash|to|remark)"
+_WHICH: tuple[tuple[str, Any], ...] = (
+    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    "row? {b:num})?", _range),
+    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
+    (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
+    ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
+    ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
+    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
+    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
+    ("rep remark+", lambda m: ("all", NONE, NONE)),
+    ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
+    ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
+         lambda m: ("named", NONE, NONE)),
+    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
+         lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
+    "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
+)  # fmt: skip

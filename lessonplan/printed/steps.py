@@ -1,0 +1,366 @@
+"""What can be read at a token of a row: stitches, repeats, brackets, asterisks, and the other moves of the hands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.printed.grammar import (
+    MOVES,
+    NONE,
+    NUMBERED,
+    ONE,
+    PLACES,
+    QUANTITIES,
+    RING,
+    STITCH,
+    STITCHES,
+    AtNeedle,
+    Counted,
+    fitting,
+)
+from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
+from lessonplan.printed.tokens import Token
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Colour,
+    Even,
+    Hold,
+    Into,
+    Join,
+    Mark,
+    PickUp,
+    Picot,
+    Quantity,
+    Repeat,
+    Return,
+    Step,
+    Stitch,
+    Times,
+    To,
+    Turn,
+)
+
+
+class Steps:
+    """Offers of steps at a token."""
+
+    def __init__(self, chart: Chart, search: Search) -> None:
+        self.chart = chart
+        self.search = search
+        self.crochet = chart.craft == "crochet"
+
+    def offers(self, here: int, end: int) -> list[Offer]:
+        """Every step that can be read from a token on."""
+        kind = self.chart.kind(here)
+        found: list[Offer] = []
+        if kind == "stitch" and self.chart.match("knit sep (inc|dec) (each|in)", here, end) is not None:
+            found.append((0.0, None, here + 2))  # `knit, inc in first and last st` only names the row
+        if kind == "gap" and self.chart.run[here].value == "ds":
+            found.append((0.0, Stitch("DS", ONE, self.chart.run[here].at, bare=True), here + 1))
+        if kind in STITCHES:
+            found += self._stitches(STITCH, here, end)
+        elif kind == "num":
+            dear = 0.0 if self.crochet else 1.5
+            if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
+                dear += 0.7  # rather the count of the line
+            found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+        elif kind == "ring" and self.crochet:
+            for cost, n, after in fitting(RING, self.chart, here, end):
+                body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
+                found.append((cost, Into(body, "new", ONE, None, n[1]), after))
+        elif kind == "open":
+            found += self._groups(here, end)
+        elif kind == "star":
+            found += self._stars(here, end)
+        for cost, item, after in fitting(MOVES, self.chart, here, end):
+            if isinstance(item, Turn) and self.crochet and not item.wrap:
+                item = None  # at the end of every row, and no short row
+            if isinstance(item, AtNeedle):
+                found.append((cost, item, after))
+                continue
+            if isinstance(item, Even) and item.to.place == "end":
+                found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
+            found.append((cost, item, after))
+        if kind == "work":
+            at = self.chart.run[here].at
+            found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
+        return found
+
+    def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
+        """How often, or how far, what stands before a token is worked; signs between do not matter."""
+        yield from fitting(QUANTITIES, self.chart, here, end)
+
+    def _fills(self, here: int, end: int) -> list[tuple[float, To, int]]:
+        return [(cost, each, after) for cost, each, after in self.quantities(here, end) if isinstance(each, To)]
+
+    def _last_repeat(self, steps: tuple[Step, ...], at: int, cost: float, after: int, end: int) -> Iterator[Offer]:
+        """`ending last rep k2` (in place of the whole or of its last step), `omitting last p2`."""
+        last = Repeat(steps, To("last", NONE, "", at), at, kind="star")
+        omitted = self.chart.match("omit (at|in|remark)* ANY (num st?)?", after - 1, end)
+        if omitted is not None:
+            yield cost, last, omitted.end()
+            return
+        yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
+        yield cost + 0.2, last, after
+
+    def _stitches(self, rules: tuple[Rule, ...], here: int, end: int) -> list[Offer]:
+        found: list[Offer] = []
+        for cost, stitch, after in fitting(rules, self.chart, here, end):
+            if not isinstance(stitch, Stitch):
+                continue
+            found.append((cost, self.resolved(stitch), after))
+            if after < end and self.chart.kind(after) == "colour":
+                stitch, after = replace(stitch, colour=self.chart.run[after].value), after + 1
+                found.append((cost - 0.05, self.resolved(stitch), after))
+            for more, quantity, then in self.quantities(after, end):
+                step = self.resolved(stitch)
+                if isinstance(step, Into) and isinstance(quantity, Times):
+                    found.append((cost + more, replace(step, count=quantity.count), then))
+                else:
+                    found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
+            found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
+        return found
+
+    def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
+        """Stitches worked into a place."""
+        for cost, place, after in fitting(PLACES, self.chart, here, end):
+            to, then = place.to, after
+            extra = cost
+            if to is not None and place.place != "skip":
+                for more, quantity, stop in self.quantities(after, end):
+                    if isinstance(quantity, To):
+                        yield cost + more, self._worked(body, replace(place, place="next", to=quantity)), stop
+            made = self._worked(body, replace(place, to=to))
+            yield extra, made, then
+            for more, quantity, stop in self.quantities(after, end):
+                if isinstance(quantity, Times):
+                    yield cost + more, Repeat((made,), quantity, made.at), stop
+            join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
+            if join is not None:
+                first = join.group().startswith(self.chart.kinds[after : after + 1]) and self.chart.kind(after) == "sep"
+                for more, step, stop in self._into(body, after + int(first), end):
+                    yield cost + more, Repeat((made, step), None, made.at), stop
+
+    def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
+        at = body[0].at
+        only = body[0] if len(body) == 1 else None
+        resolved = [self.resolved(each) for each in body]
+        if only is not None and only.name == "inc" and not self.crochet and max(only.count) > 1 and place.to is None:
+            return Stitch({2: "kfbf", 4: "inc 4"}.get(only.count[0], "kfb"), place.count, at)
+        if len(resolved) == 1 and isinstance(resolved[0], Into):
+            return replace(resolved[0], count=place.count, to=place.to)
+        names = [each.name for each in body]
+        if only is not None and only.name in ("sk", "psso", "p2sso") and place.to is None:
+            return replace(only, count=place.count)
+        if len(body) == 1 and technique(names[0]).consumes > 1:
+            taken = technique(names[0]).consumes
+            if place.to is not None:
+                return Repeat((replace(body[0], count=ONE),), place.to, at)
+            return replace(
+                body[0], count=tuple(max(1, each // taken) for each in place.count) if place.place == "next" else ONE
+            )
+        if self.crochet or any(technique(name).craft == "crochet" for name in names):
+            return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)
+        if place.place in ("same", "next", "new") or place.to:
+            count = place.count if place.place == "next" else ONE
+            if only is not None and only.name in ("k", "p", "sl", "k1 tbl", "p1 tbl"):
+                n = only.count if only.count != ONE else count
+                stitch = replace(only, count=n, more=True)
+            elif only is not None and only.name == "inc":
+                stitch = Stitch("kfb", count, at)
+            else:
+                stitch = Stitch(names[0] if only else into_name(body), count, at)
+            return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at, kind="each")
+        return replace(place, body=body, at=at)
+
+    def resolved(self, stitch: Stitch) -> Step:
+        """In crochet, a bare inc is two of the main stitch in one and a dec two of them together."""
+        if self.search.chart.craft != "crochet":
+            return stitch
+        main = main_stitch(self.chart)
+        if stitch.name == "inc":
+            return Into((Stitch(main, (2,), stitch.at),), "next", stitch.count, None, stitch.at)
+        if stitch.name == "dec":
+            return replace(stitch, name=f"{main}2tog")
+        return stitch
+
+    def _groups(self, here: int, end: int) -> list[Offer]:
+        """A bracket as a group of steps, with what is said after it."""
+        close = self.chart.partner.get(here)
+        if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
+            return []
+        found: list[Offer] = []
+        at = self.chart.run[here].at
+        for body in self.search.read(here + 1, close, True):
+            steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
+            others = [item for item in body.items if not isinstance(item, STEP_TYPES) and not isinstance(item, Passed)]
+            passed = tuple(item for item in body.items if isinstance(item, Passed))
+            if not steps and others and not passed and all(isinstance(item, Counted) for item in others):
+                found.append((body.cost, tuple(others), close + 1))
+            if not steps or others:
+                continue
+            found += self._after_group(steps, passed, body.cost, at, close + 1, end)
+        return found
+
+    def _after_group(
+        self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
+    ) -> Iterator[Offer]:
+        stray = self._no_stitch(steps)
+        if stray is not None and any(fitting(PLACES, self.chart, after, end)):
+            passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
+        yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
+        for lead, extra in ((0, 0.0), (1, 0.1), (2, 0.1)):
+            begin = after + lead
+            skipped = [self.chart.kind(place) for place in range(after, begin)]
+            if begin >= end or any(kind not in ("sep", "rep", "star", "dash", "stop") for kind in skipped):
+                break
+            if "stop" in skipped and "rep" not in skipped:
+                break
+            for more, quantity, then in self.quantities(begin, end):
+                yield cost + extra + more, (Repeat(steps, quantity, at, kind="group"), *passed), then
+            if skipped and skipped[-1] == "star" and self.chart.kind(begin) == "num":
+                num = self.chart.run[begin].num
+                yield cost, (Repeat(steps, Times(num, False, at), at, kind="group"), *passed), begin + 1
+        twofold = self.chart.match("in (next|each)? stitch", after, end)
+        if twofold is not None and self.chart.run[twofold.end() - 1].value == "yo2":
+            yield cost, (Repeat(steps, Times(ONE, False, at), at, kind="group"), *passed), twofold.end()
+        if after < end and self.chart.kind(after) in ("rep", "star"):
+            yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
+        for more, step, then in self._into(one_by_one(steps), after, end) if stray is None else ():
+            yield cost + more, (step, *passed), then
+
+    def _no_stitch(self, steps: Sequence[Step]) -> Token | None:
+        """The first word of steps that cannot be worked into one place: no stitch, or more of it than anybody works."""
+        for step in steps:
+            body = one_by_one((step,))
+            words = [token for token in self.chart.run if token.at >= step.at]
+            if not body:
+                return words[0]
+            if sum(max(each.count) for each in body) > MOST_INTO_ONE:
+                return next((token for token in words if token.kind == "num" and max(token.num) > 1), words[0])
+        return None
+
+    def _stars(self, here: int, end: int) -> list[Offer]:
+        """An asterisk: its body up to the next asterisk, the word repeat or a quantity, and what is said of it then."""
+        found: list[Offer] = []
+        chart = self.chart
+        begin = here + 1
+        double = begin < end and chart.kind(begin) == "star" and chart.run[begin].tight
+        begin += int(double)
+        stops = [place for place in range(begin, end) if self._closes(place, begin, end, double)]
+        for stop in stops[:3] if not double else stops[-2:]:
+            for body in self.search.read(begin, stop, True):
+                steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
+                passed = tuple(item for item in body.items if isinstance(item, Passed))
+                if steps and len(steps) + len(passed) == len(body.items):
+                    found += [
+                        (body.cost + cost, (item, *passed), after)
+                        for cost, item, after in self._after_star(steps, chart.run[here].at, stop, end)
+                    ]
+        return found
+
+    def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
+        kind = self.chart.kind(place)
+        inside = any(first < place < last for first, last in self.chart.partner.items() if begin <= first)
+        if not inside and kind == "around" and "rep" not in map(self.chart.kind, range(place, len(self.chart.run))):
+            return not any(self.chart.kind(each) == "star" for each in range(place, len(self.chart.run)))
+        if inside or kind not in ("star", "rep"):
+            return False
+        return not double or kind == "rep" or (place + 1 < end and self.chart.kind(place + 1) == "star")
+
+    def _after_star(self, steps: tuple[Step, ...], at: int, stop: int, end: int) -> Iterator[Offer]:
+        chart = self.chart
+        pair = chart.kind(stop) == "star"
+        here = stop
+        said = chart.match(
+            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?",
+            here,
+            end,
+        )
+        after = said.end() if said is not None else here
+        repeats = any(chart.kind(place) == "rep" for place in range(here, after))
+        if not repeats:
+            after = here
+            while after < end and chart.kind(after) == "star":
+                after += 1
+        skipped = after
+        while skipped < end and chart.kind(skipped) in ("sep", "colon", "remark", "dash", "work") and repeats:
+            skipped += 1
+        for begin in dict.fromkeys((after, skipped)):
+            for cost, quantity, then in self.quantities(begin, end):
+                if isinstance(quantity, Times) and pair and not repeats and quantity.more is None:
+                    quantity = replace(quantity, more=False)
+                last = chart.match("SEP* remark? {l:(lastrep|omit)} (at|in|remark)*", then, end)
+                if last is not None and isinstance(quantity, To):
+                    yield from self._last_repeat(steps, at, cost, last.end(), end)
+                ending = chart.match("SEP* (ending) (row|in|at|remark)*", then, end)
+                if (
+                    ending is not None
+                    and isinstance(quantity, To)
+                    and quantity.place == "end"
+                    and not max(quantity.short)
+                ):
+                    yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+                yield cost, Repeat(steps, quantity, at, kind="star"), then
+        ending = chart.match("SEP* (ending|end) (row|in|at|remark)*", after, end)
+        last = chart.match("SEP* (lastrep|omit) (at|in|remark)*", after, end)
+        if last is not None:
+            yield from self._last_repeat(steps, at, 0.0, last.end(), end)
+        if ending is not None:
+            yield 0.0, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+        if repeats:
+            yield 0.3, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
+        elif pair:
+            yield 0.4, Repeat(steps, None, at, kind="pair"), after
+
+
+MOST_INTO_ONE = 100
+"""More stitches than these are worked into no place."""
+
+
+def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
+    """The stitches of `(k1, [yo, k1] twice) in next st`, its repeats written out; () if something is no stitch."""
+    found: list[Stitch] = []
+    for step in steps:
+        inner = one_by_one(step.body) if isinstance(step, Repeat) else ()
+        if isinstance(step, Stitch):
+            found.append(step)
+        elif inner and isinstance(step, Repeat) and isinstance(step.quantity, Times) and len(step.quantity.count) == 1:
+            found += inner * min(step.quantity.count[0], MOST_INTO_ONE + 1)
+        else:
+            return ()
+    return tuple(found)
+
+
+STEP_TYPES = (
+    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour, Even,
+)  # fmt: skip
+
+
+def main_stitch(chart: Chart) -> str:
+    """The main stitch of a crochet line."""
+    for token in chart.run:
+        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr"):
+            return token.value
+    return "sc"
+
+
+_INTO_NAMES = {
+    "k, p": "(k1, p1) in 1",
+    "k, yo, k": "kyok",
+    "k, yo, k, yo, k": "nupp 5",
+    "k, p, k, p, k": "inc 4",
+    "kfb": "kfb",
+    "k, k1 tbl": "kfb",
+    "p, p1 tbl": "pfb",
+}
+
+
+def into_name(body: Sequence[Stitch]) -> str:
+    """Technique name of `(k1, yo, k1) in next st`."""
+    spelt = ", ".join(stitch.name for stitch in body for _ in range(stitch.count[0]))
+    return _INTO_NAMES.get(spelt) or f"({spelt}) in 1"

@@ -1,0 +1,325 @@
+"""Print cut into tokens: numbers (one for each size), stitches, places, connecting words, remarks, unknown words.
+
+Every token keeps its span in the text as written; nothing is rewritten, so a message can point at the word itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.printed.tree import Num
+from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, pieces
+
+_CHARACTERS = str.maketrans(
+    {
+        **dict.fromkeys("\u00a0\u2007\u2009\u202f\u200a\u2002\u2003\t\r\n\u200b\ufeff_", " "),
+        **dict.fromkeys("–—−‐‑‒―∼~", "-"),
+        **dict.fromkeys("“”„«»″", '"'),
+        **dict.fromkeys("‘’‚`´′", "'"),
+        **dict.fromkeys("✱∗⁎＊✳✻", "*"),
+        **dict.fromkeys("İıＩ", "i"),
+        "×": "x",
+        "…": ".",
+        "{": "[",
+        "}": "]",
+        "†": "*",
+        "в": "s",
+    }
+)
+_SIGNS = {
+    ",": "sep", ";": "sep", ".": "stop", ":": "colon", "-": "dash", "=": "eq", "(": "open", "[": "open",
+    ")": "close", "]": "close", "*": "star", '"': "noise", "'": "noise", "/": "slash", "#": "noise", "!": "stop",
+    "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep",
+}  # fmt: skip
+_SHORTENED = frozenset(
+    {
+        "st",
+        "beg",
+        "row",
+        "rem",
+        "stitch",
+        "together",
+        "rep",
+        "next",
+        "alt",
+        "other",
+        "work",
+        "needle",
+        "cn",
+        "inced",
+        "deced",
+    }
+)
+"""Kinds of words that are printed short, with a full stop."""
+_ENDINGS = ("st", "nd", "rd", "th")
+_COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
+_LENGTH = re.compile(
+    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b)"
+)
+_BUILT_IN = (
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
+    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
+    r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
+)
+_PATTERN = re.compile(
+    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
+    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
+    r"(?:in|of)\s+(?:the\s+)?"
+    r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
+    r"manner|above|\d|as\b|a\b|all\b|[kp]\s?\d)"
+    r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
+    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word of print: its kind, what it means, its numbers, and its span in the text (0-based)."""
+
+    kind: str
+    value: str
+    at: int
+    end: int
+    num: Num = ()
+    tight: bool = False
+
+
+class SizesError(Exception):
+    """A list of numbers that does not match the sizes of the pattern: how many, and where (0-based)."""
+
+    def __init__(self, given: int, at: int) -> None:
+        super().__init__(given, at)
+        self.given = given
+        self.at = at
+
+
+def plain(text: str) -> str:
+    """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
+    changed = text.translate(_CHARACTERS)
+    changed = re.sub(r"\((s|es)\)", lambda match: match[1].ljust(len(match[0])), changed)
+    return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
+
+
+def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[Token, ...]:
+    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
+    lower = plain(text)
+    return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+
+
+class _Cutter:
+    """Cuts one text; `run` are its pieces."""
+
+    def __init__(self, text: str, lower: str, sizes: int, colours: frozenset[str], craft: str) -> None:
+        self.text = text
+        self.lower = lower
+        self.sizes = sizes
+        self.craft = craft
+        self.run = pieces(lower)
+        self.spans = self._spans(text, colours)
+
+    def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
+        """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
+        found: dict[int, Token] = {}
+        for match in _LENGTH.finditer(self.lower):
+            found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in _PATTERN.finditer(self.lower):
+            group = "built" if match["built"] else "own"
+            start = match.start() if match["built"] else match.start("own")
+            name = " ".join(match[group].strip("( ").split())
+            end = match.end()
+            if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
+                end += 1
+            found[start] = Token("pattern", name, start, end)
+        for name in sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (len(name), name)):
+            word = re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})"
+            before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
+            for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
+                found[match.start()] = Token("colour", name, match.start(), match.end())
+        return found
+
+    def cut(self) -> list[Token]:
+        """All tokens but the noise between them."""
+        done: list[Token] = []
+        here = 0
+        while here < len(self.run):
+            piece = self.run[here]
+            token, after = self._token(here, done[-1] if done else None)
+            here = max(after, here + 1)
+            if token.kind == "close" and _explains(done):
+                del done[-2:]
+            elif token.kind == "star" and [each.kind for each in done[-2:]] == ["star", "star"]:
+                continue  # a rule of asterisks says nothing
+            elif token.kind != "noise":
+                done.append(token if token.tight == piece.tight else _tight(token, piece.tight))
+        return done
+
+    def _token(self, here: int, last: Token | None) -> tuple[Token, int]:
+        piece = self.run[here]
+        if (span := self.spans.get(piece.at)) and span.end > piece.at:
+            after = next((n for n in range(here, len(self.run)) if self.run[n].at >= span.end), len(self.run))
+            return span, after
+        if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
+            return listed
+        apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
+        found = longest(self.lower, self.run if apart is None else self.run[:apart], here, self.craft)
+        if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
+            return self._word(here, *found, last)
+        if piece.text.isdecimal():
+            number = self._number((int(piece.text),), here, here + 1)
+            return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
+        if piece.text in NUMBER_WORDS:
+            return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
+        if piece.text in noise():
+            named = last is not None and last.kind in ("marker", "pm", "sm", "rm") and len(piece.text) == 1
+            return Token("unknown" if named else "noise", piece.text, piece.at, piece.end), here + 1
+        if self._no_stop(here, last) or self._no_dash(here, last):
+            return Token("noise", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if piece.text in _SIGNS:
+            return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
+        if (
+            piece.text == "n"
+            and here + 1 < len(self.run)
+            and self.run[here + 1].tight
+            and self.run[here + 1].text.isdecimal()
+        ):
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
+            return Token("row", "round", piece.at, piece.end), here + 1
+        kind = "unknown" if piece.text[0].isalnum() else "noise"
+        return Token(kind, piece.text, piece.at, piece.end), here + 1
+
+    def _no_stop(self, here: int, last: Token | None) -> bool:
+        """Whether a full stop only ends an abbreviation: `sts.`, `beg. of`."""
+        piece = self.run[here]
+        if piece.text != "." or not piece.tight or last is None:
+            return False
+        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            return here + 1 < len(self.run) and self.run[here + 1].text.isdecimal()
+        if last.kind not in _SHORTENED:
+            return False
+        after = self.text[piece.end :].lstrip()[:1]
+        return after.islower() or after in ",;:)"
+
+    def _no_dash(self, here: int, last: Token | None) -> bool:
+        """Whether a hyphen only joins a stitch and its number: `sl-1`."""
+        piece = self.run[here]
+        after = self.run[here + 1] if here + 1 < len(self.run) else None
+        joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdecimal()
+        return joins and last is not None and last.kind == "stitch"
+
+    def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
+        first, end = self.run[here], self.run[after - 1].end
+        kind = word.kind
+        if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
+            following = self.run[after]
+            if following.text.isdecimal() and following.tight:
+                kind = "unknown"
+        if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
+            values, listed = self._values(after - 1)
+            if len(values) == self.sizes and len(set(values)) == 1:
+                after = listed  # `M1 (1, 1)`
+        if kind == "once":
+            return Token("once", word.value, first.at, end, (int(word.value),)), after
+        if kind == "ord":
+            return Token(kind, word.value, first.at, end, (int(word.value),)), after
+        named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
+        return Token(kind, named, first.at, end), after
+
+    def _number(self, num: Num, here: int, after: int) -> Token:
+        first, last = self.run[here], self.run[after - 1]
+        following = self.run[after] if after < len(self.run) else None
+        ordinal = following is not None and following.tight and following.text in _ENDINGS
+        if ordinal and following is not None:
+            following_text = self.lower[following.end : following.end + 1]
+            if not following_text.isalnum():
+                return Token("ord", "", first.at, following.end, num)
+        return Token("num", "", first.at, last.end, num)
+
+    def _list(self, here: int) -> tuple[Token, int] | None:
+        """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
+        values, after = self._values(here)
+        brackets = len(values) > 1
+        if not brackets:
+            return None
+        if len(values) == self.sizes and self.sizes > 1:
+            ordinal = self.run[here + 1].tight and self.run[here + 1].text in _ENDINGS
+            number = self._number(tuple(values), here, after)
+            return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
+        if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
+            return None
+        raise SizesError(len(values), self.run[here].at)
+
+    def _surely_sizes(self, here: int, after: int) -> bool:
+        inside = [piece.text for piece in self.run[here:after]]
+        return inside.count("(") + inside.count("[") == 1 and "," in inside
+
+    def _values(self, here: int) -> tuple[list[int], int]:
+        run = self.run
+        values = [int(run[here].text) if run[here].text.isdecimal() else 0]
+        after = here + 1
+        if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
+            after += 1
+        if after < len(run) and run[after].text == "/" and self.sizes > 1:
+            return self._slashed(here)
+        while True:
+            place = after
+            if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
+                place += 1
+            if place >= len(run) or run[place].text not in "([":
+                return values, after
+            inside: list[int] = []
+            place += 1
+            while place < len(run) and run[place].text not in ")]":
+                text = run[place].text
+                if text.isdecimal():
+                    inside.append(int(text))
+                elif text == "-" and run[place - 1].text in "([,;:/" and place + 1 < len(run):
+                    if not run[place + 1].text.isdecimal():
+                        inside.append(0)
+                elif (text in ("k", "p") or text in _ENDINGS) and self.sizes > 1:
+                    pass
+                elif text not in ",;:/.-&" and text != "and":
+                    return values, after
+                place += 1
+            if place >= len(run) or not inside:
+                return values, after
+            if len(values) == 1 or len(values) < self.sizes:
+                values += inside
+                after = place + 1
+                if len(values) >= self.sizes > 1:
+                    return values, after
+            else:
+                return values, after
+
+    def _slashed(self, here: int) -> tuple[list[int], int]:
+        values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
+        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdecimal():
+            values.append(int(self.run[place + 1].text))
+            place += 2
+        return (values, place) if len(values) == self.sizes else (values[:1], here + 1)
+
+
+def _explains(done: Sequence[Token]) -> bool:
+    """Whether a bracket only says again what stands before it: `make 1 (M1)`, `repeat (rep)`."""
+    if len(done) < 3 or done[-2].kind != "open":
+        return False
+    before, inside = done[-3], done[-1]
+    return (before.kind, before.value, before.num) == (inside.kind, inside.value, inside.num) and before.kind != "num"
+
+
+def _tight(token: Token, tight: bool) -> Token:
+    return Token(token.kind, token.value, token.at, token.end, token.num, tight)
+
+
+def shown(run: Sequence[Token], text: str) -> str:
+    """The words that tokens stand for, as printed."""
+    return text[run[0].at : run[-1].end] if run else ""
+
+
+__all__ = ["Piece", "SizesError", "Token", "plain", "shown", "tokens"]

@@ -1,0 +1,108 @@
+"""Lines that were once counted wrong without a word, and lines that must be answered at once."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from lessonplan.needle.count import Counted, count_lines
+
+
+def count(*texts: str, on: int, flat: bool = False, markers: tuple[int, ...] = ()) -> Counted:
+    return count_lines(texts, [on], flat=flat, markers=[[place] for place in markers])
+
+
+def stitches(*texts: str, on: int, flat: bool = False, markers: tuple[int, ...] = ()) -> list[int | None]:
+    return [line.stitches[0] for line in count(*texts, on=on, flat=flat, markers=markers).lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "flat", "after"),
+    [
+        ("K10, k2tog around.", 72, False, 66),
+        ("K10, k2tog around. (66 sts)", 72, False, 66),
+        ("Yo, k2tog around.", 40, False, 40),
+        ("K3, kfb to end. 50 sts", 40, False, 50),
+        ("K3, kfb to end. 77 sts", 40, False, 77),
+        ("K4, k2tog to last 2 sts, k2. (27 sts)", 32, True, 27),
+        ("Inc in next 2 sts, k to end.", 10, True, 12),
+        ("K5, inc 2 sts in next st, k to end.", 20, True, 22),
+        ("*K1, sl1yo; rep from * around.", 20, False, 20),
+        ("Sl 1, k3, pass slipped st over 3 sts, k to end.", 10, True, 9),
+        ("*K10, k2tog*", 72, False, 66),
+        ("Rnd 1: K4, k2tog", 30, False, 25),
+        ("[K9, k2tog] to end. 90", 99, False, 90),
+    ],
+)
+def test_the_right_count(text: str, on: int, flat: bool, after: int) -> None:
+    assert stitches(text, on=on, flat=flat) == [after]
+    assert [problem.sentence for problem in count(text, on=on, flat=flat).problems if problem.severity == "error"] == []
+
+
+def test_two_readings_are_both_named() -> None:
+    (problem,) = count("K10, k2tog around.", on=72).problems
+    assert "66 stitches" in problem.sentence
+    assert "41 stitches" in problem.sentence
+
+
+def test_and_all_even_rows_in_brackets_are_worked_each_time() -> None:
+    counted = count(
+        "Row 1 (RS): K1, m1, k to end.", "Row 2 (and all even-numbered rows): Purl.", "Row 3: K1, m1, k to end.",
+        "Row 5: K1, m1, k to end.", on=20, flat=True,
+    )  # fmt: skip
+    assert counted.rounds == (6,)
+
+
+def test_no_marker_is_no_marker() -> None:
+    counted = count("*K to 2 sts before marker, k2tog; rep from * around.", "Rep last rnd until 8 sts rem.", on=40)
+    assert counted.lines[0].stitches == (None,)
+    assert "no marker ahead" in counted.problems[0].sentence
+
+
+def test_a_repeat_after_a_line_that_was_not_read_does_not_break() -> None:
+    counted = count("Row 1: k1, zz", "Repeat until there are 4 stitches left.", on=4, flat=True)
+    assert counted.problems[0].kind == "unread"
+
+
+def test_markers_by_size() -> None:
+    counted = count_lines(["K to m, rm, k2tog, k to end", "K to m"], [40, 44], markers=[[20, 22]])
+    assert counted.lines[0].stitches == (39, 43)
+
+
+def test_a_count_that_disagrees_in_one_size_names_the_size() -> None:
+    counted = count_lines(["*K2, k2tog; rep from * around. 30 (33, 35) sts"], [40, 44, 48])
+    assert [(problem.size, problem.kind) for problem in counted.problems] == [(3, "disagrees")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "K5, k2tog, k5. (10 sts)",
+        "K5, frog 3, k4. 12 sts",
+        "[K3, inc] 3 times. 15 sts. 16 sts.",
+        "K14, frob, k to end",
+    ],
+)
+def test_what_is_passed_over_never_hides_a_fault(text: str) -> None:
+    assert any(problem.severity == "error" for problem in count(text, on=12, flat=True).problems)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "(K1, p99999999, k1) in same st",
+        "99999999 sc in each sc",
+        "Rows 1-999999999: Knit",
+        "Work even for 999999999 rows",
+        "K1," + " " * 2000 + "p1",
+        "k1, " * 975,
+        "inc 1 " * 650,
+        "(" * 300,
+        "*" * 400,
+    ],
+)
+def test_a_strange_line_is_answered_at_once(text: str) -> None:
+    begun = time.process_time()
+    count(text, on=20)
+    assert time.process_time() - begun < 1
