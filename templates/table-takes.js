@@ -266,7 +266,8 @@ const takeLog = (plan, keeps, tell) => {
 
   function cell(value) {
     let text = oneLine(String(value));
-    if (/^'?[=+\-@]|^''/.test(text)) text = "'" + text; // a spreadsheet must not take it for a formula
+    const formula = /^'*\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/; // what a spreadsheet would take for one, as in cells.py
+    if (formula.test(text) && !/^-?\d+(\.\d*)?$/.test(text)) text = "'" + text;
     return /[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
   }
 

@@ -233,7 +233,7 @@ def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, tab
 
 
 @pytest.mark.parametrize(
-    "note", ["=1+1", "'=1", "''", "-", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"]
+    "note", ["=1+1", "'=1", "''", "-", "-5", "＝1", "''=1", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"]
 )
 def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path, note: str) -> None:
     page = opened(context, table)
@@ -348,3 +348,24 @@ def test_the_next_shot_and_the_list(context: BrowserContext, table: Path) -> Non
     assert text(page, "article.present h2").startswith("1.2.2")
     page.reload()
     assert text(page, "article.present h2").startswith("1.2.2"), "the place is kept"
+
+
+def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
+    context: BrowserContext, table: Path, tmp_path: Path
+) -> None:
+    page = opened(context, table)
+    tap(page, "on")
+    tap(page, "start")
+    wait(page, 9)
+    tap(page, "stop")
+    time.sleep(0.3)  # real time, as above
+    (take,) = logged(page)
+    assert (take.shot, take.slate, take.title) == ("1.1.2", 2, "A tour of the mitten")
+    page.close()
+    moved = table.read_text(encoding="utf-8").replace('"number":"1.1.2"', '"number":"1.9.9"')
+    assert moved.count('"1.9.9"') == 1
+    later = table.with_name("later.html")
+    later.write_text(moved, encoding="utf-8")
+    page = opened(context, later, "2027-02-13T11:00:00")
+    (take,) = logged(page)
+    assert (take.shot, take.slate, take.title) == ("1.9.9", 2, "A tour of the mitten")

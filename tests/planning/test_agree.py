@@ -158,7 +158,7 @@ def test_agreeing_on_the_changes_settles_them(tmp_path: Path) -> None:
     agreed(course(tmp_path))
     text = agreed(course(tmp_path, BODY))
     assert "{slate: 1, shot: 1.1.1, segment: The edge, title: A first round, begins: here it begins, gone: yes}" in text
-    assert [line[:15] for line in text.splitlines() if "{letter" in line] == ["  - {letter: C", "  - {letter: D"]
+    assert [line[:14] for line in text.splitlines() if "{letter" in line] == ["  - {letter: C", "  - {letter: D"]
     assert lessonplan.plan(tmp_path).problems == ()
     assert planned(course(tmp_path, BODY + EDGE)).course.agreed is not None
     back = [line for line in agreed(tmp_path).splitlines() if "{slate: 1," in line]
