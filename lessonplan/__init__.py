@@ -2,7 +2,8 @@
 
 ``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
-``take_in`` and ``count_lines`` do what the commands of like names do, and the functions ``..._data`` give what one
+``agree``, ``note_done``, ``take_in`` and ``count_lines`` do what the commands of like names do, ``changes`` says what a
+plan has otherwise than agreed, and the functions ``..._data`` give what one
 prints with ``--json``. Everything is imported when first used, so that importing the package costs nothing.
 """
 
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     )
     from lessonplan.documents.takes import takes_data
     from lessonplan.needle.count import count_lines
+    from lessonplan.planning.agree import agree, note_done
+    from lessonplan.planning.changes import changes
     from lessonplan.planning.taking import take_in
     from lessonplan.planning.whatif import what_if
     from lessonplan.planning.whole import all_orders, plan
@@ -39,15 +42,18 @@ _HOMES = {
     "Problem": "course.problems",
     "Result": "planning.worked",
     "Worked": "planning.worked",
+    "agree": "planning.agree",
     "all_orders": "planning.whole",
     "build": "building",
     "change_data": "documents.reports",
+    "changes": "planning.changes",
     "count_data": "documents.reports",
     "count_lines": "needle.count",
     "errata_data": "documents.reports",
     "facts_data": "documents.factlist",
     "facts_like": "documents.factlist",
     "load": "planning.worked",
+    "note_done": "planning.agree",
     "orders_data": "documents.reports",
     "plan": "planning.whole",
     "samples_data": "documents.reports",
@@ -65,15 +71,18 @@ __all__ = [
     "Result",
     "Worked",
     "__version__",
+    "agree",
     "all_orders",
     "build",
     "change_data",
+    "changes",
     "count_data",
     "count_lines",
     "errata_data",
     "facts_data",
     "facts_like",
     "load",
+    "note_done",
     "orders_data",
     "plan",
     "samples_data",

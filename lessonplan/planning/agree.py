@@ -45,8 +45,8 @@ def agree(folder: Path | str, on: date, progress: Progress | None = None) -> tup
     """Plan a course and write the plan down as agreed ``on`` a day.
 
     With errors in the course, or where something refers to shots by numbers that change with this agreement, nothing
-    is written and the problems say why. ``progress`` is told how the choice of samples goes. Raises ``OSError`` when a
-    file cannot be read or written.
+    is written and the problems say why. ``progress`` is told how the choice of samples goes. Raises `AgreeError` for a
+    state that no words reach, ``OSError`` when a file cannot be read or written.
     """
     home = Path(folder)
     with locked(home):
@@ -61,6 +61,8 @@ def agree(folder: Path | str, on: date, progress: Progress | None = None) -> tup
                 return result, _write(path, text, changes(result.plan))
         except UnfitError as bad:
             problems = (*result.problems, bad.problem)
+        except ValueError as bad:
+            raise AgreeError(f"The plan cannot be written down: {bad}.") from None
     return Result(result.worked, None, problems, result.files), None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from icalendar import Calendar
@@ -87,7 +88,8 @@ def entries(folder: Path) -> dict[str, tuple[str, int, date]]:
     found = {}
     for name, data in documents(planned(folder)).items():
         if name.endswith(".ics"):
-            for event in Calendar.from_ical(data).walk("VEVENT"):
+            read: list[Any] = list(Calendar.from_ical(data).walk("VEVENT"))
+            for event in read:
                 start = event["DTSTART"].dt
                 day = start if type(start) is date else start.date()
                 found[str(event["UID"])] = str(event["SUMMARY"]), int(event["SEQUENCE"]), day

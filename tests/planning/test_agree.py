@@ -16,6 +16,8 @@ from lessonplan.planning.agree import AgreeError, agree, note_done
 from lessonplan.planning.changes import changes
 from lessonplan.planning.taking import KEPT, take_in
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.pieces import state_text
+from lessonplan.samples.states import resolve, typed
 from tests.planning.agreeable import BODY, DAY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned
 from tests.small_course import COURSE
 
@@ -450,6 +452,28 @@ def test_a_link_that_leads_out_is_not_written_over(tmp_path: Path) -> None:
     (folder / "agreed.yaml").symlink_to(tmp_path / "mine.yaml")
     assert [one[3] for one in refused(folder)] == ["outside"]
     assert (tmp_path / "mine.yaml").read_text(encoding="utf-8") == "times: 1\n"
+
+
+def test_every_state_of_the_sample_is_written_so_that_it_reads_back(root: Path) -> None:
+    """States on tables, however they were typed, in every kind in which they may stand."""
+    worked = lessonplan.load(root / "sample_course").worked
+    assert worked is not None
+    seen = set()
+    for piece in worked.table:
+        for kind, stand in piece.stands.items():
+            for state in (stand.start, stand.end):
+                text = typed(state, worked.kinds[kind], worked.size)
+                assert resolve(state_text(worked.course, text), worked.kinds[kind], worked.size) == state, text
+                seen.add(text)
+    assert len(seen) > 15
+
+
+def test_the_sample_is_agreed_and_kept_to(root: Path) -> None:
+    plan = planned(root / "sample_course")
+    assert plan.course.agreed is not None
+    assert {piece.name for piece in plan.choice.pieces} == {piece.letter for piece in plan.course.agreed.pieces}
+    assert plan.course.agreed.progress
+    assert changes(plan) == ()
 
 
 def run(*words: object) -> tuple[int, str, str]:
