@@ -8,7 +8,7 @@ from pathlib import Path
 from lessonplan.course.problems import has_errors, in_reading_order
 from lessonplan.planning.changes import change_notes
 from lessonplan.planning.coverage import not_covered
-from lessonplan.planning.worked import Result, Worked, ask, days_with, load, plan_worked
+from lessonplan.planning.worked import Result, Worked, ask, load, plan_worked, settle
 from lessonplan.samples.choice import Choice, Progress
 from lessonplan.shoot.day import Day, Listed
 from lessonplan.shoot.order.compare import Order, orders
@@ -38,10 +38,11 @@ def all_orders(worked: Worked) -> tuple[Order, ...]:
         here = ask(replace(worked, listed=listed))
         return Asked(here.question, here.slots)
 
-    def laid_out(listed: tuple[Listed, ...], choice: Choice) -> tuple[Day, ...]:
-        return days_with(ask(replace(worked, listed=listed)), choice)
+    def settled(listed: tuple[Listed, ...]) -> tuple[Choice, tuple[Day, ...]]:
+        _, choice, days = settle(ask(replace(worked, listed=listed)))
+        return choice, days
 
-    return orders(setting_of(worked.course, worked.listed, worked.clocks), asked, laid_out)
+    return orders(setting_of(worked.course, worked.listed, worked.clocks), asked, settled)
 
 
 def in_picked_order(worked: Worked) -> Worked:

@@ -191,14 +191,15 @@ def breaks_of(days: tuple[Day, ...]) -> Breaks:
     return {ShotNumber(one.number): one.kind for day in days for one in day.entries if one.kind in ("lunch", "rest")}
 
 
-def earliest_wrap(course: Course, number: int, minutes: float) -> float:
+def earliest_wrap(course: Course, number: int, minutes: float, last: float) -> float:
     """When a day (from 0) is over at the earliest if its shots and changes take so many minutes.
 
-    Rests and waits of the camera, which depend on the order, are left out.
+    ``last``: how many of them may come after the last pause; after these no lunch is had. Rests and waits of the
+    camera, which depend on the order, are left out.
     """
     day = course.course.shoot[number]
     time = day.call + course.course.pace.set_up + minutes
-    return time + day.lunch.takes if day.lunch and _lunch_is_due(day.lunch, time) else time
+    return time + day.lunch.takes if day.lunch and _lunch_is_due(day.lunch, time - last) else time
 
 
 def run_days(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import ShotNumber
-from lessonplan.shoot.order.judge import Ask, Judge, LayOut, Scored
+from lessonplan.shoot.order.judge import Ask, Judge, Scored, Settle
 from lessonplan.shoot.order.search import PROBES, SOLVED, cheapest
 from lessonplan.shoot.order.setting import Setting, as_told, by_view
 
@@ -56,13 +56,13 @@ class Order:
 
 
 def orders(
-    setting: Setting, ask: Ask, lay_out: LayOut, *, probes: int = PROBES, solved: int = SOLVED
+    setting: Setting, ask: Ask, settle: Settle, *, probes: int = PROBES, solved: int = SOLVED
 ) -> tuple[Order, ...]:
     """Give the four orders of a course's shots, in the order of ``NAMES``.
 
     ``probes`` and ``solved``: how much work the search for the cheapest may do (see `search`).
     """
-    judge = Judge(setting, ask, lay_out)
+    judge = Judge(setting, ask, settle)
     fixed = (tuple(range(len(setting.listed))), as_told(setting), by_view(setting))
     scored = (*(judge.scored(sequence) for sequence in fixed), cheapest(judge, fixed, probes, solved))
     return tuple(_order(judge, name, one) for name, one in zip(NAMES, scored, strict=True))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from lessonplan.samples.choice import Choice, bound, choose
+from lessonplan.samples.choice import Choice, bound
 from lessonplan.shoot.day import Day, Listed
 from lessonplan.shoot.order.bound import least_changes, least_samples
 from lessonplan.shoot.order.links import Guide, Links
@@ -13,8 +13,8 @@ from lessonplan.shoot.order.setting import LATE, Asked, Filming, Setting
 
 Ask = Callable[[tuple[Listed, ...]], Asked]
 """Puts the question about the samples for the shots filmed in an order."""
-LayOut = Callable[[tuple[Listed, ...], Choice], tuple[Day, ...]]
-"""Lays out the days of shots filmed in an order, with the samples chosen for it."""
+Settle = Callable[[tuple[Listed, ...]], tuple[Choice, tuple[Day, ...]]]
+"""Chooses the samples for the shots filmed in an order, and lays out the days with them, just as they are planned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Judge:
 
     setting: Setting
     ask: Ask
-    lay_out: LayOut
+    settle: Settle
     links: Links = field(init=False)
     floor: float = field(init=False)
     bound: float = field(init=False)
@@ -73,9 +73,8 @@ class Judge:
     def scored(self, sequence: Filming) -> Scored:
         """The true cost of an order, its samples chosen and its days laid out."""
         if sequence not in self.scores:
-            listed, setting = self._listed(sequence), self.setting
-            choice = choose(self.ask(listed).question)
-            days = self.lay_out(listed, choice)
+            setting = self.setting
+            choice, days = self.settle(self._listed(sequence))
             changes = sum(setting.minutes(part) for part in setting.split(sequence))
             cost = choice.cost + changes + LATE * setting.late([day.wrap for day in days])
             self.scores[sequence] = Scored(sequence, choice, days, cost)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from lessonplan.samples.choice import Demand, Question, Way, contains
+from lessonplan.samples.choice import Question, Way, contains
 from lessonplan.samples.choice.program import Engine, Model
 from lessonplan.shoot.order.setting import Asked, Setting
 from lessonplan.shoot.slots import Slot
@@ -55,7 +55,7 @@ class Links:
         question = asked.question
         self._wanted = [demand for demand in question.demands if question.possible(demand)]
         self._shot = [asked.slots[demand.slot].shot for demand in self._wanted]
-        stands = [_stands(demand) for demand in self._wanted]
+        stands = [_stands(question.possible(demand)) for demand in self._wanted]
         model = Model()
         entering, leaving = self._pieces(model, question, stands)
         for b, one in enumerate(self._wanted):
@@ -68,7 +68,7 @@ class Links:
         self._highs = Engine(model).highs
 
     def _pieces(self, model: Model, question: Question, stands: list[_Stands]) -> tuple[_Columns, _Columns]:
-        """New pieces and links: columns by the (demand, kind) that they enter or leave. Ripping back is not looked at."""
+        """New pieces and links: columns by the (demand, kind) they enter or leave. Ripping back is not looked at."""
         weights, wanted = question.weights, self._wanted
         every = [(b, kind) for b, some in enumerate(stands) for kind in some]
         self._new = np.array([b for b, _ in every], dtype=np.int64)
@@ -107,7 +107,7 @@ class Links:
                 yield first, last, model.row(-math.inf, 0.0, terms)
 
     def cost(self, sequence: Sequence[int], slots: Sequence[Slot]) -> float:
-        """What the samples of an order are likely to cost, in weighted minutes. ``slots``: of its days, in its order."""
+        """What the samples of an order are likely to cost, in weighted minutes. ``slots``: of its days, in order."""
         if not self._wanted:
             return 0.0
         clock, alone, hands = np.cumsum([(0.0, 0.0, 0.0), *_minutes(slots)], axis=0).T
@@ -160,10 +160,10 @@ _Columns = dict[tuple[int, str], list[int]]
 _Stands = Mapping[str, Way]
 
 
-def _stands(demand: Demand) -> _Stands:
-    """The first way of each kind in which a demand may be served by a piece from elsewhere."""
+def _stands(ways: Sequence[Way]) -> _Stands:
+    """The first way of each kind in which a piece may come from elsewhere."""
     found: dict[str, Way] = {}
-    for way in demand.ways:
+    for way in ways:
         if not way.only_after:
             found.setdefault(way.kind, way)
     return found

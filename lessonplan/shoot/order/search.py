@@ -127,6 +127,8 @@ class Descent:
         kept = np.ones(len(others), dtype=np.bool_)
         for i, j in setting.locks:
             kept &= (place[:, i] < place[:, j]) | (setting.days[i] != day)
+        for i, j in setting.joined:
+            kept &= (place[:, j] == place[:, i] + 1) | (setting.days[i] != day)
         days = np.array(setting.days, dtype=np.int64)
         lost = (days[guide.lost_i] == day) & (days[guide.lost_j] == day)
         won = (days[guide.won_i] == day) & (days[guide.won_j] == day)

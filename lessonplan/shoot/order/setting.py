@@ -7,7 +7,7 @@ the day is open. A filming order holds all shots, day after day.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, pairwise, permutations
 
@@ -38,13 +38,16 @@ VIEW_ORDERS = 720
 class Setting:
     """All that the order depends on, the samples aside.
 
-    ``filming``: minutes that the shots of each day take; ``locks``: pairs of shots of one day (before, after).
+    ``filming``: minutes that the shots of each day take; ``last``: those of its longest, which may come last;
+    ``locks``: pairs of shots of one day (before, after); ``joined``: pairs between which the camera runs on.
     """
 
     course: Course
     listed: tuple[Listed, ...]
     filming: tuple[float, ...]
+    last: tuple[float, ...]
     locks: tuple[tuple[int, int], ...] = ()
+    joined: tuple[tuple[int, int], ...] = ()
 
     @cached_property
     def days(self) -> tuple[int, ...]:
@@ -74,9 +77,10 @@ class Setting:
         return sum(change.minutes for change in self.changes(sequence))
 
     def broken(self, sequence: Sequence[int]) -> tuple[tuple[int, int], ...]:
-        """The locks that a sequence has the wrong way round."""
+        """The locks that a sequence has the wrong way round, and the joined shots that it takes apart."""
         place = {shot: n for n, shot in enumerate(sequence)}
-        return tuple((i, j) for i, j in self.locks if place[i] > place[j])
+        apart = ((i, j) for i, j in self.joined if place[j] != place[i] + 1)
+        return (*((i, j) for i, j in self.locks if place[i] > place[j]), *apart)
 
     def late(self, wraps: Sequence[float]) -> float:
         """Minutes past the planned wraps, all days together."""
@@ -85,7 +89,9 @@ class Setting:
     def cost(self, minutes: Sequence[float]) -> float:
         """What so many minutes of changes on each day cost at least, with what they make the days late."""
         floor = [filming + more for filming, more in zip(self.filming, minutes, strict=True)]
-        wraps = [earliest_wrap(self.course, day, some) for day, some in enumerate(floor)]
+        pace = self.course.course.pace
+        last = [shot + max(pace.swap, pace.view_change + pace.tray_change) for shot in self.last]
+        wraps = [earliest_wrap(self.course, day, floor[day], last[day]) for day in range(len(floor))]
         return sum(minutes) + LATE * self.late(wraps)
 
     def cost_of(self, sequence: Sequence[int]) -> float:
@@ -94,14 +100,26 @@ class Setting:
 
 
 def setting_of(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> Setting:
-    """What the order of a course's shots depends on; locks on shots that are not filmed that day say nothing."""
+    """What the order of a course's shots depends on; locks on shots that are not filmed that day say nothing.
+
+    A shot that runs on stays behind the one that it is listed behind, unless a lock comes between them.
+    """
     place = {item.number: i for i, item in enumerate(listed)}
     locks = ((place[a], place[b]) for a, b in course.locks() if a in place and b in place)
-    filming = tuple(
-        sum(clocks[item.number].floor.mean for item in listed if item.day == day)
-        for day in range(len(course.course.shoot))
+    days = range(len(course.course.shoot))
+    minutes = [[clocks[item.number].floor.mean for item in listed if item.day == day] for day in days]
+    setting = Setting(
+        course=course,
+        listed=listed,
+        filming=tuple(sum(some) for some in minutes),
+        last=tuple(max(some, default=0.0) for some in minutes),
+        locks=tuple((i, j) for i, j in locks if listed[i].day == listed[j].day),
     )
-    return Setting(course, listed, filming, tuple((i, j) for i, j in locks if listed[i].day == listed[j].day))
+    for i, j in pairwise(range(len(listed))):
+        if listed[j].shot.runs_on and listed[i].day == listed[j].day:
+            more = replace(setting, joined=(*setting.joined, (i, j)))
+            setting = more if len(as_told(more)) == len(listed) else setting
+    return setting
 
 
 def as_told(setting: Setting) -> Filming:
@@ -109,41 +127,56 @@ def as_told(setting: Setting) -> Filming:
     found: list[int] = []
     for shots in setting.shots:
         left = _by_story(setting, shots)
-        while left:
-            found.append(next(i for i in left if _free(setting, i, left)))
-            left.remove(found[-1])
+        while free := next((run for run in left if _free(setting, run, left)), None):
+            found += free
+            left.remove(free)
     return tuple(found)
 
 
 def by_view(setting: Setting) -> Filming:
     """All shots of a view together, in the story's order within a view, the views so that changes take least.
 
-    A view is left before all its shots are filmed only where a lock leaves nothing else to film in it.
+    A view is left before all its shots are filmed only where a lock leaves nothing else to film in it, or where the
+    camera runs on to another.
     """
     found: list[int] = []
     for shots in setting.shots:
         told = _by_story(setting, shots)
-        views = dict.fromkeys(setting.listed[i].shot.view for i in told)
+        views = dict.fromkeys(_view(setting, run) for run in told)
         options = [_grouped(setting, told, order) for order in islice(permutations(views), VIEW_ORDERS)]
         best: list[int] = min(options, key=setting.minutes)
         found += best
     return tuple(found)
 
 
-def _by_story(setting: Setting, shots: Sequence[int]) -> list[int]:
-    return sorted(shots, key=lambda i: setting.listed[i].number.place)
+def _by_story(setting: Setting, shots: Sequence[int]) -> list[Filming]:
+    """The shots in the order of the story, each with those to which the camera runs on from it."""
+    then, behind = dict(setting.joined), {j for _, j in setting.joined}
+    runs = []
+    for first in sorted((i for i in shots if i not in behind), key=lambda i: setting.listed[i].number.place):
+        run = [first]
+        while run[-1] in then:
+            run.append(then[run[-1]])
+        runs.append(tuple(run))
+    return runs
 
 
-def _free(setting: Setting, shot: int, left: Collection[int]) -> bool:
-    """Whether no shot that is left must come before this one."""
-    return not any(j == shot and i in left for i, j in setting.locks)
+def _view(setting: Setting, run: Filming) -> str:
+    return setting.listed[run[0]].shot.view
 
 
-def _grouped(setting: Setting, told: Sequence[int], views: Sequence[str]) -> list[int]:
+def _free(setting: Setting, run: Filming, left: Collection[Filming]) -> bool:
+    """Whether no shot that is left must come before this run, and no lock stands against the run itself."""
+    waiting = {i for other in left if other != run for i in other}
+    place = {shot: n for n, shot in enumerate(run)}
+    return not any(j in place and (i in waiting or place.get(i, -1) > place[j]) for i, j in setting.locks)
+
+
+def _grouped(setting: Setting, told: Sequence[Filming], views: Sequence[str]) -> list[int]:
     left, found = list(told), list[int]()
     while left:
         for view in views:
-            while free := [i for i in left if setting.listed[i].shot.view == view and _free(setting, i, left)]:
-                found.append(free[0])
+            while free := [run for run in left if _view(setting, run) == view and _free(setting, run, left)]:
+                found += free[0]
                 left.remove(free[0])
     return found
