@@ -148,7 +148,7 @@ def ripping_minutes(step: Step) -> float:
 
 
 def is_for_good(step: Step) -> bool:
-    """Whether a step cannot be taken back: it is marked so, the yarn is cut, or the piece was washed, glued or fired."""
+    """Whether a step is for good: it is marked so, the yarn is cut, or the piece was washed, glued or fired."""
     return step.one_way or step.kind == "draw-through" or step.drying > 0
 
 

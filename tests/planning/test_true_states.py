@@ -141,13 +141,15 @@ def test_of_three_takes_each_begins_where_the_first_began(tmp_path: Path) -> Non
 
 
 def test_a_move_for_good_takes_a_fresh_piece_each_time(tmp_path: Path) -> None:
-    # A yarn that is only drawn through can be drawn out again; one that is so for good needs three pieces, however long
-    # the reset.
+    # A round can be taken back for the next take when there is time; a yarn that is cut needs three pieces, however
+    # long the reset, whether the pattern says that it is for good or not.
     drawn = '[{needs: "top, before draw_through", leaves: top}]'
-    move = shot("face", takes="3", pieces=drawn, hands="[{do: draw, time: 1 min}]")
+    knitted = '[{needs: top round 1, leaves: top round 2}]'
     for_good = TOP.replace("draw_through: all", "draw_through: all\n        one_way: yes")
-    for pattern, pieces in ((TOP, 1), (for_good, 3)):
-        assert len(made(tmp_path / str(pieces), move, pattern=pattern, reset="60 min").choice.pieces) == pieces
+    tried = ((TOP, knitted, 1), (TOP, drawn, 3), (for_good, drawn, 3))
+    for number, (pattern, pieces, count) in enumerate(tried):
+        move = shot("face", takes="3", pieces=pieces, hands="[{do: work, time: 1 min}]")
+        assert len(made(tmp_path / str(number), move, pattern=pattern, reset="60 min").choice.pieces) == count
 
 
 def test_what_is_glued_in_a_shot_is_not_dry_in_the_next(tmp_path: Path) -> None:
