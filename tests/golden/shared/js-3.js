@@ -82,6 +82,10 @@ const takeLog = (plan, keeps, tell) => {
   function load() {
     const log = lasting ? read(logKey()) : null;
     if (isLog(log)) state = log;
+    for (const take of state.takes) {
+      // A later edition of this page may have another number for the same slate.
+      take.shot = plan.shots.find((shot) => shot.slate && shot.slate === take.slate)?.number ?? take.shot;
+    }
     const stored = lasting ? read(`${PREFIX}device`) : null;
     const given = state.takes.map((take) => Number(take.id.slice(device.id.length + 1)));
     if (stored?.id === device.id) given.push(stored.count);
@@ -133,11 +137,11 @@ const takeLog = (plan, keeps, tell) => {
   function start() {
     const going = running();
     if (going) return tell(`${named(going)} is running since ${clock(going.start)}; stop it first.`);
-    const [shot, day] = [present().number, today()];
+    const [{ number: shot, slate, title }, day] = [present(), today()];
     const take = Math.max(0, ...state.takes.filter((one) => one.shot === shot).map((one) => one.take)) + 1;
     device.count += 1;
     write(`${PREFIX}device`, device);
-    const made = { id: `${device.id}-${device.count}`, day, shot, take, start: secondsOn(day), stop: null };
+    const made = { id: `${device.id}-${device.count}`, day, shot, slate, title, take, start: secondsOn(day), stop: null };
     Object.assign(made, { open: false, verdict: "", slip: "", note: "", removed: false });
     state.takes.push(made);
     state.undo = { id: made.id, label: "start", before: {}, after: {}, made, undone: false, at: 0 };
@@ -256,13 +260,14 @@ const takeLog = (plan, keeps, tell) => {
     return minutes;
   }
 
-  // ---- The log as a file: columns and rules are those of lessonplan/shoot/takelog.py
+  // ---- The log as a file: columns and rules are those of lessonplan/shoot/takes/log.py
 
   const oneLine = (text) => text.replace(/[\p{Z}\p{Cc}\p{Cs}]+/gu, " ").replace(/^ | $/g, "");
 
   function cell(value) {
     let text = oneLine(String(value));
-    if (/^'?[=+\-@]|^''/.test(text)) text = "'" + text; // a spreadsheet must not take it for a formula
+    const formula = /^'*\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/; // what a spreadsheet would take for one, as in cells.py
+    if (formula.test(text) && !/^-?\d+(\.\d*)?$/.test(text)) text = "'" + text;
     return /[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
   }
 
@@ -272,7 +277,7 @@ const takeLog = (plan, keeps, tell) => {
       const slipped = /^(no|-|0)$/i.test(said) ? `“${said}”` : said; // bare, these mean that nothing was wrong
       const end = take.stop === null ? "" : clock(take.stop);
       const values = { ...take, device: name, start: clock(take.start), stop: end, slip: slipped };
-      return plan.columns.map((column) => cell(values[column]));
+      return plan.columns.map((column) => cell(values[column] ?? ""));
     };
     return [plan.columns, ...inOrder(takes).map(row)].map((cells) => cells.join(",") + "\r\n").join("");
   }
