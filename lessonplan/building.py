@@ -10,15 +10,10 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, in_reading_order
-from lessonplan.documents.cuecards import cue_cards_view
-from lessonplan.documents.editor import editor_table, editor_view
-from lessonplan.documents.errata import errata_view
-from lessonplan.documents.handout import handout_view
 from lessonplan.documents.index import index_view
-from lessonplan.documents.knitters import KnittersView, due_day, knitters_table, knitters_view
-from lessonplan.documents.runsheet import run_sheet_view
-from lessonplan.documents.samples import samples_view
-from lessonplan.documents.shotlist import shot_list_view
+from lessonplan.documents.knitters import KnittersView, due_day, knitters_view
+from lessonplan.documents.papers import every_paper
+from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
@@ -71,23 +66,16 @@ def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Itera
         return partial(page, template, view, course, language=language, pictures=Pictures(planned))
 
     yield "index.html", show("index.html", index_view(planned))
-    yield "step-samples.html", show("step-samples.html", samples_view(planned, why))
-    knitters = knitters_view(planned)
-    yield "knitters.html", show("knitters.html", knitters)
-    yield "knitters.csv", partial(csv_bytes, knitters_table(knitters))
-    for name, data in calendar_files(planned, knitters):
+    for paper, number, part in every_paper(planned):
+        view, name = paper.view(planned, part, why), paper.name(number)
+        if isinstance(view, TableView):
+            yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
+        else:
+            yield f"{name}.html", show(paper.template, view)
+        if paper.table:
+            yield f"{name}.csv", partial(csv_bytes, paper.table(view))
+    for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)
-    for day in planned.days:
-        yield f"run-sheet-{day.number + 1}.html", show("run-sheet.html", run_sheet_view(planned, day))
-        yield f"table-{day.number + 1}.html", partial(table_page, planned, day, language, course)
-        yield f"cue-cards-{day.number + 1}.html", show("cue-cards.html", cue_cards_view(planned, day))
-    for episode in planned.course.episodes:
-        view = editor_view(planned, episode)
-        yield f"editor-{episode.episode}.html", show("editor.html", view)
-        yield f"editor-{episode.episode}.csv", partial(csv_bytes, editor_table(view))
-    yield "shot-list.html", show("shot-list.html", shot_list_view(planned))
-    yield "handout.html", show("handout.html", handout_view(planned))
-    yield "errata.html", show("errata.html", errata_view(planned))
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:

@@ -8,31 +8,28 @@ from typing import Any
 
 from markupsafe import Markup
 
-from lessonplan.documents.table import TableView, table_view
-from lessonplan.planning.worked import Plan
+from lessonplan.documents.table import TableView
 from lessonplan.render import markdown
 from lessonplan.render.pages import element, page, source, stylesheet
 from lessonplan.render.pictures import Pictures
-from lessonplan.shoot.day import Day
 from lessonplan.shoot.takes.log import columns_of
 
 SCRIPTS = ("table-takes.js", "table.js")
 
 
-def table_page(plan: Plan, day: Day, language: str, course: Path | None = None) -> bytes:
+def table_page(view: TableView, pictures: Pictures, language: str, course: Path | None = None) -> bytes:
     """Render the page of one shoot day to UTF-8 bytes; ``course``: one with templates of its own (also ``table.css``).
 
     The page works from a file without network: it asks for nothing but itself. Its script is always the program's.
     Raises `UnfitError` for what is wrong with an own template.
     """
-    view = table_view(plan, day)
     script = "\n".join(found[0] for name in SCRIPTS if (found := source(None, name)))
     return page(
         "table.html",
         view,
         course,
         language=language,
-        pictures=Pictures(plan),
+        pictures=pictures,
         style=stylesheet(course, "table.css"),
         script=Markup(element(script)),
         data=Markup(embedded(page_data(view))),

@@ -1,0 +1,178 @@
+"""The list of all papers: each is one entry, from which the pages are built and the index page is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any, Literal
+
+from lessonplan.course.model import Episode
+from lessonplan.documents.cuecards import cue_cards_view
+from lessonplan.documents.editor import editor_table, editor_view
+from lessonplan.documents.errata import errata_view
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.knitters import knitters_table, knitters_view
+from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.samples import samples_view
+from lessonplan.documents.shotlist import shot_list_view
+from lessonplan.documents.table import table_view
+from lessonplan.documents.wording import count_of, day_text, duration, screen_time
+from lessonplan.planning.whatif import Reasons
+from lessonplan.planning.worked import Plan
+from lessonplan.shoot.clocks import on_screen
+from lessonplan.shoot.day import Day
+
+Reader = Literal["host", "editor", "viewers"]
+Rows = tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper, or several alike, one for each part of a plan.
+
+    ``file`` without its ending, ``title`` and ``about`` (a line for the index) may hold ``{}`` for the part's number.
+    ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
+    ``template``; ``table`` the rows of a spreadsheet beside it, made from the view.
+    """
+
+    file: str
+    title: str
+    reader: Reader
+    template: str
+    parts: Callable[[Plan], Iterator[tuple[int, Any]]]
+    view: Callable[[Plan, Any, Reasons | None], Any]
+    about: Callable[[Plan, Any], str]
+    table: Callable[[Any], Rows] | None = None
+
+    def name(self, number: int) -> str:
+        """Give the file's name, without its ending, for a part."""
+        return self.file.format(number)
+
+
+def _one(plan: Plan) -> Iterator[tuple[int, None]]:
+    yield 1, None
+
+
+def _days(plan: Plan) -> Iterator[tuple[int, Day]]:
+    yield from ((day.number + 1, day) for day in plan.days)
+
+
+def _episodes(plan: Plan) -> Iterator[tuple[int, Episode]]:
+    yield from ((episode.episode, episode) for episode in plan.course.episodes)
+
+
+def _work(plan: Plan, _: None) -> str:
+    choice = plan.choice
+    hours = duration(choice.bench_minutes + choice.floor_minutes)
+    return f"{count_of(len(choice.pieces), 'piece')} to bring, {hours} of work"
+
+
+def _length(plan: Plan, episode: Episode) -> str:
+    clocks = (one for one in plan.worked.clocks.values() if one.number.episode == episode.episode)
+    length = screen_time(on_screen(clocks).mean)
+    return f"{episode.title}: {length} in {count_of(len(episode.segments), 'segment')}"
+
+
+def _sizes(plan: Plan, _: None) -> str:
+    return f"{plan.course.pattern.title}, {count_of(len(plan.course.pattern.sizes), 'size')}"
+
+
+def _errata(plan: Plan, _: None) -> str:
+    return count_of(len(plan.course.errata.errata), "entry").replace("entrys", "entries")
+
+
+PAPERS: tuple[Paper, ...] = (
+    Paper(
+        file="step-samples",
+        title="Step samples",
+        reader="host",
+        template="step-samples.html",
+        parts=_one,
+        view=lambda plan, _, why: samples_view(plan, why),
+        about=_work,
+    ),
+    Paper(
+        file="knitters",
+        title="Knitters",
+        reader="host",
+        template="knitters.html",
+        parts=_one,
+        view=lambda plan, _, __: knitters_view(plan),
+        about=lambda plan, _: f"Who knits what by when: {count_of(len(plan.course.course.knitters), 'knitter')}",
+        table=knitters_table,
+    ),
+    Paper(
+        file="run-sheet-{}",
+        title="Run sheet, day {}",
+        reader="host",
+        template="run-sheet.html",
+        parts=_days,
+        view=lambda plan, day, _: run_sheet_view(plan, day),
+        about=lambda _, day: day_text(day.day),
+    ),
+    Paper(
+        file="table-{}",
+        title="On the table, day {}",
+        reader="host",
+        template="table.html",
+        parts=_days,
+        view=lambda plan, day, _: table_view(plan, day),
+        about=lambda _, __: "for the tablet on the set, with the take log",
+    ),
+    Paper(
+        file="cue-cards-{}",
+        title="Cue cards, day {}",
+        reader="host",
+        template="cue-cards.html",
+        parts=_days,
+        view=lambda plan, day, _: cue_cards_view(plan, day),
+        about=lambda _, __: "counts, and words that are easily swapped",
+    ),
+    Paper(
+        file="shot-list",
+        title="Shot list",
+        reader="host",
+        template="shot-list.html",
+        parts=_one,
+        view=lambda plan, _, __: shot_list_view(plan),
+        about=lambda plan, _: f"{count_of(len(plan.worked.clocks), 'shot')} by view",
+    ),
+    Paper(
+        file="editor-{}",
+        title="Editor’s sheet, episode {}",
+        reader="editor",
+        template="editor.html",
+        parts=_episodes,
+        view=lambda plan, episode, _: editor_view(plan, episode),
+        about=_length,
+        table=editor_table,
+    ),
+    Paper(
+        file="handout",
+        title="Handout",
+        reader="viewers",
+        template="handout.html",
+        parts=_one,
+        view=lambda plan, _, __: handout_view(plan),
+        about=_sizes,
+    ),
+    Paper(
+        file="errata",
+        title="Errata",
+        reader="viewers",
+        template="errata.html",
+        parts=_one,
+        view=lambda plan, _, __: errata_view(plan),
+        about=_errata,
+    ),
+)
+"""All papers but the index and the calendars, in the order of the index; a new paper is one entry more."""
+
+
+def every_paper(plan: Plan) -> Iterator[tuple[Paper, int, Any]]:
+    """Give every paper of a plan with its part; papers that follow each other for the same parts go by part."""
+    for _, group in groupby(PAPERS, key=lambda paper: paper.parts):
+        papers = tuple(group)
+        for number, part in papers[0].parts(plan):
+            yield from ((paper, number, part) for paper in papers)
