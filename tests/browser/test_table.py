@@ -233,7 +233,8 @@ def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, tab
 
 
 @pytest.mark.parametrize(
-    "note", ["=1+1", "'=1", "''", "-", "-5", "＝1", "''=1", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"]
+    "note",
+    ["=1+1", "'=1", "''", "-", "-5", "＝1", "''=1", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"],
 )
 def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path, note: str) -> None:
     page = opened(context, table)

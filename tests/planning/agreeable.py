@@ -59,3 +59,11 @@ def agreed(folder: Path, on: date = DAY) -> str:
     result, agreement = agree(folder, on)
     assert agreement is not None, [str(problem) for problem in result.problems]
     return (folder / "agreed.yaml").read_text(encoding="utf-8")
+
+
+def refused(folder: Path) -> list[tuple[str, int, int, str, str]]:
+    """Agree where that must be refused, and give the errors: file, line, column, code and sentence."""
+    result, agreement = agree(folder, DAY)
+    assert agreement is None
+    wrong = [one for one in result.problems if one.severity == "error"]
+    return [(one.where.file, one.where.line, one.where.column, one.code, one.message) for one in wrong]

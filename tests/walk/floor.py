@@ -1,0 +1,274 @@
+"""Walking with a piece from shot to shot: what it lacks is worked in between, in time, by hands that are free."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from tests.walk.pages import Job
+from tests.walk.states import (
+    Piece,
+    State,
+    at_least,
+    can_go_back,
+    difference,
+    done_after,
+    meet,
+    minutes,
+    printed_state,
+    undoing,
+)
+from tests.walk.ways import Event, Faults, Place, Walk, too_little, too_much
+
+ROUNDED = 0.5
+"""Printed minutes are rounded to whole ones."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """A job with the line it stands in, the shot it is for, and whether it is done between the takes of that shot."""
+
+    job: Job
+    place: Place
+    goal: Place
+    between: bool
+
+
+@dataclass
+class Trail:
+    """What is known of a piece on its way: where it stood last, the states it may be in, and what still dries.
+
+    ``sure`` tells that it may be in any of several states, and not which: all of them must be provided for.
+    """
+
+    piece: Piece
+    states: list[State]
+    last: Place | None = None
+    sure: bool = True
+    wet: dict[str, float] = field(default_factory=dict)
+
+
+def tasks(walk: Walk) -> tuple[list[Task], list[tuple[str, str]]]:
+    """The jobs of all days, each with the stand that it is for; and those that are for nothing."""
+    listed = [(job, place) for place in walk.places for job in place.row.jobs]
+    found, faults = [], []
+    for letter, events in walk.events.items():
+        mine = [(job, place) for job, place in listed if job.piece == letter]
+        for at, event in enumerate(events):
+            if not event.stand.worked:
+                continue
+            same = next((pair for pair in mine if pair[0].shot == event.place.row.shot), None)
+            if not same:
+                faults.append(("job", f"{letter} was worked on for {event.place.row.shot}, and no line says when"))
+                continue
+            mine.remove(same)
+            listed.remove(same)
+            before = at > 0 and events[at - 1].place is event.place
+            found.append(Task(same[0], same[1], event.place, before))
+            if abs(same[0].minutes - event.stand.worked) > ROUNDED:
+                faults.append(("job", f"{same[0].text}: on the table it says {event.stand.worked:g} min"))
+            if same[0].goal != event.stand.now:
+                faults.append(("job", f"{same[0].text}: on the table it says {event.stand.now}"))
+    faults += [("job", f"for nothing: {job.text}") for job, _ in listed]
+    return found, faults
+
+
+def trails(walk: Walk) -> Faults:
+    """Every piece goes from stand to stand with what it lacks worked in between."""
+    found, faults = tasks(walk)
+    yield from faults
+    for letter, events in walk.events.items():
+        if letter not in walk.cards:
+            continue
+        trail = Trail(walk.of(letter), [printed_state(walk.cards[letter].first, walk.of(letter))])
+        mine = [task for task in found if task.job.piece == letter]
+        for event in events:
+            task = None
+            if event.stand.worked:
+                task = next((one for one in mine if one.goal is event.place), None)
+            if task:
+                mine.remove(task)
+            yield from _arrive(walk, letter, trail, event, task)
+            _leave(walk, trail, event, events)
+
+
+def _arrive(walk: Walk, letter: str, trail: Trail, event: Event, task: Task | None) -> Faults:
+    """A piece comes to the table: is it what it says, and how did it get there?"""
+    number, goal = event.place.row.shot, printed_state(event.stand.now, trail.piece)
+    if task:
+        yield from _in_between(walk, letter, trail, event, task)
+        yield from _worked(walk, trail, goal, task)
+    else:
+        for state in trail.states:
+            if state != goal and (trail.sure or len(trail.states) == 1):
+                sort = "lacking" if not at_least(state, goal) else "back"
+                yield sort, f"{letter} comes to {number} as {event.stand.now}, and nobody worked on it since"
+                break
+    begun = task.place.begin if task else event.place.begin
+    for state in trail.states[:1] if not trail.sure else trail.states:
+        base = meet(state, goal)
+        ready = done_after(trail.piece, base, goal, walk.folder.pace * 1.5, begun, trail.wet).dry if task else 0.0
+        ready = max([ready, *trail.wet.values()])
+        if (trail.wet or _dries(trail.piece, base, goal)) and ready > event.place.begin + 1:
+            yield "drying", f"{letter} is not dry at {number}: {ready - event.place.begin:.0f} min are missing"
+
+
+def _dries(piece: Piece, low: State, high: State) -> float:
+    return sum(step.drying for stage, begin, end in difference(piece, low, high) for step in stage.steps[begin:end])
+
+
+def _in_between(walk: Walk, letter: str, trail: Trail, event: Event, task: Task) -> Faults:
+    since, at, until = trail.last.index if trail.last else -1, task.place.index, event.place.index
+    in_shot = at == until and (task.between or _later_take(walk, task))
+    left_early = since == at < until and walk.places[at].row.takes > 1 and _moved(walk.places[at], letter)
+    if not (since < at < until or in_shot or left_early):
+        yield "place", f"{task.job.text}: it stands before {letter} left its last shot, or after it is wanted"
+
+
+def _moved(place: Place, letter: str) -> bool:
+    """Whether a piece is worked on in a shot: it may then leave after one take, before the last."""
+    return any(stand.becomes for stand in place.row.stands if stand.piece == letter)
+
+
+def _worked(walk: Walk, trail: Trail, goal: State, task: Task) -> Faults:
+    """The minutes of a job are what its rounds take whoever does it, and it says what is taken back and what dries."""
+    job, least, most, back, dries = task.job, [], [], [], []
+    paces = walk.paces(job.who)
+    for state in trail.states:
+        base = meet(state, goal)
+        if base != state and not can_go_back(trail.piece, base, state):
+            yield "back", f"{job.text}: what cannot be undone would have to be"
+        undone = undoing(trail.piece, base, state)
+        back.append(undone)
+        least.append(undone[0] + minutes(trail.piece, base, goal, min(paces)))
+        most.append(undone[1] + minutes(trail.piece, base, goal, walk.slowest))
+        dries.append(_dries(trail.piece, base, goal))
+    if too_little(job.minutes, max(least) if trail.sure else min(least)):
+        yield "minutes", f"{job.text}: it takes about {max(least):.1f} min"
+    if too_much(job.minutes, max(most)):
+        yield "minutes", f"{job.text}: it takes only about {max(most):.1f} min"
+    if job.ripping and not min(low for low, _ in back) - 1 <= job.ripping <= max(high for _, high in back) + 1:
+        yield "back", f"{job.text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
+    if not job.ripping and trail.sure and max(low for low, _ in back) > 1:
+        yield "back", f"{job.text}: there are rounds to take back"
+    if abs(job.drying - max(dries)) > 1 and abs(job.drying - min(dries)) > 1:
+        yield "drying", f"{job.text}: it dries for {max(dries):g} min"
+
+
+def _leave(walk: Walk, trail: Trail, event: Event, events: Sequence[Event]) -> None:
+    """A piece is left as it came, or moved on; of some moves nobody knows beforehand whether they will be made."""
+    stand, shot = event.stand, walk.shots[event.place.row.shot]
+    now = printed_state(stand.now, trail.piece)
+    trail.states, trail.sure, trail.last = [now], True, event.place
+    if not stand.becomes:
+        return
+    end = printed_state(stand.becomes, trail.piece)
+    others = {one.piece for one in event.place.row.stands if one.becomes and not one.spare} - {stand.piece}
+    perhaps = stand.spare or stand.take > 1
+    trail.states = [end, now] if perhaps or (others and not stand.take) else [end]
+    trail.sure = perhaps or not others
+    if stand.take == 1:
+        trail.sure = True
+    for stage, begin, stop in difference(trail.piece, now, end):
+        drying = sum(step.drying for step in stage.steps[begin:stop])
+        if drying:
+            trail.wet[stage.key] = event.place.end + drying
+    if shot.takes > 1 and not stand.spare and sum(one.place is event.place for one in events) > 1:
+        trail.states, trail.sure = [end], True
+
+
+def hands(walk: Walk) -> Faults:
+    """Nobody works in a break; and never more work between two times than the hands that are free."""
+    found, _ = tasks(walk)
+    for place in walk.places:
+        if place.row.jobs and place.row.what in ("lunch", "rest", "set-up"):
+            yield "break", f"work stands at {place.row.text}"
+        for job in place.row.jobs:
+            if job.night != (place.row.what == "wrap"):
+                yield "place", f"{job.text}: it stands at {place.row.text}"
+            there = (walk.folder.host, *walk.day(place.day).helpers)
+            if not any(name in job.who for name in there):
+                yield "who", f"{job.text}: nobody of that name is there"
+    windows = [(task, *_window(walk, task)) for task in found]
+    for task, first, last in windows:
+        free = sum(_free(walk, place, task.between) for place in walk.places[first : last + 1])
+        if task.job.minutes > free + ROUNDED + 1:
+            yield "room", f"{task.job.text}: there are {free:g} min for it"
+    for host in (True, False):
+        mine = [
+            (task.job.minutes, first, last)
+            for task, first, last in windows
+            if (task.job.who == walk.folder.host) == host
+        ]
+        yield from _crowded(walk, mine, host)
+    nights = {place.index: place for place in walk.places if place.row.what == "wrap"}
+    for index, place in nights.items():
+        work = sum(task.job.minutes - ROUNDED for task, first, last in windows if first == last == index)
+        if work > place.end - place.begin + 1:
+            yield "room", f"{work:g} min of work after the wrap of day {place.day + 1}"
+
+
+def _free(walk: Walk, place: Place, between: bool) -> float:
+    """Minutes in which a piece can be worked on, by anybody."""
+    if between:
+        return walk.folder.fixed["reset"] * (walk.shots[place.row.shot].takes - 1)
+    return place.end - place.begin if place.row.what in ("shot", "change", "wait", "wrap") else 0.0
+
+
+def _capacity(walk: Walk, place: Place, host: bool) -> float:
+    """Minutes of the host's hands, or of all helpers', in one line of the day."""
+    length = place.end - place.begin
+    if place.row.what == "wrap":
+        return length
+    if not host:
+        return length * len(walk.day(place.day).helpers) if place.row.what in ("shot", "change", "wait") else 0.0
+    if place.row.what == "shot":
+        return walk.folder.fixed["reset"] * (walk.shots[place.row.shot].takes - 1)
+    return length if place.row.what in ("change", "wait") else 0.0
+
+
+def _crowded(walk: Walk, work: Sequence[tuple[float, int, int]], host: bool) -> Faults:
+    for begin in sorted({first for _, first, _ in work}):
+        for end in sorted({last for _, _, last in work if last >= begin}):
+            inside = [one for one, first, last in work if begin <= first and last <= end]
+            free = sum(_capacity(walk, place, host) for place in walk.places[begin : end + 1])
+            hands_there = 1 if host else max(len(day.helpers) for day in walk.folder.days)
+            if sum(inside) - ROUNDED * len(inside) > free + max(hands_there, 1):
+                span = f"from {_at(walk.places[begin])} to the end of {_at(walk.places[end])}"
+                who = "the host" if host else "the helpers"
+                yield "room", f"{who} has {sum(inside):g} min of work in {free:g} min of hands {span}"
+                return
+
+
+def _at(place: Place) -> str:
+    clock = f"{place.row.at // 60}:{place.row.at % 60:02d}"
+    return f"day {place.day + 1} {clock} {place.row.shot or place.row.what}"
+
+
+def _window(walk: Walk, task: Task) -> tuple[int, int]:
+    """The first and last line in which a job may be done as it is printed."""
+    first, until = task.place.index, task.job.until
+    if task.between:
+        return first, first
+    if not until:
+        return first, max(_slot(walk, first))
+    named = next((one.index for one in walk.places if one.row.shot == until), first + 1)
+    return first, max(first, min(named - 1, task.goal.index if _later_take(walk, task) else task.goal.index - 1))
+
+
+def _later_take(walk: Walk, task: Task) -> bool:
+    """Whether a piece may come to its shot for a later take than the first."""
+    shot = walk.shots[task.goal.row.shot]
+    return shot.takes > 1 and any(asked.leaves for asked in shot.pieces)
+
+
+def _slot(walk: Walk, index: int) -> list[int]:
+    """The lines of the same shot or pause."""
+    return [index] if walk.places[index].row.what in ("shot", "wrap") else [index, *_after(walk, index)]
+
+
+def _after(walk: Walk, index: int) -> Iterator[int]:
+    for place in walk.places[index + 1 :]:
+        if place.row.what in ("shot", "wrap"):
+            return
+        yield place.index
