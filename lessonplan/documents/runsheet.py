@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.documents.cautions import rests
@@ -88,7 +89,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(plan: Plan, day: Day, place: int, texts: dict[str, ShotText]) -> Line:
+def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText]) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
     meanwhile = _meanwhile(plan, day, place)
@@ -165,7 +166,7 @@ def _index(plan: Plan, number: str) -> int:
     return next(index for index, item in enumerate(plan.worked.listed) if item.number == number)
 
 
-def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
+def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ...]:
     """List what lies on the tray of each segment filmed on a day, in filming order."""
     found: dict[str, list[ShotText]] = {}
     for item in plan.worked.listed:
@@ -182,14 +183,14 @@ def trays(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[Tray, ...]:
     return tuple(trays)
 
 
-def day_notions(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str, ...]:
+def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
     """List everything but pieces to pack for the day, once each: the segments' tools, needles, and the usual."""
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
     every = [*tools, *plan.course.pattern.needles, "waste yarn", "the take log's tablet, charged"]
     return tuple({text.lower(): text for text in reversed(every)}.values())[::-1]
 
 
-def dropped_first(plan: Plan, day: Day, texts: dict[str, ShotText]) -> tuple[str, ...]:
+def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
     """Say what is dropped first if time runs out: the shots that may be dropped, the one that frees most time first.
 
     Where the course marks none, extra takes of shots in which nothing moves are named instead.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -137,7 +138,7 @@ def _gap(plan: Plan) -> str:
 
 
 def _piece(
-    plan: Plan, piece: Piece, texts: dict[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
+    plan: Plan, piece: Piece, texts: Mapping[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
 ) -> PieceView:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
@@ -188,7 +189,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
     return f"Without piece {piece.name}: {duration(more)} more."
 
 
-def _stop(plan: Plan, kind: str, stop: Stop, texts: dict[str, ShotText]) -> StopView:
+def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> StopView:
     worked, size = plan.worked.kinds[kind], plan.worked.size
     number = shot_of(stop.demand)
     text = texts[number]

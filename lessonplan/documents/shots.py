@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.numbers import shot_of
@@ -71,8 +72,9 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     return {number: tuple(sorted(pairs, key=lambda pair: pair[0].name)) for number, pairs in found.items()}
 
 
-def all_shots(plan: Plan) -> dict[str, ShotText]:
-    """Word every shot of the course, by number, in the order of the story."""
+@lru_cache(maxsize=2)
+def all_shots(plan: Plan) -> Mapping[str, ShotText]:
+    """Word every shot of the course, by number, in the order of the story; remembered, since most papers ask for it."""
     stops, slates = stops_by_shot(plan), {str(number): slate for number, slate in slates_of(plan.course)[0].items()}
     return {
         number: replace(

@@ -77,9 +77,12 @@ class Worked:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
 
 
-@dataclass(frozen=True, repr=False)
+@dataclass(frozen=True, repr=False, eq=False)
 class Plan:
-    """Everything computed from a course: the documents are made from this alone."""
+    """Everything computed from a course: the documents are made from this alone.
+
+    A plan is equal to itself only, so that what is worded or drawn of it can be remembered.
+    """
 
     worked: Worked
     choice: Choice

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import count
 
 from markupsafe import Markup
@@ -12,6 +12,12 @@ from lessonplan.pattern.outline import Outline, outline
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
+
+
+@lru_cache(maxsize=400)
+def _outline_of(plan: Plan, state: State, kind: str) -> Outline:
+    """The outline of a piece, remembered: every paper asks for the same few."""
+    return outline(plan.worked.kinds[kind], plan.worked.size, state)
 
 
 class Pictures:
@@ -28,8 +34,7 @@ class Pictures:
         return f"picture-{next(self._numbers)}"
 
     def _outline(self, state: State, kind: str) -> Outline:
-        worked = self._plan.worked
-        return outline(worked.kinds[kind], worked.size, state)
+        return _outline_of(self._plan, state, kind)
 
     @cached_property
     def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:

@@ -11,7 +11,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from lessonplan.documents.table import table_view
 from lessonplan.planning.whole import plan
+from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import Take, clock_text, merged_csv, read_log
 
@@ -29,7 +31,7 @@ def table(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     planned = plan(root / "sample_course").plan
     assert planned is not None
     path = tmp_path_factory.mktemp("table") / "table-1.html"
-    path.write_bytes(table_page(planned, planned.days[0], "en"))
+    path.write_bytes(table_page(table_view(planned, planned.days[0]), Pictures(planned), "en"))
     return path
 
 

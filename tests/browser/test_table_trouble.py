@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from lessonplan.documents.table import table_view
 from lessonplan.planning.whole import plan
+from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
 from tests.small_course import COURSE, EPISODE, write_course
@@ -116,7 +118,7 @@ def test_hostile_text_stays_text(context: BrowserContext, tmp_path: Path) -> Non
     result = plan(write_course(tmp_path / "course", {"episodes/01.yaml": episode, "course.yaml": course}))
     assert result.plan is not None, [str(problem) for problem in result.problems]
     path = tmp_path / "table-1.html"
-    path.write_bytes(table_page(result.plan, result.plan.days[0], "en"))
+    path.write_bytes(table_page(table_view(result.plan, result.plan.days[0]), Pictures(result.plan), "en"))
     page = context.new_page()
     said: list[str] = []
     page.on("console", lambda message: said.append(message.text))

@@ -144,7 +144,7 @@ def test_a_move_for_good_takes_a_fresh_piece_each_time(tmp_path: Path) -> None:
     # A round can be taken back for the next take when there is time; a yarn that is cut needs three pieces, however
     # long the reset, whether the pattern says that it is for good or not.
     drawn = '[{needs: "top, before draw_through", leaves: top}]'
-    knitted = '[{needs: top round 1, leaves: top round 2}]'
+    knitted = "[{needs: top round 1, leaves: top round 2}]"
     for_good = TOP.replace("draw_through: all", "draw_through: all\n        one_way: yes")
     tried = ((TOP, knitted, 1), (TOP, drawn, 3), (for_good, drawn, 3))
     for number, (pattern, pieces, count) in enumerate(tried):

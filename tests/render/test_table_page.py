@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from lessonplan.documents.table import table_view
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan
+from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import embedded, table_page
 from tests.small_course import write_course
 
@@ -36,7 +37,7 @@ def test_data_cannot_leave_its_element_and_comes_back(data: dict[str, str]) -> N
 
 
 def test_the_policy_allows_just_the_script_and_style_of_the_page(sample: Plan) -> None:
-    html = table_page(sample, sample.days[0], "en").decode()
+    html = table_page(table_view(sample, sample.days[0]), Pictures(sample), "en").decode()
     found = re.search('Content-Security-Policy" content="([^"]*)"', html)
     assert found
     rules = dict(rule.strip().split(" ", 1) for rule in found[1].replace("&#39;", "'").split(";"))
@@ -62,7 +63,7 @@ def test_the_script_evaluates_no_text_and_sets_no_markup(root: Path) -> None:
 
 def test_every_shot_of_the_day_is_there_in_filming_order(sample: Plan) -> None:
     for day in sample.days:
-        html = table_page(sample, day, "en").decode()
+        html = table_page(table_view(sample, day), Pictures(sample), "en").decode()
         data = json.loads(re.findall('id="plan">(.*?)</script>', html)[0])
         numbers = [item.number for item in sample.worked.listed if item.day == day.number]
         assert [shot["number"] for shot in data["shots"]] == numbers
@@ -96,7 +97,7 @@ def test_a_course_may_bring_its_own_style_but_no_script(sample: Plan, tmp_path: 
     (own / "table.css").write_bytes(b"body { color: red }\r\n/* </style> */")
     for name in ("table.js", "table-takes.js"):
         (own / name).write_text("alert('ours')", encoding="utf-8")
-    html = table_page(sample, sample.days[0], "en", tmp_path).decode()
+    html = table_page(table_view(sample, sample.days[0]), Pictures(sample), "en", tmp_path).decode()
     assert "<style>body { color: red }\n/* <\\/style> */</style>" in html
     assert "alert('ours')" not in html
 
@@ -104,4 +105,5 @@ def test_a_course_may_bring_its_own_style_but_no_script(sample: Plan, tmp_path: 
 def test_the_same_plan_gives_the_same_bytes(tmp_path: Path) -> None:
     result = plan(write_course(tmp_path)).plan
     assert result is not None
-    assert table_page(result, result.days[0], "en") == table_page(result, result.days[0], "en")
+    once, again = (table_page(table_view(result, result.days[0]), Pictures(result), "en").decode() for _ in range(2))
+    assert once == again

@@ -89,8 +89,8 @@ def test_a_knitter_is_told_what_the_kind_means(tmp_path: Path, kinds: str, words
 
 @pytest.mark.parametrize(("kind", "metres"), [("full", 36.1), ("short", 10.2), ("small", 18.1)])
 def test_yarn_is_that_of_the_stitches_of_the_kind(tmp_path: Path, kind: str, metres: float) -> None:
-    # l = sqrt(23.1 / (2.0 x 3.0 loops to the cm2)) = 1.962 cm. Full: 41 x 40 loops, a tail of 3.3 x 20 cm, and 10 % more;
-    # short: 11 x 40 loops and the same tail; small: half of it all.
+    # l = sqrt(23.1 / (2.0 x 3.0 loops to the cm2)) = 1.962 cm. Full: 41 x 40 loops, a tail of 3.3 x 20 cm, and 10 %
+    # more; short: 11 x 40 loops and the same tail; small: half of it all.
     made = plan(tmp_path, kind)
     (amount,) = yarn_to_lay_out(made.course, made.worked.kinds, made.worked.question, made.choice)["A"]
     assert amount.metres == pytest.approx(metres, abs=0.05)

@@ -70,8 +70,12 @@ def film_size(files: Files, lot: Random) -> str:
     if "thumb" in files.pattern["stages"]:
         files.pattern["stages"]["thumb"]["short"] = "leave out rounds 6 to 13"
         for _, _, piece in files.pieces():
-            if piece.get("needs") == "top, thumb round 18":
-                piece["needs"] = "top, thumb round 13"
+            if "needs" in piece:
+                piece["needs"] = (
+                    piece["needs"]
+                    .replace("thumb round 18", "thumb round 13")
+                    .replace("gusset round 18", "gusset round 16")
+                )
     return f"film_size {files.course['film_size']}"
 
 
@@ -138,8 +142,8 @@ def kinds(files: Files, lot: Random) -> str:
         return ""
     told = []
     for number, _, piece in lot.sample(able, min(6, len(able))):
-        if "apart" in piece:
-            continue
+        if "apart" in piece or "thumb round" in piece.get("needs", ""):
+            continue  # a short thumb has not that round
         small = ["small"] if "small" in piece.get("kinds", "") else []
         piece["kinds"] = ["full", *lot.sample(["short", *small], lot.randint(0, 1 + len(small)))]
         told.append(f"{number} {'/'.join(piece['kinds'])}")

@@ -7,6 +7,7 @@ out, for each one that fails, all changes without which it still fails in the sa
 from __future__ import annotations
 
 import argparse
+import sys
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
@@ -86,6 +87,8 @@ def main() -> int:
     given = parser.parse_args()
     walked, failed, refused, sorts = 0, 0, Counter[str](), Counter[str]()
     for number in range(given.seed, given.seed + given.count):
+        if number % 50 == 0:
+            print(f"from {number}: {walked} walked, {failed} with faults so far", file=sys.stderr, flush=True)
         source, edits = drawn(number)
         try:
             outcome = tried(number, source, edits, given.keep)
