@@ -16,6 +16,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
 from lessonplan.pattern.stages import working_order
 from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.pattern.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 
@@ -72,7 +73,7 @@ def _way_with(plan: Plan, stage: pm.Stage, key: str, work: pm.Work | None = None
 
 def _only_with(item: pm.Stage | pm.Work) -> str:
     """Say with which choices something is worked, or that it can be left out."""
-    parts = [f"Only with {' or '.join(item.when)}"] if item.when else []
+    parts = [f"Only {' or '.join(map(with_choice, item.when))}"] if item.when else []
     return ". ".join([*parts, *(["Optional"] if item.optional else [])]) + (":" if parts or item.optional else "")
 
 

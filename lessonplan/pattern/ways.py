@@ -125,12 +125,17 @@ def _name(pattern: pm.Pattern, others: list[str], without: tuple[tuple[str, int]
     if len(others) + len(without) + bool(length) != 1:
         return ""
     if others:
-        return f"with {others[0]}"
+        return with_choice(others[0])
     if length:
         return f"as {'short' if length == LEAST else 'long'} as you like"
     key, number = without[0]
     title = pattern.stages[key].title
     return f"without {title}" if number < 0 else f"without the optional work {number + 1} of {title}"
+
+
+def with_choice(choice: str) -> str:
+    """Say that a choice was made: “with ribbon”; one that begins so already is left as it is (“without a loop”)."""
+    return choice if choice.split()[0].lower() in ("with", "without", "in", "as") else f"with {choice}"
 
 
 def _with_name(problem: Problem, name: str) -> Problem:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.pattern.ways import as_filmed, ways_of
+from lessonplan.pattern.ways import as_filmed, ways_of, with_choice
 from lessonplan.planning.worked import Worked
 from tests.inline_stages import HEAD, read
 from tests.small_course import COURSE, EPISODE, write_course
@@ -88,6 +88,14 @@ def test_every_way_is_worked_and_those_that_differ_in_one_thing_have_names() -> 
     assert "tassel" not in by_name["without Tassel"].order
     assert by_name["without Tassel"].before["finish"] == ("body", "cord")
     assert "ribbon" in by_name["with ribbon"].order
+
+
+@pytest.mark.parametrize(
+    ("choice", "said"),
+    [("ribbon", "with ribbon"), ("with a loop", "with a loop"), ("Without a loop", "Without a loop"), ("in", "in")],
+)
+def test_a_choice_is_said_with_one_with_only(choice: str, said: str) -> None:
+    assert with_choice(choice) == said
 
 
 def test_a_choice_that_does_not_work_out_is_told_with_its_name() -> None:
