@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.samples import yarn_text
+from lessonplan.documents.samples import from_drawer, yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
@@ -32,10 +32,11 @@ class SittingRow:
 
 @dataclass(frozen=True, slots=True)
 class ToKnit:
-    """One piece in a knitter's hands: how far and in which kind, its yarn, the day it must be ready, and remarks."""
+    """One piece in a knitter's hands: how far, in which kind and from where, its yarn, the day it is due, remarks."""
 
     piece: str
     what: str
+    begun: str
     yarn: str
     due: str
     notes: tuple[str, ...]
@@ -138,7 +139,17 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
         said = (shot.notes.knitter, asked.note)
         notes += [f"Shot {shot_of(name)}{label}: {fill(text, word)}" for text in said if text]
     due = day_text(due_day(plan, piece))
-    return ToKnit(piece.name, what, yarn_text(yarns[piece.name]), due, tuple(notes))
+    return ToKnit(piece.name, what, _begun(plan, piece), yarn_text(yarns[piece.name]), due, tuple(notes))
+
+
+def _begun(plan: Plan, piece: Piece) -> str:
+    """Say from where a piece is knitted on, if it is begun."""
+    begun = begun_at(plan.worked.question, piece)
+    if not any(begun):
+        return ""
+    so_far = in_words(begun, plan.worked.kinds[piece.kind], plan.worked.size)
+    drawer = from_drawer(plan, piece)
+    return f"Go on with “{drawer}” from the drawer ({so_far})" if drawer else f"Begun already: {so_far}"
 
 
 def due_day(plan: Plan, piece: Piece) -> date:

@@ -46,6 +46,15 @@ def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:
     )
 
 
+def test_where_a_begun_piece_is_to_be_gone_on_with(tmp_path: Path) -> None:
+    # Six of ten rounds are left, of 5.55 minutes each.
+    drawer = "samples: {drawer: [{name: old ring, state: body round 4}]}\n"
+    (eva,) = view(tmp_path, COURSE + KNITTERS + drawer).people
+    assert eva.total == "34 min"
+    assert eva.to_knit[0].begun == "Go on with “old ring” from the drawer (Body, 4 of 10 rounds)"
+    assert [one.begun for one in view(tmp_path).people[0].to_knit] == [""]
+
+
 def test_the_page_as_a_whole(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert (found.title, found.late, found.remarks, found.remedies) == ("Ring cowl", (), (), ())
