@@ -194,10 +194,10 @@ def _asked(
 
 
 def pace_on_set(course: Course) -> float:
-    """The pace at which pieces are knitted on between shots: of the slowest helper there is, else of the host."""
+    """The pace at which pieces are knitted on between shots: of the slowest of the host and the helpers there are."""
     file = course.course
     names = {name for day in file.shoot for name in day.helpers}
-    return min((one.pace for one in file.knitters if one.name in names), default=file.pace.knitting)
+    return min([file.pace.knitting, *(one.pace for one in file.knitters if one.name in names)])
 
 
 def _impossible(worked: Worked) -> Iterator[Problem]:

@@ -143,8 +143,11 @@ def _counted(values: Iterator[float]) -> tuple[float, ...]:
 
 
 def ripping_minutes(step: Step) -> float:
-    """Minutes in which one step is taken back: its stitches, each drawn out and caught again in its turn."""
-    return max(step.before, step.after) * tables.minutes("rip")
+    """Minutes in which one step is taken back: its stitches, each drawn out and caught again in its turn.
+
+    A step without stitches (an end woven in, a tassel) is taken back in half the time it took: a guess.
+    """
+    return max(step.before, step.after) * tables.minutes("rip") or step.fixed / 2
 
 
 def is_for_good(step: Step) -> bool:

@@ -77,13 +77,20 @@ def pieces_of(rows: Rows, used: Used) -> tuple[tuple[Piece, ...], Costs]:
     taken = {piece.letter for piece in rows.question.ready}
     free = (letter for letter in letters() if letter not in taken)
     copies: defaultdict[str, int] = defaultdict(int)
+    place = {demand.name: at for at, demand in enumerate(rows.question.demands)}
+    numbers: dict[int, int] = {}
+    chains = list(_chains(rows, used))
+    every = [n for chain in chains for n, _, _ in chain.visits]
+    for n in sorted(every, key=lambda n: place[rows.nodes[n].demand.name]):
+        demand = rows.nodes[n].demand
+        copies[demand.group or demand.name] += 1
+        numbers[n] = copies[demand.group or demand.name]
     found, costs = [], []
-    for chain in _chains(rows, used):
+    for chain in chains:
         stops = []
         for n, link, work in chain.visits:
             demand = rows.nodes[n].demand
-            copies[demand.group or demand.name] += 1
-            stops.append(_stop(rows, n, copies[demand.group or demand.name], link, work))
+            stops.append(_stop(rows, n, numbers[n], link, work))
         piece, cost = _piece(rows, free, chain, tuple(stops))
         found.append(piece)
         costs.append(cost)
