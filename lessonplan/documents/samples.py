@@ -224,16 +224,14 @@ def why_needed(plan: Plan, piece: Piece) -> str:
         return f"It serves shot {name} alone{': ' + apart.label if apart.label else ''}."
     if first.spare:
         return f"A spare was asked for in shot {name}."
-    if first.copy > 1:
-        return f"Take {first.copy} of shot {name} needs a fresh piece, since the move cannot be undone."
-    here = [
-        other.name
-        for other in plan.choice.pieces
-        for stop in other.stops
-        if other is not piece and shot_of(stop.demand) == name and appearance_of(stop.demand) != asked
-    ]
-    if here:
-        return f"Shot {name} has piece {', '.join(sorted(set(here)))} on the table too, so a second one is needed."
+    others = [(other.name, stop) for other in plan.choice.pieces if other is not piece for stop in other.stops]
+    here = [(letter, stop) for letter, stop in others if shot_of(stop.demand) == name]
+    takes = sorted({letter for letter, stop in here if appearance_of(stop.demand) == asked and not stop.spare})
+    if takes:
+        return f"Each take of shot {name} needs a fresh piece, since the move cannot be undone; {takes[0]} has another."
+    beside = sorted({letter for letter, stop in here if appearance_of(stop.demand) != asked or stop.spare})
+    if beside:
+        return f"Shot {name} has piece {', '.join(beside)} on the table too, so a second one is needed."
     before = [other for other in plan.choice.pieces if other is not piece and other.stops[0].slot < first.slot]
     if not before:
         return f"It is the first piece on the table (shot {name})."

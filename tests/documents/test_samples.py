@@ -86,11 +86,11 @@ def why(folder: Path, *shots: str, course: str = COURSE) -> list[str]:
 def test_why_a_piece_is_needed(tmp_path: Path) -> None:
     first = "It is the first piece on the table (shot 1.1.1)."
     one_way = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="2", one_way="yes")
-    assert why(tmp_path / "a", one_way)[1:] == [
-        "Take 2 of shot 1.1.1 needs a fresh piece, since the move cannot be undone."
-    ]
-    assert why(tmp_path / "b", shot("face", pieces="[{needs: edge, spare: 1}]"))[1:] == [
-        "A spare was asked for in shot 1.1.1."
+    fresh = "Each take of shot 1.1.1 needs a fresh piece, since the move cannot be undone; {} has another."
+    assert why(tmp_path / "a", one_way) == [fresh.format("B"), fresh.format("A")]
+    assert why(tmp_path / "b", shot("face", pieces="[{needs: edge, spare: 1}]")) == [
+        "Shot 1.1.1 has piece B on the table too, so a second one is needed.",
+        "A spare was asked for in shot 1.1.1.",
     ]
     beside = why(
         tmp_path / "c", shot("face", pieces="[{needs: edge}]"), shot("face", pieces="[{needs: edge}, {needs: body}]")
