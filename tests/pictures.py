@@ -12,7 +12,7 @@ import lessonplan
 
 ROOT = Path(__file__).resolve().parent.parent
 PICTURES = {
-    "step-samples": ("step-samples.html", 900, 760, 60),
+    "step-samples": ("step-samples.html#each", 900, 760, 0),
     "run-sheet": ("run-sheet-1.html", 820, 640, 560),
     "handout": ("handout.html", 390, 640, 0),
 }
@@ -26,8 +26,8 @@ def main() -> None:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         for name, (file, width, height, down) in PICTURES.items():
             page = browser.new_page(viewport={"width": width, "height": height})
-            page.goto((out / file).as_uri())
-            page.evaluate(f"scrollTo(0, {down})")
+            page.goto(out.as_uri() + "/" + file)
+            page.evaluate(f"scrollBy(0, {down})")
             page.screenshot(path=ROOT / ".pictures" / f"{name}.png")
         browser.close()
 
