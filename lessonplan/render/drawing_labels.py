@@ -7,12 +7,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from lessonplan.craft.lengths import INCH, Units, length_in_a_sentence
 from lessonplan.render import svg
 
 TYPE = 13.0
 """Type size in px of everything written on a drawing."""
 _LETTERS = 13
 _LINE = 15.0
+_CENTIMETRE = 10.0
 _BARS = (1, 2, 5, 10, 20, 50, 100)
 
 
@@ -85,13 +87,14 @@ def _start(group: Sequence[int], places: Sequence[tuple[float, float]], top: flo
     return max(top, sum(wanted) / len(wanted))
 
 
-def scale_bar(scale: float, x: float, y: float, wide: float) -> tuple[Markup, float]:
-    """Draw a bar of a round number of centimetres, about a third of the width; ``scale`` in px for each mm."""
-    fitting = [length for length in _BARS if length * 10 * scale <= max(wide / 2, 24)]
-    length = fitting[-1] if fitting else _BARS[0]
-    end = x + length * 10 * scale
+def scale_bar(scale: float, x: float, y: float, wide: float, units: Units = "cm") -> tuple[Markup, float]:
+    """Draw a bar of a round number of cm or inches, about a third of the width; ``scale`` in px for each mm."""
+    unit = INCH if units == "in" else _CENTIMETRE
+    fitting = [length for length in _BARS if length * unit * scale <= max(wide / 2, 24)]
+    length = (fitting[-1] if fitting else _BARS[0]) * unit
+    end = x + length * scale
     ticks = f"M{svg.number(x)} {svg.number(y)}v8m0 -4H{svg.number(end)}m0 -4v8"
-    label = svg.text(end + 6, y + 8.5, f"{length} cm", TYPE)
+    label = svg.text(end + 6, y + 8.5, length_in_a_sentence(length, units), TYPE)
     return Markup().join((svg.path(ticks, stroke_width=1.6), label)), y + 14
 
 

@@ -15,10 +15,11 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point, StageShare
+from lessonplan.craft.lengths import Units
+from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
+from lessonplan.render.drawing_words import in_words, lifelines, stitches
 
 ALIKE = 2.0
 """Contrast ratio of two yarns below which grey print does not tell them apart; a choice between 1 and the 3 of WCAG."""
@@ -67,6 +68,7 @@ def piece_small(
     title: str,
     scale: float | None = None,
     kind: str = "full",
+    units: Units = "cm",
 ) -> Markup:
     """Draw a piece for a place beside a line of text: 64 px high and 96 px wide at most, unless a scale is given.
 
@@ -80,7 +82,7 @@ def piece_small(
     frame = _Frame(scale, left, top, 6.0, 8.0, fine=True)
     looks, textures = _looks(prefix, outline, yarns, 1.0)
     children = [*textures, *_drawn(prefix, outline, looks, frame)]
-    words = in_words(outline, kind)
+    words = in_words(outline, kind, units)
     return svg.picture(prefix, title, words, wide * scale + 12, tall * scale + 12, children, "picture piece-small")
 
 
@@ -98,10 +100,11 @@ def piece_large(
     yarns: Mapping[str, YarnLook],
     title: str,
     kind: str = "full",
+    units: Units = "cm",
     width: float = 340,
     tallest: float = 360,
 ) -> Markup:
-    """Draw a piece with the names of its stages, a scale bar in centimetres and a key; px as shown.
+    """Draw a piece with the names of its stages, a scale bar in these units and a key; px as shown.
 
     ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks;
     ``kind`` is said in the words.
@@ -119,48 +122,10 @@ def piece_large(
     written, low = label_column(placed[0], margins[0] - 8, "end", 8.0)
     more, lower = label_column(placed[1], width - margins[1] + 8, "start", 8.0)
     below = max(16 + tall * scale + 10, low, lower)
-    bar, below = scale_bar(scale, frame.x0, below + 4, wide * scale) if outline.to_scale else (Markup(), below)
+    bar, below = scale_bar(scale, frame.x0, below + 4, wide * scale, units) if outline.to_scale else (Markup(), below)
     key, below = key_rows(list(_key(outline, looks, yarns)), width, below + 10)
     children = [*textures, *written, *more, *_drawn(prefix, outline, looks, frame), bar, *key]
-    return svg.picture(prefix, title, in_words(outline, kind), width, below, children, "picture piece-large")
-
-
-def in_words(outline: Outline, kind: str = "full") -> str:
-    """Say what the drawing shows: its kind and size, what is done, under way and to come, and where stitches wait."""
-    left, right, bottom, top = outline.bounds
-    size = f"{(right - left) / 10:.0f} cm wide and {(top - bottom) / 10:.0f} cm high when finished"
-    drawn = "Drawn" if kind == "full" else f"A {kind} piece, drawn"
-    parts = [f"{drawn} to scale: {size}." if outline.to_scale else f"{drawn} as one box for each stage, not to scale."]
-    done = [share.title for share in outline.stages if share.done == share.whole > 0]
-    coming = [share.title for share in outline.stages if share.done == 0 < share.whole]
-    under_way = [_so_far(share) for share in outline.stages if 0 < share.done < share.whole]
-    if not coming and not under_way:
-        parts.append("All of it is done.")
-    elif not done and not under_way:
-        parts.append("Nothing is done yet.")
-    else:
-        named = (("Done", done), ("Under way", under_way), ("To come", coming))
-        parts += [f"{name}: {listing(titles)}." for name, titles in named if titles]
-    live, waiting = _stitches(outline)
-    parts += [f"{live} live {'stitch' if live == 1 else 'stitches'}."] if live else []
-    parts += [f"{waiting} on waste yarn."] if waiting else []
-    parts += [f"A lifeline runs through {edge.stitches} stitches." for edge in _lifelines(outline)]
-    return " ".join(parts)
-
-
-def _so_far(share: StageShare) -> str:
-    return f"{share.title} ({share.done} of {count_of(share.whole, share.unit)})"
-
-
-def _stitches(outline: Outline) -> tuple[int, int]:
-    """Stitches on the needle and on waste yarn."""
-    live = sum(part.live.stitches for part in outline.walk() if part.live)
-    waste = [edge for part in outline.walk() for edge in part.waste if edge.done and edge.how != LINE]
-    return live, sum(edge.stitches for edge in waste)
-
-
-def _lifelines(outline: Outline) -> list[Edge]:
-    return [edge for part in outline.walk() for edge in part.waste if edge.done and edge.how == LINE]
+    return svg.picture(prefix, title, in_words(outline, kind, units), width, below, children, "picture piece-large")
 
 
 def _looks(
@@ -386,13 +351,13 @@ def _key(
     for yarn, fill in fills.items():
         box = svg.element("path", d="M0 1V-12H26V1Z", fill=fill, stroke="currentColor", stroke_width=1.2)
         yield [box], yarns[yarn].name if yarn in yarns else yarn or "yarn"
-    live, waiting = _stitches(outline)
+    live, waiting = stitches(outline)
     if live:
         base = "M0 1H26"
         yield [svg.path(base + live_loops(0, 1, 26, 7), stroke_width=1.6)], f"{live} live stitches"
     if waiting:
         yield list(waste_yarn(4, -5, 18, fine=False)), f"{waiting} on waste yarn"
-    if _lifelines(outline):
+    if lifelines(outline):
         yield [svg.path("M0 -5H26", stroke=WASTE, stroke_width=1.6)], "lifeline"
     if outline.area(done=False):
         box = svg.path("M0 1V-12H26V1Z", stroke_width=1.3, stroke_dasharray="5 3")

@@ -8,6 +8,8 @@ from itertools import count
 
 from markupsafe import Markup
 
+from lessonplan.craft.lengths import Units
+from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.outline import Outline, outline
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
@@ -41,6 +43,10 @@ class Pictures:
         yarns = self._plan.course.pattern.yarns
         return {key: drawing_piece.YarnLook(yarn.colour or yarn.name, yarn.hex) for key, yarn in yarns.items()}
 
+    @property
+    def _units(self) -> Units:
+        return units_printed(self._plan.course.pattern)
+
     @cached_property
     def _scale(self) -> float:
         states = [(piece.first, piece.kind) for piece in self._plan.choice.pieces]
@@ -50,11 +56,13 @@ class Pictures:
     def small(self, state: State, kind: str, title: str) -> Markup:
         """Draw a piece beside a line of text; all small pictures of a course have one scale."""
         drawn = self._outline(state, kind)
-        return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind)
+        return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind, self._units)
 
     def large(self, state: State, kind: str, title: str) -> Markup:
         """Draw a piece with the names of its stages, a scale bar and a key."""
-        return drawing_piece.piece_large(self._prefix(), self._outline(state, kind), self._yarns, title, kind)
+        return drawing_piece.piece_large(
+            self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units
+        )
 
     def whole(self, title: str) -> Markup:
         """Draw the finished thing in the size that is filmed."""

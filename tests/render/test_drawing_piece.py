@@ -15,7 +15,8 @@ from markupsafe import Markup
 from lessonplan.pattern.outline import Outline, outline
 from lessonplan.pattern.worked import Step
 from lessonplan.render.drawing_labels import spread
-from lessonplan.render.drawing_piece import YarnLook, in_words, piece_large, piece_small, simplified, small_scale
+from lessonplan.render.drawing_piece import YarnLook, piece_large, piece_small, simplified, small_scale
+from lessonplan.render.drawing_words import in_words
 from tests.small_pieces import cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
 
 YARNS = {"MC": YarnLook("oatmeal", "#D8C7A3"), "CC": YarnLook("tarn blue", "#1F6573")}
@@ -163,7 +164,15 @@ def test_waste_yarn_has_a_shape_of_its_own() -> None:
 def test_a_large_picture_names_its_stages_and_counts_what_waits() -> None:
     svg = parsed(piece_large("a", half_mitten(), YARNS, "A"))
     written = [one.text for one in svg.iter(f"{NS}text")]
-    for words in ("Ribbed cuff", "Thumb", "5 cm", "44 live stitches", "13 on waste yarn", "oatmeal", "still to come"):
+    for words in (
+        "Ribbed cuff",
+        "Thumb",
+        "5\u00a0cm",
+        "44 live stitches",
+        "13 on waste yarn",
+        "oatmeal",
+        "still to come",
+    ):
         assert words in written
     sizes = [float(one.attrib["font-size"]) for one in svg.iter() if "font-size" in one.attrib]
     assert min(sizes) >= 11
@@ -172,7 +181,8 @@ def test_a_large_picture_names_its_stages_and_counts_what_waits() -> None:
 def test_the_words_say_what_the_drawing_shows() -> None:
     # 22/3.2 + 19/3 + 12/3.6 + (15 + 13)/3 cm high; 44/2.2/2 cm, the gap of half one, and 18/2.2/2 cm wide.
     assert in_words(half_mitten()) == (
-        "Drawn to scale: 15 cm wide and 26 cm high when finished. Done: Cast-on edge, Ribbed cuff and Thumb gusset. "
+        "Drawn to scale: 15\u00a0cm wide and 26\u00a0cm high when finished. "
+        "Done: Cast-on edge, Ribbed cuff and Thumb gusset. "
         "Under way: Cobble band (6 of 12 rounds). To come: Plain hand, Shaped top, Thumb, Weaving in and Blocking. "
         "44 live stitches. 13 on waste yarn."
     )
@@ -184,15 +194,28 @@ def test_the_words_name_a_kind_and_count_the_rounds_that_it_has() -> None:
     worked = mitten(short=True)
     # 6/3.2 + 19/3 + 4/3.6 + (4 + 13)/3 cm high; as wide as a full one.
     assert in_words(outline(worked, 0, steps_of(worked, edge=-1, cuff=5)), "short").startswith(
-        "A short piece, drawn to scale: 15 cm wide and 15 cm high when finished. Done: Cast-on edge. "
+        "A short piece, drawn to scale: 15\u00a0cm wide and 15\u00a0cm high when finished. Done: Cast-on edge. "
         "Under way: Ribbed cuff (5 of 6 rounds). To come:"
     )
     # 20 stitches on a tube at 20 to 10 cm lie 5 cm wide.
     assert in_words(outline(tube(20, 30), 0, (1, 0)), "small").startswith(
-        "A small piece, drawn to scale: 5 cm wide and 10 cm high"
+        "A small piece, drawn to scale: 5\u00a0cm wide and 10\u00a0cm high"
     )
     said = parsed(piece_large("a", outline(tube(20, 30), 0, (1, 0)), YARNS, "A", kind="small"))[1].text or ""
     assert said.startswith("A small piece, drawn")
+
+
+def test_a_course_in_inches_has_no_centimetres_in_its_drawings() -> None:
+    # 15 cm are 5.9 in, 26 cm are 10.2 in; the bar takes half of the width at most: 2 in (5.1 cm) of 15 cm.
+    assert in_words(half_mitten(), units="in").startswith(
+        "Drawn to scale: 6\u00a0in wide and 10\u00bc\u00a0in high when finished."
+    )
+    both = in_words(half_mitten(), units="both")
+    assert "15\u00a0cm (6\u00a0in) wide and 26\u00a0cm (10\u00bc\u00a0in) high" in both
+    drawn = parsed(piece_large("a", half_mitten(), YARNS, "A", units="in"))
+    written = [one.text or "" for one in drawn.iter(f"{NS}text")]
+    assert "2\u00a0in" in written
+    assert not [words for words in written if "cm" in words]
 
 
 def test_a_stage_that_is_left_out_is_neither_done_nor_to_come() -> None:
