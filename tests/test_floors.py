@@ -20,6 +20,7 @@ FLOORS = (
     "documents",
     "render",
     "building",
+    "beginning",
     "desk",
     "terminal",
     "cli",

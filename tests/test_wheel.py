@@ -16,7 +16,8 @@ def test_the_wheel_builds_the_sample_course_elsewhere(root: Path, tmp_path: Path
     subprocess.run([*pip, "wheel", "--no-deps", "-w", str(wheels), str(root)], check=True, capture_output=True)
     (wheel,) = wheels.glob("*.whl")
     names = set(zipfile.ZipFile(wheel).namelist())
-    assert {f"lessonplan/templates/{path.name}" for path in (root / "templates").iterdir()} <= names
+    own = (path for path in (root / "templates").rglob("*") if path.is_file())
+    assert {f"lessonplan/templates/{path.relative_to(root / 'templates').as_posix()}" for path in own} <= names
     assert {f"lessonplan/craft/tables/{path.name}" for path in (root / "lessonplan/craft/tables").iterdir()} <= names
     home = tmp_path / "elsewhere"
     subprocess.run([sys.executable, "-m", "venv", str(home / "env")], check=True, capture_output=True)

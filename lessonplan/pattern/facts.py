@@ -135,6 +135,12 @@ def _yarn_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:
             yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
 
 
+def _is_flat(key: str, worked: WorkedPattern) -> bool:
+    """Tell whether a stage is worked in rows, so that it lies as wide as its stitches; without any, the whole piece."""
+    rounds = worked.stage(key, 0).rounds or [one for other in worked.order for one in worked.stage(other, 0).rounds]
+    return all(step.flat for step in rounds)
+
+
 def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
     stages = worked.stages[key]
     simple: Mapping[str, tuple[str, list[Value]]] = {
@@ -157,7 +163,8 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         yield Fact(f"{key}.cord", f"{stages[0].title}: length of cord", cords, "mm", typed=True)
     around = tuple(stage.fabric.width(last_stitches(stage)) for stage in stages)
     yield Fact(f"{key}.around", f"{stages[0].title}: round the piece", around, "mm")
-    yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", tuple(value / 2 for value in around), "mm")
+    wide = around if _is_flat(key, worked) else tuple(value / 2 for value in around)
+    yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", wide, "mm")
     for yarn in sorted({yarn for stage in stages for step in stage.steps for yarn, _ in step.yarns}):
         loops: tuple[Value, ...] = tuple(round(_loops(stage, yarn)) for stage in stages)
         yield Fact(f"{key}.with.{yarn}", f"{stages[0].title}: stitches worked with {yarn}", loops)

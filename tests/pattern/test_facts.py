@@ -277,3 +277,14 @@ def test_about_is_a_word_of_its_own_over_two_lines_too(facts: dict[str, Fact]) -
     assert list(check_text("{{ about\n  body.length }}", Where("a", 1, 1), facts)) == []
     (problem,) = check_text("{{ about }}", Where("a", 1, 1), facts)
     assert problem.message == "There is no fact “about”."
+
+
+def test_rows_are_as_wide_as_their_stitches_and_rounds_lie_half_as_wide(tmp_path: Path) -> None:
+    """30 stitches at 20 to 10 cm make 15 cm: across in rows, round the piece in rounds."""
+    for work, wide in (("rows", 150.0), ("rounds", 75.0)):
+        stage = f"      - cast_on: 30\n      - {work}: 4\n        lines: Knit\n"
+        pattern = "title: Piece\ngauge: {stitches: 20, rounds: 28}\nstages:\n  edge:\n    title: Edge\n    works:\n" + stage
+        course = write_course(tmp_path, {"pattern.yaml": pattern, "course.yaml": COURSE, "episodes/01.yaml": EPISODE})
+        worked = lessonplan.load(course).worked
+        assert worked
+        assert worked.facts["edge.width"].values == (wide,)

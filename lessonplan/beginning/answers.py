@@ -1,0 +1,184 @@
+"""What is asked before a first course is written: questions with example and default, and what is wrong with answers.
+
+The answers are texts, as they are typed in the interview or given as options; `answers_of` reads them all.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from lessonplan.beginning.bodies import bodies
+from lessonplan.beginning.constructions import MADE, OTHER
+
+MOST_EPISODES = 5
+Texts = Mapping[str, str]
+
+
+class AnswerError(ValueError):
+    """An answer that cannot be taken: its question's name, and one sentence."""
+
+    def __init__(self, name: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.name = name
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The answers, read. Stitches and rounds are counted ``over`` a length (``10 cm``, ``4 in``).
+
+    ``days`` are those of the shoot; without any they are chosen so that every sample can be ready.
+    """
+
+    made: str
+    title: str
+    host: str
+    craft: str
+    today: date
+    sizes: tuple[str, ...]
+    stitches: str
+    rounds: str
+    over: str
+    needle: str
+    colours: tuple[str, ...]
+    episodes: int
+    shoot_days: int
+    days: tuple[date, ...]
+    knitters: tuple[str, ...]
+    hours: str
+    pace: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question: ``default`` gives, from the answers so far, what is taken where nothing is said."""
+
+    name: str
+    asked: str
+    example: str
+    default: Callable[[Texts], str]
+    knitted_only: bool = False
+
+
+def _sizes(so_far: Texts) -> str:
+    return ", ".join(body.size for body in bodies(so_far["made"])[-3:])
+
+
+def _title(so_far: Texts) -> str:
+    return "A First Course" if so_far["made"] == OTHER else f"{so_far['made'].capitalize()}, Step by Step"
+
+
+def _always(text: str) -> Callable[[Texts], str]:
+    return lambda so_far: text
+
+
+QUESTIONS = (
+    Question("made", f"What is made: {', '.join(MADE)} or {OTHER}?", "hat", _always("hat")),
+    Question("craft", "Which craft?", "knitting", lambda so_far: "craft" if so_far["made"] == OTHER else "knitting"),
+    Question("title", "What is the course called?", "A Hat for the Harbour", _title),
+    Question("host", "Who teaches it?", "Tove Marrowby", _always("The Host")),
+    Question("sizes", "Which sizes?", "child, adult", _sizes, knitted_only=True),
+    Question("gauge", "Your gauge, washed?", "20 x 28 to 10 cm", _always("20 x 28 to 10 cm"), knitted_only=True),
+    Question("needle", "On which needle?", "4.5 mm", _always("4.5 mm"), knitted_only=True),
+    Question("colours", "Which colour, or two?", "oatmeal, blue", _always("oatmeal"), knitted_only=True),
+    Question("episodes", "How many episodes?", "2", _always("2")),
+    Question("shoot", "How many days of filming, or on which?", "1, or 2027-03-13", _always("1")),
+    Question("knitters", "Who makes the samples?", "Odalys Pekk, Bram Uttley", lambda so_far: so_far["host"]),
+    Question("hours", "How many hours a week has each of them?", "6", _always("6")),
+    Question("pace", "How many stitches a minute?", "25", _always("25"), knitted_only=True),
+)
+
+
+def questions(so_far: Texts) -> tuple[Question, ...]:
+    """Give the questions that what is made leaves open."""
+    other = so_far.get("made", "") == OTHER
+    return tuple(one for one in QUESTIONS if not (one.knitted_only if other else one.name == "craft"))
+
+
+def answers_of(texts: Texts, today: date) -> Answers:
+    """Read all answers; what is not given takes its default. Raises `AnswerError` for one that cannot be taken."""
+    said: dict[str, str] = {}
+    for question in QUESTIONS:
+        said[question.name] = texts.get(question.name, "").strip() or question.default(said)
+        if question.name == "made":
+            said["made"] = _one_of("made", said["made"].lower(), (*MADE, OTHER))
+    days, count = _days(said["shoot"], today)
+    stitches, rounds, over = _gauge(said["gauge"])
+    episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
+    if count > episodes:
+        raise AnswerError("shoot", f"There are more days of filming ({count}) than episodes ({episodes}).")
+    known = tuple(body.size for body in bodies(said["made"]))
+    sizes = () if said["made"] == OTHER else _listed("sizes", said["sizes"], 1, 12)
+    colours = _listed("colours", said["colours"], 1, 2)
+    return Answers(
+        made=said["made"],
+        title=said["title"],
+        host=said["host"],
+        craft=said["craft"],
+        today=today,
+        sizes=tuple(_one_of("sizes", size.lower(), known) for size in sizes),
+        stitches=stitches,
+        rounds=rounds,
+        over=over,
+        needle=said["needle"],
+        colours=colours,
+        episodes=episodes,
+        shoot_days=count,
+        days=days,
+        knitters=_listed("knitters", said["knitters"], 1, 20),
+        hours=f"{_number('hours', said['hours'], 0.5, 80):g}",
+        pace=f"{_number('pace', said['pace'], 2, 120):g}",
+    )
+
+
+def _one_of(name: str, text: str, known: tuple[str, ...]) -> str:
+    if text not in known:
+        raise AnswerError(name, f"“{text}” is none of: {', '.join(known)}.")
+    return text
+
+
+def _listed(name: str, text: str, least: int, most: int) -> tuple[str, ...]:
+    parts = tuple(part for part in re.split(r"\s*(?:,|\band\b)\s*", text.strip()) if part)
+    if not least <= len(parts) <= most or len(set(parts)) < len(parts):
+        raise AnswerError(name, f"“{text}” should be {least} to {most} different names with commas between them.")
+    return parts
+
+
+def _number(name: str, text: str, least: float, most: float) -> float:
+    if not re.fullmatch(r"\d{1,4}(\.\d{1,2})?", text) or not least <= float(text) <= most:
+        raise AnswerError(name, f"“{text}” should be a number from {least:g} to {most:g}.")
+    return float(text)
+
+
+def _gauge(text: str) -> tuple[str, str, str]:
+    """Read ``20 x 28 to 10 cm``, ``20 stitches and 28 rounds to 4 in``: stitches, rounds, length."""
+    number = r"(\d{1,3}(?:\.\d{1,2})?)"
+    found = re.fullmatch(
+        rf"{number}\s*(?:sts|stitches)?\s*(?:x|×|by|and|,)\s*{number}\s*(?:rounds|rows)?\s*(?:(?:to|over|on)\s*(.+))?",
+        text.strip().lower(),
+    )
+    over = (found[3] or "10 cm").strip().replace("inches", "in") if found else ""
+    if not found or not re.fullmatch(r"\d{1,2}(\.\d)? (cm|in)", over) or float(over.split()[0]) <= 0:
+        raise AnswerError("gauge", f"“{text}” should read like “20 x 28 to 10 cm”: stitches, rounds, and the length.")
+    length = float(over.split()[0]) * (1.0 if over.endswith("cm") else 2.54)
+    for what, count in (("stitches", found[1]), ("rounds", found[2])):
+        if not 0.5 <= float(count) / length <= 10:
+            raise AnswerError("gauge", f"{count} {what} to {over} is no gauge that can be knitted.")
+    return found[1], found[2], over
+
+
+def _days(text: str, today: date) -> tuple[tuple[date, ...], int]:
+    """The days of the shoot, or how many of them there are."""
+    if re.fullmatch(r"\d", text.strip()):
+        return (), int(_number("shoot", text.strip(), 1, MOST_EPISODES))
+    try:
+        days = tuple(sorted(date.fromisoformat(part) for part in _listed("shoot", text, 1, MOST_EPISODES)))
+    except AnswerError:
+        raise
+    except ValueError:
+        raise AnswerError("shoot", f"“{text}” should be a number of days, or days such as 2027-03-13.") from None
+    if days[0] <= today:
+        raise AnswerError("shoot", f"The days of filming come after today, {today}.")
+    return days, len(days)

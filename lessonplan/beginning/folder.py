@@ -1,0 +1,161 @@
+"""The files of a first course, from answers and the templates in ``templates/begin``."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from lessonplan.beginning.answers import Answers
+from lessonplan.beginning.bodies import Body, bodies
+from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.course.files import write_new
+from lessonplan.craft.gauge import Fabric
+from lessonplan.craft.lengths import INCH, centimetres, inches
+from lessonplan.planning.whole import plan
+from lessonplan.render.pages import templates_folder
+
+_COLOURS = ("#D8C7A3", "#1F6573")
+_LETTERS = "AB"
+_WEEKS = (8, 10, 12, 16, 20, 26, 34, 44, 52, 78, 104)
+"""Weeks from today to the first day of filming, tried one after the other (a guess at what people plan)."""
+
+
+@cache
+def _templates() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(templates_folder() / "begin"),
+        undefined=StrictUndefined,
+        autoescape=False,
+        trim_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters["text"] = lambda value: json.dumps(str(value), ensure_ascii=False)
+    return environment
+
+
+def files(answers: Answers) -> Mapping[str, str]:
+    """Give the text of every file of the course by its path in the folder; ``answers.days`` must be set."""
+    values, more = _other(answers) if answers.made == OTHER else _knitted(answers)
+    name = "other" if answers.made == OTHER else answers.made
+    lessons = _lessons(_text(f"{name}-lessons.yaml", values))
+    found = {
+        "course.yaml": _text("course.yaml", values, days=_days(answers), **more),
+        "pattern.yaml": _text("head.yaml", values) + _text(f"{name}.yaml", values),
+    }
+    for number, segments in enumerate(_shared(lessons, answers.episodes), 1):
+        title = _title(segments[1 if number == 1 and len(segments) > 1 else 0])
+        text = _text("episode.yaml", values, number=number, title=title, segments="\n\n".join(segments))
+        found[f"episodes/{number:02}.yaml"] = text.rstrip() + "\n"
+    return found
+
+
+def begin(folder: Path, answers: Answers) -> tuple[tuple[Path, ...], tuple[date, ...]]:
+    """Write a first course into a folder that is new or empty, and give its files and the days of its shoot.
+
+    Raises ``FileExistsError`` otherwise: no file is ever written over.
+    """
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise FileExistsError(f"{folder} is there and not empty: name a new folder, so that nothing is written over.")
+    if not answers.days:
+        answers = replace(answers, days=_soonest(answers))
+    return _write(folder, answers), answers.days
+
+
+def _write(folder: Path, answers: Answers) -> tuple[Path, ...]:
+    texts = files(answers)
+    for name, text in texts.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        write_new(folder / name, text.encode())
+    return tuple(folder / name for name in texts)
+
+
+def _soonest(answers: Answers) -> tuple[date, ...]:
+    """The first days of filming, in whole weeks from today, for which a plan has every sample ready."""
+    for weeks in _WEEKS:
+        first = answers.today + timedelta(weeks=weeks)
+        days = tuple(first + timedelta(days=number) for number in range(answers.shoot_days))
+        with TemporaryDirectory() as folder:
+            _write(Path(folder), replace(answers, days=days))
+            planned = plan(folder).plan
+        if planned and not planned.calendar.late:
+            break
+    return days
+
+
+def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
+    """What the files of a knitted thing print, and what only ``course.yaml`` prints."""
+    made = MADE[answers.made]
+    sizes = [body for body in bodies(answers.made) if body.size in answers.sizes]
+    over = float(answers.over.split()[0]) * (INCH if answers.over.endswith("in") else 10.0)
+    two = len(answers.colours) > 1
+    numbers = made.numbers(Fabric.of(float(answers.stitches), float(answers.rounds), over), sizes, two)
+    values: dict[str, object] = {
+        **numbers,
+        "answers": answers,
+        "made": made,
+        "two": two,
+        "ends": 4 if two else 2,
+        "sizes": [_fits(body) for body in sizes],
+        "yarns": _yarns(answers),
+    }
+    camera = max(4, round(float(answers.pace) / 2))
+    return values, {"summary": made.summary, "film_size": sizes[len(sizes) // 2].size, "camera_pace": camera}
+
+
+def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
+    values: dict[str, object] = {"answers": answers, "made": None, "two": False}
+    return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0}
+
+
+def _text(name: str, values: Mapping[str, object], **more: object) -> str:
+    return _templates().get_template(name).render(values, **more)
+
+
+def _lessons(text: str) -> list[str]:
+    """The segments of a whole course, each as the lines of its list entry."""
+    return [part.rstrip() for part in re.split(r"^(?=  - title:)", text, flags=re.M) if part.strip()]
+
+
+def _title(segment: str) -> str:
+    return segment.split("title:", 1)[1].split("\n", 1)[0].strip().strip('"')
+
+
+def _shared(lessons: Sequence[str], episodes: int) -> list[list[str]]:
+    """Share the segments out over the episodes in their order, as evenly as may be."""
+    cuts = [round(len(lessons) * number / episodes) for number in range(episodes + 1)]
+    return [list(lessons[first:last]) for first, last in pairwise(cuts)]
+
+
+def _days(answers: Answers) -> list[Mapping[str, str]]:
+    """Each day of the shoot with the episodes that are filmed on it."""
+    cuts = [round(answers.episodes * number / len(answers.days)) for number in range(len(answers.days) + 1)]
+    return [
+        {"date": str(day), "films": ", ".join(str(number + 1) for number in range(first, last))}
+        for day, (first, last) in zip(sorted(answers.days), pairwise(cuts), strict=True)
+    ]
+
+
+def _fits(body: Body) -> Mapping[str, str]:
+    ends = [body.around_from, body.around_to] if body.around_to > body.around_from else [body.around_to]
+    cm, inch = (" to ".join(how(one) for one in ends) for how in (_cm, inches))
+    return {"name": body.size, "fits": f"{cm} cm ({inch} in) around"}
+
+
+def _cm(length: float) -> str:
+    return centimetres(length, about=True)
+
+
+def _yarns(answers: Answers) -> list[Mapping[str, object]]:
+    return [
+        {"key": key, "name": "a yarn that suits the gauge", "colour": colour, "hex": shown, "metres": 200}
+        for key, colour, shown in zip(_LETTERS, answers.colours, _COLOURS, strict=False)
+    ]

@@ -1,0 +1,110 @@
+"""Standard constructions over a grid of gauges and all sizes: knittable, to measure, nothing to remark on."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from lessonplan.beginning.answers import answers_of
+from lessonplan.beginning.bodies import bodies
+from lessonplan.beginning.constructions import MADE
+from lessonplan.beginning.folder import files
+from lessonplan.course.problems import Problem
+from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import Worked, load
+
+TODAY = date(2027, 1, 4)
+GAUGES = [(inch, rounds) for inch in (4, 5.5, 7, 9, 12) for rounds in (1.2, 1.5)]
+"""Stitches to the inch, and rounds for each stitch: 1.3 to 1.5 is usual of plain knitting (common practice)."""
+INCH = 25.4
+
+
+def begun(folder: Path, made: str, inch: float, rounds: float, *, colours: str = "oatmeal") -> Path:
+    texts = {
+        "made": made,
+        "gauge": f"{inch * 4:g} x {round(inch * 4 * rounds)} to 4 in",
+        "colours": colours,
+        "sizes": ", ".join(body.size for body in bodies(made)),
+        "shoot": "2029-01-06",
+    }
+    for name, text in files(answers_of(texts, TODAY)).items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+    return folder
+
+
+def worked_without_remark(folder: Path) -> Worked:
+    result = load(folder)
+    assert result.problems == ()
+    assert result.worked
+    return result.worked
+
+
+@pytest.mark.parametrize("made", MADE)
+@pytest.mark.parametrize(("inch", "rounds"), GAUGES)
+def test_every_thing_can_be_knitted_in_every_size(tmp_path: Path, made: str, inch: float, rounds: float) -> None:
+    """No problem and no remark: the lines work out, and what is knitted meets the measures with their ease."""
+    for colours in ("oatmeal", "oatmeal, blue"):
+        worked = worked_without_remark(begun(tmp_path, made, inch, rounds, colours=colours))
+        cast_on = worked.facts["edge.cast_on"].all_sizes()
+        assert made == "shawl" or all(
+            int(count) % 2 == 0 for count in cast_on.replace("\u00a0", " ").split() if count.isdigit()
+        )
+
+
+@pytest.mark.parametrize(("inch", "rounds"), GAUGES)
+def test_a_hat_goes_round_the_head_and_down_to_the_ears(tmp_path: Path, inch: float, rounds: float) -> None:
+    worked = worked_without_remark(begun(tmp_path, "hat", inch, rounds))
+    half_step = 8 / 2 / inch * INCH  # the count is a multiple of eight
+    for size, body in enumerate(bodies("hat")):
+        stages = [worked.pattern.stage(key, size) for key in worked.pattern.order]
+        round_it = stages[0].stitches / inch * INCH
+        assert abs(round_it - 0.9 * body.around) <= half_step + 0.01  # a tenth smaller than the head
+        height = sum(len(stage.rounds) for stage in stages) / round(inch * 4 * rounds) * 4 * INCH
+        assert abs(height - body.length) <= 20
+        assert worked.pattern.stage("crown", size).rounds[-1].after == 8
+
+
+@pytest.mark.parametrize(("inch", "rounds"), GAUGES)
+def test_a_sock_is_as_long_as_the_foot(tmp_path: Path, inch: float, rounds: float) -> None:
+    """Along the sole lie the turn of the heel, as deep as half its width, then gusset, foot and toe."""
+    worked = worked_without_remark(begun(tmp_path, "socks", inch, rounds))
+    for size, body in enumerate(bodies("socks")):
+        stitches = worked.pattern.stage("edge", size).stitches
+        assert stitches % 4 == 0
+        assert abs(stitches / inch * INCH - 0.9 * body.around) <= 2 / inch * INCH + 0.01
+        plain = sum(len(worked.pattern.stage(key, size).rounds) for key in ("gusset", "foot", "toe"))
+        sole = plain / round(inch * 4 * rounds) * 4 * INCH
+        assert 0.85 * body.length <= sole <= 1.1 * body.length
+        assert worked.pattern.stage("gusset", size).stitches == stitches
+        assert worked.pattern.stage("toe", size).rounds[-1].after == 8
+
+
+@pytest.mark.parametrize(("inch", "rounds"), GAUGES)
+def test_a_mitten_covers_the_hand_and_its_thumb(tmp_path: Path, inch: float, rounds: float) -> None:
+    worked = worked_without_remark(begun(tmp_path, "mittens", inch, rounds))
+    for size, body in enumerate(bodies("mittens")):
+        stage = {key: worked.pattern.stage(key, size) for key in worked.pattern.order}
+        assert abs(stage["edge"].stitches / inch * INCH - 1.03 * body.around) <= 2 / inch * INCH + 0.01
+        tall = sum(len(stage[key].rounds) for key in ("gusset", "hand", "top")) / round(inch * 4 * rounds) * 4 * INCH
+        assert abs(tall - body.length) <= 15
+        assert stage["top"].rounds[-1].after == 8
+
+
+@pytest.mark.parametrize("made", MADE)
+def test_the_course_is_planned_without_a_remark(tmp_path: Path, made: str) -> None:
+    """The whole of it: every stage comes up on camera, and nothing is late when there is time enough."""
+    result = plan(begun(tmp_path, made, 5, 1.35, colours="oatmeal, blue"))
+    assert result.problems == ()
+    assert result.plan
+    assert result.plan.choice.optimal
+
+
+def test_a_line_of_the_templates_that_is_spoiled_is_found(tmp_path: Path) -> None:
+    """The grid can fail: one stitch more in the crown is a problem."""
+    folder = begun(tmp_path, "hat", 5, 1.35)
+    path = folder / "pattern.yaml"
+    path.write_text(path.read_text().replace("*K to 2 sts before marker", "*K to 3 sts before marker"))
+    assert any(isinstance(one, Problem) and one.severity == "error" for one in load(folder).problems)
