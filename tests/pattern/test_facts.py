@@ -279,12 +279,15 @@ def test_about_is_a_word_of_its_own_over_two_lines_too(facts: dict[str, Fact]) -
     assert problem.message == "There is no fact “about”."
 
 
+HEAD = "title: Piece\ngauge: {stitches: 20, rounds: 28}\nstages:\n  edge:\n    title: Edge\n    works:\n"
+TALK = "episode: 1\ntitle: T\nsegments:\n  - title: Talk\n    shots:\n      - {view: face, title: Talk, say: Hello.}\n"
+
+
 def test_rows_are_as_wide_as_their_stitches_and_rounds_lie_half_as_wide(tmp_path: Path) -> None:
     """30 stitches at 20 to 10 cm make 15 cm: across in rows, round the piece in rounds."""
     for work, wide in (("rows", 150.0), ("rounds", 75.0)):
-        stage = f"      - cast_on: 30\n      - {work}: 4\n        lines: Knit\n"
-        pattern = "title: Piece\ngauge: {stitches: 20, rounds: 28}\nstages:\n  edge:\n    title: Edge\n    works:\n" + stage
-        course = write_course(tmp_path, {"pattern.yaml": pattern, "course.yaml": COURSE, "episodes/01.yaml": EPISODE})
-        worked = lessonplan.load(course).worked
-        assert worked
-        assert worked.facts["edge.width"].values == (wide,)
+        pattern = HEAD + f"      - cast_on: 30\n      - {work}: 4\n        lines: Knit\n"
+        course = write_course(tmp_path, {"pattern.yaml": pattern, "course.yaml": COURSE, "episodes/01.yaml": TALK})
+        result = lessonplan.load(course)
+        assert result.worked, result.problems
+        assert result.worked.facts["edge.width"].values == (wide,)
