@@ -279,7 +279,16 @@ def test_about_is_a_word_of_its_own_over_two_lines_too(facts: dict[str, Fact]) -
     assert problem.message == "There is no fact “about”."
 
 
-HEAD = "title: Piece\ngauge: {stitches: 20, rounds: 28}\nstages:\n  edge:\n    title: Edge\n    works:\n"
+HEAD = """\
+title: Piece
+gauge: {stitches: 20, rounds: 28}
+yarns:
+  MC: {name: Wool, metres: 200, grams: 100}
+stages:
+  edge:
+    title: Edge
+    works:
+"""
 TALK = "episode: 1\ntitle: T\nsegments:\n  - title: Talk\n    shots:\n      - {view: face, title: Talk, say: Hello.}\n"
 
 
