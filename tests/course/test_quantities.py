@@ -19,6 +19,7 @@ from tests.small_course import COURSE, PATTERN, write_course
     ("text", "mm"),
     [
         ("12 cm", 120.0),
+        ("0.5 mm", 0.5),
         ("4 in", 101.6),
         ("4 1/2 in", 114.3),
         ("5½ inches", 139.7),

@@ -76,3 +76,17 @@ def test_of_two_equally_near_landings_the_longer_is_taken(
     # 6 lies between 4 and 8; in eights with an end at the fourth 10 lies between 4 and 12, which are not equally near;
     # with ends at the first and third of four, 6 lies between 5 and 7.
     assert landing(wanted, ends, period) == count
+
+
+@given(
+    rounds=st.integers(1, 900), gauge=st.integers(16, 60).map(lambda half: half / 2), how=st.sampled_from(["up", "down"])
+)
+def test_a_length_of_whole_rounds_is_so_many_however_it_is_rounded(rounds: int, gauge: float, how: str) -> None:
+    """A length that was computed from whole rounds has them again: no round is lost or won by the arithmetic."""
+    fabric = Fabric.of(20, gauge, 100)
+    assert rounds_for(rounds * 100 / gauge, fabric, "up" if how == "up" else "down") == rounds
+
+
+def test_a_multiple_without_edge_stitches() -> None:
+    # By hand: 41 lies between 40 and 44, 43 nearer to 44; with two edge stitches 42 is itself one.
+    assert (multiple_of(41, 4), multiple_of(43, 4), multiple_of(42, 4, 2)) == (40, 44, 42)

@@ -226,3 +226,19 @@ def test_the_share_of_each_stage_is_in_the_rounds_that_the_piece_has() -> None:
 
 def test_plain_gauge_of_these_tests() -> None:
     assert [PLAIN.width(20), PLAIN.length(30)] == pytest.approx([100, 100])
+
+
+def test_parts_that_do_not_touch_lie_a_little_apart() -> None:
+    """Two strips cast on anew lie side by side: a twentieth of what lies at the left between them, at the least 3 gaps."""
+    for count in (10, 400):
+        strips = [stage(key, cast_on(count), *rounds([count] * 9, kind="row")) for key in "ab"]
+        first, second = drawn(pattern(*strips, after={"b": ()})).parts
+        right = max(one[2] for one in first.points())
+        left = min(one[1] for one in second.points())
+        assert left - right == pytest.approx(max(3 * GAP, 0.05 * right))
+
+
+def test_boxes_of_a_piece_without_rounds_stand_on_the_ground() -> None:
+    one = Step("minutes", "glue", 0, 0)
+    piece = drawn(pattern(stage("glue", one), stage("press", one)))
+    assert piece.bounds[2] == 0

@@ -167,3 +167,8 @@ def test_bad_keys_are_one_sentence_with_their_line(tmp_path: Path, old: str, new
     assert len(found) == 1, [str(problem) for problem in found]
     assert (found[0].where.file, found[0].where.line) == ("pattern.yaml", line)
     assert words in found[0].message
+
+
+def test_stripes_in_a_yarn_that_is_not_there_are_a_problem() -> None:
+    assert len(wrong(BODY.replace("4 MC, 2 CC", "4 MC, 2 XX"))) >= 1
+    assert "XX" in wrong(BODY.replace("4 MC, 2 CC", "4 MC, 2 XX"))[0]
