@@ -229,7 +229,7 @@ def test_plain_gauge_of_these_tests() -> None:
 
 
 def test_parts_that_do_not_touch_lie_a_little_apart() -> None:
-    """Two strips cast on anew lie side by side: a twentieth of what lies at the left between them, at the least 3 gaps."""
+    """Two strips cast on anew lie side by side, a twentieth of the left one's width apart, at the least 3 gaps."""
     for count in (10, 400):
         strips = [stage(key, cast_on(count), *rounds([count] * 9, kind="row")) for key in "ab"]
         first, second = drawn(pattern(*strips, after={"b": ()})).parts
