@@ -1,4 +1,4 @@
-"""The settings of WebVTT cues and regions, read as the standard's parser reads them; what it cannot use is no matter."""
+"""The settings of WebVTT cues and regions, read as the standard's parser reads them."""
 
 from __future__ import annotations
 
@@ -22,21 +22,21 @@ class Region:
     lines: int = 3
     anchor: tuple[float, float] = (0.0, 100.0)
     viewport_anchor: tuple[float, float] = (0.0, 100.0)
-    scroll: Literal["", "up"] = ""
+    scroll: str = ""  # or up
 
 
 @dataclass(frozen=True, slots=True)
 class Placing:
     """Where a cue is shown, by the settings behind its times; names and first values are the standard's."""
 
-    vertical: Literal["", "rl", "lr"] = ""
+    vertical: str = ""  # or rl, lr
     line: float | Auto = "auto"
     snap_to_lines: bool = True
-    line_align: Literal["start", "center", "end"] = "start"
+    line_align: str = "start"  # or center, end
     position: float | Auto = "auto"
-    position_align: Literal["line-left", "center", "line-right", "auto"] = "auto"
+    position_align: str = "auto"  # or line-left, center, line-right
     size: float = 100.0
-    align: Literal["start", "center", "end", "left", "right"] = "center"
+    align: str = "center"  # or start, end, left, right
     region: Region | None = None
 
 

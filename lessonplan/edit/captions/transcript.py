@@ -1,8 +1,8 @@
 """Plain transcripts: paragraphs with a time at the start, in any form that people and programs usually write.
 
-``0:00``, ``1:02:03``, ``00:01:02.5``, in brackets or not, with a dash, a colon or nothing behind; a span of two times; on
-the line of the words or on a line of its own above them; with the speaker's name before or behind. What stands before
-the first time is a title and not read.
+``0:00``, ``1:02:03``, ``00:01:02.5``, in brackets or not, with a dash, a colon or nothing behind; a span of two times;
+on the line of the words or on a line of its own above them; with the speaker's name before or behind. What stands
+before the first time is a title and not read.
 """
 
 from __future__ import annotations
@@ -14,7 +14,10 @@ from lessonplan.edit.captions.subrip import Block
 
 LONGEST = 200
 """So many signs of a line are looked at for its time."""
-_TIME = r"(?:(?P<{0}h>[0-9]{{1,3}}):)?(?P<{0}m>[0-9]{{1,3}}):(?P<{0}s>[0-5][0-9])(?:[.,](?P<{0}t>[0-9]{{1,3}})|:(?P<{0}f>[0-9]{{2}}))?"
+_TIME = (
+    r"(?:(?P<{0}h>[0-9]{{1,3}}):)?(?P<{0}m>[0-9]{{1,3}}):(?P<{0}s>[0-5][0-9])"
+    r"(?:[.,](?P<{0}t>[0-9]{{1,3}})|:(?P<{0}f>[0-9]{{2}}))?"
+)
 _NO_MORE = r"(?![0-9:.,]*[0-9])"
 _NAME = r"[^\W\d_][\w.'’-]*(?: [\w.'’-]+){0,2}"
 _STARTS = re.compile(
