@@ -22,6 +22,7 @@ FLOORS = (
     "building",
     "desk",
     "terminal",
+    "arguments",
     "cli",
     "__main__",
 )

@@ -31,7 +31,11 @@ from lessonplan.course.pattern_model import Pattern, Stage, Work
 
 
 class Pace(Item):
-    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor."""
+    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor.
+
+    ``speech`` is with the hands at rest; ``over_all`` counts all of a video, silent handwork too. It is for comparing
+    only, known from earlier videos (``lessonplan pace``).
+    """
 
     knitting: Number = 25.0
     on_camera: Number = 15.0
@@ -43,6 +47,7 @@ class Pace(Item):
     swap: MinutesOfADay = 0.5
     opening: MinutesOfADay = 5 / 60
     hold: MinutesOfADay = 4 / 60
+    over_all: Number | None = None
 
 
 class Knitter(Item):

@@ -42,7 +42,8 @@ from lessonplan.shoot.day import (
     run_days,
 )
 from lessonplan.shoot.slots import Slot, slots_of
-from lessonplan.shoot.takes.learnt import Learnt, read_learnt
+from lessonplan.shoot.takes.figures import read_learnt
+from lessonplan.shoot.takes.learnt import Learnt
 
 LEARNT = "learnt.yaml"
 """The file of learnt paces that is used without being named."""
@@ -231,10 +232,10 @@ def named_learnt(course: Course, folder: Path) -> tuple[Learnt, tuple[Problem, .
 def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ...]]:
     """Put the learnt paces in where the course gives none itself, and report a learnt file that cannot be used."""
     learnt, problems = named_learnt(course, folder)
-    if not learnt.estimates:
+    if not learnt.used:
         return course, problems
     pace = course.course.pace
-    new = {one.name: one.value for one in learnt.estimates if one.n and one.name in open_paces(course)}
+    new = {one.name: one.value for one in learnt.used if one.name in open_paces(course)}
     takes = round(new.pop("takes", 0))
     file = course.course.model_copy(update={"pace": pace.model_copy(update=new)})
     silent = {one.number: one.shot for one in course.shots() if "takes" not in one.shot.model_fields_set}

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from lessonplan.course.model import Pace
 from lessonplan.shoot.takes.compare import PlannedShot
+from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import (
     BOUNDS,
     BenchWork,
@@ -19,10 +20,8 @@ from lessonplan.shoot.takes.learnt import (
     estimate,
     estimate_takes,
     learn,
-    learnt_yaml,
     pace_values,
     posterior,
-    read_learnt,
     t_95,
 )
 from lessonplan.shoot.takes.log import Take, Verdict
