@@ -1,4 +1,4 @@
-"""What is typed behind a command, read: lines, counts and places. What is typed wrongly raises ``typer.BadParameter``."""
+"""What is typed behind a command: lines, counts and places. What is typed wrongly raises ``typer.BadParameter``."""
 
 from __future__ import annotations
 

@@ -31,8 +31,8 @@ def pace_table(listened: Listened) -> str:
             )
             for one in listened.heard.learnt
         ]
-        head = ("Words a minute", "Planned", "Learnt", "9 in 10", "Stretches", "How sure")
-        parts.append(table(head, rows, frozenset({1, 2, 4})))
+        columns = ("Words a minute", "Planned", "Learnt", "9 in 10", "Stretches", "How sure")
+        parts.append(table(columns, rows, frozenset({1, 2, 4})))
     return "\n\n".join(parts)
 
 

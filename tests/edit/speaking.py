@@ -12,10 +12,11 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-WORDS = (
+SPEECH = (
     "now we take the yarn over and knit this stitch again because that little gap closes by itself when you pull gently"
     " so look at my left hand here it holds the needle loosely and there is round twelve of sixteen already"
-).split()
+)
+WORDS = tuple(SPEECH.split())
 
 
 @dataclass(frozen=True)
