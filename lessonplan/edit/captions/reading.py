@@ -15,7 +15,7 @@ from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
 from lessonplan.edit.captions.tagged import plain
 
-MAX_BYTES = 10_000_000
+MAX_BYTES = 5_000_000
 """An hour of automatic captions with a time for each word has some 1 MB."""
 HOUR = 3_600_000
 CONTROL_SHARE = 0.01

@@ -41,6 +41,8 @@ def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
     """
     texts = [(cue, list(_WORD.finditer(_without_sounds(cue.text)))) for cue in in_line(cues)]
     texts = [(cue, words) for cue, words in texts if words]
+    if not texts:
+        return ()
     again = [0, *(_again(before, after) for (_, before), (_, after) in pairwise(texts))]
     if sum(count > 0 for count in again) < ROLLS * len(texts):
         again = [0] * len(texts)
@@ -53,7 +55,7 @@ def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
 
 def in_line(cues: Sequence[Cue]) -> tuple[Cue, ...]:
     """Give cues none of which is seen after the next begins, or ends before it begins."""
-    nexts = [*(cue.start for cue in cues[1:]), None]
+    nexts = [*(cue.start for cue in cues[1:]), None][: len(cues)]
     return tuple(
         replace(cue, end=max(cue.start, cue.end if start is None else min(cue.end, start)))
         for cue, start in zip(cues, nexts, strict=True)

@@ -42,6 +42,10 @@ def test_what_is_really_said_twice_counts_twice() -> None:
     assert [text for _, text in said(*cues)] == [text for _, _, text in cues]
 
 
+def test_where_nothing_is_said() -> None:
+    assert said() == said((0, 1, "[music]")) == []
+
+
 def test_sounds_are_not_words() -> None:
     assert said((0, 1, "[music] we knit (laughs)"), (2, 3, "♪ la la ♪"), (4, 5, ">> k2tog, don't 3.5")) == [
         (0, "we knit"),
