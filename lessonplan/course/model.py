@@ -51,10 +51,14 @@ class Pace(Item):
 
 
 class Knitter(Item):
-    """Someone who knits step samples before the shoot."""
+    """Someone who knits step samples before the shoot.
+
+    ``pace`` is a first guess: what finished pieces tell goes before it, unless she is not to ``learn``.
+    """
 
     name: Text
     pace: Number = 25.0
+    learn: bool = True
     hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
     starts: Day | None = None
     away: tuple[Period, ...] = ()

@@ -24,6 +24,7 @@ from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
+from lessonplan.planning.hands import Hands, hands_of, with_hands
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
@@ -58,7 +59,8 @@ class Worked:
     """A course with its arithmetic done: what ``check`` needs and samples start from.
 
     ``kinds``: the pattern as each kind of piece is worked in the film size. ``slots``: the time of the shoot, laid out
-    without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these.
+    without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these. ``hands``: the
+    knitters' paces as far as they were learnt; the course has them.
     """
 
     course: Course
@@ -73,6 +75,7 @@ class Worked:
     slots: tuple[Slot, ...]
     question: Question
     ways: tuple[Way, ...]
+    hands: tuple[Hands, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
@@ -154,6 +157,9 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     table, wrong = table_pieces(course, kinds)
     problems += [*short, *(one for one in wrong if not (short and "cannot be worked in this kind" in one.message))]
     problems += standings(course, kinds)[1]
+    hands, wrong = hands_of(course, kinds)
+    course = with_hands(course, hands)
+    problems += wrong
     size = film_size(course)
     clocks, wrong = shot_clocks(course, kinds, table, for_size(facts, size))
     problems += wrong
@@ -175,6 +181,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         slots=slots,
         question=asked,
         ways=ways,
+        hands=hands,
     )
     return worked, [*problems, *_impossible(worked)]
 

@@ -120,14 +120,6 @@ class Learnt:
 
 
 @dataclass(frozen=True, slots=True)
-class BenchWork:
-    """Knitting timed at the bench: weighted stitches and the minutes they took."""
-
-    stitches_weighted: float
-    minutes: float
-
-
-@dataclass(frozen=True, slots=True)
 class Posterior:
     """Student's t for the mean of normal observations: centre, scale and degrees of freedom."""
 
@@ -158,7 +150,6 @@ def learn(
     planned: Mapping[str, float],
     start: Learnt | None = None,
     calls: Mapping[date, int] | None = None,
-    bench: Sequence[BenchWork] = (),
 ) -> Learnt:
     """Estimate every pace from merged takes.
 
@@ -169,7 +160,6 @@ def learn(
     """
     taken = in_order(takes)
     seen = _observed(taken, shots, planned, calls or {})
-    seen["knitting"] = [work.stitches_weighted / work.minutes for work in bench if work.minutes > 0]
     estimates: dict[str, Estimate] = {}
     for name in ("tray_change", *BOUNDS):
         before = start.find(name) if start else None
@@ -194,6 +184,19 @@ def estimate(name: str, default: float, observations: Sequence[float], carried: 
     logs = [math.log(one) for one in observations if bounds.one_low <= one <= bounds.one_high]
     middle, prior = math.log(max(default, bounds.one_low)), bounds.prior + carried
     found = posterior(tamed(logs, middle, bounds.prior, bounds.spread), middle, prior, PRIOR_FREEDOM, bounds.spread)
+    low, high = (math.exp(end) for end in found.interval())
+    return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
+
+
+def estimate_alone(name: str, default: float, observations: Sequence[float]) -> Estimate:
+    """Estimate one pace from observations alone, one at least: the default is told beside it and weighs nothing.
+
+    Only the usual spread has a prior, so that few observations have a wide interval.
+    """
+    bounds = BOUNDS[name]
+    logs = [math.log(one) for one in observations]
+    middle = statistics.median(logs)
+    found = posterior(tamed(logs, middle, 0, bounds.spread), middle, 0, PRIOR_FREEDOM, bounds.spread)
     low, high = (math.exp(end) for end in found.interval())
     return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
 
