@@ -11,13 +11,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.agreed import progress_of
+from lessonplan.course.asked import state_problems
 from lessonplan.course.model import Course, Drawer
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import listing
 from lessonplan.samples.agreed import Standing, standings
-from lessonplan.samples.choice import Ladder, State
+from lessonplan.samples.choice import Ladder, State, contains
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.pieces import Kinds, drawer_state, ladders_of
+from lessonplan.samples.states import StateError
 from lessonplan.shoot.takes.learnt import BOUNDS, Estimate, estimate_alone
 
 SHORTEST = 15.0
@@ -121,7 +123,13 @@ def _begun(course: Course, kinds: Kinds, one: Standing, drawer: Mapping[str, Dra
     if not one.piece.drawer:
         return tuple(0 for _ in one.at)
     item = drawer.get(one.piece.drawer)
-    return drawer_state(course, kinds, item) if item and item.kind == one.piece.kind else None
+    if item is None or item.kind != one.piece.kind or any(state_problems(course, item.state, item.mark("state"))):
+        return None  # that is told where the drawer is
+    try:
+        begun = drawer_state(course, kinds, item)
+    except StateError:
+        return None  # that too
+    return begun if contains(one.at, begun) else None
 
 
 def _minutes(ladder: Ladder, begun: State, at: State) -> float:

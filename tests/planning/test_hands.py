@@ -176,6 +176,20 @@ def test_a_piece_from_the_drawer_counts_from_where_it_was(tmp_path: Path) -> Non
     assert ada.learnt.value == pytest.approx(32, rel=0.01)
 
 
+@pytest.mark.parametrize("state", ["body round 250", "body round 999", "sleeve", "@", "body round"])
+def test_a_drawer_that_does_not_fit_teaches_nothing(tmp_path: Path, state: str) -> None:
+    drawer = f"samples: {{drawer: [{{name: an old tube, state: '{state}'}}]}}\n"
+    text = agreed_text({"A": ("Ada", 200)}, {"A": "body round 200, 3 h"})
+    text = text.replace("knitter: Ada}", "knitter: Ada, drawer: an old tube}")
+    result = lessonplan.load(course(tmp_path, text, KNITTERS + drawer))
+    if state == "body round 250":
+        assert result.worked is not None
+        assert result.worked.hands == ()
+    else:
+        assert result.worked is None
+        assert {problem.where.file for problem in result.problems if problem.severity == "error"} == {"course.yaml"}
+
+
 def test_it_is_said_when_noted_shown_to_the_knitter_and_planned_with(tmp_path: Path) -> None:
     agree_on(course(tmp_path))
     before = planned(tmp_path)
