@@ -2,9 +2,10 @@
 
 ``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
-``agree``, ``note_done``, ``take_in`` and ``count_lines`` do what the commands of like names do, ``changes`` says what a
-plan has otherwise than agreed, and the functions ``..._data`` give what one
-prints with ``--json``. Everything is imported when first used, so that importing the package costs nothing.
+``agree``, ``note_done``, ``take_in``, ``listen`` (pace) and ``count_lines`` do what the commands of like names do,
+``read_captions`` reads captions, ``changes`` says what a plan has otherwise than agreed, and the functions ``..._data``
+give what one prints with ``--json``. Everything is imported when first used, so that importing the package costs
+nothing.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from lessonplan.building import build
     from lessonplan.course.problems import Problem
     from lessonplan.documents.factlist import facts_data, facts_like
+    from lessonplan.documents.pace import pace_data
     from lessonplan.documents.reports import (
         change_data,
         count_data,
@@ -27,6 +29,8 @@ if TYPE_CHECKING:
         times_data,
     )
     from lessonplan.documents.takes import takes_data
+    from lessonplan.edit.captions.reading import read_captions
+    from lessonplan.edit.listening import listen
     from lessonplan.needle.count import count_lines
     from lessonplan.planning.agree import agree, note_done
     from lessonplan.planning.changes import changes
@@ -52,10 +56,13 @@ _HOMES = {
     "errata_data": "documents.reports",
     "facts_data": "documents.factlist",
     "facts_like": "documents.factlist",
+    "listen": "edit.listening",
     "load": "planning.worked",
     "note_done": "planning.agree",
     "orders_data": "documents.reports",
+    "pace_data": "documents.pace",
     "plan": "planning.whole",
+    "read_captions": "edit.captions.reading",
     "samples_data": "documents.reports",
     "take_in": "planning.taking",
     "takes_data": "documents.takes",
@@ -81,10 +88,13 @@ __all__ = [
     "errata_data",
     "facts_data",
     "facts_like",
+    "listen",
     "load",
     "note_done",
     "orders_data",
+    "pace_data",
     "plan",
+    "read_captions",
     "samples_data",
     "take_in",
     "takes_data",

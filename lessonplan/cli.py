@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -278,7 +277,9 @@ def agree(
     course: CourseArg,
     done: Annotated[
         list[str] | None,
-        typer.Option("--done", metavar="TEXT", help="Only note how far a piece is: letter, state, time so far."),
+        typer.Option(
+            "--done", metavar="TEXT", help="Only note how far a piece is: “G cuff round 12, 1 h 40 min”, “G took 2 h”."
+        ),
     ] = None,
     today: Annotated[
         datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day of the agreement.")
@@ -335,8 +336,38 @@ def takes(
         _report(taken.problems)
         show(takes_table(taken))
     if taken.written:
-        tell(f"Written to {taken.written}. {which_paces(taken)}")
+        tell(f"Written to {taken.written}. {which_paces(taken.plan.course, taken.learnt)}")
     raise typer.Exit(PROBLEMS if _bad(taken.problems) else FINE)
+
+
+@app.command()
+def pace(
+    course: CourseArg,
+    captions: Annotated[list[Path], typer.Argument(metavar="CAPTIONS...", help="Captions of the host's videos.")],
+    as_json: JsonOpt = False,
+) -> None:
+    """Learn the host's words a minute from captions of any earlier videos, with hands at rest and over all.
+
+    Read are WebVTT, SubRip, and transcripts with times. What is learnt goes to COURSE/learnt.yaml, for the next plan.
+
+    Example: lessonplan pace sample_course last-year-1.vtt last-year-2.srt
+    """
+    from lessonplan.documents.pace import pace_data, pace_table
+    from lessonplan.documents.takes import which_paces
+    from lessonplan.edit.listening import listen
+
+    listened, problems = listen(course, captions)
+    if listened is None:
+        _report(problems)
+        raise typer.Exit(PROBLEMS)
+    if as_json:
+        show_json(pace_data(listened))
+    else:
+        _report(listened.problems)
+        show(pace_table(listened))
+    if listened.written:
+        tell(f"Written to {listened.written}. {which_paces(listened.course, listened.learnt)}")
+    raise typer.Exit(PROBLEMS if _bad(listened.problems) else FINE)
 
 
 @app.command()
@@ -353,12 +384,13 @@ def count(
 
     Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
     """
+    from lessonplan.arguments import lines_given, numbers, places
     from lessonplan.documents.reports import count_data, count_table
     from lessonplan.needle.count import count_lines
 
-    texts = _lines_given(lines or [], file)
-    sizes = _numbers(on, "--on")
-    counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until)
+    texts = lines_given(lines or [], file)
+    sizes = numbers(on, "--on")
+    counted = count_lines(texts, sizes, markers=places(markers, len(sizes)), flat=flat, until=until)
     if as_json:
         show_json(count_data(counted))
     else:
@@ -370,37 +402,6 @@ def count(
             tell(f"{place}: {said}: {size}{problem.sentence}")
     kinds = {problem.kind for problem in counted.problems if problem.severity == "error"}
     raise typer.Exit(UNREAD if kinds == {"unread"} else PROBLEMS if kinds else FINE)
-
-
-def _lines_given(words: list[str], file: Path | None) -> list[str]:
-    """Take the lines from the arguments, a file, or standard input; empty lines are passed over."""
-    texts: list[str] = []
-    for word in words:
-        texts += sys.stdin.read().splitlines() if word == "-" else word.splitlines()
-    if file is not None:
-        texts += file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
-    texts = [text for text in texts if text.strip()]
-    if not texts:
-        raise typer.BadParameter("no line is given", param_hint="LINE")
-    return texts
-
-
-def _places(text: str, sizes: int) -> list[list[int]]:
-    """Take the places of markers: `16,32,48` in every size, or `20 (22), 40 (44)` with one number for each."""
-    places = [_numbers(piece, "--markers") for piece in re.split(r",(?![^(\[]*[)\]])", text) if piece.strip()]
-    if any(len(each) not in (1, sizes) for each in places):
-        raise typer.BadParameter(f"“{text}” has not one number for each of {sizes} sizes", param_hint="--markers")
-    return places
-
-
-def _numbers(text: str, option: str) -> list[int]:
-    from lessonplan.course.quantities import read_whole, split_sizes
-
-    parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
-    try:
-        return [read_whole(part) for part in parts]
-    except ValueError as bad:
-        raise typer.BadParameter(f"{bad}; write for example 64 or 48 (52, 56)", param_hint=option) from None
 
 
 def _why(plan: Plan) -> Reasons:

@@ -23,6 +23,7 @@ FLOORS = (
     "beginning",
     "desk",
     "terminal",
+    "arguments",
     "cli",
     "__main__",
 )

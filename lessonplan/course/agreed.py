@@ -67,7 +67,13 @@ def progress_of(text: str) -> tuple[str, float | None]:
     """Part progress into the state and the minutes so far, if they are said: ``cuff round 12, 1 h 40 min``."""
     for comma in re.finditer(",", text):
         try:
-            return text[: comma.start()].strip(), read_duration(text[comma.end() :])
+            return text[: comma.start()].strip(), read_duration(in_full(text[comma.end() :]))
         except ValueError:
             continue
     return text.strip(), None
+
+
+def in_full(time: str) -> str:
+    """Give a time with its last unit, which people leave out when they say it: ``1 h 40`` is ``1 h 40 min``."""
+    time = time.strip()
+    return f"{time} min" if re.fullmatch(r"[0-9]+ *h(?:ours?)? *[0-9]{1,2}", time) else time

@@ -31,7 +31,11 @@ from lessonplan.course.pattern_model import Pattern, Stage, Work
 
 
 class Pace(Item):
-    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor."""
+    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor.
+
+    ``speech`` is with the hands at rest; ``over_all`` counts all of a video, silent handwork too. It is for comparing
+    only, known from earlier videos (``lessonplan pace``).
+    """
 
     knitting: Number = 25.0
     on_camera: Number = 15.0
@@ -43,13 +47,18 @@ class Pace(Item):
     swap: MinutesOfADay = 0.5
     opening: MinutesOfADay = 5 / 60
     hold: MinutesOfADay = 4 / 60
+    over_all: Number | None = None
 
 
 class Knitter(Item):
-    """Someone who knits step samples before the shoot."""
+    """Someone who knits step samples before the shoot.
+
+    ``pace`` is a first guess: what finished pieces tell goes before it, unless she is not to ``learn``.
+    """
 
     name: Text
     pace: Number = 25.0
+    learn: bool = True
     hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
     starts: Day | None = None
     away: tuple[Period, ...] = ()

@@ -44,9 +44,10 @@ class ToKnit:
 
 @dataclass(frozen=True, slots=True)
 class KnitterView:
-    """One knitter: hours in all, the latest start, and the days."""
+    """One knitter: hours in all, the latest start, the days, and the pace if it was learnt."""
 
     name: str
+    pace: str
     total: str
     latest_start: str
     pieces: tuple[str, ...]
@@ -81,6 +82,7 @@ def knitters_view(plan: Plan) -> KnittersView:
         people.append(
             KnitterView(
                 name,
+                next((str(one) for one in plan.worked.hands if one.name == name), ""),
                 duration(calendar.load.get(name, 0)),
                 day_text(start) if start else "",
                 tuple(dict.fromkeys(sitting.piece for sitting in sittings)),

@@ -11,7 +11,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
 from lessonplan.documents.tables import table
-from lessonplan.documents.times import segment_times
+from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
 from lessonplan.planning.changes import changes
@@ -225,6 +225,10 @@ def times_table(worked: Worked) -> str:
             f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.mean)} on the floor"
             f" (9 in 10: {duration(floor.nine_in_ten)})."
         )
+        over_all = over_all_minutes(worked, episode.episode)
+        if over_all:
+            pace = f"{worked.course.course.pace.over_all:.0f} words a minute over all of a video"
+            lines.append(f"  At the host's {pace} so many words run {screen_time(over_all)}.")
     return "\n".join(lines)
 
 
@@ -243,7 +247,12 @@ def times_data(worked: Worked) -> dict[str, Any]:
                 "floor_minutes_nine_in_ten": _tenth(one.floor.nine_in_ten),
             }
             for one in segment_times(worked)
-        ]
+        ],
+        "over_all_seconds": {
+            str(episode.episode): round(minutes * 60)
+            for episode in worked.course.episodes
+            if (minutes := over_all_minutes(worked, episode.episode))
+        },
     }
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.course.model import Course
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.taking import Taken
-from lessonplan.planning.worked import open_paces
+from lessonplan.planning.worked import LEARNT, open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow
 from lessonplan.shoot.takes.learnt import Learnt
 from lessonplan.shoot.takes.log import Take, clock_text
@@ -67,12 +68,19 @@ def learnt_table(learnt: Learnt) -> str:
     return table(head, rows, frozenset({1, 2, 4}))
 
 
-def which_paces(taken: Taken) -> str:
-    """Say which learnt paces the next plan uses, and which the course sets itself."""
-    learnt = [one.name for one in taken.learnt.estimates if one.n]
-    free = open_paces(taken.plan.course)
-    used, own = ([name for name in learnt if (name in free) == wanted] for wanted in (True, False))
-    parts = [f"The next plan uses from there: {listing(used)}." if used else "Nothing of it is used by the next plan."]
+def which_paces(course: Course, learnt: Learnt) -> str:
+    """Say which learnt paces the next plan uses, from where, and which the course sets itself."""
+    named = course.course.learnt
+    if named and named != LEARNT:
+        return f"The next plan uses nothing of it: course.yaml names {named} under “learnt”."
+    free = open_paces(course)
+    used = [one for one in learnt.used if one.name in free]
+    heard = [one.name for one in used if one in learnt.captions]
+    seen = [one.name for one in used if one.name not in heard]
+    own = [one.name for one in learnt.used if one.name not in free]
+    parts = [f"The next plan uses from takes: {listing(seen)}."] if seen else []
+    parts += [f"{'From' if seen else 'The next plan uses from'} captions: {listing(heard)}."] if heard else []
+    parts = parts or ["Nothing of it is used by the next plan."]
     parts += [f"Set in course.yaml, and used from there: {listing(own)}."] if own else []
     return " ".join(parts)
 

@@ -22,6 +22,17 @@ class SegmentTimes:
     floor: Estimate
 
 
+def over_all_minutes(worked: Worked, episode: int) -> float | None:
+    """Give the minutes that an episode's words take at the host's pace over all of a video, silent handwork too.
+
+    None where that pace is not known, or where something is told in points, whose words nobody knows.
+    """
+    pace = worked.course.course.pace.over_all
+    told = any(one.shot.points for one in worked.course.shots() if one.number.episode == episode)
+    words = sum(clock.words for clock in worked.clocks.values() if clock.number.episode == episode)
+    return words / pace if pace and words and not told else None
+
+
 def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
     """Sum the clocks of each segment's shots, in the order of the story."""
     word = for_size(worked.facts, worked.size)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from lessonplan.course.references import agreed_states
 from lessonplan.course.slates import named_shots
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.changes import changes
+from lessonplan.planning.hands import hands_of
 from lessonplan.planning.taking import KEPT
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result, load
@@ -34,7 +35,10 @@ class AgreeError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What was written: the file, what is agreed now, and what changed against what was agreed before."""
+    """What was written: the file, what is agreed now, and what changed against what was agreed before.
+
+    After progress was noted ``changed`` says what is learnt from it of the knitters' paces.
+    """
 
     path: Path
     agreed: Agreed
@@ -67,7 +71,7 @@ def agree(folder: Path | str, on: date, progress: Progress | None = None) -> tup
 
 
 def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreement | None]:
-    """Note how far pieces are (``G cuff round 12, 1 h 40 min``, the time being all so far) in what was agreed.
+    """Note how far pieces are in what was agreed: ``G cuff round 12, 1 h 40 min`` (all so far), or ``G took 1 h 40``.
 
     Nothing else in the file is changed. Raises `AgreeError` for what cannot be noted, ``OSError`` when a file cannot be
     read or written. With errors in the course nothing is written.
@@ -96,7 +100,16 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
         wrong = next((one for one in problems if one.severity == "error"), None)
         if wrong:
             raise AgreeError(" ".join(filter(None, (wrong.message, wrong.hint))))
-        return result, _write(path, text, ())
+        typed = {one.name: one.typed for one in result.worked.hands}
+        hands, odd = hands_of(course, result.worked.kinds, typed)
+        said = [str(one) for one in hands if {*one.pieces} & _noted(before, after)]
+        told = (one for one in odd if one not in result.problems)
+        return replace(result, problems=(*result.problems, *told)), _write(path, text, tuple(said))
+
+
+def _noted(before: Agreed, after: Agreed) -> set[str]:
+    """The pieces whose progress is new."""
+    return {letter for letter, far in after.progress.items() if before.progress.get(letter) != far}
 
 
 def _file(home: Path) -> tuple[Path, str]:

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.files import UnfitError, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.course.slates import slates_of
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning import sealed
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
 from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed
-from lessonplan.shoot.takes.learnt import Learnt, learn, learnt_yaml, pace_values
+from lessonplan.shoot.takes.learnt import Learnt, learn, pace_values
 from lessonplan.shoot.takes.log import MAX_BYTES, Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
@@ -68,16 +68,18 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_
         problems += _keep(folder, merged.records) if whole else [_not_kept()]
     learnt, wrong = _learn(folder, planned, merged.takes)
     problems += wrong
-    written = None
-    if write_learnt:
-        written, refused = _write_learnt(folder, learnt, whole and not has_errors(wrong))
+    written, heard = None, sealed.kept_learnt(folder).captions
+    if write_learnt and whole and not has_errors(wrong):
+        written, refused = sealed.write_learnt(folder, lambda before: replace(before, estimates=learnt.estimates))
         problems += refused
+    elif write_learnt:
+        problems.append(sealed.not_written())
     compared = planned_real(planned_shots(planned), merged.takes)
     return Taken(
         plan=planned,
         takes=merged.takes,
         compared=compared,
-        learnt=learnt,
+        learnt=replace(learnt, captions=heard),
         problems=tuple(problems),
         written=written,
     )
@@ -177,28 +179,3 @@ def _learn(folder: Path, planned: Plan, takes: tuple[Take, ...]) -> tuple[Learnt
         problems = (bad.problem,)
     calls = {day.day: day.call for day in file.shoot}
     return learn(takes, planned_shots(planned), pace_values(file.pace), start, calls), problems
-
-
-def _write_learnt(folder: Path, learnt: Learnt, whole: bool) -> tuple[Path | None, list[Problem]]:
-    """Write the learnt paces into their file, unless a person changed it or they rest on what could not be read."""
-    if not whole:
-        what = "The learnt paces were not written: what they rest on could not all be read."
-        return None, [error(Where(LEARNT), "not-written", what)]
-    try:
-        path = inside(folder, LEARNT)
-        lines = decode(read_plain(path, Where(LEARNT), MAX_BYTES), LEARNT).splitlines() if path.exists() else []
-    except UnfitError as bad:
-        return None, [bad.problem]
-    if path.exists() and lines[-1:] != [_seal(lines[:-1])]:
-        what = "This file was written or changed by hand, so the learnt paces were not written over it."
-        hint = "Give it another name (course.yaml may name it under “learnt”), then learn again."
-        return None, [error(Where(LEARNT), "not-written", what, hint)]
-    text = learnt_yaml(learnt)
-    write_file(path, f"{text}{_seal(text.splitlines())}\n".encode())
-    return path, []
-
-
-def _seal(lines: Sequence[str]) -> str:
-    """Make the last line of a file, by which the program knows later that nobody changed it."""
-    digest = hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()
-    return f"# Written by lessonplan, and written over by it only while unchanged: {digest}"

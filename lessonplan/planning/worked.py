@@ -24,6 +24,7 @@ from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
+from lessonplan.planning.hands import Hands, hands_of, with_hands
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
@@ -42,7 +43,8 @@ from lessonplan.shoot.day import (
     run_days,
 )
 from lessonplan.shoot.slots import Slot, slots_of
-from lessonplan.shoot.takes.learnt import Learnt, read_learnt
+from lessonplan.shoot.takes.figures import read_learnt
+from lessonplan.shoot.takes.learnt import Learnt
 
 LEARNT = "learnt.yaml"
 """The file of learnt paces that is used without being named."""
@@ -57,7 +59,8 @@ class Worked:
     """A course with its arithmetic done: what ``check`` needs and samples start from.
 
     ``kinds``: the pattern as each kind of piece is worked in the film size. ``slots``: the time of the shoot, laid out
-    without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these.
+    without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these. ``hands``: the
+    knitters' paces as far as they were learnt; the course has them.
     """
 
     course: Course
@@ -72,6 +75,7 @@ class Worked:
     slots: tuple[Slot, ...]
     question: Question
     ways: tuple[Way, ...]
+    hands: tuple[Hands, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
@@ -153,6 +157,9 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     table, wrong = table_pieces(course, kinds)
     problems += [*short, *(one for one in wrong if not (short and "cannot be worked in this kind" in one.message))]
     problems += standings(course, kinds)[1]
+    hands, wrong = hands_of(course, kinds)
+    course = with_hands(course, hands)
+    problems += wrong
     size = film_size(course)
     clocks, wrong = shot_clocks(course, kinds, table, for_size(facts, size))
     problems += wrong
@@ -174,6 +181,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         slots=slots,
         question=asked,
         ways=ways,
+        hands=hands,
     )
     return worked, [*problems, *_impossible(worked)]
 
@@ -231,10 +239,10 @@ def named_learnt(course: Course, folder: Path) -> tuple[Learnt, tuple[Problem, .
 def with_learnt(course: Course, folder: Path) -> tuple[Course, tuple[Problem, ...]]:
     """Put the learnt paces in where the course gives none itself, and report a learnt file that cannot be used."""
     learnt, problems = named_learnt(course, folder)
-    if not learnt.estimates:
+    if not learnt.used:
         return course, problems
     pace = course.course.pace
-    new = {one.name: one.value for one in learnt.estimates if one.n and one.name in open_paces(course)}
+    new = {one.name: one.value for one in learnt.used if one.name in open_paces(course)}
     takes = round(new.pop("takes", 0))
     file = course.course.model_copy(update={"pace": pace.model_copy(update=new)})
     silent = {one.number: one.shot for one in course.shots() if "takes" not in one.shot.model_fields_set}

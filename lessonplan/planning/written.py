@@ -9,8 +9,9 @@ from datetime import date
 
 import yaml
 
-from lessonplan.course.agreed import Agreed, AgreedPiece, AgreedShot
+from lessonplan.course.agreed import Agreed, AgreedPiece, AgreedShot, in_full
 from lessonplan.course.fields import Item
+from lessonplan.course.quantities import read_duration
 from lessonplan.course.slates import begins, slates_of
 from lessonplan.course.words import listing
 from lessonplan.planning.worked import Plan
@@ -134,9 +135,13 @@ def _text(value: object) -> str:
 
 
 def with_done(before: Agreed, done: Sequence[str]) -> dict[str, str]:
-    """Put what was knitted (``G cuff round 12, 1 h 40 min``) to the progress so far. Raises ``ValueError``."""
+    """Put what was knitted to the progress so far. Raises ``ValueError``.
+
+    It is said so: ``G cuff round 12, 1 h 40 min``; or, for all that G was to be, ``G took 1 h 40``.
+    """
     progress = dict(before.progress)
     letters = [piece.letter for piece in before.pieces]
+    stops = {piece.letter: piece.stop for piece in before.pieces}
     like = next((f", such as “{one.letter} {one.stop}”" for one in before.pieces if one.stop != "finished"), "")
     for text in done:
         found = re.fullmatch(r"\s*([A-Z]{1,3})\s*:?\s+(\S.*?)\s*", text)
@@ -144,8 +149,22 @@ def with_done(before: Agreed, done: Sequence[str]) -> dict[str, str]:
             raise ValueError(f"“{text}” is not the letter of a piece and how far it is{like}.")
         if found[1] not in letters:
             raise ValueError(f"No piece {found[1]} was agreed; agreed are {listing(letters)}.")
-        progress[found[1]] = found[2]
+        progress[found[1]] = _took(found[2], stops[found[1]])
     return progress
+
+
+def _took(said: str, stop: str) -> str:
+    """Give progress as it is written: what ``took`` a time is at the state that is said, or done as it was to be."""
+    found = re.fullmatch(r"(?:(?P<state>\S.*?)\s*,?\s+)?took\s+(?P<time>\S.*)", said)
+    if not found:
+        state, comma, time = said.rpartition(",")
+        return f"{state}, {in_full(time)}" if comma else said
+    time = in_full(found["time"])
+    try:
+        read_duration(time)
+    except ValueError as bad:
+        raise ValueError(f"“{found['time']}” is not a time: {bad}.") from None
+    return f"{found['state'] or stop}, {time}"
 
 
 def with_progress(text: str, progress: Mapping[str, str]) -> str:

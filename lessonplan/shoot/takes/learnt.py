@@ -27,9 +27,6 @@ from datetime import date
 from typing import Literal
 
 from lessonplan.course.model import Pace, Shot
-from lessonplan.course.problems import Problem, Where, did_you_mean, error
-from lessonplan.course.quantities import read_decimal
-from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import Take, in_order
 
@@ -69,6 +66,11 @@ BOUNDS: Mapping[str, Bounds] = {
     "swap": Bounds(0.05, 10, 1 / 60, 15, 0.6, 2, "minutes: the next shot at once to one talked over first"),
     "takes": Bounds(1, 10, 1, 10, 0.5, 3, "takes for each shot: after ten the shot is changed, not repeated"),
 }
+SPOKEN: Mapping[str, Bounds] = {
+    "speech": BOUNDS["speech"],
+    "over_all": Bounds(5, 240, 0, 350, 0.3, 0, "words a minute: long silent work to nothing but speech"),
+}
+"""What captions tell: words a minute with hands at rest, and over all of a video."""
 CLIP = 2.5  # clips one in eighty of normal observations
 PRIOR_FREEDOM = 4  # how many observations the usual spread is worth
 CARRIED = 10  # what another course's figures may be worth at most: the same host on another day
@@ -97,21 +99,24 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Learnt:
-    """An estimate for every pace in `BOUNDS`, in that order (fewer when read from a file that has fewer)."""
+    """From takes an estimate for every pace in `BOUNDS`, in that order (fewer when read from a file that has fewer).
+
+    ``captions``: what was learnt from captions, `SPOKEN` or less.
+    """
 
     estimates: tuple[Estimate, ...]
+    captions: tuple[Estimate, ...] = ()
 
     def find(self, name: str) -> Estimate | None:
-        """Give the estimate of this name, or None."""
-        return next((estimate for estimate in self.estimates if estimate.name == name), None)
+        """Give the estimate of this name, or None; where takes and captions both know it, the narrower counts."""
+        known = [one for one in (*self.estimates, *self.captions) if one.name == name]
+        return min(known, key=lambda one: one.high / one.low if one.n and one.low else math.inf, default=None)
 
-
-@dataclass(frozen=True, slots=True)
-class BenchWork:
-    """Knitting timed at the bench: weighted stitches and the minutes they took."""
-
-    stitches_weighted: float
-    minutes: float
+    @property
+    def used(self) -> tuple[Estimate, ...]:
+        """Give the paces that a plan takes from here: of each that was seen the surer estimate."""
+        found = (self.find(name) for name in (*BOUNDS, *SPOKEN))
+        return tuple(dict.fromkeys(one for one in found if one and one.n))
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +150,6 @@ def learn(
     planned: Mapping[str, float],
     start: Learnt | None = None,
     calls: Mapping[date, int] | None = None,
-    bench: Sequence[BenchWork] = (),
 ) -> Learnt:
     """Estimate every pace from merged takes.
 
@@ -156,7 +160,6 @@ def learn(
     """
     taken = in_order(takes)
     seen = _observed(taken, shots, planned, calls or {})
-    seen["knitting"] = [work.stitches_weighted / work.minutes for work in bench if work.minutes > 0]
     estimates: dict[str, Estimate] = {}
     for name in ("tray_change", *BOUNDS):
         before = start.find(name) if start else None
@@ -181,6 +184,19 @@ def estimate(name: str, default: float, observations: Sequence[float], carried: 
     logs = [math.log(one) for one in observations if bounds.one_low <= one <= bounds.one_high]
     middle, prior = math.log(max(default, bounds.one_low)), bounds.prior + carried
     found = posterior(tamed(logs, middle, bounds.prior, bounds.spread), middle, prior, PRIOR_FREEDOM, bounds.spread)
+    low, high = (math.exp(end) for end in found.interval())
+    return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
+
+
+def estimate_alone(name: str, default: float, observations: Sequence[float]) -> Estimate:
+    """Estimate one pace from observations alone, one at least: the default is told beside it and weighs nothing.
+
+    Only the usual spread has a prior, so that few observations have a wide interval.
+    """
+    bounds = BOUNDS[name]
+    logs = [math.log(one) for one in observations]
+    middle = statistics.median(logs)
+    found = posterior(tamed(logs, middle, 0, bounds.spread), middle, 0, PRIOR_FREEDOM, bounds.spread)
     low, high = (math.exp(end) for end in found.interval())
     return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
 
@@ -319,66 +335,3 @@ def _takes_needed(takes: Sequence[Take], shots: Sequence[PlannedShot]) -> tuple[
             finished += done
             failed += min(len(several), int(BOUNDS["takes"].one_high)) - done
     return finished, failed
-
-
-def learnt_yaml(learnt: Learnt) -> str:
-    """Write estimates as YAML: a remark on the first line, then a block of figures for each pace."""
-    lines = ["# Paces learnt from the take log."]
-    for one in learnt.estimates:
-        figures = {"value": one.value, "low": one.low, "high": one.high, "n": one.n, "default": one.default}
-        lines += [f"{one.name}:", *(f"  {key}: {figure!r}" for key, figure in figures.items())]
-    return "\n".join(lines) + "\n"
-
-
-def read_learnt(data: bytes, file: str) -> tuple[Learnt, tuple[Problem, ...]]:
-    """Read what `learnt_yaml` wrote, or a person typed: ``value`` and ``n`` are needed in each block.
-
-    Blocks that cannot be read, or whose value is beyond its bounds, are left out and told of with file and line.
-    """
-    content, problems = read_yaml(data, file)
-    estimates: dict[str, Estimate] = {}
-    for name, block in (content or {}).items():
-        where = content.marks.keys[name] if content else Where(file)
-        if name not in BOUNDS:
-            problems.append(error(where, "unknown-key", f"“{name}” is no pace.", did_you_mean(name, BOUNDS)))
-        elif not isinstance(block, MarkedMap):
-            problems.append(error(where, "learnt", f"“{name}” should hold value, low, high and n, each on its line."))
-        else:
-            found = _read_estimate(name, block, where, problems)
-            estimates.update({name: found} if found else {})
-    return Learnt(tuple(estimates[name] for name in BOUNDS if name in estimates)), tuple(problems)
-
-
-def _read_estimate(name: str, block: MarkedMap, where: Where, problems: list[Problem]) -> Estimate | None:
-    known, figures = ("value", "low", "high", "n", "default"), dict[str, float]()
-    before = len(problems)
-    for key, text in block.items():
-        place = block.marks.values.get((key,), where)
-        if key not in known:
-            problems.append(
-                error(block.marks.keys[key], "unknown-key", f"“{key}” is not read.", did_you_mean(key, known))
-            )
-            continue
-        try:
-            figures[key] = read_decimal(text if isinstance(text, str) else "")
-        except ValueError:
-            problems.append(error(place, "learnt", f"“{key}” of {name} should be a number."))
-    missing = [key for key in ("value", "n") if key not in block]
-    if missing:
-        problems.append(error(where, "learnt", f"“{name}” lacks {' and '.join(missing)}."))
-    if len(problems) > before:
-        return None
-    value, n = figures["value"], figures["n"]
-    low, high = figures.get("low", value), figures.get("high", value)
-    bounds, default = BOUNDS[name], figures.get("default", value)
-    wrong = ""
-    if n < 0 or n != int(n):
-        wrong = f"“n” of {name} should be a whole number of observations."
-    elif not low <= value <= high:
-        wrong = f"The value of {name} should lie between its low and its high."
-    elif not (bounds.low <= value <= bounds.high or (n == 0 and value == default >= 0)):
-        wrong = f"{value:g} is beyond what is believable for {name}: {bounds.low:g} to {bounds.high:g} {bounds.why}."
-    if wrong:
-        problems.append(error(block.marks.values.get(("value",), where), "learnt", wrong))
-        return None
-    return Estimate(name, default, value, low, high, int(n), sureness(int(n)))

@@ -11,18 +11,16 @@ from hypothesis import strategies as st
 
 from lessonplan.course.model import Pace
 from lessonplan.shoot.takes.compare import PlannedShot
+from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import (
     BOUNDS,
-    BenchWork,
     Estimate,
     Learnt,
     estimate,
     estimate_takes,
     learn,
-    learnt_yaml,
     pace_values,
     posterior,
-    read_learnt,
     t_95,
 )
 from lessonplan.shoot.takes.log import Take, Verdict
@@ -109,10 +107,9 @@ def test_where_view_and_tray_change_together_the_tray_is_taken_off() -> None:
     assert find(learnt, "view_change").value == pytest.approx(9, rel=0.05)
 
 
-def test_set_up_runs_from_call_to_the_first_take_and_bench_work_tells_the_knitting() -> None:
-    learnt = learn([take("1.1.1", 1, 0, 30)], [shot("1.1.1")], PLANNED, calls={DAY: 480}, bench=[BenchWork(300, 10)])
+def test_set_up_runs_from_call_to_the_first_take() -> None:
+    learnt = learn([take("1.1.1", 1, 0, 30)], [shot("1.1.1")], PLANNED, calls={DAY: 480})
     assert find(learnt, "set_up").value == pytest.approx(math.exp((2 * math.log(45) + math.log(60)) / 3), rel=1e-3)
-    assert find(learnt, "knitting").n == 1
 
 
 @pytest.mark.parametrize("n", [1, 3, 8, 30])

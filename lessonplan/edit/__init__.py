@@ -1,0 +1,1 @@
+"""After the shoot: captions read, and what they tell of the host."""

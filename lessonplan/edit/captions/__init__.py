@@ -1,0 +1,1 @@
+"""Captions read, in every usual form: WebVTT, SubRip, and transcripts with times."""

@@ -1,0 +1,57 @@
+"""The pace learnt from captions, written where the paces from takes are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from lessonplan.course.files import UnfitError, locked, read_plain
+from lessonplan.course.model import Course
+from lessonplan.course.problems import Problem, Where, has_errors
+from lessonplan.course.read import load
+from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
+from lessonplan.edit.pace import Heard, hear
+from lessonplan.planning import sealed
+from lessonplan.shoot.takes.learnt import Learnt
+
+
+@dataclass(frozen=True)
+class Listened:
+    """What captions gave for a course: what was heard, all that is learnt by now, problems, the file if written."""
+
+    course: Course
+    heard: Heard
+    learnt: Learnt
+    problems: tuple[Problem, ...]
+    written: Path | None = None
+
+
+def listen(folder: Path | str, files: Sequence[Path]) -> tuple[Listened | None, tuple[Problem, ...]]:
+    """Learn the host's words a minute from captions of her earlier videos, and write them for the next plan.
+
+    They replace what captions taught before; what takes taught stays. Where a file cannot be read as captions nothing
+    is written. None, with the problems, where the folder is no course. Raises ``OSError`` when a file cannot be read or
+    written.
+    """
+    home = Path(folder)
+    loaded = load(home)
+    if loaded.course is None:
+        return None, loaded.problems
+    heard = hear([_read(path) for path in files], loaded.course.course.pace.speech)
+    problems, written = list(heard.problems), None
+    with locked(home):
+        if has_errors(problems):
+            problems.append(sealed.not_written())
+        else:
+            written, refused = sealed.write_learnt(home, lambda before: replace(before, captions=heard.learnt))
+            problems += refused
+        learnt = sealed.kept_learnt(home)
+    return Listened(loaded.course, heard, learnt, tuple(problems), written), loaded.problems
+
+
+def _read(path: Path) -> Captions:
+    try:
+        return read_captions(read_plain(path, Where(path.name), MAX_BYTES), path.name)
+    except UnfitError as bad:
+        return Captions(path.name, "transcript", (), (bad.problem,))

@@ -1,0 +1,139 @@
+"""The pace from captions: simulated hosts of known pace are learnt within the interval that is stated."""
+
+from __future__ import annotations
+
+import random
+from functools import cache
+
+import pytest
+
+from lessonplan.edit.captions.reading import read_captions
+from lessonplan.edit.pace import FEWEST_WORDS, Heard, hear
+from lessonplan.shoot.takes.learnt import Estimate
+from tests.edit.speaking import FORMS, Host, as_rolling, as_subrip, as_transcript, as_webvtt, video
+
+
+def heard(host: Host, form: str, seed: int, videos: int = 1, minutes: float = 20) -> Heard:
+    chance = random.Random(seed)
+    texts = [FORMS[form](video(host, minutes, chance)) for _ in range(videos)]
+    return hear([read_captions(text.encode(), f"{place}.txt") for place, text in enumerate(texts)], 135)
+
+
+def found(result: Heard, name: str) -> Estimate:
+    return next(one for one in result.learnt if one.name == name)
+
+
+@cache
+def over_all_in_the_long_run(talk: float, over_work: float) -> float:
+    """Words by time of thirty hours of such a host, for a pace of 1 with hands at rest."""
+    phrases = video(Host(150, talk, over_work, days=0), 1800, random.Random(0))
+    return sum(len(words) for _, _, words in phrases) / phrases[-1][1] * 60 / 150
+
+
+HOSTS = [(talk, over_work) for talk in (0.3, 0.5, 0.8) for over_work in (0.2, 0.35)]
+
+
+@pytest.mark.parametrize("form", ["WebVTT", "transcript"])
+def test_true_paces_lie_within_the_stated_intervals(form: str) -> None:
+    """60 hosts of 105 to 185 words a minute, one video of 20 min each: nine in ten at least, by narrow intervals."""
+    inside = over = 0
+    widths, off = [], []
+    for seed in range(60):
+        talk, over_work = HOSTS[seed % len(HOSTS)]
+        host = Host(random.Random(seed).uniform(105, 185), talk, over_work)
+        result = heard(host, form, seed)
+        rest, whole = found(result, "speech"), found(result, "over_all")
+        inside += rest.low <= host.rest <= rest.high
+        over += whole.low <= host.rest * over_all_in_the_long_run(talk, over_work) <= whole.high
+        widths.append(rest.high / rest.low)
+        off.append(rest.value / host.rest)
+    assert inside >= 54
+    assert over >= 54
+    assert sum(widths) / 60 < (1.26 if form == "WebVTT" else 1.4)
+    assert (0.98 if form == "WebVTT" else 0.94) < sum(off) / 60 < 1.02
+
+
+def test_a_host_who_talks_over_her_work_is_told_less_surely_and_not_too_quick() -> None:
+    """At 60 % of her pace over work, hardly at rest, captions tell little: the interval is wide, the value too low."""
+    for seed in range(12):
+        clear = found(heard(Host(150, 0.5, 0.2), "WebVTT", seed), "speech")
+        unclear = found(heard(Host(150, 0.3, 0.6), "WebVTT", seed), "speech")
+        assert unclear.high / unclear.low > clear.high / clear.low
+        assert 0.75 < unclear.value / 150 < 1.05
+
+
+def test_three_videos_are_surer_than_one() -> None:
+    for seed in range(10):
+        one, three = (found(heard(Host(150), "SubRip", seed, videos), "speech") for videos in (1, 3))
+        assert three.high / three.low < one.high / one.low
+        assert three.n > one.n
+
+
+def test_rolling_captions_and_captions_that_stand_longer_tell_the_same() -> None:
+    """The same video; times of automatic captions are rounded to the frame, which no pace may hang on."""
+    for seed in range(5):
+        phrases = video(Host(150), 20, random.Random(seed))
+        careful, standing, rolling = (
+            hear([read_captions(form(phrases).encode(), "a")], 135).learnt
+            for form in (as_webvtt, as_subrip, as_rolling)
+        )
+        assert careful[0] == standing[0] == rolling[0]
+        for one in (standing[1], rolling[1]):
+            assert one.value == pytest.approx(careful[1].value, rel=0.001)
+            assert one.low == pytest.approx(careful[1].low, rel=0.02)  # words in the last cue of a part lie elsewhere
+
+
+def test_a_pace_that_never_changes_is_found_exactly() -> None:
+    """Ten words in four seconds, for ten minutes: 150 a minute; then nothing but five words every ten seconds."""
+    talk = "".join(
+        f"{4 * n // 60}:{4 * n % 60:02} one two three four five six seven eight nine number{n}\n" for n in range(150)
+    )
+    work = "".join(f"{(600 + 10 * n) // 60}:{10 * n % 60:02} one two three four number{n}\n" for n in range(60))
+    result = hear([read_captions((talk + work).encode(), "a.txt")], 90)
+    rest, whole = found(result, "speech"), found(result, "over_all")
+    assert (rest.value, rest.default, rest.n) == (150, 90, 30)
+    last = 5 * 1190 / 1795  # the last five words are taken to be as quick as all before
+    assert whole.value == pytest.approx(60 * 1800 / (1190 + last), rel=1e-3)
+    assert whole.n == 7
+
+
+def test_the_planned_pace_weighs_nothing() -> None:
+    captions = [read_captions(as_webvtt(video(Host(170), 12, random.Random(3))).encode(), "a")]
+    (slow, _), (quick, _) = hear(captions, 60).learnt, hear(captions, 240).learnt
+    assert (slow.value, slow.low, slow.high) == (quick.value, quick.low, quick.high)
+
+
+def codes(result: Heard) -> list[str]:
+    return [problem.code for problem in result.problems]
+
+
+def test_the_same_captions_in_two_forms_count_once() -> None:
+    phrases = video(Host(150), 12, random.Random(1))
+    first, second = (read_captions(form(phrases).encode(), name) for form, name in ((as_webvtt, "a"), (as_subrip, "b")))
+    alone, twice = hear([first], 135), hear([first, second], 135)
+    assert (twice.learnt, twice.videos) == (alone.learnt, alone.videos)
+    assert codes(twice) == ["same-captions"]
+    assert "a" in twice.problems[0].message
+
+
+def test_what_tells_no_pace() -> None:
+    few = " ".join(["word"] * (FEWEST_WORDS - 1))
+    assert codes(hear([read_captions(f"0:00 {few}\n".encode(), "a")], 135)) == ["few-words"]
+    chapters = "".join(f"{5 * n}:00 Part {n}, how it goes on and on\n" for n in range(20))
+    result = hear([read_captions(chapters.encode(), "a")], 135)
+    assert result.learnt == ()
+    assert codes(result)[-1] == "pace"
+    silent = as_transcript(video(Host(150, 0.02, 0.15), 40, random.Random(2)), 40)
+    result = hear([read_captions(silent.encode(), "a")], 135)
+    assert [one.name for one in result.learnt] == ["over_all"]
+    assert codes(result) == ["no-speech"]
+
+
+def test_several_voices_and_long_silences_are_told() -> None:
+    talk = "".join(
+        f"00:{n:02}:00.000 --> 00:{n:02}:30.000\n<v {'Ada' if n % 2 else 'Bo'}>{'word ' * 60}{n}\n\n" for n in range(8)
+    )
+    later = f"01:00:00.000 --> 01:00:30.000\n{'word ' * 60}\n"
+    result = hear([read_captions(f"WEBVTT\n\n{talk}{later}".encode(), "a")], 135)
+    assert codes(result) == ["voices", "silence", "no-speech"]
+    assert result.videos[0].minutes == pytest.approx(7.5 + 0.5)
