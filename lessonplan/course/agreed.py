@@ -15,7 +15,7 @@ from lessonplan.course.fields import Count, Day, Item, Text
 from lessonplan.course.quantities import read_duration
 
 APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
-"""What a piece was set apart for: the slate of a shot, the place of the piece on its table, and which copy it is."""
+"""What a piece was set apart for, or comes to first: a shot's slate, the piece's place on its table, and which copy."""
 
 
 class AgreedShot(Item):
@@ -35,7 +35,8 @@ class AgreedShot(Item):
 class AgreedPiece(Item):
     """A piece as it was agreed: how far it is knitted before the shoot, by whom and in which days.
 
-    ``only_for``: what it was set apart for, a piece on the table by its shot's slate: ``26 b``, ``26 b take 2``.
+    ``only_for``: what it was set apart for, a piece on the table by its shot's slate: ``26 b``, ``26 b take 2``;
+    ``comes_to``: where it is needed first, said of pieces that could change places since they stop alike.
     """
 
     letter: Annotated[Text, Field(pattern=r"^[A-Z]{1,3}$")]
@@ -46,6 +47,7 @@ class AgreedPiece(Item):
     ready: Day | None = None
     drawer: Text = ""
     only_for: Annotated[Text, Field(pattern=APART.pattern)] = ""
+    comes_to: Annotated[Text, Field(pattern=APART.pattern)] = ""
 
 
 class Agreed(Item):

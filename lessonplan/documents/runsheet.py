@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 from lessonplan.documents.cautions import rests
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
+from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
-from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
-from lessonplan.samples.states import in_words
 from lessonplan.shoot.day import Day
 
 
@@ -65,7 +63,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     """Lay out the run sheet of one day."""
     texts = all_shots(plan)
     file = plan.course.course
-    planned = file.shoot[day.number]
+    planned, work = file.shoot[day.number], stints(plan)
     over = day.over
     late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
     return RunSheetView(
@@ -81,7 +79,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         late,
         clock(day.late_wrap),
         listing(planned.helpers),
-        tuple(_line(plan, day, place, texts) for place in range(len(day.entries))),
+        tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays(plan, day, texts),
         day_notions(plan, day, texts),
         dropped_first(plan, day, texts),
@@ -89,10 +87,10 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText]) -> Line:
+def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Mapping[int, tuple[str, ...]]) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
-    meanwhile = _meanwhile(plan, day, place)
+    meanwhile = tuple(text for slot in _slots_at(plan, day, place) for text in work.get(slot, ()))
     # The difference of the clock times as printed, so that the column adds up for a reader.
     minutes = round(entry.end) - round(entry.start)
     return Line(
@@ -106,60 +104,22 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText]) -> Li
     )
 
 
-HOSTS_OWN = 3.0
-"""A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
-
-
-def _meanwhile(plan: Plan, day: Day, place: int) -> tuple[str, ...]:
-    """Say which pieces are worked on, by whom and to which state: in a shot, in the pause after it, after the wrap.
-
-    Work that goes on over several slots stands once, where it begins, with all its minutes.
-    """
-    wanted = _slots_at(plan, day, place)
-    found = []
-    for piece in plan.choice.pieces:
-        for stop in piece.stops:
-            begun = next((spell.slot for spell in stop.spells), None)
-            if begun in wanted:
-                found.append(_job(plan, day, piece, stop))
-    return tuple(found)
-
-
-def _slots_at(plan: Plan, day: Day, place: int) -> set[int]:
+def _slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
     """The slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
     entry = day.entries[place]
     before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
     slots = enumerate(plan.worked.slots)
     if entry.kind == "shot":
         shot = _index(plan, entry.number)
-        return {n for n, slot in slots if slot.shot == shot and slot.what in ("take", "reset")}
+        return tuple(n for n, slot in slots if slot.shot == shot and slot.what in ("take", "reset"))
     if before is None or entry.kind in ("lunch", "rest"):
-        return set()
+        return ()
     since = day.entries[day.entries.index(before) + 1 : place]
     if any(one.kind not in ("lunch", "rest") for one in since):
-        return set()
+        return ()
     what = "evening" if entry.kind == "wrap" else "pause"
     shot = _index(plan, before.number)
-    return {n for n, slot in slots if slot.shot == shot and slot.what == what}
-
-
-def _job(plan: Plan, day: Day, piece: Piece, stop: Stop) -> str:
-    """Word one job: who works on which piece for how long, what it must be then, and how long it then dries."""
-    file = plan.course.course
-    helpers = listing(file.shoot[day.number].helpers)
-    slots = [plan.worked.slots[spell.slot] for spell in stop.spells]
-    in_the_picture = all(slot.what == "take" for slot in slots)
-    who = file.host if not helpers or (stop.worked < HOSTS_OWN and not in_the_picture) else helpers
-    verb = "work" if " and " in who else "works"
-    goal = in_words(stop.start, plan.worked.kinds[piece.kind], plan.worked.size)
-    ripping = f", {duration(stop.ripping)} of it to take back rounds" if stop.ripping else ""
-    drying = sum(spell.minutes for spell in stop.drying)
-    dries = f"; then it dries for {duration(drying)}" if drying else ""
-    when = "After the wrap, " if slots[0].what == "evening" else ""
-    until = min(slots[-1].shot + 1, len(plan.worked.listed) - 1)
-    on = f", going on until {plan.worked.listed[until].number}" if slots[-1] != slots[0] else ""
-    text = f"{when}{who} {verb} on piece {piece.name} for {duration(stop.worked)}{ripping}{on}"
-    return f"{text}; for {appearance_of(stop.demand)} it must be: {goal}{dries}"
+    return tuple(n for n, slot in slots if slot.shot == shot and slot.what == what)
 
 
 def _index(plan: Plan, number: str) -> int:

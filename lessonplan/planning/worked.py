@@ -25,7 +25,7 @@ from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
 from lessonplan.planning.hands import Hands, hands_of, with_hands
-from lessonplan.samples.agreed import standings
+from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
@@ -294,8 +294,7 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     else:
         choice = choose(worked.question, progress=progress or _silent)
         days = days_with(worked, choice)
-    by_letter = sorted(choice.pieces, key=lambda piece: (len(piece.name), piece.name))
-    return worked, replace(choice, pieces=tuple(by_letter)), days
+    return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
 
 
 def _silent(best: float | None, bound: float | None) -> None:

@@ -101,6 +101,8 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
     demand = piece.stops[0].demand
     number, blank, rest = demand.partition(" ")
     drawer = {item.name for item in plan.course.course.samples.drawer}
+    twins = [one for one in plan.choice.pieces if (one.kind, one.first) == (piece.kind, piece.first)]
+    apart, here = _is_apart(plan, demand), f"{slates[number]}{blank}{rest}"
     starts, begun = calendar.piece_start.get(name), plan.course.agreed and name in plan.course.agreed.progress
     values = {
         "letter": name,
@@ -110,7 +112,8 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "starts": before.starts if before and (begun or starts is None) else starts,
         "ready": calendar.ready.get(name, before.ready if before else None),
         "drawer": piece.ready if piece.ready in drawer else "",
-        "only_for": f"{slates[number]}{blank}{rest}" if _is_apart(plan, demand) else "",
+        "only_for": here if apart else "",
+        "comes_to": here if len(twins) > 1 and not apart else "",
     }
     return AgreedPiece.model_validate({key: value for key, value in values.items() if value})
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 
 from lessonplan.course.agreed import APART, Agreed, AgreedPiece, progress_of
 from lessonplan.course.asked import state_problems, state_text
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.slates import slates_of
-from lessonplan.samples.choice import State, contains
+from lessonplan.samples.choice import Choice, Piece, Ready, State, contains
 from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size
 from lessonplan.samples.states import StateError, resolve
 
@@ -79,12 +80,51 @@ def set_apart(course: Course, table: Sequence[TablePiece]) -> Mapping[str, str]:
 
     Where the shot is gone, or has nothing apart any more, it is a name that nothing has: such a piece serves nothing.
     """
+    asked = {one.letter: one.only_for for one in (course.agreed or Agreed()).pieces if one.only_for}
+    named = _named(course, [one for one in table if one.apart], asked)
+    return {letter: named.get(letter, f"slate {text}") for letter, text in asked.items()}
+
+
+def _named(course: Course, table: Sequence[TablePiece], asked: Mapping[str, str]) -> Mapping[str, str]:
+    """Give the names in the plan of what is asked for by slates; what is not there any more is left out."""
     today = {str(slate): number for number, slate in slates_of(course)[0].items()}
     found = {}
-    for piece in course.agreed.pieces if course.agreed else ():
-        parts = APART.fullmatch(piece.only_for)
-        if parts:
-            here = [one for one in table if one.apart and one.shot == today.get(parts["slate"])]
+    for letter, text in asked.items():
+        if parts := APART.fullmatch(text):
+            here = [one for one in table if one.shot == today.get(parts["slate"])]
             named = [one for one in here if one.name == f"{one.shot} {parts['place']}"] or here
-            found[piece.letter] = f"{named[0].name}{parts['copy']}" if len(named) == 1 else f"slate {piece.only_for}"
+            if len(named) == 1:
+                found[letter] = f"{named[0].name}{parts['copy']}"
     return found
+
+
+def at_their_shots(course: Course, table: Sequence[TablePiece], ready: Sequence[Ready], choice: Choice) -> Choice:
+    """Give the letters of agreed pieces that could change places to those that come to the shots agreed for them.
+
+    Such pieces are of one kind, stop alike and are equally far, so it costs nothing.
+    """
+    asked = {one.letter: one.comes_to for one in (course.agreed or Agreed()).pieces if one.comes_to}
+    wished = _named(course, table, asked)
+    alike: dict[Ready, list[Ready]] = {}
+    for one in ready:
+        if one.letter == one.name:
+            alike.setdefault(replace(one, name="", letter=""), []).append(one)
+
+    def rank(piece: Piece, one: Ready) -> int:
+        stops = [stop.demand for stop in piece.stops]
+        wish = wished.get(one.letter, "")
+        return 0 if wish == stops[0] else 1 if wish in stops else 2 if piece.ready == one.name else 3
+
+    given: dict[str, Ready] = {}
+    for group in alike.values():
+        mine = [piece for piece in choice.pieces if piece.ready in {one.name for one in group}]
+        for piece, one in sorted(product(mine, group), key=lambda pair: rank(*pair)):
+            if piece.name not in given and one not in given.values():
+                given[piece.name] = one
+    pieces = (
+        replace(piece, name=given[piece.name].letter, ready=given[piece.name].name) if piece.name in given else piece
+        for piece in choice.pieces
+    )
+    by_letter = tuple(sorted(pieces, key=lambda piece: (len(piece.name), piece.name)))
+    used = {piece.ready for piece in by_letter}
+    return replace(choice, pieces=by_letter, unused=tuple(one.name for one in ready if one.name not in used))

@@ -10,7 +10,7 @@ from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
-from lessonplan.samples.calendar.jobs import Calendar, Job, Person
+from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains
 from lessonplan.samples.choice.ladder import meet
@@ -43,15 +43,19 @@ def knitters_calendar(
     jobs = []
     for piece in choice.pieces:
         begun = begun_at(asked, piece)
-        minutes = {name: bench_minutes(one[piece.kind], begun, piece.first) for name, one in ladders.items()}
-        ladder = asked.ladders[piece.kind]
+        cut = {name: stretches(one[piece.kind], begun, piece.first) for name, one in ladders.items()}
+        *between, (_, drying) = next(iter(cut.values()))
         known = agreed.get(piece.name, AgreedPiece(letter="A", stop="nothing"))
         jobs.append(
             Job(
                 piece=piece.name,
-                minutes=minutes,
+                minutes={name: mine[-1][0] for name, mine in cut.items()},
                 due=days[piece.name] - timedelta(days=1 + file.samples.days_to_spare),
-                drying=ladder.dried(piece.first) - ladder.dried(meet(begun, piece.first)),
+                drying=drying,
+                pauses=tuple(
+                    Pause({name: mine[number][0] for name, mine in cut.items()}, dry)
+                    for number, (_, dry) in enumerate(between)
+                ),
                 knitter=known.knitter if known.knitter in ladders else "",
                 agreed=known.ready,
             )
@@ -59,11 +63,26 @@ def knitters_calendar(
     return plan_calendar(jobs, people, spare=file.samples.days_to_spare)
 
 
-def bench_minutes(ladder: Ladder, begun: State, goal: State) -> float:
-    """Minutes at the bench from one state to another, taking back first what the goal does not have."""
+def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, float]]:
+    """Cut the work at the bench from one state to another where it must wait for something to dry.
+
+    For each stretch the minutes worked by its end, all counted, and the longest drying that it leaves: what is wet
+    dries side by side. The first minutes take back what the goal does not have.
+    """
     shared = meet(begun, goal)
-    ripped = 0.0 if contains(goal, begun) else _total(ladder.ripping, begun) - _total(ladder.ripping, shared)
-    return ripped + ladder.between(shared, goal)
+    minutes = 0.0 if contains(goal, begun) else _total(ladder.ripping, begun) - _total(ladder.ripping, shared)
+    found, wet, needed = list[tuple[float, float]](), dict[int, float](), list[set[int]]()
+    for stage, (start, stop) in enumerate(zip(shared, goal, strict=True)):
+        needed.append({stage}.union(*(needed[one] for one in ladder.before[stage])))
+        bench, drying = ladder.bench[stage], ladder.drying[stage]
+        for step in range(start, stop):
+            if needed[stage] & wet.keys():
+                found.append((minutes, max(wet.values())))
+                wet = {}
+            minutes += bench[step + 1] - bench[step]
+            if drying[step + 1] > drying[step]:
+                wet[stage] = drying[step + 1] - drying[step]
+    return [*found, (minutes, max(wet.values(), default=0.0))]
 
 
 def _total(table: Sequence[Sequence[float]], state: State) -> float:

@@ -171,8 +171,8 @@ def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
     """An estimate of what depends on the host's paces of speech and of work on camera, each a factor of the minutes."""
     speech, on_camera = at_pace(1.0, "speech"), at_pace(1.0, "on_camera")
     middle = minutes(speech.mean, on_camera.mean)
-    slow_speech = minutes(speech.mean + speech.deviation, on_camera.mean)
-    slow_hands = minutes(speech.mean, on_camera.mean + on_camera.deviation)
+    slow_speech = minutes(speech.mean + speech.shared, on_camera.mean)
+    slow_hands = minutes(speech.mean, on_camera.mean + on_camera.shared)
     return Estimate(
         middle.mean, slow_speech.mean - middle.mean, slow_hands.mean - middle.mean, variance=middle.deviation**2
     )

@@ -53,14 +53,18 @@ def slots_of(
 
 
 def _shot(course: Course, entry: Entry, shot: int, helpers: int, takes: int) -> Iterator[Slot]:
-    """A shot as one slot, or its takes with the resets between, in which the host has her hands free as well."""
+    """A shot as one slot, or its takes with the resets between.
+
+    In these the host has her hands free as well; where there is a helper she is not counted on, since nobody takes
+    over a helper's piece for a minute.
+    """
     minutes = entry.end - entry.start
     reset = min(course.course.pace.reset, minutes / (2 * takes))
     each = (minutes - reset * (takes - 1)) / takes
     for take in range(1, takes + 1):
         yield Slot("take", shot, each, each * helpers, take=take)
         if take < takes:
-            yield Slot("reset", shot, reset, reset * (helpers + 1), take=take)
+            yield Slot("reset", shot, reset, reset * max(helpers, 1), take=take)
 
 
 def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int) -> Iterator[Slot]:

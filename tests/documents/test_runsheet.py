@@ -172,6 +172,48 @@ def test_what_is_knitted_at_night_stands_after_the_wrap(tmp_path: Path) -> None:
     ]
 
 
+def test_on_another_day_the_work_is_in_the_hands_of_those_who_are_there(tmp_path: Path) -> None:
+    # Four rounds of 5.55 min are 22.2. Ada knits for the 10 min of the evening; Bo, who comes only on the second day,
+    # has the shot of 14 min for the 12.2 that are left. Each sheet has its own part of it.
+    course = COURSE.replace("films: [1]", "films: [1.1]\n    night_knitting: 10 min")
+    course += "  - {day: 2027-03-07, call: 10:00, wrap: 12:00, films: [1.2], helpers: Bo}\n"
+    shots = (
+        (shot("face", pieces="[{needs: edge}]"),),
+        (shot("sink", "12 min"), shot("sink", pieces="[{needs: body 4}]")),
+    )
+    goal = "for 1.2.2 it must be: Body, 4 of 10 rounds"
+    assert meanwhile(tmp_path / "first", episode(*shots), course) == [
+        ("wrap 9:22", f"After the wrap, Ada Example works on piece A for 10 min, more on day 2; {goal}")
+    ]
+    assert meanwhile(tmp_path / "second", episode(*shots), course, day=1) == [
+        ("shot 10:15", f"Bo works on piece A for 12 min; {goal}")
+    ]
+
+
+def test_what_is_gone_on_with_after_the_wrap_stands_there_too(tmp_path: Path) -> None:
+    # Of 22.2 min Bo knits 14 while the last shot is filmed, and what is left in the evening.
+    course = COURSE.replace("films: [1]", "films: [1.1]\n    helpers: Bo\n    night_knitting: 30 min")
+    course += "  - {day: 2027-03-07, call: 10:00, wrap: 12:00, films: [1.2]}\n"
+    shots = (
+        (shot("face", pieces="[{needs: edge}]"), shot("face", "12 min")),
+        (shot("sink", pieces="[{needs: body 4}]"),),
+    )
+    goal = "for 1.2.1 it must be: Body, 4 of 10 rounds"
+    assert meanwhile(tmp_path, episode(*shots), course) == [
+        ("shot 9:22", f"Bo works on piece A for 14 min, more after the wrap; {goal}"),
+        ("wrap 9:36", f"After the wrap, Bo works on piece A for 8 min; {goal}"),
+    ]
+
+
+def test_the_host_takes_no_more_short_jobs_than_she_has_time_for(tmp_path: Path) -> None:
+    # Two pieces are to be taken back by a round each, 2.2 min, in a pause of 3: only one of them can be hers.
+    course = COURSE.replace("view_change: 5 min", "view_change: 3 min") + "    helpers: Bo, Cy\n"
+    both = "[{needs: %s}, {needs: %s}]"
+    shots = (shot("face", pieces=both % ("body 1", "body 1")), shot("sink", pieces=both % ("edge", "edge")))
+    found = [text.partition(" work")[0] for _, text in meanwhile(tmp_path, episode(shots), course)]
+    assert found == ["Ada Example", "Bo and Cy"]
+
+
 def test_the_pieces_of_a_shot_with_what_becomes_of_them(tmp_path: Path) -> None:
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1}, {needs: edge}]", one_way="yes", takes="2")
     (line,) = (line for line in sheet(tmp_path, episode((moved,))).lines if line.shot)

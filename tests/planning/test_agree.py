@@ -201,6 +201,41 @@ def test_a_piece_that_is_apart_is_for_its_shot_alone_wherever_that_goes(tmp_path
     assert [one.code for one in without.problems if "Piece C" in one.message] == ["not-needed"]
 
 
+ALIKE = """\
+  - title: Two rounds
+    shots:
+      - {view: overhead, title: The first, takes: 1, pieces: [{needs: edge round 2, leaves: edge}], say: One}
+  - title: Two more
+    shots:
+      - {view: overhead, title: The second, takes: 1, pieces: [{needs: edge round 2, leaves: edge}], say: Two}
+  - title: And two
+    shots:
+      - {view: overhead, title: The third, takes: 1, pieces: [{needs: edge round 2, leaves: edge}], say: Three}
+"""
+
+
+def test_pieces_that_stop_alike_do_not_change_places(tmp_path: Path) -> None:
+    """Agreed: A, B and C for the three segments in turn. The knitters label them so, whatever is filmed first."""
+    course(tmp_path, ALIKE)
+    assert serves(planned(tmp_path)) == {"A": ["1.1.1"], "B": ["1.2.1"], "C": ["1.3.1"]}
+    text = agreed(tmp_path)
+    assert [line.rsplit(", ", 1)[1] for line in text.splitlines() if "- {letter" in line] == [
+        "comes_to: 1}",
+        "comes_to: 2}",
+        "comes_to: 3}",
+    ]
+    for films in ("1.3, 1.2, 1.1", "1.2, 1.3, 1.1", "1.2, 1.1, 1.3"):
+        moved = (COURSE + KNITTERS).replace("films: [1]", f"films: [{films}]")
+        assert films in moved
+        assert serves(planned(course(tmp_path, ALIKE, course_yaml=moved))) == {
+            "A": ["1.1.1"], "B": ["1.2.1"], "C": ["1.3.1"],
+        }  # fmt: skip
+    fewer = ALIKE.partition("  - title: Two more")[0] + "  - title: And two" + ALIKE.partition("  - title: And two")[2]
+    left = planned(course(tmp_path, fewer))
+    assert serves(left) == {"A": ["1.1.1"], "C": ["1.2.1"]}
+    assert left.choice.unused == ("B",)
+
+
 def test_a_piece_from_the_drawer_keeps_its_letter(tmp_path: Path) -> None:
     drawer = "samples: {days_to_spare: 1, drawer: [{name: old ring, state: body round 4}]}\n"
     text = agreed(course(tmp_path, course_yaml=COURSE + drawer))

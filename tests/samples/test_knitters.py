@@ -11,7 +11,7 @@ import lessonplan
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Ladder
-from lessonplan.samples.knitters import bench_minutes, reached, task_in_words, yarn_to_lay_out
+from lessonplan.samples.knitters import reached, stretches, task_in_words, yarn_to_lay_out
 from tests.small_course import COURSE, write_course
 
 PATTERN = """\
@@ -117,7 +117,27 @@ LADDER = Ladder(
     ],
 )
 def test_minutes_from_what_is_knitted_already(begun: tuple[int, int], goal: tuple[int, int], minutes: float) -> None:
-    assert bench_minutes(LADDER, begun, goal) == pytest.approx(minutes)
+    ((whole, drying),) = stretches(LADDER, begun, goal)
+    assert whole == pytest.approx(minutes)
+    assert drying == 0
+
+
+def test_work_waits_for_what_it_needs_dry() -> None:
+    # A spine is pasted on the sewn sections (30 h), a case is covered by itself (14 h), the case is closed on the book
+    # (1 h), and a ribbon is laid in, which needs only the sewing. Casing waits for both, which dry side by side.
+    ladder = Ladder(
+        stages=("sewing", "spine", "case", "ribbon", "casing"),
+        before=((), (0,), (), (0,), (1, 2)),
+        bench=((0, 50), (0, 15), (0, 40), (0, 2), (0, 10)),
+        floor=((0, 50), (0, 15), (0, 40), (0, 2), (0, 10)),
+        ripping=((0, 0), (0, 0), (0, 0), (0, 0), (0, 0)),
+        drying=((0, 0), (0, 1800), (0, 840), (0, 0), (0, 60)),
+        fixed=((0, 1), (0, 1), (0, 1), (0, 0), (0, 1)),
+    )
+    assert stretches(ladder, (0, 0, 0, 0, 0), (1, 1, 1, 1, 1)) == [(107, 1800), (117, 60)]
+    assert stretches(ladder, (0, 0, 0, 0, 0), (1, 1, 1, 1, 0)) == [(107, 1800)]
+    assert stretches(ladder, (1, 1, 0, 0, 0), (1, 1, 1, 0, 1)) == [(40, 840), (50, 60)]
+    assert stretches(ladder, (1, 1, 1, 0, 0), (1, 1, 1, 0, 1)) == [(10, 60)]
 
 
 @pytest.mark.parametrize(

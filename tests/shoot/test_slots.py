@@ -59,7 +59,7 @@ def test_a_night_has_an_evening_and_a_set_up(tmp_path: Path) -> None:
 
 def test_takes_of_a_shot_that_moves_a_piece_are_told_apart(tmp_path: Path) -> None:
     # Three takes of 6 min with resets of 2 min: 22 min on the floor, of which the resets are 4. In a reset the host,
-    # too, has her hands free.
+    # too, has her hands free: they count where nobody else is there.
     course = timed.COURSE.replace("reset: 0 s", "reset: 2 min") + "    helpers: [Bo]\n"
     moved = timed.shot("face", takes="3", pieces=MOVE, shows="all")
     found = slots(tmp_path / "a", moved, course=course)
@@ -71,7 +71,9 @@ def test_takes_of_a_shot_that_moves_a_piece_are_told_apart(tmp_path: Path) -> No
         ("take", 3),
     ]
     assert [one.clock for one in found] == pytest.approx([6, 2, 6, 2, 6])
-    assert [one.hands for one in found] == pytest.approx([6, 4, 6, 4, 6])
+    assert [one.hands for one in found] == pytest.approx([6, 2, 6, 2, 6])
+    alone = slots(tmp_path / "c", moved, course=timed.COURSE.replace("reset: 0 s", "reset: 2 min"))
+    assert [one.hands for one in alone] == pytest.approx([0, 2, 0, 2, 0])
     shown = timed.shot("face", takes="3", pieces="[{needs: body round 1}]")
     (whole,) = slots(tmp_path / "b", shown, course=course)
     assert whole.what == "take"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import date, timedelta
+from itertools import pairwise
 
 from tests.walk.floor import ROUNDED
 from tests.walk.pages import Card, Sitting
@@ -126,6 +127,7 @@ def _in_time(walk: Walk, card: Card, mine: list[Sitting], pace: float, due: date
     there = 1440 * (mine[-1].day - mine[0].day).days + AWAKE
     if whole.worked * 0.9 > there:
         yield "drying", f"{letter} cannot be done from {mine[0].day} to {mine[-1].day}: it takes {whole.worked:.0f} min"
+    yield from _dry_in_between(walk, letter, mine, base)
     ready = mine[-1].day
     for key, stage in piece.stages.items():
         drying = stage.steps[-1].drying if stage.steps and goal[key] == len(stage.steps) > base[key] else 0.0
@@ -136,6 +138,23 @@ def _in_time(walk: Walk, card: Card, mine: list[Sitting], pace: float, due: date
         yield "late", f"{letter} is ready on {ready}, due on {due}, and nothing says so"
     elif said and not late <= said <= late + 2:
         yield "late", f"{letter} is said to be {said} days late and is ready on {ready}, due on {due}"
+
+
+def _dry_in_between(walk: Walk, letter: str, mine: list[Sitting], base: State) -> Faults:
+    """What dries is left alone: nobody goes on with what needs it, not by the last minute of the day."""
+    piece = walk.of(letter)
+    states = [base, *(printed_state(one.what, piece) for one in mine)]
+    moved = [{key for key in piece.stages if then[key] > before[key]} for before, then in pairwise(states)]
+    for at, wet in enumerate(moved):
+        for key in wet:
+            drying = piece.stages[key].steps[states[at + 1][key] - 1].drying
+            for one, later in zip(mine[at:], moved[at:], strict=True):
+                needing = [other for other in later if key in piece.needs(other)]
+                if needing and 1440 * (one.day - mine[at].day).days + AWAKE < drying:
+                    yield (
+                        "drying",
+                        f"{letter}: {needing} on {one.day}, and {key} of {mine[at].day} dries {drying:g} min",
+                    )
 
 
 def _hours(walk: Walk, name: str) -> Faults:

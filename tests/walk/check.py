@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import lessonplan
+from lessonplan.planning.worked import Worked
 from tests.walk.benches import cards, knitters, sums
 from tests.walk.floor import hands, trails
 from tests.walk.folder import read_folder
@@ -20,6 +21,11 @@ def rounds_of(course: Path) -> dict[str, int]:
     """How many rounds each stage has in the size that is filmed; the only thing asked of the program."""
     worked = lessonplan.load(course).worked
     assert worked is not None
+    return rounds_in(worked)
+
+
+def rounds_in(worked: Worked) -> dict[str, int]:
+    """The same of a course whose pattern is worked already."""
     return {key: len(worked.pattern.stage(key, worked.size).rounds) for key in worked.pattern.order}
 
 
@@ -35,10 +41,10 @@ def faults(course: Path, pages: Pages, rounds: Mapping[str, int]) -> list[tuple[
     return found
 
 
-def faults_in(course: Path, out: Path) -> list[tuple[str, str]]:
+def faults_in(course: Path, out: Path, rounds: Mapping[str, int] | None = None) -> list[tuple[str, str]]:
     """What is wrong in an output folder of a course."""
     try:
         pages = read_pages(out)
     except (KeyError, ValueError) as bad:
         return [("unreadable", str(bad))]
-    return faults(course, pages, rounds_of(course))
+    return faults(course, pages, rounds or rounds_of(course))

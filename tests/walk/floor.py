@@ -26,12 +26,16 @@ ROUNDED = 0.5
 
 @dataclass(frozen=True)
 class Task:
-    """A job with the line it stands in, the shot it is for, and whether it is done between the takes of that shot."""
+    """A job with the line it stands in, the shot it is for, and whether it is done between the takes of that shot.
+
+    ``event``: number of the stand that it is for, among those of its piece.
+    """
 
     job: Job
     place: Place
     goal: Place
     between: bool
+    event: int
 
 
 @dataclass
@@ -57,20 +61,41 @@ def tasks(walk: Walk) -> tuple[list[Task], list[tuple[str, str]]]:
         for at, event in enumerate(events):
             if not event.stand.worked:
                 continue
-            same = next((pair for pair in mine if pair[0].shot == event.place.row.shot), None)
-            if not same:
+            parts = _parts([pair for pair in mine if pair[0].shot == event.place.row.shot])
+            if not parts:
                 faults.append(("job", f"{letter} was worked on for {event.place.row.shot}, and no line says when"))
                 continue
-            mine.remove(same)
-            listed.remove(same)
             before = at > 0 and events[at - 1].place is event.place
-            found.append(Task(same[0], same[1], event.place, before))
-            if abs(same[0].minutes - event.stand.worked) > ROUNDED:
-                faults.append(("job", f"{same[0].text}: on the table it says {event.stand.worked:g} min"))
-            if same[0].goal != event.stand.now:
-                faults.append(("job", f"{same[0].text}: on the table it says {event.stand.now}"))
+            for pair in parts:
+                mine.remove(pair)
+                listed.remove(pair)
+                found.append(Task(*pair, event.place, before, at))
+                if pair[0].goal != event.stand.now:
+                    faults.append(("job", f"{pair[0].text}: on the table it says {event.stand.now}"))
+            if parts[-1][0].more:
+                faults.append(("job", f"{parts[-1][0].text}: no line says how it is gone on with"))
+            worked = sum(job.minutes for job, _ in parts)
+            # One job is printed alike in both places; of several each is rounded, and their sum on the table.
+            if abs(worked - event.stand.worked) > ROUNDED * (len(parts) + (len(parts) > 1)):
+                faults.append(("job", f"{parts[0][0].text}: on the table it says {event.stand.worked:g} min"))
     faults += [("job", f"for nothing: {job.text}") for job, _ in listed]
     return found, faults
+
+
+def _parts(listed: Sequence[tuple[Job, Place]]) -> list[tuple[Job, Place]]:
+    """The first of these jobs, and with it those in which it is gone on with when it says so: a day or a wrap later."""
+    found: list[tuple[Job, Place]] = []
+    for job, place in listed:
+        if found and not _goes_on(found[-1][0], found[-1][1], job, place):
+            break
+        found.append((job, place))
+    return found
+
+
+def _goes_on(job: Job, place: Place, then: Job, later: Place) -> bool:
+    if job.more == "after the wrap":
+        return then.night and later.day == place.day
+    return job.more == f"on day {later.day + 1}" and later.day > place.day
 
 
 def trails(walk: Walk) -> Faults:
@@ -81,33 +106,29 @@ def trails(walk: Walk) -> Faults:
         if letter not in walk.cards:
             continue
         trail = Trail(walk.of(letter), [printed_state(walk.cards[letter].first, walk.of(letter))])
-        mine = [task for task in found if task.job.piece == letter]
-        for event in events:
-            task = None
-            if event.stand.worked:
-                task = next((one for one in mine if one.goal is event.place), None)
-            if task:
-                mine.remove(task)
-            yield from _arrive(walk, letter, trail, event, task)
+        for at, event in enumerate(events):
+            mine = [task for task in found if (task.job.piece, task.event) == (letter, at)]
+            yield from _arrive(walk, letter, trail, event, mine)
             _leave(walk, trail, event, events)
 
 
-def _arrive(walk: Walk, letter: str, trail: Trail, event: Event, task: Task | None) -> Faults:
+def _arrive(walk: Walk, letter: str, trail: Trail, event: Event, mine: Sequence[Task]) -> Faults:
     """A piece comes to the table: is it what it says, and how did it get there?"""
     number, goal = event.place.row.shot, printed_state(event.stand.now, trail.piece)
-    if task:
-        yield from _in_between(walk, letter, trail, event, task)
-        yield from _worked(walk, trail, goal, task)
+    if mine:
+        for task in mine:
+            yield from _in_between(walk, letter, trail, event, task)
+        yield from _worked(walk, trail, goal, [task.job for task in mine])
     else:
         for state in trail.states:
             if state != goal and (trail.sure or len(trail.states) == 1):
                 sort = "lacking" if not at_least(state, goal) else "back"
                 yield sort, f"{letter} comes to {number} as {event.stand.now}, and nobody worked on it since"
                 break
-    begun = task.place.begin if task else event.place.begin
+    begun = mine[0].place.begin if mine else event.place.begin
     for state in trail.states[:1] if not trail.sure else trail.states:
         base = meet(state, goal)
-        ready = done_after(trail.piece, base, goal, walk.folder.pace * 1.5, begun, trail.wet).dry if task else 0.0
+        ready = done_after(trail.piece, base, goal, walk.folder.pace * 1.5, begun, trail.wet).dry if mine else 0.0
         ready = max([ready, *trail.wet.values()])
         if (trail.wet or _dries(trail.piece, base, goal)) and ready > event.place.begin + 1:
             yield "drying", f"{letter} is not dry at {number}: {ready - event.place.begin:.0f} min are missing"
@@ -130,29 +151,31 @@ def _moved(place: Place, letter: str) -> bool:
     return any(stand.becomes for stand in place.row.stands if stand.piece == letter)
 
 
-def _worked(walk: Walk, trail: Trail, goal: State, task: Task) -> Faults:
+def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Faults:
     """The minutes of a job are what its rounds take whoever does it, and it says what is taken back and what dries."""
-    job, least, most, back, dries = task.job, [], [], [], []
-    paces = walk.paces(job.who)
+    text, worked = jobs[0].text, sum(job.minutes for job in jobs)
+    ripping, drying = sum(job.ripping for job in jobs), sum(job.drying for job in jobs)
+    paces = [pace for job in jobs for pace in walk.paces(job.who)]
+    least, most, back, dries = [], [], [], []
     for state in trail.states:
         base = meet(state, goal)
         if base != state and not can_go_back(trail.piece, base, state):
-            yield "back", f"{job.text}: what cannot be undone would have to be"
+            yield "back", f"{text}: what cannot be undone would have to be"
         undone = undoing(trail.piece, base, state)
         back.append(undone)
         least.append(undone[0] + minutes(trail.piece, base, goal, min(paces)))
         most.append(undone[1] + minutes(trail.piece, base, goal, walk.slowest))
         dries.append(_dries(trail.piece, base, goal))
-    if too_little(job.minutes, max(least) if trail.sure else min(least)):
-        yield "minutes", f"{job.text}: it takes about {max(least):.1f} min"
-    if too_much(job.minutes, max(most)):
-        yield "minutes", f"{job.text}: it takes only about {max(most):.1f} min"
-    if job.ripping and not min(low for low, _ in back) - 1 <= job.ripping <= max(high for _, high in back) + 1:
-        yield "back", f"{job.text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
-    if not job.ripping and trail.sure and max(low for low, _ in back) > 1:
-        yield "back", f"{job.text}: there are rounds to take back"
-    if abs(job.drying - max(dries)) > 1 and abs(job.drying - min(dries)) > 1:
-        yield "drying", f"{job.text}: it dries for {max(dries):g} min"
+    if too_little(worked, max(least) if trail.sure else min(least)):
+        yield "minutes", f"{text}: it takes about {max(least):.1f} min"
+    if too_much(worked, max(most)):
+        yield "minutes", f"{text}: it takes only about {max(most):.1f} min"
+    if ripping and not min(low for low, _ in back) - 1 <= ripping <= max(high for _, high in back) + 1:
+        yield "back", f"{text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
+    if not ripping and trail.sure and max(low for low, _ in back) > 1:
+        yield "back", f"{text}: there are rounds to take back"
+    if abs(drying - max(dries)) > 1 and abs(drying - min(dries)) > 1:
+        yield "drying", f"{text}: it dries for {max(dries):g} min"
 
 
 def _leave(walk: Walk, trail: Trail, event: Event, events: Sequence[Event]) -> None:
@@ -252,7 +275,8 @@ def _window(walk: Walk, task: Task) -> tuple[int, int]:
         return first, first
     if not until:
         return first, max(_slot(walk, first))
-    named = next((one.index for one in walk.places if one.row.shot == until), first + 1)
+    ends = (one.index for one in walk.places[first + 1 :] if until in (one.row.shot, f"the {one.row.what}"))
+    named = next(ends, first + 1)
     return first, max(first, min(named - 1, task.goal.index if _later_take(walk, task) else task.goal.index - 1))
 
 

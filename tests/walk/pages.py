@@ -14,7 +14,8 @@ from tests.walk.paper import DURATION, Element, clock_of, date_of, minutes_of, r
 
 JOB = re.compile(
     rf"(?P<night>After the wrap, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+) for (?P<minutes>{DURATION})"
-    rf"(?:, (?P<ripping>{DURATION}) of it to take back rounds)?(?:, going on until (?P<until>[^;]+))?"
+    rf"(?:, (?P<ripping>{DURATION}) of it to take back rounds)?(?:, going on until (?P<until>[^;,]+))?"
+    rf"(?:, more (?P<more>on day \d+|after the wrap))?"
     rf"; for (?P<shot>\d+\.\d+\.\d+)(?: [a-z])? it must be: (?P<goal>.+?)"
     rf"(?:; then it dries for (?P<drying>{DURATION}))?"
 )
@@ -22,7 +23,10 @@ JOB = re.compile(
 
 @dataclass(frozen=True)
 class Job:
-    """A line about work on a piece; ``until`` is the shot before which it is done; empty when at once."""
+    """A line about work on a piece.
+
+    ``until`` is the shot, or the wrap, before which it is done; empty when at once. ``more``: when it is gone on with.
+    """
 
     text: str
     who: str
@@ -34,6 +38,7 @@ class Job:
     drying: float
     until: str
     night: bool
+    more: str = ""
 
 
 @dataclass(frozen=True)
@@ -233,6 +238,7 @@ def read_job(text: str) -> Job:
         minutes_of(found["drying"] or ""),
         found["until"] or "",
         bool(found["night"]),
+        found["more"] or "",
     )
 
 

@@ -110,6 +110,14 @@ def forgotten_job(pages: Pages) -> Pages:
     return _worked(pages, longest(pages), 0.0)
 
 
+def half_forgotten(pages: Pages) -> Pages:
+    """A job that says it is gone on with later, and no later line goes on with it."""
+    cut = {(job.piece, job.shot) for sheet in pages.sheets for row in sheet.rows for job in row.jobs if job.more}
+    return rows(
+        lambda row: replace(row, jobs=tuple(one for one in row.jobs if one.more or (one.piece, one.shot) not in cut))
+    )(pages)
+
+
 def at_lunch(pages: Pages) -> Pages:
     job = longest(pages)
     gone = rows(lambda row: replace(row, jobs=tuple(one for one in row.jobs if one != job)))(pages)
@@ -184,6 +192,7 @@ SPOILED: tuple[tuple[Spoil, str], ...] = (
     (doubled_job, "minutes"),
     (halved_job, "minutes"),
     (forgotten_job, "lacking"),
+    (half_forgotten, "job"),
     (at_lunch, "break"),
     (at_once, "room"),
     (for_later, "place"),

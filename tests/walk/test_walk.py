@@ -12,8 +12,8 @@ import pytest
 
 import lessonplan
 from tests.walk.check import faults, faults_in, rounds_of
-from tests.walk.pages import Pages, Row, Stand, read_pages
-from tests.walk.spoiled import SPOILED, Spoil, letter, stands
+from tests.walk.pages import Pages, Row, Sitting, Stand, read_pages
+from tests.walk.spoiled import SPOILED, Spoil, letter, sittings, stands
 from tests.walk.stages import work_line
 from tests.walk.variations import drawn, tried
 
@@ -35,9 +35,15 @@ def test_the_sample_course_can_be_worked_by_its_pages(walked_sample: list[tuple[
     assert walked_sample == []
 
 
-def test_the_notebook_can_be_worked_by_its_pages(tmp_path: Path) -> None:
-    lessonplan.build(BOOK, tmp_path / "out")
-    assert faults_in(BOOK, tmp_path / "out") == []
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Pages:
+    out = tmp_path_factory.mktemp("book") / "out"
+    lessonplan.build(BOOK, out)
+    return read_pages(out)
+
+
+def test_the_notebook_can_be_worked_by_its_pages(book: Pages) -> None:
+    assert faults(BOOK, book, rounds_of(BOOK)) == []
 
 
 @pytest.mark.parametrize("number", range(12))
@@ -76,15 +82,31 @@ def test_a_page_is_spoiled_on_paper(sample_output: Path, tmp_path: Path) -> None
     assert any(sort == "table" and "3.1.2" in said for sort, said in found), found
 
 
-def test_wet_pieces_are_not_dry(tmp_path: Path) -> None:
+def test_wet_pieces_are_not_dry(book: Pages) -> None:
     """The spine that is pasted on camera in one shot would be wet in the next, twenty minutes later."""
-    lessonplan.build(BOOK, tmp_path / "out")
-    pages = read_pages(tmp_path / "out")
-
-    pasted = {take: letter(pages, "1.4.1", take) for take in (1, 2)}
+    pasted = {take: letter(book, "1.4.1", take) for take in (1, 2)}
 
     def not_dry(row: Row, one: Stand) -> Stand:
         return replace(one, piece=pasted[one.take]) if row.shot == "1.5.1" else one
 
-    found = faults(BOOK, stands(not_dry)(pages), rounds_of(BOOK))
+    found = faults(BOOK, stands(not_dry)(book), rounds_of(BOOK))
     assert any(sort == "drying" for sort, _ in found), found
+
+
+def test_nobody_goes_on_with_a_wet_piece_at_the_bench(tmp_path: Path) -> None:
+    """The book is closed on the day on which its spine is pasted, which dries for more than a day."""
+    course = tmp_path / "course"
+    shutil.copytree(BOOK, course)
+    pattern = course / "pattern.yaml"
+    pattern.write_text(pattern.read_text(encoding="utf-8").replace("drying: 12 h", "drying: 30 h"), encoding="utf-8")
+    lessonplan.build(course, tmp_path / "out")
+    pages = read_pages(tmp_path / "out")
+    last = next(one for one in pages.knitters.sittings if one.what == "finished")
+    pasted = [one.day for one in pages.knitters.sittings if one.piece == last.piece and "Gluing" in one.what]
+
+    def too_soon(one: Sitting) -> Sitting:
+        return replace(one, day=pasted[0]) if one == last else one
+
+    assert faults(course, pages, rounds_of(course)) == []
+    found = faults(course, sittings(too_soon)(pages), rounds_of(course))
+    assert any(sort == "drying" and said.startswith(last.piece) for sort, said in found), found

@@ -16,7 +16,7 @@ from pathlib import Path
 from random import Random
 
 import lessonplan
-from tests.walk.check import faults_in
+from tests.walk.check import faults_in, rounds_in
 from tests.walk.edits import EDITS, Files
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -54,7 +54,7 @@ def tried(number: int, source: Path, edits: Sequence[Edit], keep: Path | None = 
         if result.plan is None:
             errors = tuple(str(one) for one in result.problems if one.severity == "error")
             return Outcome(changes, errors, ())
-        return Outcome(changes, (), tuple(faults_in(folder, out)))
+        return Outcome(changes, (), tuple(faults_in(folder, out, rounds_in(result.plan.worked))))
 
 
 def shrunk(number: int, source: Path, edits: list[Edit], sort: str) -> Outcome:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
 from lessonplan.samples.calendar.program import Program
@@ -50,7 +50,8 @@ def assign(works: Sequence[Work], hands: Sequence[Hands]) -> Given:
         who, by = spread(bench.earliest_due()[0], works, hands)
     behind = {p for work, p, day in zip(works, who, by, strict=True) if day > work.by}
     free = [j for j, p in enumerate(who) if p not in behind]
-    rest = [Work(tuple(None if p in behind else m for p, m in enumerate(works[j].minutes)), works[j].by) for j in free]
+    able = (tuple(None if p in behind else m for p, m in enumerate(works[j].minutes)) for j in free)
+    rest = [replace(works[j], minutes=minutes) for j, minutes in zip(free, able, strict=True)]
     given, settled = Bench(rest, hands).settled([who[j] for j in free]) if rest else ([], True)
     for j, p in zip(free, given, strict=True):
         who[j] = p
@@ -77,7 +78,7 @@ class Bench:
 
     def laid(self, who: Sequence[int], by: Sequence[int]) -> list[list[tuple[int, int, int]] | None]:
         """Everybody's pieces on their lines as late as possible, when each is to be done by a day."""
-        pieces = [(j, self.works[j].minutes[p] or 0, by[j]) for j, p in enumerate(who)]
+        pieces = [(j, self.works[j].parts_of(p), by[j] + self.works[j].later) for j, p in enumerate(who)]
         return [backwards([one for one in pieces if who[one[0]] == p], hand) for p, hand in enumerate(self.hands)]
 
     def first_day(self, who: Sequence[int]) -> int:
@@ -96,13 +97,17 @@ class Bench:
         return (who, True) if not late else self._solved(*self._program(start), start)[:2]
 
     def settled(self, who: list[int]) -> tuple[list[int], bool]:
-        """From a way without lateness to that of the latest start, then most even load; and whether it is proven."""
-        low, high, proven = self.first_day(who), max(work.by for work in self.works), True
+        """From a way without lateness to that of the latest start, then most even load; and whether it is proven.
+
+        It is not where pieces dry in between, since the program gives these more days than they may need.
+        """
+        low, high = self.first_day(who), max(work.by for work in self.works)
+        proven = not any(work.later for work in self.works)
         while low < high:
             middle = (low + high + 1) // 2
             found, sure = self.on_time(middle)
             proven = proven and sure
-            if found is None:
+            if found is None or self.first_day(found) < middle:
                 high = middle - 1
             else:
                 who, low = found, self.first_day(found)

@@ -2,7 +2,8 @@
 
 Planning assumptions, all common practice: a week's hours are spread evenly, so a knitter has a seventh of them, in
 whole minutes, on every day that is not away; a piece stays with one person, who knits one piece after another; the
-last minutes of a day are knitted in the evening, so drying counts from midnight on, in whole days.
+last minutes of a day are knitted in the evening, so drying counts from midnight on, in whole days. Where a piece must
+dry before it is gone on with, others are knitted meanwhile, and it is taken up again from six in the evening on.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from lessonplan.samples.calendar.jobs import Job, Person
+from lessonplan.samples.calendar.jobs import Job, Pause, Person
 
 LAST_DAY = date.max.toordinal()
 """The last day that a calendar can name."""
@@ -25,12 +26,30 @@ SHORT = 10
 """Minutes. For less than this nobody takes a piece out, or takes it up again the next evening."""
 
 
+SIX = 6 * 60
+"""Minutes from six in the evening, when a knitter sits down, to midnight."""
+
+Part = tuple[int, int]
+"""Minutes worked one after another, and the days after them on which a piece still dries when a knitter sits down."""
+
+
 @dataclass(frozen=True, slots=True)
 class Work:
-    """A piece as numbers: minutes for each person (None: cannot), and the day by whose end the hands are done."""
+    """A piece as numbers: minutes for each person (None: cannot), and the day by whose end the hands are done.
+
+    ``parts``: for each person the minutes cut where something must dry. Such a piece is looked at as if all of it were
+    done in one go, so many days before (``later``) the last part is in truth: with what is knitted meanwhile it fits
+    as well then, or better.
+    """
 
     minutes: tuple[int | None, ...]
     by: int
+    parts: tuple[tuple[Part, ...], ...] = ()
+    later: int = 0
+
+    def parts_of(self, person: int) -> tuple[Part, ...]:
+        """The parts that a person works."""
+        return self.parts[person] if self.parts else ((self.minutes[person] or 0, 0),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,15 +99,36 @@ def work_of(job: Job, people: Sequence[Person]) -> Work:
     """
     minutes = [whole_minutes(job, person) for person in people]
     kept = [m if person.name == job.knitter else None for person, m in zip(people, minutes, strict=True)]
-    return Work(tuple(kept if any(kept) else minutes), job.due.toordinal() - drying_days(job))
+    parts, later = tuple(_parts(job, person) for person in people) if job.pauses else (), 0
+    for number, pause in enumerate(job.pauses, 1):
+        shares = [(mine[number][0], hands_of(one).share) for mine, one in zip(parts, people, strict=True) if mine]
+        later += _days_between(pause) + max((math.ceil(mine / share) for mine, share in shares), default=0)
+    by = job.due.toordinal() - drying_days(job) - later
+    return Work(tuple(kept if any(kept) else minutes), by, parts, later)
 
 
 def whole_minutes(job: Job, person: Person) -> int | None:
     """Minutes that a person needs, at least one; None for who cannot knit it or never knits."""
+    return sum(minutes for minutes, _ in _parts(job, person)) or None
+
+
+def _parts(job: Job, person: Person) -> tuple[Part, ...]:
+    """The parts of a piece, each of at least a minute, with the days between; none for who cannot or never knits."""
     minutes = job.minutes.get(person.name)
     if minutes is None or not 0 <= minutes < 1e9 or not person.hours_per_week > 0:
-        return None
-    return max(1, math.ceil(minutes - 1e-6))
+        return ()
+    done, found = 0, list[Part]()
+    for pause in (*job.pauses, None):
+        until = minutes if pause is None else pause.after.get(person.name, 0.0)
+        part = max(1, math.ceil(until - 1e-6) - done)
+        found.append((part, _days_between(pause) if pause else 0))
+        done += part
+    return tuple(found)
+
+
+def _days_between(pause: Pause) -> int:
+    """Days on which a piece still dries at six in the evening, from the midnight after its sitting."""
+    return math.ceil((min(pause.drying, 1e9) + SIX) / 1440) - 1
 
 
 def drying_days(job: Job) -> int:
@@ -96,17 +136,20 @@ def drying_days(job: Job) -> int:
     return math.ceil(min(job.drying, 1e9) / 1440) if job.drying > 0 else 0
 
 
-def backwards(mine: Sequence[tuple[int, int, int]], hands: Hands) -> list[tuple[int, int, int]] | None:
-    """Lay one person's pieces (number, minutes, day to be done by) as late as possible on the line.
+def backwards(mine: Sequence[tuple[int, tuple[Part, ...], int]], hands: Hands) -> list[tuple[int, int, int]] | None:
+    """Lay one person's pieces (number, parts, day to be done by) as late as possible on the line.
 
-    Gives number, first minute and end of each in order of time; None when they do not fit. No order starts later: it
-    is the earliest-due rule with time turned round.
+    Gives number, first minute and end of each part in order of time; None when they do not fit. Without pieces of
+    several parts no order starts later: it is the earliest-due rule with time turned round.
     """
-    laid, free = [], hands.until(LAST_DAY)
-    for j, minutes, by in sorted(mine, key=lambda one: (one[2], one[0]), reverse=True):
+    laid, free, waiting = [], hands.until(LAST_DAY), [(by, j, parts) for j, parts, by in mine]
+    while waiting and free >= 0:
+        by, j, (*before, (minutes, _)) = waiting.pop(waiting.index(max(waiting)))
         end = min(free, hands.until(by))
         free = end - minutes
         laid.append((j, free, end))
+        if before and free >= 0:
+            waiting.append((hands.day(free) - 1 - before[-1][1], j, tuple(before)))
     return laid[::-1] if free >= 0 else None
 
 

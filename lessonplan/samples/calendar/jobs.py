@@ -7,14 +7,25 @@ from dataclasses import dataclass, field
 from datetime import date
 
 
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """Where a piece must lie untouched before it is gone on with: for ``drying`` minutes, once the minutes ``after``
+    are worked, by knitter's name.
+    """
+
+    after: Mapping[str, float]
+    drying: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """One piece to knit before the shoot.
 
     ``minutes``: hands-on minutes still to do, by knitter's name; who is not in it cannot knit the piece, and a piece
-    of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them. ``due``:
-    done and dry by the end of this day, the days to spare taken off already. ``knitter``: who was agreed to knit it,
-    or has begun it. ``agreed``: the day by whose end it was agreed to be ready, where that is earlier than due.
+    of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them;
+    ``pauses``: in between, in their order. ``due``: done and dry by the end of this day, the days to spare taken off
+    already. ``knitter``: who was agreed to knit it, or has begun it. ``agreed``: the day by whose end it was agreed to
+    be ready, where that is earlier than due.
     """
 
     piece: str
@@ -23,6 +34,7 @@ class Job:
     drying: float = 0.0
     knitter: str = ""
     agreed: date | None = None
+    pauses: tuple[Pause, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

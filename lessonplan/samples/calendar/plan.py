@@ -60,7 +60,7 @@ def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> Given:
     """Keep the days that were agreed, unless that makes the pieces later for the shoot than they would be."""
     works, hands = [work_of(job, people) for job in jobs], [hands_of(person) for person in people]
     sooner = [
-        replace(work, by=min(work.by, job.agreed.toordinal() - drying_days(job))) if job.agreed else work
+        replace(work, by=min(work.by, job.agreed.toordinal() - drying_days(job) - work.later)) if job.agreed else work
         for job, work in zip(jobs, works, strict=True)
     ]
     found = assign(sooner, hands)
@@ -73,9 +73,13 @@ def _sittings(jobs: Sequence[Job], people: Sequence[Person], found: Given) -> It
     """Cut everybody's line into sittings; a piece for which the days give out has none."""
     works, hands = [work_of(job, people) for job in jobs], [hands_of(person) for person in people]
     who = [p if day < NEVER else -1 for p, day in zip(found.who, found.by, strict=True)]
-    behind = [j for j, day in enumerate(found.by) if day > works[j].by]
-    for person, hand, laid in zip(people, hands, Bench(works, hands).laid(who, found.by), strict=True):
-        for j, day, minutes in evenings(laid or [], hand, behind):
+    behind, bench, by = [j for j, day in enumerate(found.by) if day > works[j].by], Bench(works, hands), found.by
+    laid = bench.laid(who, by)
+    while None in laid:  # pieces that dry in between leave gaps: all of that person's come later
+        by = tuple(day + (p >= 0 and laid[p] is None) for p, day in zip(who, by, strict=True))
+        laid = bench.laid(who, by)
+    for person, hand, mine in zip(people, hands, laid, strict=True):
+        for j, day, minutes in evenings(mine or [], hand, behind):
             yield Sitting(date.fromordinal(day), person.name, jobs[j].piece, minutes)
 
 

@@ -89,7 +89,7 @@ def test_backwards_starts_as_late_as_any_order_can(pieces: list[tuple[int, int]]
         return begin
 
     best = max(latest(order) for order in itertools.permutations(pieces))
-    laid = backwards([(j, minutes, DAY + by) for j, (minutes, by) in enumerate(pieces)], hands)
+    laid = backwards([(j, ((minutes, 0),), DAY + by) for j, (minutes, by) in enumerate(pieces)], hands)
     if laid is None:
         assert best < 0
         return

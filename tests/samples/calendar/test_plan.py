@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.samples.calendar.days import daily_share
-from lessonplan.samples.calendar.jobs import Calendar, Job, Person
+from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 
 ANA = Person("Ana", 7.0, date(2027, 2, 1))  # an hour a day
@@ -55,6 +55,40 @@ def test_a_piece_dries_for_whole_days_before_it_is_due(drying: float, last: int)
 def test_another_piece_is_knitted_while_one_dries() -> None:
     calendar = plan_calendar([job("A", 60, drying=2880), job("B", 60)], [ANA])
     assert days_of(calendar, "Ana") == [(18, "A", 60), (20, "B", 60)]
+
+
+def pasted(drying: float) -> Job:
+    """An hour of work, then it must dry, then ten minutes more, which dry until the next day."""
+    return replace(job("A", 70, drying=60), pauses=(Pause({"Ana": 60, "Bo": 60}, drying),))
+
+
+@pytest.mark.parametrize(("hours", "first"), [(1, 18), (18, 18), (18.1, 17), (30, 17), (42, 17), (43, 16)])
+def test_a_piece_is_gone_on_with_when_it_is_dry(hours: float, first: int) -> None:
+    # It dries from midnight on, and Ana sits down at six: 18 hours are over on the next evening, 42 on the one after.
+    calendar = plan_calendar([pasted(hours * 60)], [ANA])
+    assert days_of(calendar, "Ana") == [(first, "A", 60), (19, "A", 10)]
+    assert (calendar.ready["A"], calendar.late, calendar.load) == (DUE, (), {"Ana": 70})
+
+
+def test_other_pieces_are_knitted_while_one_dries_in_between() -> None:
+    calendar = plan_calendar([pasted(1800), job("B", 120), job("C", 50, date(2027, 2, 18))], [ANA])
+    assert days_of(calendar, "Ana") == [
+        (16, "A", 60),
+        (18, "C", 50),
+        (18, "A", 10),
+        (19, "B", 60),
+        (20, "B", 60),
+    ]
+    assert calendar.late == ()
+
+
+def test_what_cannot_dry_in_between_is_said_to_be_late() -> None:
+    # Ana may begin on the 18th: paste on that evening, more at the earliest on the 20th, dry on the 21st.
+    late = plan_calendar([pasted(1800)], [replace(ANA, starts=date(2027, 2, 18))])
+    (head, tail) = days_of(late, "Ana")
+    assert head[0] >= 18
+    assert tail[0] - head[0] >= 2
+    assert late.late[0].days == tail[0] + 1 - DUE.day > 0
 
 
 def test_the_load_follows_the_hours() -> None:

@@ -1,0 +1,112 @@
+"""The work on pieces during the shoot, as lines of the run sheets: whose hands, for how long, until when."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+
+from lessonplan.documents.wording import duration, listing
+from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, Spell, Stop
+from lessonplan.samples.states import in_words
+from lessonplan.shoot.slots import Slot
+
+HOSTS_OWN = 3.0
+"""A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Stint:
+    """What the same hands do on a piece for a stop: on one day before its wrap, or after it.
+
+    ``ripping``: minutes of it that take rounds back; ``drying``: those that it dries afterwards; ``more``: where the
+    work is gone on with.
+    """
+
+    piece: Piece
+    stop: Stop
+    spells: tuple[Spell, ...]
+    ripping: float
+    drying: float
+    more: str
+
+    @property
+    def minutes(self) -> float:
+        return sum(spell.minutes for spell in self.spells)
+
+
+def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
+    """Word all work on the set, by the slot in which it begins.
+
+    Work that goes on over several slots stands once, with all its minutes, unless other hands take over: there are
+    other people on another day, and after a wrap. Of the short jobs the host does those for which she has the time.
+    """
+    found: defaultdict[int, list[str]] = defaultdict(list)
+    free = {place: slot.clock for place, slot in enumerate(plan.worked.slots) if slot.what in ("pause", "reset")}
+    for wait in plan.choice.waits:
+        free[wait.slot] += wait.minutes
+    for piece in plan.choice.pieces:
+        for stop in piece.stops:
+            for stint in _cut(plan, piece, stop):
+                hosts = stint.minutes < HOSTS_OWN and all(free.get(s.slot, 0.0) >= s.minutes for s in stint.spells)
+                for spell in stint.spells if hosts else ():
+                    free[spell.slot] -= spell.minutes
+                found[stint.spells[0].slot].append(_said(plan, stint, hosts))
+    return {slot: tuple(lines) for slot, lines in found.items()}
+
+
+def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[_Stint]:
+    """Cut the work for a stop where other hands take over."""
+
+    def hands(spell: Spell) -> tuple[int, bool]:
+        slot = plan.worked.slots[spell.slot]
+        return _day(plan, slot), slot.what == "evening"
+
+    parts = [tuple(spells) for _, spells in groupby(stop.spells, hands)]
+    left = stop.ripping
+    for number, spells in enumerate(parts, 1):
+        then = parts[number] if number < len(parts) else ()
+        minutes = sum(spell.minutes for spell in spells)
+        until = then[0].slot if then else stop.slot
+        drying = sum(one.minutes for one in stop.drying if spells[0].slot < one.slot <= until)
+        yield _Stint(piece, stop, spells, min(left, minutes), drying, _more(plan, spells, then))
+        left = max(0.0, left - minutes)
+
+
+def _more(plan: Plan, spells: tuple[Spell, ...], then: tuple[Spell, ...]) -> str:
+    """Say where the work is gone on with by others."""
+    if not then:
+        return ""
+    now, later = plan.worked.slots[spells[-1].slot], plan.worked.slots[then[0].slot]
+    days = _day(plan, now), _day(plan, later)
+    return "more after the wrap" if days[0] == days[1] else f"more on day {days[1] + 1}"
+
+
+def _said(plan: Plan, stint: _Stint, hosts: bool) -> str:
+    """Word one line: who works on which piece for how long, what it must be then, and how long it then dries."""
+    file, slots = plan.course.course, plan.worked.slots
+    first, last = slots[stint.spells[0].slot], slots[stint.spells[-1].slot]
+    helpers = listing(file.shoot[_day(plan, first)].helpers)
+    who = file.host if hosts or not helpers else helpers
+    verb = "work" if " and " in who else "works"
+    when = "After the wrap, " if first.what == "evening" else ""
+    ripping = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
+    on = f", going on until {_next(plan, last)}" if last != first else ""
+    more = f", {stint.more}" if stint.more else ""
+    goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+    text = f"{when}{who} {verb} on piece {stint.piece.name} for {duration(stint.minutes)}{ripping}{on}{more}"
+    return f"{text}; for {appearance_of(stint.stop.demand)} it must be: {goal}{dries}"
+
+
+def _next(plan: Plan, slot: Slot) -> str:
+    """What comes after a slot's shot: the number of the next shot of its day, or the wrap."""
+    following = plan.worked.listed[slot.shot + 1 : slot.shot + 2]
+    return next((one.number for one in following if one.day == _day(plan, slot)), "the wrap")
+
+
+def _day(plan: Plan, slot: Slot) -> int:
+    return plan.worked.listed[slot.shot].day
