@@ -46,7 +46,7 @@ def seconds_walked(counted: int, dropped: int) -> Iterator[tuple[int, str, range
 
 @pytest.mark.parametrize("name", RATES)
 def test_a_whole_day_is_counted_there_and_back(name: str) -> None:
-    """The ends of the first, middle and last second of every minute of 24 hours, and all frames of one second an hour."""
+    """Ends of the first, middle and last second of every minute of 24 hours, and all frames of one second an hour."""
     rate, end = RATES[name], 0
     for frame, start, numbers in seconds_walked(rate.counted, rate.dropped):
         every, ends = start.endswith("59:00"), start[-2:] in ("00", "29", "59")
