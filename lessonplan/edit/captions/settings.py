@@ -89,7 +89,7 @@ def region_of(text: str) -> Region:
             region = replace(region, identifier=value)
         elif name == "width" and (width := percentage(value)) is not None:
             region = replace(region, width=width)
-        elif name == "lines" and re.fullmatch("[0-9]{1,9}", value):
+        elif name == "lines" and re.fullmatch("[0-9]{1,4000}", value):
             region = replace(region, lines=int(value))
         elif name in ("regionanchor", "viewportanchor"):
             across, _, down = value.partition(",")
