@@ -33,6 +33,20 @@ def test_help_imports_nothing_heavy() -> None:
     assert done.returncode == 0, done.stderr
 
 
+@pytest.mark.parametrize("command", ["times", "errata", "facts"])
+def test_tables_that_choose_nothing_do_not_load_the_solver(tmp_path: Path, command: str) -> None:
+    course = write_course(tmp_path)
+    code = (
+        "import sys, lessonplan.cli\n"
+        "from typer.testing import CliRunner\n"
+        f"assert CliRunner().invoke(lessonplan.cli.app, [{command!r}, {str(course)!r}]).exit_code == 0\n"
+        "heavy = {'numpy', 'highspy', 'jinja2'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
 def test_a_sound_course_is_all_clear(tmp_path: Path) -> None:
     done = run("check", write_course(tmp_path))
     assert (done.returncode, done.stderr) == (0, "")

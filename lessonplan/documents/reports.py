@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.problems import one_line
@@ -15,12 +15,14 @@ from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
 from lessonplan.planning.changes import changes
-from lessonplan.planning.whatif import Change, Reasons, Side
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import total
-from lessonplan.shoot.order.compare import Order
+
+if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need
+    from lessonplan.planning.whatif import Change, Reasons, Side
+    from lessonplan.shoot.order.compare import Order
 
 
 def count_table(counted: Counted) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil
+from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.shots import ShotText, all_shots
@@ -12,11 +13,13 @@ from lessonplan.documents.wording import count_of, day_text, duration, listing, 
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
-from lessonplan.planning.whatif import Change, Made, Reasons
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import begun_at, yarn_to_lay_out
 from lessonplan.samples.states import in_words, kind_in_words
+
+if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need
+    from lessonplan.planning.whatif import Change, Made, Reasons
 
 
 @dataclass(frozen=True, slots=True)

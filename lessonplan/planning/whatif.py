@@ -14,8 +14,9 @@ from itertools import pairwise
 from lessonplan.pattern.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
-from lessonplan.samples.choice import Choice, NoPlanError, Question, State, choose, cost_without
-from lessonplan.samples.choice import without as changed_question
+from lessonplan.samples.choice import Choice, NoPlanError, Question, State
+from lessonplan.samples.choice.choose import choose, cost_without
+from lessonplan.samples.choice.choose import without as changed_question
 from lessonplan.samples.pieces import kinds_of, table_pieces
 from lessonplan.shoot.day import Listed
 

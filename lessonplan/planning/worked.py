@@ -27,7 +27,7 @@ from lessonplan.planning.asking import question, told_apart
 from lessonplan.planning.hands import Hands, hands_of, with_hands
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
-from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question, choose
+from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, kinds_of, ladders_of, table_pieces
 from lessonplan.shoot.carried import misfits
@@ -282,6 +282,8 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     The choice counts the pauses of a day whose breaks have their places. Waits of the camera may then push lunch so
     late that it belongs elsewhere: it is moved there, and all is chosen anew. Raises `NoPlanError`.
     """
+    from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
+
     for _ in range(AGREEING):
         choice = choose(worked.question, progress=progress or _silent)
         days = days_with(worked, choice)

@@ -11,7 +11,6 @@ from lessonplan.course.problems import Problem, note, warning
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
-from lessonplan.samples.calendar.plan import plan_calendar
 from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains
 from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.pieces import Kinds, film_size, ladders_of
@@ -60,6 +59,8 @@ def knitters_calendar(
                 agreed=known.ready,
             )
         )
+    from lessonplan.samples.calendar.plan import plan_calendar  # loads the solver
+
     return plan_calendar(jobs, people, spare=file.samples.days_to_spare)
 
 

@@ -15,7 +15,8 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from lessonplan.samples.choice import Question, bound, choose
+from lessonplan.samples.choice import Question
+from lessonplan.samples.choice.choose import bound, choose
 from tests.benchmarks.shoots import shoot
 
 

@@ -1,11 +1,10 @@
 """The exact choice of step samples: a question in, the cheapest plan out. It imports nothing of the house.
 
-``choose`` answers a `Question` with a `Choice`; ``bound`` says what every plan costs at least; ``cost_without`` and
-``without`` are for what-ifs.
+``choose.choose`` answers a `Question` with a `Choice`; ``choose.bound`` says what every plan costs at least;
+``choose.cost_without`` and ``choose.without`` are for what-ifs. Who does not choose need not load the solver.
 """
 
-from lessonplan.samples.choice.answer import Choice, Costs, Impossible, Piece, Spell, Stop
-from lessonplan.samples.choice.choose import NoPlanError, Progress, bound, choose, cost_without, without
+from lessonplan.samples.choice.answer import Choice, Costs, Impossible, NoPlanError, Piece, Progress, Spell, Stop
 from lessonplan.samples.choice.ladder import Ladder, State, Table, contains
 from lessonplan.samples.choice.question import Demand, Limit, Question, Ready, Slot, Way, Weights
 
@@ -28,9 +27,5 @@ __all__ = [
     "Table",
     "Way",
     "Weights",
-    "bound",
-    "choose",
     "contains",
-    "cost_without",
-    "without",
 ]

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from lessonplan.samples.choice.ladder import State
 from lessonplan.samples.choice.question import Way
+
+Progress = Callable[[float | None, float | None], None]
+"""Called now and then with the best cost so far and the proven bound (None while there is none)."""
+
+
+class NoPlanError(Exception):
+    """No plan exists within the limits."""
 
 
 @dataclass(frozen=True, slots=True)

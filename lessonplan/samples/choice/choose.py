@@ -10,21 +10,17 @@ waits), every minute is put in. A plan in which nobody works on the set is alway
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from lessonplan.samples.choice.answer import Choice, Impossible, Piece, Spell
+from lessonplan.samples.choice.answer import Choice, Impossible, NoPlanError, Piece, Progress, Spell
 from lessonplan.samples.choice.chains import Used, pieces_of
 from lessonplan.samples.choice.links import Floats, Link
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
 from lessonplan.samples.choice.program import Engine, Model, Solved
 from lessonplan.samples.choice.question import Limit, Question
 from lessonplan.samples.choice.rows import Rows
-
-Progress = Callable[[float | None, float | None], None]
-"""Called now and then with the best cost so far and the proven bound (None while there is none)."""
 
 WORK = 3000
 """Looks of HiGHS at its limits after which the best plan found is taken; counted, so that every run ends alike."""
@@ -36,10 +32,6 @@ MUCH, MANY = 0.01, 4000
 """What part the bound must rise for every minute to be put in at once; spans of work up to which that is tried."""
 LIKELY, GROWTH = 700, 3
 """Columns among which a plan is looked for first, and how many times more each time after."""
-
-
-class NoPlanError(Exception):
-    """No plan exists within the limits."""
 
 
 @dataclass(slots=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from lessonplan.samples.choice import Choice, bound
+from lessonplan.samples.choice import Choice
+from lessonplan.samples.choice.choose import bound
 from lessonplan.shoot.day import Day, Listed
 from lessonplan.shoot.order.bound import least_changes, least_samples
 from lessonplan.shoot.order.links import Guide, Links

@@ -12,7 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from lessonplan.samples.choice import Demand, Ladder, NoPlanError, Question, Ready, State, Way, choose
+from lessonplan.samples.choice import Demand, Ladder, NoPlanError, Question, Ready, State, Way
+from lessonplan.samples.choice.choose import choose
 from tests.samples.choice.made import question
 from tests.samples.choice.walk import faults
 

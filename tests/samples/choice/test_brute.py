@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop, bound, choose
+from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop
+from lessonplan.samples.choice.choose import bound, choose
 from tests.samples.choice.brute import cheapest, compared
 from tests.samples.choice.made import question
 from tests.samples.choice.walk import faults

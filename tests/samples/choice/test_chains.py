@@ -17,7 +17,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.samples.choice import Demand, Ladder, Question, Slot, State, Way, Weights, choose
+from lessonplan.samples.choice import Demand, Ladder, Question, Slot, State, Way, Weights
+from lessonplan.samples.choice.choose import choose
 
 
 def free(steps: list[int]) -> Ladder:

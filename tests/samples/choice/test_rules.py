@@ -20,11 +20,8 @@ from lessonplan.samples.choice import (
     State,
     Way,
     Weights,
-    bound,
-    choose,
-    cost_without,
-    without,
 )
+from lessonplan.samples.choice.choose import bound, choose, cost_without, without
 from tests.samples.choice.walk import faults
 
 TEN = tuple(10.0 * n for n in range(11))

@@ -14,7 +14,8 @@ from tempfile import TemporaryDirectory
 from lessonplan.course.model import Course, Lunch, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.planning.worked import Worked, load
-from lessonplan.samples.choice import Choice, Demand, Ladder, Question, Ready, Slot, State, Way, Weights, choose
+from lessonplan.samples.choice import Choice, Demand, Ladder, Question, Ready, Slot, State, Way, Weights
+from lessonplan.samples.choice.choose import choose
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.day import Day, Listed, breaks_of, run_days
 from lessonplan.shoot.estimate import Estimate
