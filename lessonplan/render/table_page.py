@@ -46,7 +46,7 @@ def page_data(view: TableView) -> dict[str, Any]:
     ]
     slates = {"slate"} if any(shot.text.slate for shot in view.shots) else set[str]()
     columns = columns_of({"title", *CLIP, *slates})
-    return {"course": view.title, "day": view.day, "columns": columns, "shots": shots}
+    return {"course": view.title, "day": view.day, "columns": columns, "cameras": view.cameras, "shots": shots}
 
 
 def embedded(data: dict[str, Any]) -> str:
