@@ -46,6 +46,11 @@ class Filmed:
     takes: tuple[TakeLine, ...]
     again: str
 
+    @property
+    def started(self) -> bool:
+        """Whether there is any take at all."""
+        return bool(self.takes or self.again)
+
 
 def filmed_shots(plan: Plan) -> Mapping[str, Filmed]:
     """Say of every shot what was filmed; nothing at all while no take is logged."""
