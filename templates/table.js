@@ -14,6 +14,7 @@
 
   function showKept(kept) {
     $("warning").hidden = kept;
+    $("kept").hidden = !kept;
     say($("warning"), kept ? "" : "This browser keeps nothing: takes are lost when the page closes. Save every take as a file.");
   }
 

@@ -40,6 +40,14 @@ class Overlay:
 
 
 @dataclass(frozen=True, slots=True)
+class OnScreen:
+    """A text over the picture, and where in the episode: at the words it belongs to, else only for how long."""
+
+    text: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShotRow:
     """A shot for the editor: where it starts, how long it runs, what is said and done, which takes there are.
 
@@ -52,6 +60,7 @@ class ShotRow:
     length: str
     range: str
     hands: tuple[str, ...]
+    on_screen: tuple[OnScreen, ...]
     spoken: int
     worked: int
     advice: str
@@ -168,6 +177,7 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Filmed | None, overlays
         length=screen_time(length / 60),
         range=f"{screen_time(low / 60)} to {screen_time(high / 60)}",
         hands=_hands(plan, one.number),
+        on_screen=tuple(_on_screen(plan, one.number, start, text) for text in all_shots(plan)[one.number].on_screen),
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
         advice=advice(plan, one),
@@ -189,6 +199,19 @@ def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
     )
 
 
+def _on_screen(plan: Plan, number: ShotNumber, start: int, text: str) -> OnScreen:
+    second = second_of(text, all_shots(plan)[number].say, plan.course.course.pace.speech)
+    if second is None:
+        return OnScreen(text, f"{_to_read(text)} s or longer")
+    begins = start + second
+    return OnScreen(text, f"{screen_time(begins / 60)} to {screen_time((begins + _to_read(text)) / 60)}")
+
+
+def _to_read(text: str) -> int:
+    """Seconds that a text over the picture stays."""
+    return ceil(TO_READ[0] + TO_READ[1] * len(text.split()))
+
+
 def _place_in_day(plan: Plan, number: ShotNumber) -> str:
     """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 10:34``."""
     for day in plan.days:
@@ -208,7 +231,7 @@ def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int]) -> O
     found = [second_of(text, said, plan.course.course.pace.speech) for text in (row.right, row.said)]
     second = next((one for one in found if one is not None), None)
     start = starts[shot] + (second or 0)
-    end = start + ceil(TO_READ[0] + TO_READ[1] * len(row.right.split()))
+    end = start + _to_read(row.right)
     return Overlay(row, shot, screen_time(start / 60), screen_time(end / 60), second is not None)
 
 

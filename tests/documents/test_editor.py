@@ -178,6 +178,17 @@ def test_a_text_belongs_to_the_words_it_has_in_common(text: str, said: str, seco
     assert second_of(text, said, 60) == second
 
 
+def test_a_text_on_screen_stands_at_its_words_or_says_how_long(tmp_path: Path) -> None:
+    # After 10 s: nine words at 135 a minute are 4 s. Three words to read take 3.9 s, two 3.6 s.
+    say = "word " * 9 + "knit 12 rounds"
+    shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
+    rows = timed_sheet(tmp_path, shots).segments[0].shots
+    assert [(one.text, one.when) for one in rows[1].on_screen] == [
+        ("12 rounds plain", "0:14 to 0:18"),
+        ("Good luck", "4 s or longer"),
+    ]
+
+
 def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
     # The shot starts after 10 s; 28 words at 135 a minute are 12.4 s. Seven words to read take 3 + 2.1 s.
     say = "word " * 27 + "fifteen stitches go on the waste yarn and sleep"

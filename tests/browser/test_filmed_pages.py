@@ -1,4 +1,4 @@
-"""The editor's sheet of a course that is being filmed, in a real browser, by every light and at every width."""
+"""The pages of a course that is being filmed, in a real browser, by every light and at every width."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def output(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_on_a_filmed_episode(
+def test_axe_finds_nothing_while_it_is_filmed(
     browser: Browser, output: Path, axe: Path, width: int, scheme: str
 ) -> None:
     context = browser.new_context(
@@ -46,7 +46,7 @@ def test_axe_finds_nothing_on_a_filmed_episode(
         bypass_csp=True,
     )
     page = context.new_page()
-    for name in ("editor-1", "editor-2"):
+    for name in ("editor-1", "editor-2", "index", "step-samples"):
         page.goto((output / f"{name}.html").as_uri())
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         page.add_script_tag(path=axe)
