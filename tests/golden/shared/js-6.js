@@ -360,6 +360,7 @@ const takeLog = (plan, keeps, tell) => {
 
   function showKept(kept) {
     $("warning").hidden = kept;
+    $("kept").hidden = !kept;
     say($("warning"), kept ? "" : "This browser keeps nothing: takes are lost when the page closes. Save every take as a file.");
   }
 
