@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 from functools import partial
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, in_reading_order
 from lessonplan.documents.index import index_view
-from lessonplan.documents.knitters import KnittersView, due_day, knitters_view
+from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
+from lessonplan.documents.samples import due_day
 from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
@@ -27,31 +28,34 @@ from lessonplan.render.table_page import table_page
 from lessonplan.samples.choice import Progress
 
 
-def documents(planned: Plan, why: Reasons | None = None) -> Mapping[str, bytes]:
+def documents(planned: Plan, why: Reasons | None = None, today: date | None = None) -> Mapping[str, bytes]:
     """Render every document by the program's own templates: file name to bytes, the same bytes for the same plan.
 
-    ``why`` puts on the step-sample plan what each piece is worth and what could be saved.
+    ``why`` puts on the step-sample plan what each piece is worth and what could be saved; ``today`` is the day from
+    which the index says what comes next.
     """
-    return _rendered(planned, why, None)[0]
+    return _rendered(planned, why, None, today)[0]
 
 
-def own_documents(planned: Plan, why: Reasons | None, course: Path) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
+def own_documents(
+    planned: Plan, why: Reasons | None, course: Path, today: date | None = None
+) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     """Render every document of a course that has templates of its own, and say what is wrong with these.
 
     It is done in a process of its own, so that no template holds the program up for ever.
     """
     try:
-        return apart(_rendered, planned, why, course)
+        return apart(_rendered, planned, why, course, today)
     except StoppedError:
         what = f"These templates were stopped: they take over {MAX_SECONDS:.0f} s, or more memory than pages need."
         return {}, (error(Where(OWN), "template", what),)
 
 
 def _rendered(
-    planned: Plan, why: Reasons | None, course: Path | None
+    planned: Plan, why: Reasons | None, course: Path | None, today: date | None
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
-    for name, make in _documents(planned, why, course):
+    for name, make in _documents(planned, why, course, today):
         try:
             files[name] = make()
         except UnfitError as bad:
@@ -59,13 +63,15 @@ def _rendered(
     return files, tuple(wrong)
 
 
-def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Iterator[tuple[str, Callable[[], bytes]]]:
+def _documents(
+    planned: Plan, why: Reasons | None, course: Path | None, today: date | None
+) -> Iterator[tuple[str, Callable[[], bytes]]]:
     language = planned.course.course.language
 
     def show(template: str, view: object) -> Callable[[], bytes]:
         return partial(page, template, view, course, language=language, pictures=Pictures(planned))
 
-    yield "index.html", show("index.html", index_view(planned))
+    yield "index.html", show("index.html", index_view(planned, today))
     for paper, number, part in every_paper(planned):
         view, name = paper.view(planned, part, why), paper.name(number)
         if isinstance(view, TableView):
@@ -108,12 +114,14 @@ def build(
     *,
     why: Callable[[Plan], Reasons] | None = None,
     progress: Progress | None = None,
+    today: date | None = None,
 ) -> Result:
     """Build a course into a folder (``out`` inside the course unless given).
 
     Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
     works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer;
-    ``progress`` is told how the choice of samples goes. Raises `lessonplan.render.output.OutputError` when the output
+    ``progress`` is told how the choice of samples goes; ``today`` is the day from which the index says what comes next
+    (else that of the agreement). Raises `lessonplan.render.output.OutputError` when the output
     folder holds anything else, ``OSError`` when a file cannot be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
@@ -123,7 +131,10 @@ def build(
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)
-    files, wrong = own_documents(result.plan, reasons, course) if own else (documents(result.plan, reasons), ())
+    if own:
+        files, wrong = own_documents(result.plan, reasons, course, today)
+    else:
+        files, wrong = documents(result.plan, reasons, today), ()
     problems = in_reading_order((*result.problems, *own, *wrong), result.files)
     if wrong:
         return replace(result, plan=None, problems=problems)

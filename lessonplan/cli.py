@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from lessonplan.planning.worked import Plan, Worked
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
+TODAY = "From which day the index says what comes next (default: the day of the agreement)."
 FINE, PROBLEMS, USAGE, FILES, UNREAD = 0, 1, 2, 3, 4
 
 app = typer.Typer(
@@ -136,6 +137,7 @@ def build(
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/out).")
     ] = None,
     savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
+    today: Annotated[datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help=TODAY)] = None,
 ) -> None:
     """Write every document of a course: samples, run sheets, shot list, editor's sheets, handout and errata.
 
@@ -145,7 +147,8 @@ def build(
     from lessonplan.render.output import OutputError
 
     try:
-        result = build_course(course, out, why=_why if savings else None, progress=Ticker())
+        day = today.date() if today else None
+        result = build_course(course, out, why=_why if savings else None, progress=Ticker(), today=day)
     except OutputError as bad:
         tell(bad)
         raise typer.Exit(FILES) from None

@@ -26,6 +26,8 @@ const takeLog = (plan, keeps, tell) => {
 
   // ---- Store
 
+  const NOWHERE = { camera: plan.cameras[0] ?? "", card: "", clip: "", ahead: null };
+  let filming = NOWHERE; // what the next take is filmed with; ahead: the camera's clock before this one's, in seconds
   let device = null; // { id, count }: the count goes over all days, so that ids stay unique
   let state = { present: null, takes: [], undo: null };
   let lasting = true; // false: this browser keeps nothing, and the page's own memory is the truth
@@ -86,6 +88,7 @@ const takeLog = (plan, keeps, tell) => {
       // A later edition of this page may have another number for the same slate.
       take.shot = plan.shots.find((shot) => shot.slate && shot.slate === take.slate)?.number ?? take.shot;
     }
+    filming = { ...NOWHERE, ...((lasting && read(`${PREFIX}camera`)) || filming) };
     const stored = lasting ? read(`${PREFIX}device`) : null;
     const given = state.takes.map((take) => Number(take.id.slice(device.id.length + 1)));
     if (stored?.id === device.id) given.push(stored.count);
@@ -97,6 +100,33 @@ const takeLog = (plan, keeps, tell) => {
     load();
     change();
     write(logKey(), state);
+  }
+
+  // ---- The camera: its name, the card in it, and the clip that it writes next
+
+  function setCamera(values) {
+    filming = { ...filming, ...values };
+    write(`${PREFIX}camera`, filming);
+  }
+
+  /** The name of the clip after this one: its last number counted up, as C0013 after C0012. */
+  const following = (clip) =>
+    clip.replace(/^(.*?)(\d+)(\D*(?:\.\w+)?)$/, (_, head, number, end) =>
+      head + String(Number(number) + 1).padStart(number.length, "0") + end);
+
+  /** Where the take that starts now will lie, and the camera's clock at its start. */
+  function clipNow(start) {
+    const { camera, card, clip, ahead } = filming;
+    if (clip) setCamera({ clip: following(clip) });
+    return { camera, card, clip, timecode: ahead === null ? "" : clock((((start + ahead) % 86400) + 86400) % 86400) };
+  }
+
+  /** Say what a take's card or clip really is; after the newest take the counter goes on from there. */
+  function setClip(id, values) {
+    const take = find(id);
+    if (!take) return;
+    Object.assign(take, values);
+    if (take === state.takes[state.takes.length - 1]) setCamera({ card: take.card, clip: following(take.clip) });
   }
 
   /** Logs of other days and courses on this device, so that none is forgotten. */
@@ -142,7 +172,7 @@ const takeLog = (plan, keeps, tell) => {
     device.count += 1;
     write(`${PREFIX}device`, device);
     const made = { id: `${device.id}-${device.count}`, day, shot, slate, title, take, start: secondsOn(day), stop: null };
-    Object.assign(made, { open: false, verdict: "", slip: "", note: "", removed: false });
+    Object.assign(made, { open: false, verdict: "", slip: "", note: "", removed: false }, clipNow(made.start));
     state.takes.push(made);
     state.undo = { id: made.id, label: "start", before: {}, after: {}, made, undone: false, at: 0 };
     picked = null;
@@ -193,8 +223,10 @@ const takeLog = (plan, keeps, tell) => {
       }
       last.made = take;
       state.takes = state.takes.filter((one) => one !== take);
+      if (take.clip) setCamera({ clip: take.clip });
     } else if (last.made) {
       state.takes.push(last.made);
+      if (last.made.clip) setCamera({ clip: following(last.made.clip) });
     } else if (take) {
       const now = Object.fromEntries(Object.keys(last.after).map((name) => [name, take[name]]));
       Object.assign(take, last.undone ? last.after : last.before);
@@ -219,29 +251,40 @@ const takeLog = (plan, keeps, tell) => {
     tell(`Shot ${shot.number}.`);
   }
 
+  // ---- What a shot still lacks
+
+  const isUsable = (take) => ["best", "usable", "good"].includes(take.verdict); // good: of an older page
+
+  /** What is wanting of a shot that has takes: a verdict, or a take that can be used; nothing: empty. */
+  function lacks(shot) {
+    const taken = state.takes.filter((take) => take.shot === shot.number && !take.removed);
+    if (!taken.length || taken.some(isUsable)) return "";
+    return taken.some((take) => !take.verdict) ? "no verdict" : "no usable take";
+  }
+
   // ---- Plan and real, in minutes
 
   /** How far the day is behind its plan (negative: ahead); null while a day that is not the planned one is unbegun.
 
-   On another day the plan is moved so that the first shot filmed begins as planned. A shot is as late as its first
-   start, and later once it runs over; after its good take only the way to the next shot counts. */
+   Judged by the takes, whatever page is open: nothing is early before the first one. On another day the plan is moved
+   so that the first shot filmed begins as planned. A shot is as late as its first start, and later once it runs over;
+   after its good take it is as early or late as it ended, and later once the next shot should have begun. */
   function late() {
     const day = today();
     const planned = (take) => plan.shots.find((shot) => shot.number === take.shot);
     const taken = inOrder(state.takes.filter((take) => take.day === day && planned(take)));
-    if (day !== plan.day && !taken.length) return null;
+    if (!taken.length) return day === plan.day ? Math.max(0, secondsOn(day) / 60 - plan.shots[0].start) : null;
     const moved = day === plan.day ? 0 : taken[0].start / 60 - planned(taken[0]).start;
     const now = secondsOn(day) / 60 - moved;
-    const off = (shot, at) => (at > shot.start ? at - shot.start : Math.min(0, at - shot.ready));
-    const here = taken.filter((take) => take.shot === present().number);
-    if (!here.length) return off(present(), now);
-    const goods = taken.filter((take) => take.verdict === "good");
-    if (!goods.some((take) => here.includes(take))) {
-      return Math.max(off(present(), here[0].start / 60 - moved), now - present().end);
+    const shot = planned(taken[taken.length - 1]);
+    const here = taken.filter((take) => take.shot === shot.number);
+    const last = here[here.length - 1];
+    if (last === running() || !here.some(isUsable)) {
+      const begun = here[0].start / 60 - moved;
+      return Math.max(begun > shot.start ? begun - shot.start : Math.min(0, begun - shot.ready), now - shot.end);
     }
-    const last = goods[goods.length - 1];
-    const done = (last.stop ?? last.start) / 60 - moved - planned(last).end;
-    const following = plan.shots[plan.shots.indexOf(planned(last)) + 1];
+    const done = (last.stop ?? last.start) / 60 - moved - shot.end;
+    const following = plan.shots[plan.shots.indexOf(shot) + 1];
     return following ? Math.max(done, now - following.start) : done;
   }
 
@@ -286,9 +329,12 @@ const takeLog = (plan, keeps, tell) => {
   putUnreadableAside();
   load();
   const asks = { present, place, find, running, named, current, late, real, csv, others, load, today, secondsOn, clock, wall };
-  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go };
+  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go, setClip, setCamera };
   return {
     ...asks,
+    lacks,
+    camera: () => filming,
+    lasts: () => lasting,
     takes: () => state.takes,
     device: () => device.id,
     lastTap: () => state.undo,

@@ -4,6 +4,7 @@
   const $ = (id) => document.getElementById(id);
   const plan = JSON.parse($("plan").textContent);
   const log = takeLog(plan, showKept, (text) => say($("status"), text));
+  const VERDICTS = ["best", "usable", "again"];
   const pages = [...document.querySelectorAll("article")];
 
   /** Set a text only where it differs: a screen reader reads out what changes. */
@@ -13,7 +14,8 @@
 
   function showKept(kept) {
     $("warning").hidden = kept;
-    say($("warning"), kept ? "" : "This browser keeps nothing: takes are lost when the page closes. Save the take log often.");
+    $("kept").hidden = !kept;
+    say($("warning"), kept ? "" : "This browser keeps nothing: takes are lost when the page closes. Save every take as a file.");
   }
 
   function make(tag, kind, ...children) {
@@ -31,6 +33,12 @@
     return element;
   }
 
+  /** Minutes in words, as every paper has them. */
+  function hours(minutes) {
+    const rest = minutes % 60 ? ` ${String(minutes % 60).padStart(2, "0")} min` : "";
+    return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h${rest}`;
+  }
+
   const length = (seconds) => `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
   const counted = (count) => `${count} ${count === 1 ? "take" : "takes"}`;
 
@@ -41,7 +49,8 @@
   function inWords(take) {
     const end = take.stop === null ? (take.open ? "end not known" : "running") : length(take.stop - take.start);
     const slipped = take.slip && (take.slip === "yes" ? "slip" : `slip: ${take.slip}`);
-    return [log.clock(take.start), end, take.verdict, slipped, take.note].filter(Boolean).join(" · ");
+    const clip = [take.card, take.clip].filter(Boolean).join(" ");
+    return [log.clock(take.start), end, clip, take.verdict, slipped, take.note].filter(Boolean).join(" · ");
   }
 
   function takeRow(take) {
@@ -82,9 +91,10 @@
     $("slip-field").hidden = !take?.slip;
     if (!take) return;
     say($("note-label"), `Note on ${log.named(take).toLowerCase()}`);
-    for (const [id, text] of [["note", take.note], ["slip-text", take.slip === "yes" ? "" : take.slip]]) {
+    const said = take.slip === "yes" ? "" : take.slip;
+    for (const [id, text] of [["note", take.note], ["slip-text", said], ["card", take.card], ["clip", take.clip]]) {
       // What is being typed is not set anew: the cursor would jump.
-      if ($(id).dataset.take !== take.id || $(id) !== document.activeElement) $(id).value = text;
+      if ($(id).dataset.take !== take.id || $(id) !== document.activeElement) $(id).value = text ?? "";
       $(id).dataset.take = take.id;
     }
   }
@@ -104,16 +114,19 @@
     const going = Boolean(log.running());
     able("start", !going);
     able("stop", going);
-    able("good", take && !going);
-    able("again", take && !going);
+    for (const verdict of VERDICTS) {
+      able(verdict, take && !going);
+      press(verdict, take?.verdict === verdict);
+    }
     able("slip", log.takes().some((one) => !one.removed));
-    press("good", take?.verdict === "good");
-    press("again", take?.verdict === "again");
     press("slip", take?.slip);
+    const { card, clip } = log.camera();
+    say($("open-camera"), card || clip ? `Next clip: ${[card, clip].filter(Boolean).join(" ")}` : "Card and clip");
     const last = log.lastTap();
     able("undo", Boolean(last));
     say($("undo"), last ? `${last.undone ? "Put back" : "Undo"}: ${last.label}` : "Undo");
     document.body.classList.toggle("running", going);
+    document.body.classList.toggle("unjudged", Boolean(take && !going && !take.verdict));
   }
 
   function showNext() {
@@ -124,6 +137,10 @@
     say($("next-view"), next ? next.view : "");
     able("back", log.place() > 0);
     able("on", Boolean(next));
+    const lacking = log.lacks(log.present());
+    say($("left"), lackingShots((shot) => shot !== log.present()));
+    say($("on"), lacking ? `Next, ${lacking}` : "Next");
+    $("on").classList.toggle("lacking", Boolean(lacking));
   }
 
   function listOfShots() {
@@ -138,16 +155,67 @@
   function showList() {
     plan.shots.forEach((shot, index) => {
       const taken = log.takes().filter((take) => take.shot === shot.number && !take.removed);
-      const good = taken.some((take) => take.verdict === "good");
+      const lacking = log.lacks(shot);
       const line = $("all-shots").children[index].firstChild;
-      const parts = [shot.time, shot.view, taken.length ? counted(taken.length) : "", good ? "good" : ""];
-      say(line.lastChild, parts.filter(Boolean).join(" · "));
-      line.classList.toggle("done", good);
+      const state = lacking ? `! ${lacking}` : taken.length ? "filmed" : "";
+      say(line.lastChild, [shot.time, shot.view, taken.length ? counted(taken.length) : "", state].filter(Boolean).join(" · "));
+      line.classList.toggle("done", Boolean(taken.length) && !lacking);
+      line.classList.toggle("lacking", Boolean(lacking));
       line.setAttribute("aria-current", shot === log.present() ? "step" : "false");
     });
   }
 
+  /** Say which shots have takes and none that can be used, each with what it lacks. */
+  function lackingShots(wanted = () => true) {
+    const found = plan.shots.filter((shot) => wanted(shot) && log.lacks(shot));
+    return found.length ? `! ${found.map((shot) => `${shot.number} has ${log.lacks(shot)}`).join(", ")}.` : "";
+  }
+
+  // ---- The camera and the slate
+
+  function openCamera() {
+    log.load();
+    for (const name of ["camera", "card", "clip"]) $(`next-${name}`).value = log.camera()[name];
+    say($("ahead"), aheadInWords());
+    $("filming").showModal();
+  }
+
+  function aheadInWords() {
+    const { ahead } = log.camera();
+    if (ahead === null) return "Not compared: the editor’s sheet goes by the course’s cameras.";
+    return ahead ? `The camera’s clock is ${length(Math.abs(ahead))} ${ahead > 0 ? "ahead" : "behind"}.` : "Both clocks agree.";
+  }
+
+  /** Compare the camera's clock, as it was typed, with this device's now. */
+  function compareClocks() {
+    const found = /^(\d{1,2}):([0-5]\d):([0-5]\d)$/.exec($("camera-clock").value.trim());
+    if (!found || found[1] > 23) return say($("ahead"), "Type the camera’s clock as 09:31:05, then tap when it shows just that.");
+    const here = Math.floor(log.wall() / 1000) % 86400;
+    const apart = found[1] * 3600 + found[2] * 60 + Number(found[3]) - here;
+    log.setCamera({ ahead: ((apart + 129600) % 86400) - 43200 }); // the shorter way round midnight
+    return say($("ahead"), aheadInWords());
+  }
+
+  function showSlate() {
+    const [shot, going, taken] = [log.present(), log.running(), log.takes().filter((take) => take.shot === log.present().number)];
+    const take = going ?? { take: Math.max(0, ...taken.map((one) => one.take)) + 1, ...log.camera() };
+    say($("slate-name"), shot.slate ? `Slate ${shot.slate}` : `Shot ${shot.number}`);
+    say($("slate-take"), `Take ${take.take}`);
+    say($("slate-shot"), [shot.number, shot.title].join(" "));
+    say($("slate-clip"), [plan.day, take.camera && `camera ${take.camera}`, take.card, take.clip].filter(Boolean).join(" · "));
+    able("slate-start", !going);
+  }
+
   // ---- The take log as a file
+
+  let filed = log.csv(); // what was last saved as a file
+
+  /** Offer the takes as a file where the browser keeps none, until they are saved. */
+  function showOffer() {
+    const open = !log.lasts() && log.takes().length > 0 && log.csv() !== filed;
+    $("offer").hidden = !open;
+    say($("offer"), `Save ${counted(log.takes().length)} as a file now`);
+  }
 
   function download(takes, day, device) {
     const link = document.createElement("a");
@@ -155,7 +223,10 @@
     link.download = `takes-${day}-${device}.csv`;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000); // not at once: a slow device has not read it yet
-    say($("log-status"), `${link.download} with ${counted(takes.length)} goes to the downloads of this device.`);
+    if (takes === log.takes()) filed = log.csv();
+    showOffer();
+    const lacking = takes === log.takes() ? lackingShots() : "";
+    say($("log-status"), `${link.download} with ${counted(takes.length)} goes to the downloads of this device. ${lacking}`);
   }
 
   async function copy() {
@@ -171,7 +242,7 @@
   function openLog() {
     log.load();
     $("csv").value = log.csv();
-    say($("log-status"), `${counted(log.takes().length)} logged on this device for this day.`);
+    say($("log-status"), `${counted(log.takes().length)} logged on this device for this day. ${lackingShots()}`);
     const found = log.others();
     const lines = found.map(({ day, name, course, takes }) =>
       make("li", "", button(`Save ${day}`, "", () => download(takes, day, name)), ` ${course}, ${counted(takes.length)}`),
@@ -191,6 +262,8 @@
     showButtons(log.current());
     showNext();
     showList();
+    showOffer();
+    showSlate();
     tick();
   }
 
@@ -200,19 +273,19 @@
   /** What changes by itself every second. */
   function tick() {
     const [take, going, late, spent] = [log.current(), log.running(), log.late(), log.real()];
-    say($("clock"), log.clock(Math.floor(log.wall() / 1000) % 86400));
+    for (const id of ["clock", "slate-clock"]) say($(id), log.clock(Math.floor(log.wall() / 1000) % 86400));
     const open = going ? `${log.named(going)} is running: ${length(Math.max(0, log.secondsOn(going.day) - going.start))}` : "";
     say($("now"), open || (take ? log.named(take) : "No take of this shot yet"));
     const minutes = Math.trunc(late ?? 0);
-    const words = minutes > 0 ? `${minutes} min late` : minutes < 0 ? `${-minutes} min early` : "On time";
+    const words = minutes > 0 ? `${hours(minutes)} late` : minutes < 0 ? `${hours(-minutes)} early` : "On time";
     say($("late"), late === null ? "Other day" : words);
     $("late").classList.toggle("is-late", minutes > 0);
     $("late").classList.toggle("is-early", minutes < 0);
     const [shot, filmed] = [log.present(), plan.shots.filter((one) => spent.has(one.number))];
-    say($("this-real"), `${Math.round(spent.get(shot.number) || 0)} of ${shot.end - shot.start} min`);
+    say($("this-real"), `${Math.round(spent.get(shot.number) || 0)} of ${hours(shot.end - shot.start)}`);
     const planned = filmed.reduce((sum, one) => sum + one.end - one.start, 0);
     const real = filmed.reduce((sum, one) => sum + spent.get(one.number), 0);
-    say($("all-real"), `${Math.round(real)} min, planned ${planned}`);
+    say($("all-real"), `${hours(Math.round(real))}, planned ${hours(planned)}`);
   }
 
   function goTo(index) {
@@ -233,7 +306,7 @@
 
   function listen() {
     for (const name of ["start", "stop", "slip", "undo"]) onClick(name, () => log[name]());
-    for (const verdict of ["good", "again"]) onClick(verdict, () => log.judge(verdict));
+    for (const verdict of VERDICTS) onClick(verdict, () => log.judge(verdict));
     onClick("no-slip", () => {
       log.noSlip($("slip-text").dataset.take);
       $("slip").focus(); // the button that was pressed goes away
@@ -244,10 +317,22 @@
     $("slip-text").addEventListener("input", () => {
       shown(log.write($("slip-text").dataset.take, { slip: $("slip-text").value.trim() ? $("slip-text").value : "yes" }));
     });
-    $("open-shots").addEventListener("click", () => $("shots").showModal());
-    $("open-log").addEventListener("click", openLog);
-    $("save").addEventListener("click", () => download(log.takes(), plan.day, log.device()));
+    for (const name of ["card", "clip"]) {
+      $(name).addEventListener("input", () => shown(log.setClip($(name).dataset.take, { [name]: $(name).value })));
+    }
+    for (const name of ["camera", "card", "clip"]) {
+      $(`next-${name}`).addEventListener("input", () => shown(log.setCamera({ [name]: $(`next-${name}`).value.trim() })));
+    }
+    onClick("slate-start", () => log.start());
+    const opens = { shots: () => $("shots").showModal(), log: openLog, camera: openCamera, slate: () => $("slate").showModal() };
+    for (const [name, open] of Object.entries(opens)) $(`open-${name}`).addEventListener("click", open);
+    for (const name of ["save", "offer"]) $(name).addEventListener("click", () => download(log.takes(), plan.day, log.device()));
     $("copy").addEventListener("click", copy);
+    $("compare").addEventListener("click", compareClocks);
+    for (const [id, name] of [["bigger", "big"], ["fold", "folded"]]) {
+      $(id).addEventListener("click", () => press(id, document.body.classList.toggle(name)));
+    }
+    addEventListener("beforeunload", (leaving) => $("offer").hidden || leaving.preventDefault());
     document.querySelectorAll("[data-close]").forEach((one) => {
       one.addEventListener("click", () => $(one.dataset.close).close());
     });

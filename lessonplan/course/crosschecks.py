@@ -308,8 +308,8 @@ def days_in_order(course: Course) -> Iterator[Problem]:
 
 
 def names_once(course: Course) -> Iterator[Problem]:
-    """Two knitters, or two pieces in the drawer, do not share a name."""
-    for items in (course.course.knitters, course.course.samples.drawer):
+    """Two knitters, two cameras, or two pieces in the drawer, do not share a name."""
+    for items in (course.course.knitters, course.course.cameras, course.course.samples.drawer):
         seen = set()
         for item in items:
             if item.name in seen:

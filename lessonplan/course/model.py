@@ -64,6 +64,19 @@ class Knitter(Item):
     away: tuple[Period, ...] = ()
 
 
+class Camera(Item):
+    """A camera, and how far its clock is ahead of (or behind) the clocks of the tablets on which takes are logged."""
+
+    name: Text
+    ahead: MinutesOfADay = 0.0
+    behind: MinutesOfADay = 0.0
+
+    @property
+    def offset(self) -> int:
+        """Seconds to add to a tablet's clock to have this camera's."""
+        return round((self.ahead - self.behind) * 60)
+
+
 def _lunch(value: Any) -> Any:
     if isinstance(value, str):
         at, _, length = value.partition(" for ")
@@ -132,6 +145,7 @@ class CourseFile(Item):
     techniques: dict[str, Number] = {}
     views: Names = ()
     knitters: tuple[Knitter, ...] = ()
+    cameras: tuple[Camera, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
     samples: Samples = Samples()

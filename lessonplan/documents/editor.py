@@ -1,45 +1,79 @@
-"""The editor's sheet of an episode: how long each segment and shot runs, what to speed up, what goes on screen."""
+"""The editor's sheet of an episode: what is said and done in each shot, which take to use, what to speed up."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from lessonplan.course.model import Episode
-from lessonplan.course.numbers import ShotNumber, shot_of
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.slates import named_shots
+from lessonplan.documents.advice import advice, second_of
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
+from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import screen_time, short_day
+from lessonplan.documents.wording import clock, screen_time, short_day
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import contains
-from lessonplan.shoot.clocks import ShotClock
+from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
 from lessonplan.shoot.estimate import Estimate, total
 
-LONG_HANDS = 1.0
-"""Minutes of handwork beyond the speech from which speeding up is advised (planning guess)."""
-FASTEST = 8
-"""The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
 OVERLAID = ("text over the picture", "none yet")
 """Remedies of errata that are the editor's: a text to lay over, or not decided yet."""
-SHOWN_AFTER_WORDS = 0.5
-"""Minutes of sped-up handwork that are left after the words (planning guess)."""
+TO_READ = (3.0, 0.3)
+"""Seconds that a text over the picture stays: so many, and so many for each word (planning guess)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """A correction to lay over: the erratum, from where to where in the episode, and in which shot.
+
+    ``shot`` is empty where the erratum names none of this episode. ``sure`` tells that the words were found.
+    """
+
+    row: ErratumRow
+    shot: str
+    start: str
+    end: str
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OnScreen:
+    """A text over the picture, and where in the episode: at the words it belongs to, else only for how long."""
+
+    text: str
+    when: str
 
 
 @dataclass(frozen=True, slots=True)
 class ShotRow:
-    """A shot for the editor: where it starts, how long it runs, what to do with it, and the day it is filmed."""
+    """A shot for the editor: where it starts, how long it runs, what is said and done, which takes there are.
+
+    ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
+    words and hands, ``take`` those of one take with its handles. ``planned`` words the place in the filming day.
+    """
 
     shot: ShotText
     start: str
     length: str
     range: str
+    hands: tuple[str, ...]
+    on_screen: tuple[OnScreen, ...]
+    spoken: int
+    worked: int
     advice: str
-    filmed: str
+    planned: str
+    take: str
+    filmed: Filmed | None
+    corrections: tuple[Overlay, ...]
     seconds: tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class SegmentRow:
-    """A segment for the editor, with its shots."""
+    """A segment for the editor, with its shots; ``seconds`` are its start and length."""
 
     number: str
     title: str
@@ -48,19 +82,25 @@ class SegmentRow:
     length: str
     range: str
     shots: tuple[ShotRow, ...]
+    seconds: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class EditorView:
-    """What stands on the editor's sheet of one episode."""
+    """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is."""
 
     title: str
     number: int
     episode: str
     length: str
     range: str
+    seconds: int
+    longest: int
+    shot_count: int
+    done: str
+    handles: str
     segments: tuple[SegmentRow, ...]
-    corrections: tuple[ErratumRow, ...]
+    corrections: tuple[Overlay, ...]
     other_errata: tuple[ErratumRow, ...]
 
 
@@ -69,38 +109,35 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
 
     Every shot runs whole seconds, so that starts and lengths on the sheet add up.
     """
-    texts, clocks = all_shots(plan), plan.worked.clocks
-    days = {item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed}
-    segments, position, every = [], 0, []
-    for number, segment in enumerate(episode.segments, 1):
-        start, rows, spans = position, [], []
-        for place in range(1, len(segment.shots) + 1):
-            clock = clocks[f"{episode.episode}.{number}.{place}"]
-            rows.append(_shot(plan, texts[clock.number], clock, position, days.get(clock.number, "")))
-            position += rows[-1].seconds[1]
-            spans.append(clock.screen)
-        every += spans
-        segments.append(
-            SegmentRow(
-                f"{episode.episode}.{number}",
-                rows[0].shot.segment_title,
-                segment.chapter,
-                screen_time(start / 60),
-                screen_time((position - start) / 60),
-                up_to(total(spans)),
-                tuple(rows),
-            )
-        )
+    clocks = [one for one in plan.worked.clocks.values() if one.number.episode == episode.episode]
+    starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
+    overlays = tuple(_overlay(plan, row, starts) for row in errata if row.remedy in OVERLAID)
+    filmed = filmed_shots(plan)
+    rows = {one.number: _row(plan, one, starts[one.number], filmed.get(one.number), overlays) for one in clocks}
+    segments = []
+    for number, _, segment in plan.course.segments():
+        inside = [one for one in clocks if one.number.segment == number]
+        if inside:
+            shots = tuple(rows[one.number] for one in inside)
+            segments.append(_segment(number, segment.chapter, shots, total(one.screen for one in inside)))
+    length = sum(one.seconds for one in clocks)
+    done = [row.filmed.done for row in rows.values() if row.filmed]
+    pace = plan.course.course.pace
     return EditorView(
-        plan.course.course.title,
-        episode.episode,
-        episode.title,
-        screen_time(position / 60),
-        up_to(total(every)),
-        tuple(segments),
-        tuple(row for row in errata if row.remedy in OVERLAID),
-        tuple(row for row in errata if row.remedy not in OVERLAID),
+        title=plan.course.course.title,
+        number=episode.episode,
+        episode=episode.title,
+        length=screen_time(length / 60),
+        range=up_to(total(one.screen for one in clocks)),
+        seconds=length,
+        longest=max([1, *(max(row.spoken, row.worked) for row in rows.values())]),
+        shot_count=len(rows),
+        done=f"{sum(done)} of {len(rows)}" if done else "",
+        handles=f"{round(pace.opening * 60)} s before and {round(pace.hold * 60)} s after",
+        segments=tuple(segments),
+        corrections=overlays,
+        other_errata=tuple(row for row in errata if row.remedy not in OVERLAID),
     )
 
 
@@ -109,85 +146,140 @@ def up_to(runs: Estimate) -> str:
     return f"up to {screen_time(runs.nine_in_ten)}"
 
 
-def _shot(plan: Plan, text: ShotText, clock: ShotClock, position: int, day: str) -> ShotRow:
-    screen = clock.screen
-    length, low, high = clock.seconds, round(screen.low * 60), round(screen.nine_in_ten * 60)
-    return ShotRow(
-        text,
-        screen_time(position / 60),
-        screen_time(length / 60),
-        f"{screen_time(low / 60)} to {screen_time(high / 60)}",
-        advice(plan, clock),
-        day,
-        (position, length, low, high),
+def _starts(clocks: list[ShotClock]) -> Mapping[ShotNumber, int]:
+    """The second of the episode at which each shot starts."""
+    found, position = {}, 0
+    for one in clocks:
+        found[one.number] = position
+        position += one.seconds
+    return found
+
+
+def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estimate) -> SegmentRow:
+    start, length = shots[0].seconds[0], sum(row.seconds[1] for row in shots)
+    return SegmentRow(
+        number=number,
+        title=shots[0].shot.segment_title,
+        chapter=chapter,
+        start=screen_time(start / 60),
+        length=screen_time(length / 60),
+        range=up_to(runs),
+        shots=shots,
+        seconds=(start, length),
     )
 
 
-def advice(plan: Plan, clock: ShotClock) -> str:
-    """Say what to speed up or leave out: handwork that runs on long after the words have ended, and where to cut to."""
-    silent = clock.hands.mean - clock.speech.mean
-    parts = []
-    if silent >= LONG_HANDS:
-        times = min(FASTEST, max(2, round(silent / SHOWN_AFTER_WORDS)))
-        stitches = max(1, round(clock.speech.mean * plan.course.course.pace.on_camera))
-        target = _cut_to(plan, clock.number)
-        cut = f"after {stitches} {'st' if stitches == 1 else 'sts'} cut to {target}" if target else "cut away"
-        parts.append(
-            f"The handwork runs on for {screen_time(silent)} after the words: {cut}, or speed it up {times} times."
-        )
-    if clock.off_camera >= 0.5:
-        target = _cut_to(plan, clock.number)
-        where = f"cut there, or to {target}" if target else "cut there"
-        parts.append(f"{screen_time(clock.off_camera)} of knitting happens off camera inside this shot: {where}.")
-    return " ".join(parts)
+def _row(plan: Plan, one: ShotClock, start: int, filmed: Filmed | None, overlays: tuple[Overlay, ...]) -> ShotRow:
+    length, low, high = one.seconds, round(one.screen.low * 60), round(one.screen.nine_in_ten * 60)
+    return ShotRow(
+        shot=all_shots(plan)[one.number],
+        start=screen_time(start / 60),
+        length=screen_time(length / 60),
+        range=f"{screen_time(low / 60)} to {screen_time(high / 60)}",
+        hands=_hands(plan, one.number),
+        on_screen=tuple(_on_screen(plan, one.number, start, text) for text in all_shots(plan)[one.number].on_screen),
+        spoken=round(one.speech.likely * 60),
+        worked=round(one.hands.likely * 60),
+        advice=advice(plan, one),
+        planned=_place_in_day(plan, one.number),
+        take=screen_time(one.take),
+        filmed=filmed,
+        corrections=tuple(item for item in overlays if item.shot == one.number),
+        seconds=(start, length, low, high),
+    )
 
 
-def _cut_to(plan: Plan, number: ShotNumber) -> str:
-    """Name the sample to cut to: the piece that next, in the story, stands in a state that this shot leads to."""
-    here = next((piece for piece in plan.worked.table if piece.shot == number and piece.moves), None)
-    if here is None:
-        return ""
-    story = [clock.number for clock in plan.worked.clocks.values() if clock.number.episode == number.episode]
-    for later in story[story.index(number) + 1 :]:
-        for piece in plan.choice.pieces:
-            for stop in piece.stops:
-                stand = here.stands.get(piece.kind)
-                if stand and shot_of(stop.demand) == later and contains(stop.start, stand.end):
-                    return f"piece {piece.name} as it stands in shot {later}"
+def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
+    """Word what the hands do in a shot, each thing with its likely time."""
+    word = for_size(plan.worked.facts, plan.worked.size)
+    minutes = minutes_of_hands(plan.course, number, plan.worked.kinds, plan.worked.table)
+    hands = plan.course.shot(number).hands
+    return tuple(
+        f"{screen_time(time)} {fill(one.work or one.do, word)}" for one, time in zip(hands, minutes, strict=True)
+    )
+
+
+def _on_screen(plan: Plan, number: ShotNumber, start: int, text: str) -> OnScreen:
+    second = second_of(text, all_shots(plan)[number].say, plan.course.course.pace.speech)
+    if second is None:
+        return OnScreen(text, f"{_to_read(text)} s or longer")
+    begins = start + second
+    return OnScreen(text, f"{screen_time(begins / 60)} to {screen_time((begins + _to_read(text)) / 60)}")
+
+
+def _to_read(text: str) -> int:
+    """Seconds that a text over the picture stays."""
+    return ceil(TO_READ[0] + TO_READ[1] * len(text.split()))
+
+
+def _place_in_day(plan: Plan, number: ShotNumber) -> str:
+    """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 10:34``."""
+    for day in plan.days:
+        shots = [entry for entry in day.entries if entry.kind == "shot"]
+        for place, entry in enumerate(shots, 1):
+            if entry.number == number:
+                return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}"
     return ""
 
 
+def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int]) -> Overlay:
+    """Place a correction: at the words it has in common with the shot, else from the start of the shot on."""
+    shot = next((one.number for one in named_shots(plan.course, row.where) if one.number in starts), None)
+    if shot is None:
+        return Overlay(row, "", "", "", False)
+    said = all_shots(plan)[shot].say
+    found = [second_of(text, said, plan.course.course.pace.speech) for text in (row.right, row.said)]
+    second = next((one for one in found if one is not None), None)
+    start = starts[shot] + (second or 0)
+    end = start + _to_read(row.right)
+    return Overlay(row, shot, screen_time(start / 60), screen_time(end / 60), second is not None)
+
+
 def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
-    """Give the sheet as rows for a spreadsheet, a heading first; times in whole seconds."""
-    head = (
-        "segment",
-        "segment_title",
-        "shot",
-        "slate",
-        "shot_title",
-        "view",
-        "start_s",
-        "length_s",
-        "low_s",
-        "high_s",
-        "filmed",
-        "on_screen",
-        "advice",
-    )
-    rows = [
-        (
-            segment.number,
-            segment.title,
-            row.shot.number,
-            str(row.shot.slate or ""),
-            row.shot.title,
-            row.shot.view,
-            *map(str, row.seconds),
-            row.filmed,
-            " / ".join(row.shot.on_screen),
-            row.advice,
-        )
-        for segment in view.segments
-        for row in segment.shots
-    ]
-    return (head, *rows)
+    """Give the sheet as rows for a spreadsheet, a heading first; times in whole seconds, several texts on lines."""
+    rows = [_cells(segment, row) for segment in view.segments for row in segment.shots]
+    head = tuple(rows[0]) if rows else ()
+    return (head, *(tuple(cells.values()) for cells in rows))
+
+
+def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
+    """The cells of one shot by column; ``start`` and ``timecode`` are those of the take to use."""
+    start, length, low, high = map(str, row.seconds)
+    takes = row.filmed.takes if row.filmed else ()
+    best = next((take for take in takes if take.use), None)
+    return {
+        "segment": segment.number,
+        "segment_title": segment.title,
+        "shot": row.shot.number,
+        "slate": str(row.shot.slate or ""),
+        "shot_title": row.shot.title,
+        "view": row.shot.view,
+        "start_s": start,
+        "length_s": length,
+        "low_s": low,
+        "high_s": high,
+        "words_s": str(row.spoken),
+        "hands_s": str(row.worked),
+        "planned": row.planned,
+        "filmed": row.filmed.state if row.filmed else "",
+        "take": str(best.take) if best else "",
+        "day": best.day if best else "",
+        "clip": best.file if best else "",
+        "clock": best.start if best else "",
+        "timecode": best.timecode if best else "",
+        "take_s": str(best.seconds) if best and best.seconds is not None else "",
+        "slip": best.slip if best else "",
+        "note": best.note if best else "",
+        "other_takes": "\n".join(_in_one_line(take) for take in takes if not take.use),
+        "words": " ".join(row.shot.say.split()),
+        "hands": "\n".join(row.hands),
+        "on_screen": "\n".join(row.shot.on_screen),
+        "corrections": "\n".join(f"{one.start} to {one.end} {one.row.right}" for one in row.corrections),
+        "advice": row.advice,
+        "for_editor": " ".join(row.shot.for_editor.split()),
+    }
+
+
+def _in_one_line(take: TakeLine) -> str:
+    parts = (take.verdict, take.file, take.start, take.timecode, take.length, take.slip, take.note)
+    return f"take {take.take}: " + ", ".join(part for part in parts if part)

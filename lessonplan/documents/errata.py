@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.slates import in_todays_numbers, named_shots
 from lessonplan.documents.wording import day_text
-from lessonplan.pattern.texts import fill, for_all_sizes, for_size
+from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan, Worked
 
 
@@ -41,11 +41,10 @@ def errata_view(plan: Plan) -> ErrataView:
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
-    """Give the errata of one episode that are not mended yet, for the editor: in the size that was filmed."""
-    word = for_size(plan.worked.facts, plan.worked.size)
-    return tuple(
-        row for row in errata_rows(plan.worked, word) if row.state != "mended" and _is_in(plan, row.where, episode)
-    )
+    """Give the errata of one episode that are not mended yet, for the editor: as the size that was filmed has it."""
+    facts, size = plan.worked.facts, plan.worked.size
+    rows = errata_rows(plan.worked, lambda text: on_screen(text, facts, size))
+    return tuple(row for row in rows if row.state != "mended" and _is_in(plan, row.where, episode))
 
 
 def _is_in(plan: Plan, where: str, episode: int) -> bool:
@@ -55,16 +54,16 @@ def _is_in(plan: Plan, where: str, episode: int) -> bool:
     return any(one.episode == episode for one in shots) if shots else pattern.search(where) is not None
 
 
-def errata_rows(worked: Worked, word: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
+def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
     """Word the whole log, newest first, with the facts of all sizes unless another wording is given."""
-    word = word or for_all_sizes(worked.facts)
+    filled = filled or (lambda text: fill(text, for_all_sizes(worked.facts)))
     newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
     return tuple(
         ErratumRow(
             day_text(e.found),
             in_todays_numbers(worked.course, e.where),
             e.said,
-            fill(e.right, word),
+            filled(e.right),
             e.kind,
             e.remedy,
             e.state,

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
+from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
+from lessonplan.documents.today import TodayView, today_view
+from lessonplan.documents.wording import count_of
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 
@@ -30,19 +34,28 @@ class IndexView:
     summary: str
     size: str
     samples: SamplesView
+    today: TodayView
     for_host: tuple[Link, ...]
+    for_knitters: tuple[Link, ...]
     for_editor: tuple[Link, ...]
     for_viewers: tuple[Link, ...]
 
 
-def index_view(plan: Plan) -> IndexView:
-    """Lay out the index page."""
+def index_view(plan: Plan, today: date | None = None) -> IndexView:
+    """Lay out the index page; ``today`` is the day from which it says what comes next."""
     course = plan.course
     samples = samples_view(plan)
-    links: dict[Reader, list[Link]] = {"host": [], "editor": [], "viewers": []}
+    links: dict[Reader, list[Link]] = {"host": [], "knitters": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
         link = Link(f"{paper.name(number)}.html", paper.title.format(number), paper.about(plan, part))
         links[paper.reader].append(link)
+    links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
+    for person in knitters_view(plan).people:
+        if person.sittings:
+            pieces = (
+                f"{count_of(len(person.pieces), 'piece')}, {person.total}, from {person.latest_start} at the latest"
+            )
+            links["knitters"].append(Link(person.file, f"Calendar of {person.name}", pieces))
     return IndexView(
         title=course.course.title,
         host=course.course.host,
@@ -51,7 +64,9 @@ def index_view(plan: Plan) -> IndexView:
         summary=fill(course.course.summary, for_all_sizes(plan.worked.facts)),
         size=samples.film_size,
         samples=samples,
+        today=today_view(plan, today),
         for_host=tuple(links["host"]),
+        for_knitters=tuple(links["knitters"]),
         for_editor=tuple(links["editor"]),
         for_viewers=tuple(links["viewers"]),
     )

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.samples import from_drawer, yarn_text
+from lessonplan.documents.samples import due_day, from_drawer, yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
-from lessonplan.planning.worked import Plan, first_day
+from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits, yarn_to_lay_out
 from lessonplan.samples.pieces import ladders_of
@@ -152,12 +152,6 @@ def _begun(plan: Plan, piece: Piece) -> str:
     so_far = in_words(begun, plan.worked.kinds[piece.kind], plan.worked.size)
     drawer = from_drawer(plan, piece)
     return f"Go on with “{drawer}” from the drawer ({so_far})" if drawer else f"Begun already: {so_far}"
-
-
-def due_day(plan: Plan, piece: Piece) -> date:
-    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
-    day = first_day(plan.worked, piece.stops[0].slot)
-    return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:

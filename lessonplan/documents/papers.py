@@ -23,7 +23,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.day import Day
 
-Reader = Literal["host", "editor", "viewers"]
+Reader = Literal["host", "knitters", "editor", "viewers"]
 Rows = tuple[tuple[str, ...], ...]
 
 
@@ -95,7 +95,7 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         file="knitters",
         title="Knitters",
-        reader="host",
+        reader="knitters",
         template="knitters.html",
         parts=_one,
         view=lambda plan, _, __: knitters_view(plan),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -49,6 +50,7 @@ class PieceView:
     needed: str
     knitter: str
     days: str
+    due: str
     yarn: str
     why: str
     without: str
@@ -158,12 +160,19 @@ def _piece(
         day_text(needed),
         plan.calendar.assigned.get(piece.name, ""),
         _knitting_days(plan, piece),
+        short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
         yarn_text(yarn),
         why_needed(plan, piece),
         without_text(piece, reasons),
         stops,
         in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
+
+
+def due_day(plan: Plan, piece: Piece) -> date:
+    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
+    day = first_day(plan.worked, piece.stops[0].slot)
+    return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
 
 
 def _knitting_days(plan: Plan, piece: Piece) -> str:
@@ -217,7 +226,10 @@ def _when(plan: Plan, spell: Spell) -> str:
 
 
 def why_needed(plan: Plan, piece: Piece) -> str:
-    """Say in one sentence why no other piece can stand in for this one."""
+    """Say in one sentence why no other piece can stand in for this one.
+
+    Nothing where it is so for the plain reason: at its first shot every other one is further on or not so far yet.
+    """
     if from_drawer(plan, piece):
         return f"It is “{piece.ready}” from the drawer."
     first = piece.stops[0]
@@ -238,4 +250,4 @@ def why_needed(plan: Plan, piece: Piece) -> str:
     before = [other for other in plan.choice.pieces if other is not piece and other.stops[0].slot < first.slot]
     if not before:
         return f"It is the first piece on the table (shot {name})."
-    return f"At shot {name} every other piece is further on, of another kind, or not knitted on so far in time."
+    return ""

@@ -10,7 +10,7 @@ from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.slates import slates_of
 from lessonplan.documents.wording import duration
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill, for_size, on_screen
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State, Stop
@@ -116,7 +116,7 @@ def shot_text(
         points=tuple(f"{fill(point.text, word)} ({duration(point.time)})" for point in shot.points),
         hands=tuple(hands),
         tools=shot.tools,
-        on_screen=tuple(fill(text, word) for text in shot.on_screen),
+        on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
         pieces=tuple(piece_here(plan, piece, stop) for piece, stop in stops),
         takes=shot.takes,
         one_way=one_way,

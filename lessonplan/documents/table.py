@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
 from lessonplan.planning.worked import Plan
@@ -20,7 +20,8 @@ class TableShot:
 
     From ``ready`` on nothing but changes and waits stands before the shot: between ``ready`` and ``start`` the day is
     neither late nor early. ``before`` words what happens from the shot before to this one, lunch included;
-    ``meanwhile`` what is knitted on in that time and during the shot.
+    ``meanwhile`` what is knitted on in that time and during the shot, ``then`` what is from the end of the shot on, in
+    a pause or after the wrap. ``tray`` is laid out for the first shot of a segment; ``next_tray`` follows on the last.
     """
 
     text: ShotText
@@ -31,6 +32,9 @@ class TableShot:
     end: int
     before: tuple[str, ...]
     meanwhile: tuple[str, ...]
+    then: tuple[str, ...]
+    tray: Tray | None
+    next_tray: Tray | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,7 @@ class TableView:
     day: str
     day_text: str
     place: str
+    cameras: tuple[str, ...]
     shots: tuple[TableShot, ...]
 
 
@@ -56,22 +61,48 @@ def table_view(plan: Plan, day: Day) -> TableView:
         day.day.isoformat(),
         day_text(day.day),
         file.shoot[day.number].place,
+        tuple(camera.name for camera in file.cameras),
         tuple(_shots(plan, day)),
     )
 
 
 def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
+    sheet = run_sheet_view(plan, day)
+    trays = {tray.segment: tray for tray in sheet.trays}
+    ready = round(day.entries[0].start) if day.entries else 0
     before: list[str] = []
     meanwhile: list[str] = []
-    ready = round(day.entries[0].start) if day.entries else 0
-    for entry, line in zip(day.entries, run_sheet_view(plan, day).lines, strict=True):
+    last = ""
+    for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
         meanwhile += line.meanwhile
         if line.shot:
-            start, end = round(entry.start), round(entry.end)
-            once = tuple(dict.fromkeys(meanwhile))
-            yield TableShot(line.shot, line.time, line.minutes, ready, start, end, tuple(before), once)
-            before, meanwhile = [], []
+            then, following = _until_next_shot(sheet.lines[place + 1 :])
+            segment, turned = line.shot.segment, following.segment if following else ""
+            yield TableShot(
+                text=line.shot,
+                time=line.time,
+                minutes=line.minutes,
+                ready=ready,
+                start=round(entry.start),
+                end=round(entry.end),
+                before=tuple(before),
+                meanwhile=tuple(dict.fromkeys(meanwhile)),
+                then=then,
+                tray=trays[segment] if segment != last else None,
+                next_tray=trays[turned] if turned not in ("", segment) else None,
+            )
+            before, meanwhile, last = [], [], segment
         elif entry.end > entry.start:
             before.append(f"{line.text} ({duration(entry.end - entry.start)})" if line.text else line.kind)
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
+
+
+def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:
+    """What is knitted on before the next shot begins, or after the last one, and that shot."""
+    jobs: list[str] = []
+    for line in lines:
+        if line.shot:
+            return tuple(dict.fromkeys(jobs)), line.shot
+        jobs += line.meanwhile
+    return tuple(dict.fromkeys(jobs)), None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from lessonplan.course.model import Course
@@ -9,24 +10,25 @@ from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
-from lessonplan.shoot.takes.compare import ShotRow, SumRow
+from lessonplan.shoot.takes.compare import ShotRow, SumRow, best_take, takes_by_shot
 from lessonplan.shoot.takes.learnt import Learnt
-from lessonplan.shoot.takes.log import Take, clock_text
+from lessonplan.shoot.takes.log import USABLE, Take, clock_text, in_order
 
 
 def takes_table(taken: Taken) -> str:
     """Set the comparison as text: shots, segments, days, slips, and what was learnt."""
     shots = [_shot_cells(row) for row in taken.compared.shots if row.takes_real]
-    head = ("Shot", "Planned", "Real", "Over", "Takes planned", "Takes", "Good take")
+    head = ("Shot", "Planned", "Real", "Over", "Takes planned", "Takes", "Best take")
     parts = [table(head, shots, frozenset({1, 2, 3, 4, 5})) if shots else "No take is logged yet."]
     for title, rows in (("Segment", taken.compared.segments), ("Day", taken.compared.days)):
         cells = [_sum_cells(row) for row in rows if row.takes_real]
         if cells:
             head_of_sums = (title, "Filmed", "Planned", "Real", "Over", "Takes planned", "Takes")
             parts.append(table(head_of_sums, cells, frozenset({1, 2, 3, 4, 5, 6})))
-    slips = [slip_text(take) for take in taken.takes if take.slip]
+    slips = [slip_text(take) for take in slips_kept(taken.takes)]
     if slips:
-        parts.append("\n".join(["Slips of the tongue, each a candidate for the errata:", *slips]))
+        told = "Slips of the tongue in what will be seen, each a candidate for the errata:"
+        parts.append("\n".join([told, *slips]))
     if shots:
         parts.append(learnt_table(taken.learnt))
     return "\n\n".join(parts)
@@ -34,9 +36,9 @@ def takes_table(taken: Taken) -> str:
 
 def _shot_cells(row: ShotRow) -> tuple[str, ...]:
     real = "?" if row.real_minutes is None else duration(row.real_minutes)
-    good = f"take {row.good.take} at {clock_text(row.good.start)}" if row.good else "none"
+    best = f"take {row.best.take} at {clock_text(row.best.start)}" if row.best else "none"
     planned = (str(row.takes_planned), str(row.takes_real))
-    return row.number, duration(row.planned_minutes), real, over(row.late_minutes), *planned, good
+    return row.number, duration(row.planned_minutes), real, over(row.late_minutes), *planned, best
 
 
 def _sum_cells(row: SumRow) -> tuple[str, ...]:
@@ -50,6 +52,15 @@ def over(minutes: float) -> str:
     if abs(minutes) < 0.5:
         return "0"
     return ("+" if minutes > 0 else "-") + duration(abs(minutes))
+
+
+def slips_kept(takes: Iterable[Take]) -> list[Take]:
+    """Give the takes with a slip that may be seen: the take to use of each shot or, without one, those not judged."""
+    found = []
+    for several in takes_by_shot(takes).values():
+        best = best_take(several)
+        found += [take for take in several if take.slip and (take is best or not (best or take.verdict))]
+    return list(in_order(found))
 
 
 def slip_text(take: Take) -> str:
@@ -87,6 +98,7 @@ def which_paces(course: Course, learnt: Learnt) -> str:
 
 def takes_data(taken: Taken) -> dict[str, Any]:
     """Give the comparison as plain values; minutes rounded to a tenth."""
+    by_shot = takes_by_shot(taken.takes)
     return {
         "shots": [
             {
@@ -95,7 +107,8 @@ def takes_data(taken: Taken) -> dict[str, Any]:
                 "real_minutes": None if row.real_minutes is None else round(row.real_minutes, 1),
                 "takes_planned": row.takes_planned,
                 "takes": row.takes_real,
-                "good_take": row.good.take if row.good else None,
+                "best_take": row.best.take if row.best else None,
+                "usable_takes": [take.take for take in by_shot.get(row.number, ()) if take.verdict in USABLE],
             }
             for row in taken.compared.shots
         ],
@@ -109,8 +122,7 @@ def takes_data(taken: Taken) -> dict[str, Any]:
                 "at": clock_text(take.start),
                 "said": take.slip,
             }
-            for take in taken.takes
-            if take.slip
+            for take in slips_kept(taken.takes)
         ],
         "learnt": {
             one.name: {

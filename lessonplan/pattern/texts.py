@@ -46,6 +46,15 @@ def for_all_sizes(facts: Mapping[str, Fact]) -> Callable[[str], str]:
     return lambda name: _known(facts, name).all_sizes()
 
 
+def on_screen(text: str, facts: Mapping[str, Fact], size: int) -> str:
+    """Word a text that is laid over the picture, in one size; whose number it is stands first where sizes differ."""
+    names = {name for _, _, name in _names_in(text)}
+    known = [fact for name in names if (fact := named(facts, name))]
+    of_size = any(len({fact.at(one) for one in range(len(fact.values))}) > 1 for fact in known)
+    filled = fill(text, for_size(facts, size))
+    return f"{facts['size'].at(size)}: {filled}" if of_size and "size" not in names else filled
+
+
 def named(facts: Mapping[str, Fact], name: str) -> Fact | None:
     """Find a fact by the name that a text gives it; ``about cuff.length`` is the length as one speaks of it."""
     about, _, plain = name.partition(" ")

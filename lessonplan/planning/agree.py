@@ -17,7 +17,7 @@ from lessonplan.course.slates import named_shots
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.changes import changes
 from lessonplan.planning.hands import hands_of
-from lessonplan.planning.taking import KEPT
+from lessonplan.planning.kept import KEPT
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result, load
 from lessonplan.planning.written import agreement, with_done, with_progress

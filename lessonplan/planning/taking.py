@@ -7,20 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from lessonplan.course.files import UnfitError, inside, locked, read_plain, write_file
+from lessonplan.course.files import UnfitError, inside, locked, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
-from lessonplan.course.slates import slates_of
-from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning import sealed
+from lessonplan.planning.kept import KEPT, cells_of, kept_takes, known_shots, read_takes
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
-from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed
 from lessonplan.shoot.takes.learnt import Learnt, learn, pace_values
-from lessonplan.shoot.takes.log import MAX_BYTES, Take, merged_csv, read_log
+from lessonplan.shoot.takes.log import Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
-KEPT = "takes/takes.csv"
 NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot", "unknown-slate", "new-title")
 """What is told of the kept file without standing in the way of writing it anew: all of it is written back."""
 
@@ -58,10 +55,10 @@ def take_in(
 
 
 def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_learnt: bool) -> Taken:
-    known = known_shots(planned)
-    kept, problems = _kept(folder, known)
+    known = known_shots(planned.worked)
+    kept, problems = kept_takes(folder, known)
     whole = all(problem.code in NOTHING_LOST for problem in problems)
-    logged = [_read(log, log.name, known) for log in logs]
+    logged = [read_takes(log, log.name, known) for log in logs]
     merged = merge([takes for takes, _ in logged], kept)
     problems += [*(problem for _, found in logged for problem in found), *merged.problems]
     if keep and merged.records:
@@ -85,64 +82,19 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_
     )
 
 
-def _kept(folder: Path, known: KnownShots) -> tuple[tuple[Take, ...], list[Problem]]:
-    """Read the takes kept in a course, if there are any."""
-    try:
-        path = inside(folder, KEPT)
-    except UnfitError as bad:
-        return (), [bad.problem]
-    if not path.exists():
-        return (), []
-    takes, problems = _read(path, KEPT, known)
-    first: dict[str, Take] = {}
-    for take in takes:
-        same = first.setdefault(take.id, take)
-        if _cells(same) != _cells(take):
-            what = f"The take “{take.id}” stands here again, and not like in line {same.where.line}."
-            problems.append(error(take.where, "same-id", what, "Two takes need two ids; leave one empty."))
-    return takes, problems
-
-
-def _read(path: Path, name: str, known: KnownShots) -> tuple[tuple[Take, ...], list[Problem]]:
-    try:
-        logged, problems = read_log(read_plain(path, Where(name), MAX_BYTES), name)
-    except UnfitError as bad:
-        return (), [bad.problem]
-    takes, unfit = placed(logged, known)
-    return takes, [*problems, *unfit]
-
-
 def _keep(folder: Path, records: tuple[Take, ...]) -> list[Problem]:
     """Write all takes into the kept file, unless it would not be read again just so (it may be too long by now)."""
     data = merged_csv(records)
     again, problems = read_log(data, KEPT)
-    if list(map(_cells, again)) != list(map(_cells, records)):
+    if list(map(cells_of, again)) != list(map(cells_of, records)):
         return [*(problem for problem in problems if problem.severity == "error"), _not_kept()]
     write_file(inside(folder, KEPT), data)
     return []
 
 
-def _cells(take: Take) -> tuple[Take, dict[str, str]]:
-    """Give all that is filled in of a take, also in the teacher's own columns."""
-    return take, {name: cell for name, cell in take.own if cell}
-
-
 def _not_kept() -> Problem:
     what = "No take was added to this file, so that nothing in it is lost."
     return error(Where(KEPT), "not-kept", what, "Mend it or move it away, then take the logs in again.")
-
-
-def known_shots(plan: Plan) -> KnownShots:
-    """Say by which numbers, slates and titles logs may know the shots of a plan."""
-    agreed = {one.slate: one for one in plan.course.agreed.shots} if plan.course.agreed else {}
-    slates, _ = slates_of(plan.course)
-    word = for_size(plan.worked.facts, plan.worked.size)
-    shots = []
-    for number, _, segment, shot in plan.course.shots():
-        then = agreed.get(slates.get(number, 0))
-        titles = fill(shot.title or segment.title, word), (then.title or then.segment) if then else ""
-        shots.append(KnownShot(number, slates.get(number, 0), tuple(filter(None, titles))))
-    return KnownShots(tuple(shots), {one.shot: slate for slate, one in agreed.items()})
 
 
 def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:

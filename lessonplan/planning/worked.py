@@ -45,6 +45,7 @@ from lessonplan.shoot.day import (
 from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.figures import read_learnt
 from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.log import Take
 
 LEARNT = "learnt.yaml"
 """The file of learnt paces that is used without being named."""
@@ -85,13 +86,15 @@ class Worked:
 class Plan:
     """Everything computed from a course: the documents are made from this alone.
 
-    A plan is equal to itself only, so that what is worded or drawn of it can be remembered.
+    ``takes``: what is filmed so far. A plan is equal to itself only, so that what is worded or drawn of it can be
+    remembered.
     """
 
     worked: Worked
     choice: Choice
     calendar: Calendar
     days: tuple[Day, ...]
+    takes: tuple[Take, ...] = ()
 
     @property
     def course(self) -> Course:

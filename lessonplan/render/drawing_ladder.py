@@ -1,5 +1,6 @@
 """The ladder: stages upward, shots rightward in the order of filming, and each piece a line through its states.
 
+Each day has a drawing of its own, so that one is as wide as a page.
 A piece is a thick line while it lies on the table of a shot and a thin one between shots, where it rises when it was
 knitted on. Each line has a colour, a dash pattern and a marker of its own, and its letter at both ends.
 """
@@ -16,10 +17,10 @@ from markupsafe import Markup
 from lessonplan.documents.wording import count_of
 from lessonplan.render import svg
 
-COLUMN, TABLE, LANE = 46.0, 22.0, 18.0
-"""Px of a shot's column, of the part of it in which a piece lies on the table, and of one line's height in a row."""
+COLUMN, TABLE, LANE = 34.0, 17.0, 18.0
+"""Px of a shot's column at least, of the part of it in which a piece lies on the table, and of a line in a row."""
 TYPE = 12.0
-_HEAD, _FOOT, _MARGIN, _NIGHT = 44.0, 26.0, 6.0, 16.0
+_HEAD, _FOOT, _MARGIN = 44.0, 26.0, 22.0
 _DASHES = (None, "9 3", "3 2.5", "12 3 3 3", "6 2 2 2 2 2")
 _MARKERS = (
     "M-4 0a4 4 0 1 0 8 0a4 4 0 1 0-8 0Z", "M-3.6-3.6H3.6V3.6H-3.6Z", "M0-5L5 0L0 5L-5 0Z", "M0-5L4.6 3.6H-4.6Z",
@@ -60,14 +61,17 @@ class _Run:
 
 @dataclass(frozen=True, slots=True)
 class _Grid:
-    """Where rows and columns are in px."""
+    """Where rows and columns are in px; ``column`` is the width of one."""
 
     bottoms: Mapping[int, float]
-    lefts: tuple[float, ...]
+    column: float
     lanes: Mapping[tuple[int, int, int], int]
 
+    def left(self, index: int) -> float:
+        return _MARGIN + index * self.column
+
     def x(self, index: int) -> float:
-        return self.lefts[index] + COLUMN / 2
+        return self.left(index) + self.column / 2
 
     def y(self, piece: int, index: int, height: float) -> float:
         row = row_of(height)
@@ -97,25 +101,42 @@ def ladder(
     pieces: Sequence[LadderPiece],
     days: Sequence[LadderDay] = (),
 ) -> Markup:
-    """Draw the ladder in a container that scrolls by itself (class ``picture-scroll``).
+    """Draw the ladder, each day in a container that scrolls by itself (class ``picture-scroll``).
 
     ``shots`` are their numbers in filming order. ``prefix`` must be the picture's own on its page.
     Raises ``ValueError`` when a piece names a shot or a stage that there is not, or goes back in time.
     """
     _check(stages, shots, pieces, days)
-    runs = [run for number, piece in enumerate(pieces) for run in _runs(number, piece)]
-    grid, heights = _grid(runs, len(stages), _lefts(len(shots), days))
+    parts = []
+    for place, day in enumerate(days or (LadderDay("", 0),)):
+        until = days[place + 1].first if place + 1 < len(days) else len(shots)
+        there = {
+            number: LadderPiece(piece.letter, piece.kind, points)
+            for number, piece in enumerate(pieces)
+            if (points := tuple((n - day.first, low, high) for n, low, high in piece.points if day.first <= n < until))
+        }
+        parts.append(_day(f"{prefix}-{place + 1}", title, stages, shots[day.first : until], there, day.name))
+    return svg.element("div", *parts, _key(pieces), class_="picture-frame")
+
+
+def _day(
+    prefix: str, title: str, stages: Sequence[str], shots: Sequence[str], pieces: Mapping[int, LadderPiece], name: str
+) -> Markup:
+    """Draw one day; the pieces by their numbers, by which they look alike in every drawing."""
+    runs = [run for number, piece in pieces.items() for run in _runs(number, piece)]
+    column = max([COLUMN, *(len(shot) * TYPE * svg.LETTER for shot in shots)])
+    grid, heights = _grid(runs, len(stages), column)
     tall = _HEAD + sum(heights.values()) + _FOOT
-    wide = grid.lefts[-1] + 30
-    words = _words(stages, shots, pieces)
+    wide = grid.left(len(shots)) + 30
+    title = f"{title}, {name}" if name else title
     names = _names(("not begun", *stages), grid, heights, tall)
     children = [
-        *_paper(grid, heights, shots, days, tall, wide),
-        *(part for number, piece in enumerate(pieces) for part in _piece(number, piece, grid)),
+        *_paper(grid, heights, shots, name, tall, wide),
+        *(part for number, piece in pieces.items() for part in _piece(number, piece, grid)),
     ]
+    words = _words(stages, shots, list(pieces.values()))
     plot = svg.picture(prefix, title, words, wide, tall, children, "picture ladder")
-    inner = svg.element("div", names, plot, class_="picture-scroll", tabindex="0", role="region", aria_label=title)
-    return svg.element("div", inner, _key(pieces), class_="picture-frame")
+    return svg.element("div", names, plot, class_="picture-scroll", tabindex="0", role="region", aria_label=title)
 
 
 def _check(
@@ -145,7 +166,7 @@ def _runs(number: int, piece: LadderPiece) -> Iterator[_Run]:
     return (_Run(number, row, first, last) for row, first, last in spans)
 
 
-def _grid(runs: Sequence[_Run], stages: int, lefts: tuple[float, ...]) -> tuple[_Grid, dict[int, float]]:
+def _grid(runs: Sequence[_Run], stages: int, column: float) -> tuple[_Grid, dict[int, float]]:
     """Give each run a line of its own in its row, free for a column before and after, and each row its height."""
     lanes: dict[tuple[int, int, int], int] = {}
     used: dict[int, list[int]] = {}
@@ -163,15 +184,7 @@ def _grid(runs: Sequence[_Run], stages: int, lefts: tuple[float, ...]) -> tuple[
     for row in reversed(rows):
         y += heights[row]
         bottoms[row] = y
-    return _Grid(bottoms, lefts, lanes), heights
-
-
-def _lefts(shots: int, days: Sequence[LadderDay]) -> tuple[float, ...]:
-    """Where each shot's column begins, and where the last one ends; before a day's first one there is a gap."""
-    firsts = {0, *(day.first for day in days)}
-    return tuple(
-        _MARGIN + n * COLUMN + _NIGHT * sum(first <= n for first in firsts if first < shots) for n in range(shots + 1)
-    )
+    return _Grid(bottoms, column, lanes), heights
 
 
 def _names(names: Sequence[str], grid: _Grid, heights: Mapping[int, float], tall: float) -> Markup:
@@ -193,26 +206,21 @@ def _names(names: Sequence[str], grid: _Grid, heights: Mapping[int, float], tall
 
 
 def _paper(
-    grid: _Grid, heights: Mapping[int, float], shots: Sequence[str], days: Sequence[LadderDay], tall: float, wide: float
+    grid: _Grid, heights: Mapping[int, float], shots: Sequence[str], day: str, tall: float, wide: float
 ) -> Iterator[Markup]:
-    """The lines of rows, the columns of shots with their numbers, and where days begin."""
-    low, right = tall - _FOOT, grid.lefts[-1]
+    """The lines of rows, the columns of shots with their numbers, and the name of the day."""
+    low, right = tall - _FOOT, grid.left(len(shots))
     ys = [_HEAD, *(grid.bottoms[row] for row in reversed(list(heights)))]
     yield svg.path("".join(f"M0 {svg.number(y)}H{svg.number(wide)}" for y in ys), stroke_opacity=0.35)
-    shades = "".join(
-        svg.polyline(_box(grid.lefts[n], _HEAD, COLUMN, low - _HEAD), True) for n in range(1, len(shots), 2)
-    )
+    boxes = (_box(grid.left(n), _HEAD, grid.column, low - _HEAD) for n in range(1, len(shots), 2))
+    shades = "".join(svg.polyline(box, True) for box in boxes)
     if shades:
         yield svg.path(shades, fill="currentColor", fill_opacity=0.06)
     for index, number in enumerate(shots):
         for y in (_HEAD - 7, low + 16):
-            yield svg.text(grid.x(index), y, number, TYPE, text_anchor="middle")
-    for place, day in enumerate(days):
-        x = grid.lefts[day.first] - 8
-        until = days[place + 1].first if place + 1 < len(days) else len(shots)
-        letters = int(max(COLUMN, (until - day.first) * COLUMN - 8) / (TYPE * svg.LETTER))
-        yield svg.line(x, 6, x, low, 2)
-        yield svg.text(x + 6, 17, svg.wrapped(day.name, letters, 1)[0], TYPE, font_weight="bold")
+            yield svg.text(grid.x(index), y, number, TYPE - 1, text_anchor="middle")
+    if day:
+        yield svg.text(_MARGIN, 17, svg.wrapped(day, int(wide / (TYPE * svg.LETTER)), 1)[0], TYPE, font_weight="bold")
     yield svg.line(right, _HEAD, right, low, 1, stroke_opacity=0.35)
 
 
@@ -237,7 +245,7 @@ def _piece(number: int, piece: LadderPiece, grid: _Grid) -> Iterator[Markup]:
     between = ""
     ways = zip(pairwise(piece.points), pairwise(places), strict=True)
     for ((_, _, after), (following, _, _)), ((_, here), (there, _)) in ways:
-        edge = grid.lefts[following] - (COLUMN - TABLE) / 4
+        edge = grid.left(following) - (grid.column - TABLE) / 4
         between += svg.polyline([here, (max(here[0], edge), grid.y(number, following - 1, after)), there])
     if between:
         yield svg.path(between, stroke_width=3.4, stroke_opacity=0.9)

@@ -114,12 +114,15 @@ def _environment(course: Path | None) -> _Sandbox:
 def page(template: str, view: Any, course: Path | None = None, *, language: str, **more: Any) -> bytes:
     """Render one template with its view (as ``view``) to UTF-8 bytes; ``course``: a course with templates of its own.
 
-    Every page carries the stylesheet (as ``style``; ``style.css`` unless given) and begins with a content security
+    Every page carries the stylesheet (as ``style``; unless given ``style.css`` and, if there is one, that of its own
+    name, ``editor.css``) and begins with a content security
     policy that allows it and the ``script`` given and nothing else, so that it can be mailed or opened from a file on
     its own. Raises `UnfitError` for what is wrong with an own template.
     """
     try:
-        style = str(more.pop("style", None) or stylesheet(course, "style.css"))
+        own = template.replace(".html", ".css")
+        sheets = ("style.css", own) if own in template_names() else ("style.css",)
+        style = str(more.pop("style", None) or "".join(stylesheet(course, name) for name in sheets))
         allowed = policy(style, str(more.get("script", "")))
         named = _environment(course).get_template(template)
         pieces, left = [], MAX_PAGE_SIGNS

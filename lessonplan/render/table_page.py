@@ -12,7 +12,7 @@ from lessonplan.documents.table import TableView
 from lessonplan.render import markdown
 from lessonplan.render.pages import element, page, source, stylesheet
 from lessonplan.render.pictures import Pictures
-from lessonplan.shoot.takes.log import columns_of
+from lessonplan.shoot.takes.log import CLIP, columns_of
 
 SCRIPTS = ("table-takes.js", "table.js")
 
@@ -44,8 +44,9 @@ def page_data(view: TableView) -> dict[str, Any]:
         | {"ready": shot.ready, "start": shot.start, "end": shot.end}
         for shot in view.shots
     ]
-    columns = columns_of(slates=any(shot.text.slate for shot in view.shots), titles=True)
-    return {"course": view.title, "day": view.day, "columns": columns, "shots": shots}
+    slates = {"slate"} if any(shot.text.slate for shot in view.shots) else set[str]()
+    columns = columns_of({"title", *CLIP, *slates})
+    return {"course": view.title, "day": view.day, "columns": columns, "cameras": view.cameras, "shots": shots}
 
 
 def embedded(data: dict[str, Any]) -> str:

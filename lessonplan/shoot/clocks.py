@@ -204,6 +204,14 @@ def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], s
     return None
 
 
+def minutes_of_hands(course: Course, number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...]) -> list[float]:
+    """Give the likely minutes of each thing that the hands do in a shot; a line is worked at the pace on camera."""
+    file, shot, needle = course.course, course.shot(number), needle_in(number, kinds, table, film_size(course))
+    each = (live_techniques(shot.model_copy(update={"hands": (hands,)}), needle)[0] for hands in shot.hands)
+    worked = [technique_minutes(counts, file.pace.on_camera, file.techniques) for counts in each]
+    return [(hands.time or 0.0) + minutes for hands, minutes in zip(shot.hands, worked, strict=True)]
+
+
 def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str, int], ...], tuple[Problem, ...]]:
     """Count the techniques of the lines that a shot works on camera, and report lines that cannot be read.
 

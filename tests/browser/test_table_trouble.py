@@ -12,6 +12,7 @@ from lessonplan.documents.table import table_view
 from lessonplan.planning.whole import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
+from lessonplan.shoot.takes.log import read_log
 from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
 from tests.small_course import COURSE, EPISODE, write_course
 
@@ -26,16 +27,28 @@ SHUT = "Object.defineProperty(window, 'localStorage', {get() { throw new DOMExce
 
 
 @pytest.mark.parametrize("script", [BROKEN, SHUT])
-def test_without_storage_the_page_warns_and_works(context: BrowserContext, table: Path, script: str) -> None:
+def test_without_storage_the_page_warns_and_works(
+    context: BrowserContext, table: Path, tmp_path: Path, script: str
+) -> None:
     context.add_init_script(script)
     page = opened(context, table)
     assert "keeps nothing" in text(page, "#warning")
     tap(page, "start")
     wait(page, 20)
     tap(page, "stop")
-    tap(page, "good")
+    tap(page, "best")
     assert "keeps nothing" in text(page, "#warning")
-    assert brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:30", "good", "", "")]
+    size = "parseFloat(getComputedStyle(document.getElementById('warning')).fontSize)"
+    assert page.evaluate(size) >= 24
+    assert text(page, "#offer") == "Save 1 take as a file now"
+    with page.expect_download() as found:
+        page.click("#offer")
+    found.value.save_as(tmp_path / "log.csv")
+    takes, _ = read_log((tmp_path / "log.csv").read_bytes(), "log.csv")
+    assert brief(takes) == brief(logged(page)) == [("1.1.1", 1, "09:45:10", "09:45:30", "best", "", "")]
+    assert not page.is_visible("#offer"), "nothing is left to save"
+    tap(page, "start")
+    assert text(page, "#offer") == "Save 2 takes as a file now"
 
 
 def test_what_cannot_be_read_is_kept_aside(context: BrowserContext, table: Path) -> None:
@@ -60,7 +73,7 @@ def test_fits_and_is_large_enough(context: BrowserContext, table: Path, size: st
     tap(page, "start")
     tap(page, "slip")
     tap(page, "stop")
-    for opener in (None, "#open-shots", "#open-log"):
+    for opener in (None, "#open-shots", "#open-log", "#open-camera", "#open-slate"):
         if opener:
             page.click(opener)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
@@ -81,9 +94,9 @@ def test_prints_as_a_list_of_shots(context: BrowserContext, table: Path) -> None
     assert page.locator("button:visible").count() == 0
 
 
-@pytest.mark.parametrize("scheme", ["screen", "print"])
-def test_axe_finds_nothing(browser: Browser, table: Path, axe: Path, scheme: Any) -> None:
-    context = browser.new_context(viewport={"width": 820, "height": 1180}, bypass_csp=True, timezone_id=ZONE)
+@pytest.mark.parametrize(("scheme", "width"), [("screen", 390), ("screen", 820), ("print", 820), ("screen", 1280)])
+def test_axe_finds_nothing(browser: Browser, table: Path, axe: Path, scheme: Any, width: int) -> None:
+    context = browser.new_context(viewport={"width": width, "height": 1180}, bypass_csp=True, timezone_id=ZONE)
     page = context.new_page()
     page.goto(table.as_uri())
     page.add_script_tag(path=axe)
@@ -94,9 +107,10 @@ def test_axe_finds_nothing(browser: Browser, table: Path, axe: Path, scheme: Any
     tap(page, "start")
     tap(page, "slip")
     tap(page, "stop")
-    tap(page, "good")
+    tap(page, "on")
     assert check() == []
-    for opener in ("#open-shots", "#open-log"):
+    page.click("#bigger")
+    for opener in ("#open-shots", "#open-log", "#open-camera", "#open-slate"):
         page.click(opener)
         assert check() == []
         page.keyboard.press("Escape")

@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.documents.advice import second_of
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
 from lessonplan.render.spreadsheet import csv_bytes
 from tests.documents import timed
-from tests.small_course import COURSE, EPISODE, write_course
+from tests.small_course import write_course
 
 ERRATA = """\
 errata:
@@ -51,30 +52,26 @@ def test_the_table_has_the_same_seconds(root: Path) -> None:
     sheet = view(root)[0]
     rows = list(csv.DictReader(io.StringIO(csv_bytes(editor_table(sheet)).decode("utf-8-sig"))))
     assert [int(row["length_s"]) for row in rows] == [row.seconds[1] for s in sheet.segments for row in s.shots]
-    assert {row["filmed"] for row in rows} <= {"Sat 13 Feb", "Sun 14 Feb"}
+    assert {row["planned"][:10] for row in rows} <= {"Sat 13 Feb", "Sun 14 Feb"}
 
 
-def test_long_handwork_says_after_how_many_stitches_to_cut_and_to_what(tmp_path: Path) -> None:
-    episode = EPISODE.replace('"k1, p1"', '"[k1, p1] 20 times"') + (
-        "      - {view: overhead, say: Here it is., pieces: [{needs: edge round 2}]}\n"
+def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_far_or_further(tmp_path: Path) -> None:
+    # The work leaves one round; the edge alone, and no piece at all, are no place to cut to.
+    shots = (
+        timed.shot("face", "0 s", hands="[{do: knit, time: 1 min}]", pieces="[{needs: edge, leaves: body round 1}]"),
+        timed.shot("face", pieces="[{needs: edge}]"),
+        timed.shot("face"),
     )
-    course = write_course(
-        tmp_path, {"course.yaml": COURSE + "pace: {on_camera: 10, speech: 120}\n", "episodes/01.yaml": episode}
-    )
-    plan = lessonplan.plan(course).plan
-    assert plan is not None
-    (segment,) = editor_view(plan, plan.course.episodes[0]).segments
-    advice = segment.shots[0].advice
-    # Five words at 120 a minute are 2.5 s, a little longer on average: in that time nearly half a stitch is shown.
-    assert "after 1 st cut to piece" in advice
-    assert "as it stands in shot 1.1.2" in advice
+    further = timed.shot("face", pieces="[{needs: body round 4}]")
+    assert "or cut to 1.2.1 for 4 s." in timed_sheet(tmp_path / "a", shots, (further,)).segments[0].shots[0].advice
+    assert "or cut away." in timed_sheet(tmp_path / "b", shots).segments[0].shots[0].advice
 
 
 def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_path: Path) -> None:
     plan = lessonplan.plan(write_course(tmp_path, {"errata.yaml": ERRATA})).plan
     assert plan is not None
     sheet = editor_view(plan, plan.course.episodes[0])
-    assert [row.right for row in sheet.corrections] == ["40 sts"]
+    assert [(one.row.right, one.shot, one.start) for one in sheet.corrections] == [("40 sts", "1.1.1", "0:00")]
     assert [row.remedy for row in sheet.other_errata] == ["pick-up shot"]
 
 
@@ -91,18 +88,34 @@ def timed_sheet(folder: Path, *segments: tuple[str, ...]) -> EditorView:
 @pytest.mark.parametrize(
     ("time", "advice"),
     [
-        # Handwork is 0.85, 1 or 1.35 times what is stated, 6.2 / 6 of it on average. Sped up so many times, about half
-        # a minute is left of it; nobody can follow stitches at more than eight times.
-        ("57 s", ""),
-        ("1 min", "The handwork runs on for 1:02 after the words: cut away, or speed it up 2 times."),
-        ("2 min", "The handwork runs on for 2:04 after the words: cut away, or speed it up 4 times."),
-        ("3 min", "The handwork runs on for 3:06 after the words: cut away, or speed it up 6 times."),
-        ("10 min", "The handwork runs on for 10:20 after the words: cut away, or speed it up 8 times."),
+        # Nobody speaks. About a quarter of a minute is left of it, and nobody can follow stitches at over eight times.
+        ("19 s", ""),
+        ("20 s", "There are no words: 2 times as fast, or cut away."),
+        ("1 min", "There are no words: 4 times as fast, or cut away."),
+        ("10 min", "There are no words: 8 times as fast, or cut away."),
     ],
 )
-def test_long_handwork_is_sped_up_to_half_a_minute(tmp_path: Path, time: str, advice: str) -> None:
+def test_long_handwork_is_sped_up_to_a_quarter_of_a_minute(tmp_path: Path, time: str, advice: str) -> None:
     shots = timed.shot("face", "0 s", hands=f"[{{do: wind the wool, time: {time}}}]")
     assert timed_sheet(tmp_path, (shots,)).segments[0].shots[0].advice == advice
+
+
+def test_silence_begins_where_the_words_end(tmp_path: Path) -> None:
+    # 90 words at 135 a minute are 40 s, of 85 s of handwork: 45 s without a word.
+    shots = timed.shot("face", hands="[{do: knit, time: 1 min 25 s}]", say="word " * 90)
+    (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
+    assert (row.spoken, row.worked, row.hands) == (40, 85, ("1:25 knit",))
+    assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast, or cut away."
+
+
+def test_each_thing_that_the_hands_do_has_its_time(tmp_path: Path) -> None:
+    # 24 stitches at 12 a minute are two minutes; the others are as given.
+    hands = "[{do: lay the yarn over, time: 15 s}, {work: K24}, {do: look at it, time: 5 s}]"
+    course = timed.COURSE.replace("{knitting: 20,", "{knitting: 20, on_camera: 12,")
+    planned = timed.plan(tmp_path, timed.episode((timed.shot("face", hands=hands),)), course)
+    (row,) = editor_view(planned, planned.course.episodes[0]).segments[0].shots
+    assert row.hands == ("0:15 lay the yarn over", "2:00 K24", "0:05 look at it")
+    assert row.worked == 140
 
 
 def test_knitting_that_is_not_shown_is_cut(tmp_path: Path) -> None:
@@ -111,7 +124,7 @@ def test_knitting_that_is_not_shown_is_cut(tmp_path: Path) -> None:
         "face", hands="[{do: knit, time: 2 min}]", pieces="[{needs: edge, leaves: body round 2}]", say="word " * 300
     )
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
-    assert row.advice == "9:06 of knitting happens off camera inside this shot: cut there."
+    assert row.advice == "9:06 of knitting is not shown: cut there, or cut away."
 
 
 def test_the_sheet_in_seconds(tmp_path: Path) -> None:
@@ -134,18 +147,62 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
     assert (sheet.title, sheet.number, sheet.episode) == ("Ring cowl", 1, "All of it")
     assert (sheet.length, sheet.range) == ("1:15", "up to 1:15")
     head, row, *_ = editor_table(sheet)
-    assert dict(zip(head, row, strict=True)) == {
+    filled = {name: cell for name, cell in zip(head, row, strict=True) if cell}
+    assert filled == {
         "segment": "1.1",
         "segment_title": "A",
         "shot": "1.1.1",
-        "slate": "",
-        "shot_title": "",
         "view": "face",
         "start_s": "0",
         "length_s": "10",
         "low_s": "10",
         "high_s": "10",
-        "filmed": "Sat 6 Mar",
-        "on_screen": "",
-        "advice": "",
+        "words_s": "0",
+        "hands_s": "0",
+        "planned": "Sat 6 Mar, shot 1 of 3, about 9:15",
     }
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "second"),
+    [
+        # One word is a second.
+        ("13 stitches go on the waste yarn", "one two three four Now 15 stitches go on the waste yarn.", 6),
+        ("13 stitches on waste yarn", "So 13 stitches it is", 1),
+        ("slip, slip, knit leans to the left", "It leans to the right", 1),
+        ("slip, slip, knit leans left", "It leans right", None),
+        ("", "word", None),
+    ],
+)
+def test_a_text_belongs_to_the_words_it_has_in_common(text: str, said: str, second: int | None) -> None:
+    assert second_of(text, said, 60) == second
+
+
+def test_a_text_on_screen_stands_at_its_words_or_says_how_long(tmp_path: Path) -> None:
+    # After 10 s: nine words at 135 a minute are 4 s. Three words to read take 3.9 s, two 3.6 s.
+    say = "word " * 9 + "knit 12 rounds"
+    shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
+    rows = timed_sheet(tmp_path, shots).segments[0].shots
+    assert [(one.text, one.when) for one in rows[1].on_screen] == [
+        ("12 rounds plain", "0:14 to 0:18"),
+        ("Good luck", "4 s or longer"),
+    ]
+
+
+def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
+    # The shot starts after 10 s; 28 words at 135 a minute are 12.4 s. Seven words to read take 3 + 2.1 s.
+    say = "word " * 27 + "fifteen stitches go on the waste yarn and sleep"
+    shots = (timed.shot("face", "10 s"), timed.shot("face", say=say))
+    errata = (
+        "errata:\n  - {found: 2027-04-03, by: A, where: 1.1.2, said: 15, right: nine stitches go on the waste yarn}\n"
+        "  - {found: 2027-04-02, by: A, where: 1.1.2, said: 15, right: forty}\n"
+        "  - {found: 2027-04-01, by: A, where: episode 1, said: 15, right: forty}\n"
+    )
+    planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
+    sheet = editor_view(planned, planned.course.episodes[0])
+    assert [(one.shot, one.start, one.end, one.sure) for one in sheet.corrections] == [
+        ("1.1.2", "0:22", "0:28", True),
+        ("1.1.2", "0:10", "0:14", False),
+        ("", "", "", False),
+    ]
+    assert [one.start for one in sheet.segments[0].shots[1].corrections] == ["0:22", "0:10"]

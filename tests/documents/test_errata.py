@@ -48,6 +48,6 @@ def test_an_episodes_editor_has_what_is_not_mended_in_the_size_that_was_filmed(t
     found = planned(tmp_path)
     assert [(row.by, row.right) for row in rows_for_episode(found, 1)] == [
         ("Ben, sample knitter", "right"),
-        ("Ana, viewer", "120 sts"),
+        ("Ana, viewer", "M: 120 sts"),
     ]
     assert [row.by for row in rows_for_episode(found, 11)] == ["Dan, viewer", "Cat, viewer"]

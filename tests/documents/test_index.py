@@ -28,7 +28,6 @@ def test_what_each_document_is(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert [(link.href, link.title, link.text) for link in found.for_host] == [
         ("step-samples.html", "Step samples", "1 piece to bring, 7 min of work"),
-        ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
         ("run-sheet-1.html", "Run sheet, day 1", "Saturday 6 March 2027"),
         ("table-1.html", "On the table, day 1", "for the tablet on the set, with the take log"),
         ("cue-cards-1.html", "Cue cards, day 1", "counts, and words that are easily swapped"),
@@ -36,6 +35,11 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("table-2.html", "On the table, day 2", "for the tablet on the set, with the take log"),
         ("cue-cards-2.html", "Cue cards, day 2", "counts, and words that are easily swapped"),
         ("shot-list.html", "Shot list", "3 shots by view"),
+        ("shoot.ics", "Shoot days as a calendar", "2 days"),
+    ]
+    assert [(link.href, link.title, link.text) for link in found.for_knitters] == [
+        ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
+        ("knitter-1.ics", "Calendar of Eva", "1 piece, 6 min, from Wednesday 3 March 2027 at the latest"),
     ]
     assert [(link.href, link.title, link.text) for link in found.for_editor] == [
         ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments")
@@ -51,5 +55,7 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     result = lessonplan.build(write_course(tmp_path / "c", files), tmp_path / "out")
     assert result.plan is not None
     found = index_view(result.plan)
-    named = {link.href for link in (*found.for_host, *found.for_editor, *found.for_viewers)}
-    assert named | {"index.html"} == {path.name for path in (tmp_path / "out").glob("*.html")}
+    named = {link.href for link in (*found.for_host, *found.for_knitters, *found.for_editor, *found.for_viewers)}
+    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics")}
+    assert named | {"index.html"} == made
+    assert {one.href for one in found.today.tasks} <= made

@@ -50,3 +50,31 @@ def test_what_is_knitted_before_a_shot_is_told_at_it(tmp_path: Path) -> None:
         ("Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds",),
         (),
     ]
+
+
+def test_trays_stand_where_they_change(tmp_path: Path) -> None:
+    first = (shot("face", pieces="[{needs: edge, name: the tight one}]"), shot("face", tools="hook"))
+    found = view(tmp_path, episode(first, (shot("sink", tools="ruler"),)))
+    trays = [(one.tray, one.next_tray) for one in found.shots]
+    assert [(a and a.segment, b and b.segment) for a, b in trays] == [("1.1", None), (None, "1.2"), ("1.2", None)]
+    assert trays[1][1] is not None
+    assert trays[1][1].tools == ("ruler",)
+    assert trays[0][0] is not None
+    assert [(piece.letter, piece.name) for piece in trays[0][0].pieces] == [("A", "the tight one")]
+
+
+def test_what_is_knitted_begins_at_the_end_of_a_shot_or_after_the_wrap(tmp_path: Path) -> None:
+    # Two rounds of 5.55 min are knitted in the pause before 1.2.1; 10 rounds of it in the night before the next day.
+    course = COURSE.replace("films: [1]", "films: [1.1, 1.2]\n    night_knitting: 2 h") + (
+        "  - {day: 2027-03-07, call: 9:00, wrap: 17:00, films: [1.3]}\n"
+    )
+    shots = (
+        (shot("face", pieces="[{needs: edge}]"),),
+        (shot("sink", pieces="[{needs: body round 2}]"),),
+        (shot("sink", pieces="[{needs: body round 9}]"),),
+    )
+    found = view(tmp_path, episode(*shots), course.replace("night_knitting", "helpers: Bo\n    night_knitting"))
+    job = "Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds"
+    night = "After the wrap, Bo works on piece A for 39 min; for 1.3.1 it must be: Body, 9 of 10 rounds"
+    assert [one.then for one in found.shots] == [(job,), (night,)]
+    assert [one.meanwhile for one in found.shots] == [(), (job,)]

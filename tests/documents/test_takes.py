@@ -45,7 +45,7 @@ def cells(text: str) -> list[list[str]]:
 
 def test_each_shot_with_its_plan(taken: Taken) -> None:
     rows = cells(takes_table(taken))
-    assert rows[0] == ["Shot", "Planned", "Real", "Over", "Takes planned", "Takes", "Good take"]
+    assert rows[0] == ["Shot", "Planned", "Real", "Over", "Takes planned", "Takes", "Best take"]
     assert ["1.1.1", "7 min", "9 min", "+2 min", "1", "1", "take 1 at 09:15:00"] in rows
     assert ["1.1.2", "7 min", "5 min", "-2 min", "1", "2", "take 2 at 09:35:00"] in rows
     assert not [row for row in rows if row[0] == "1.2.1"]
@@ -60,8 +60,8 @@ def test_segments_and_days_compare_like_with_like(taken: Taken) -> None:
 
 
 def test_slips_are_told_with_what_was_said(taken: Taken) -> None:
+    # Take 1 is filmed again, so nobody will hear its slip.
     assert takes_table(taken).split("errata:\n")[1].split("\n\n")[0].splitlines() == [
-        "1.1.2, take 1, 2027-03-06 09:30:00: said forty",
         "1.1.2, take 2, 2027-03-06 09:35:00",
     ]
 
@@ -75,17 +75,41 @@ def test_the_same_for_programs(taken: Taken) -> None:
         "real_minutes": 9.0,
         "takes_planned": 1,
         "takes": 1,
-        "good_take": 1,
+        "best_take": 1,
+        "usable_takes": [1],
     }
-    assert (second["real_minutes"], second["takes"], second["good_take"]) == (5.0, 2, 2)
-    assert [third[key] for key in ("planned_minutes", "real_minutes", "takes", "good_take")] == [18.0, None, 0, None]
+    assert (second["real_minutes"], second["takes"], second["best_take"]) == (5.0, 2, 2)
+    assert [third[key] for key in ("planned_minutes", "real_minutes", "takes", "best_take")] == [18.0, None, 0, None]
     assert data["segments"] == [
         {"name": "1.1", "shots": 2, "filmed": 2, "planned_minutes": 14.0, "real_minutes": 14.0, "takes": 3},
         {"name": "1.2", "shots": 1, "filmed": 0, "planned_minutes": 0.0, "real_minutes": 0.0, "takes": 0},
     ]
-    assert data["slips"][0] == {"shot": "1.1.2", "take": 1, "day": "2027-03-06", "at": "09:30:00", "said": "said forty"}
-    assert [slip["said"] for slip in data["slips"]] == ["said forty", "yes"]
+    assert data["slips"] == [
+        {"shot": "1.1.2", "take": 2, "day": "2027-03-06", "at": "09:35:00", "said": "yes"},
+    ]
     assert [(problem["line"], problem["code"]) for problem in data["problems"]] == [(4, "no-stop")]
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "told"),
+    [
+        ("best*,usable", []),  # a clean one is used
+        ("again*,best*", [2]),
+        ("usable*,best*", [2]),
+        ("again*,none*", [2]),  # not judged yet: it may be used
+        ("best*,none*", [1]),
+        ("again*", []),
+    ],
+)
+def test_only_slips_that_may_be_seen_are_candidates(tmp_path: Path, verdicts: str, told: list[int]) -> None:
+    lines = [
+        f"2027-03-06,1.1.1,{n},09:{n}0:00,09:{n}1:00,{text.strip('*').replace('none', '')},{'yes' * ('*' in text)}"
+        for n, text in enumerate(verdicts.split(","), 1)
+    ]
+    (tmp_path / "log.csv").write_text("\n".join(["day,shot,take,start,stop,verdict,slip", *lines]), encoding="utf-8")
+    _, found = take_in(write_course(tmp_path / "c"), [tmp_path / "log.csv"])
+    assert found is not None
+    assert [slip["take"] for slip in takes_data(found)["slips"]] == told
 
 
 def test_without_takes_it_says_so(tmp_path: Path) -> None:

@@ -38,9 +38,10 @@ def test_a_ladder_is_well_formed_named_and_scrolls_by_itself() -> None:
     assert (scroll.get("class"), scroll.get("tabindex"), scroll.get("role")) == ("picture-scroll", "0", "region")
     names, plot = scroll
     assert names.get("aria-hidden") == "true"
-    assert (plot.get("role"), plot[0].text) == ("img", "The pieces")
+    assert (plot.get("role"), plot[0].text) == ("img", "The pieces, Sat 13 Feb")
     assert not [one for one in frame.iter() if one.tag == "style" or "style" in one.attrib]
-    assert {"Sat 13 Feb", "Sun 14 Feb", *SHOTS} <= {one.text for one in plot.iter("text")}
+    assert {"Sat 13 Feb", *SHOTS[:3]} <= {one.text for one in plot.iter("text")}
+    assert {"Sun 14 Feb", *SHOTS[3:]} <= {one.text for one in frame[1].iter("text")}
 
 
 def test_the_words_say_where_each_piece_is() -> None:
@@ -113,19 +114,33 @@ def test_a_day_without_a_shot_is_refused() -> None:
         ladder("l", "x", STAGES, SHOTS, [A], [LadderDay("Sun 14 Feb", 5)])
 
 
-def test_no_letter_lies_on_the_line_of_a_day() -> None:
-    one, other = LadderPiece("Q", "full", ((0, 1.0, 1.0), (2, 1.0, 1.0))), LadderPiece("R", "full", ((3, 1.0, 1.0),))
-    drawn = ladder("l", "x", STAGES, SHOTS, [one, other], [LadderDay("Sat", 0), LadderDay("Sun", 3)])
-    plot = parsed(drawn)[0][1]
-    lines = [
-        p.attrib["d"] for p in plot.iter("path") if p.get("stroke-width") == "2" and re.match(r"M\S+ 6L", p.attrib["d"])
+def test_each_day_has_a_drawing_of_its_own_in_which_a_piece_looks_the_same() -> None:
+    one, other = LadderPiece("Q", "full", ((0, 1.0, 1.0), (3, 2.0, 2.5))), LadderPiece("R", "short", ((4, 1.0, 1.0),))
+    frame = parsed(ladder("l", "x", STAGES, SHOTS, [B, one, other], [LadderDay("Sat", 0), LadderDay("Sun", 3)]))
+    days = [part[1] for part in frame if part.get("class") == "picture-scroll"]
+    assert [plot[0].text for plot in days] == ["x, Sat", "x, Sun"]
+    assert [plot[1].text for plot in days] == [
+        "2 pieces in 3 shots. B (short): 1.2 at Cuff done. Q (full): 1.1 at Edge done.",
+        "2 pieces in 2 shots. Q (full): 2.2 at Cuff done, left at Hand 50%. R (short): 3.1 at Edge done.",
     ]
-    days = [float(d[1:].split()[0]) for d in lines]
-    (_, first, _), (_, last, _), (_, then, _), _ = letters(drawn)
-    # A capital is about 9 px wide at 13 px; the first ends and the last begins at its place.
-    assert days[0] + 1 < first - 9
-    assert last + 9 < days[1] - 1
-    assert days[1] + 1 < then - 9
+    key = [marker.attrib["d"] for marker in frame[-1].iter("path") if marker.get("transform")]
+    drawn = [[marker.attrib["d"] for marker in plot.iter("path") if marker.get("transform")] for plot in days]
+    assert drawn == [[key[0]] * 2 + [key[1]] * 2, [key[1]] * 2 + [key[2]] * 2]
+
+
+@pytest.mark.parametrize("shots", [24, 18])
+def test_a_usual_day_is_no_wider_than_a_page(shots: int) -> None:
+    numbers = [f"1.{n // 4 + 1}.{n % 4 + 1}" for n in range(shots)]
+    stages = ("Edge", "A stage with a long name", "Hand")
+    strip, plot = parsed(ladder("l", "x", stages, numbers, [A]))[0]
+    assert float(strip.attrib["width"]) + float(plot.attrib["width"]) <= 1020
+
+
+def test_long_numbers_do_not_run_into_each_other() -> None:
+    numbers = [f"10.{n}.10" for n in range(10, 20)]
+    plot = parsed(ladder("l", "x", STAGES, numbers, [A]))[0][1]
+    at = sorted({float(one.attrib["x"]) for one in plot.iter("text") if one.text in numbers})
+    assert min(b - a for a, b in pairwise(at)) >= 8 * 12 * 0.5  # eight signs, each at least half a type size wide
 
 
 def test_a_height_is_the_highest_stage_begun() -> None:

@@ -19,7 +19,10 @@ from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import embedded, table_page
 from tests.small_course import write_course
 
-LOGGED = ("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note")
+LOGGED = (
+    *("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note"),
+    *("camera", "card", "clip", "timecode"),
+)
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from lessonplan.shoot.takes.log import Take, clock_text, in_order
+from lessonplan.shoot.takes.log import USABLE, Take, clock_text, in_order
 
 PAUSE_MINUTES = 20.0  # nobody resets one shot for so long; the shortest usual meal break is 20 to 30 minutes
 
@@ -44,7 +44,7 @@ class PlannedShot:
 class ShotRow:
     """One shot, planned and real. Minutes; ``real_minutes`` is None until a take of known length is logged.
 
-    ``good`` is the last good take; ``unmeasured`` counts takes whose length is not known, ``slips`` those with a slip
+    ``best`` is the take to use; ``unmeasured`` counts takes whose length is not known, ``slips`` those with a slip
     of the tongue; ``days`` are the days on which it was really filmed.
     """
 
@@ -58,7 +58,7 @@ class ShotRow:
     takes_real: int
     unmeasured: int
     slips: int
-    good: Take | None
+    best: Take | None
 
     @property
     def late_minutes(self) -> float:
@@ -137,9 +137,18 @@ def takes_by_shot(takes: Iterable[Take]) -> dict[str, tuple[Take, ...]]:
     return {shot: tuple(several) for shot, several in found.items()}
 
 
-def last_good(takes: Sequence[Take]) -> Take | None:
-    """Give the last good take of a shot's takes in filming order; None when none is called good."""
-    return next((take for take in reversed(takes) if take.verdict == "good"), None)
+def best_take(takes: Sequence[Take]) -> Take | None:
+    """Choose the take to use of a shot's takes in filming order; None when none is called usable.
+
+    One without a slip of the tongue comes before any with one, then the better verdict, then the later take.
+    """
+    able = [(not take.slip, USABLE.index(take.verdict), place) for place, take in usable(takes)]
+    return takes[max(able)[2]] if able else None
+
+
+def usable(takes: Sequence[Take]) -> list[tuple[int, Take]]:
+    """Give the takes that can be used, each with its place among these takes."""
+    return [(place, take) for place, take in enumerate(takes) if take.verdict in USABLE]
 
 
 def gaps(takes: Iterable[Take]) -> Iterator[tuple[Take, Take, int]]:
@@ -180,7 +189,7 @@ def _shot_row(shot: PlannedShot, takes: Sequence[Take], minutes: Mapping[tuple[s
         takes_real=len(takes),
         unmeasured=sum(take.seconds is None for take in takes),
         slips=sum(bool(take.slip) for take in takes),
-        good=last_good(takes),
+        best=best_take(takes),
     )
 
 
@@ -190,7 +199,7 @@ def _segment_row(name: str, rows: Sequence[ShotRow]) -> SumRow:
         name=name,
         shots=len(rows),
         filmed=sum(row.takes_real > 0 for row in rows),
-        good=sum(row.good is not None for row in rows),
+        good=sum(row.best is not None for row in rows),
         planned_minutes=sum(row.planned_minutes for row in rows),
         planned_so_far=sum(row.planned_minutes for row in measured),
         real_minutes=sum(row.real_minutes or 0.0 for row in rows),
@@ -210,7 +219,7 @@ def _day_row(
         name=day.isoformat(),
         shots=len(planned),
         filmed=len({take.shot for take in takes}),
-        good=len({take.shot for take in takes if take.verdict == "good"}),
+        good=len({take.shot for take in takes if take.verdict in USABLE}),
         planned_minutes=sum(row.planned_minutes for row in planned),
         planned_so_far=sum(row.planned_minutes * _share(row, day, minutes) for row in rows),
         real_minutes=sum(minutes.get((row.number, day), 0.0) for row in rows),

@@ -28,7 +28,7 @@ from typing import Literal
 
 from lessonplan.course.model import Pace, Shot
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
-from lessonplan.shoot.takes.log import Take, in_order
+from lessonplan.shoot.takes.log import USABLE, Take, in_order
 
 Sure = Literal["none", "few", "some", "many"]
 
@@ -302,9 +302,9 @@ def _change(one: PlannedShot, other: PlannedShot) -> str:
 
 
 def kept_takes(takes: Sequence[Take]) -> list[Take]:
-    """Give the takes that show a shot's length: the good ones; the last where none is judged."""
+    """Give the takes that show a shot's length: those that can be used; the last where none is judged."""
     if any(take.verdict for take in takes):
-        return [take for take in takes if take.verdict == "good"]
+        return [take for take in takes if take.verdict in USABLE]
     return list(takes[-1:])
 
 
@@ -331,7 +331,7 @@ def _takes_needed(takes: Sequence[Take], shots: Sequence[PlannedShot]) -> tuple[
     finished = failed = 0
     for shot, several in takes_by_shot(takes).items():
         if shot in planned:
-            done = any(take.verdict == "good" for take in several) or not any(take.verdict for take in several)
+            done = any(take.verdict in USABLE for take in several) or not any(take.verdict for take in several)
             finished += done
             failed += min(len(several), int(BOUNDS["takes"].one_high)) - done
     return finished, failed

@@ -13,9 +13,13 @@ title     of the shot; empty in most typed logs
 take      1, 2, ...
 start     ``09:31:05`` by the device's clock (``9:31``, ``9:31:05 am`` do too; past midnight ``24:10:00``)
 stop      the same; empty when the battery died
-verdict   ``good``, ``again`` or empty
+verdict   ``best``, ``usable``, ``again`` or empty; older logs have ``good``
 slip      a slip of the tongue: what was said, or ``yes`` when it was tapped only
 note      anything else
+camera    which camera filmed it, as course.yaml names it
+card      the card that it lies on
+clip      the file or clip on the card: ``C0012``
+timecode  the camera's own clock at the start: ``09:31:17``, ``09:31:17:12``
 ========= ==========================================================================================
 
 Other columns are the teacher's own: they are not read, but kept with the take and written back.
@@ -28,17 +32,18 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Literal
+from typing import Literal, get_args
 
 from lessonplan.course.cells import guarded, unguarded
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
-COLUMNS = ("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note")
-NAMES = ("slate", "title")
+CLIP = ("camera", "card", "clip", "timecode")
+COLUMNS = ("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note", *CLIP)
+AT_NEED = frozenset(("slate", "title", *CLIP))
 """The columns that stand in a log only where something stands in them."""
 NEEDED = ("day", "shot", "take", "start", "stop")
 MAX_BYTES = 5_000_000
@@ -47,7 +52,9 @@ MAX_LINES_OF_A_CELL = 20
 MAX_TAKE_SECONDS = 12 * 3600
 _QUOTED = re.compile(r' *"((?:[^"]|"")*)("?)')
 
-Verdict = Literal["good", "again", ""]
+Verdict = Literal["best", "good", "usable", "again", ""]
+USABLE: tuple[Verdict, ...] = ("usable", "good", "best")
+"""The verdicts on takes that can be used, the best last; older logs have one only, ``good``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +77,10 @@ class Take:
     note: str = ""
     slate: int = 0
     title: str = ""
+    camera: str = ""
+    card: str = ""
+    clip: str = ""
+    timecode: str = ""
     where: Where = field(default=Where(), compare=False)
     own: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
@@ -239,8 +250,26 @@ def _take(row: _Row) -> Take | None:
     slip = "" if row.text("slip").lower() in ("no", "-", "0") else row.text("slip")
     device = row.text("device") or "typed"
     name = row.text("id") or f"{device}/{day}/{shot or f'slate {slate}'}/{number}/{clock_text(start)}"
-    note, title = row.text("note"), row.text("title")
-    return Take(name, device, day, shot, number, start, stop, verdict, slip, note, slate or 0, title, row.line)
+    _look_at_timecode(row)
+    return Take(
+        id=name,
+        device=device,
+        day=day,
+        shot=shot,
+        take=number,
+        start=start,
+        stop=stop,
+        verdict=verdict,
+        slip=slip,
+        note=row.text("note"),
+        slate=slate or 0,
+        title=row.text("title"),
+        camera=row.text("camera"),
+        card=row.text("card"),
+        clip=row.text("clip"),
+        timecode=row.text("timecode"),
+        where=row.line,
+    )
 
 
 def _day(row: _Row) -> date | None:
@@ -307,9 +336,22 @@ def _time(row: _Row, name: str) -> int | None:
 
 def _verdict(row: _Row) -> Verdict:
     text = row.text("verdict").lower()
-    if text and text not in ("good", "again"):
-        row.warning("verdict", "verdict", f"“{text}” is no verdict; it is “good”, “again” or empty.")
-    return "good" if text == "good" else "again" if text == "again" else ""
+    verdict = next((one for one in get_args(Verdict) if one == text), None)
+    if verdict is None:
+        row.warning("verdict", "verdict", f"“{text}” is no verdict; it is “best”, “usable”, “again” or empty.")
+    return verdict or ""
+
+
+def _look_at_timecode(row: _Row) -> None:
+    text = row.text("timecode")
+    if text and timecode_seconds(text) is None:
+        row.warning("timecode", "timecode", f"“{text}” is not a camera's clock such as 09:31:17 or 09:31:17:12.")
+
+
+def timecode_seconds(text: str) -> int | None:
+    """Read the whole seconds of a timecode, ``09:31:17`` or, with frames, ``09:31:17:12``; None when it is none."""
+    found = re.fullmatch(r"([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(?:[:;.]\d\d)?", text, re.ASCII)
+    return int(found[1]) * 3600 + int(found[2]) * 60 + int(found[3]) if found else None
 
 
 def in_order(takes: Iterable[Take]) -> tuple[Take, ...]:
@@ -321,7 +363,8 @@ def content(take: Take) -> tuple[str | int, ...]:
     """Give a take's values as one sortable row, to break ties the same way whatever the order of files."""
     numbers = [-1 if value is None else value for value in (take.start, take.stop)]
     names = take.shot, take.take, take.device, take.id, take.day.isoformat()
-    return (*names, *numbers, take.verdict, take.slip, take.note, take.slate, take.title)
+    clip = take.camera, take.card, take.clip, take.timecode
+    return (*names, *numbers, take.verdict, take.slip, take.note, take.slate, take.title, *clip)
 
 
 def clock_text(seconds: int | None) -> str:
@@ -329,10 +372,9 @@ def clock_text(seconds: int | None) -> str:
     return "" if seconds is None else f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
 
 
-def columns_of(slates: bool, titles: bool) -> tuple[str, ...]:
-    """Give the columns of a log in which slates, and titles, stand or do not."""
-    left_out = {name for name, there in zip(NAMES, (slates, titles), strict=True) if not there}
-    return tuple(name for name in COLUMNS if name not in left_out)
+def columns_of(filled: Collection[str]) -> tuple[str, ...]:
+    """Give the columns of a log in which something stands in these."""
+    return tuple(name for name in COLUMNS if name in filled or name not in AT_NEED)
 
 
 def merged_csv(takes: Iterable[Take]) -> bytes:
@@ -342,7 +384,7 @@ def merged_csv(takes: Iterable[Take]) -> bytes:
     apostrophe in front, which reading takes away again.
     """
     takes = in_order(takes)
-    columns = columns_of(any(take.slate for take in takes), any(take.title for take in takes))
+    columns = columns_of({name for name in AT_NEED for take in takes if getattr(take, name)})
     own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from lessonplan.course.problems import Problem, Where, note, warning
-from lessonplan.shoot.takes.log import Take, Verdict, content, in_order
+from lessonplan.shoot.takes.log import CLIP, Take, Verdict, content, in_order
 
 OPEN_SECONDS = 60  # how long a take without a stop is taken to last when takes are compared
 NEAR_SECONDS = 300  # clocks this near are believed from one or two common takes; tablets left alone drift less
@@ -82,7 +82,8 @@ def _one_per_id(logs: Iterable[Sequence[Take]], kept: Sequence[Take], problems: 
             latest = max((day, seconds), (take.day.isoformat(), take.stop or take.start or 0))
             until[take.device] = (*latest, count + 1)
         for take in newest.values():
-            filled = sum(bool(cell) for cell in (take.start, take.stop, take.verdict, take.slip, take.note))
+            cells = take.start, take.stop, take.verdict, take.slip, take.note, *(getattr(take, name) for name in CLIP)
+            filled = sum(bool(cell) for cell in cells)
             rank = (*until[take.device], log is kept, filled, *content(take))
             versions.setdefault(take.id, []).append((rank, take))
     chosen = []
@@ -213,10 +214,11 @@ def _joined(cluster: Sequence[Take], problems: list[Problem]) -> Take:
         problems.append(warning(first.where, "verdict", what, f"“{verdicts[0]}” is kept."))
     slips = list(dict.fromkeys(take.slip for take in cluster if take.slip))
     slips = [slip for slip in slips if slip.lower() != "yes"] or slips[:1]
-    notes = dict.fromkeys(take.note for take in cluster if take.note)
     verdict: Verdict = verdicts[0] if verdicts else ""
-    joined = replace(first, start=timed.start, stop=timed.stop, verdict=verdict)
-    return replace(joined, slip="; ".join(slips), note="; ".join(notes))
+    joined = replace(first, start=timed.start, stop=timed.stop, verdict=verdict, slip="; ".join(slips))
+    every = {name: dict.fromkeys(getattr(take, name) for take in cluster) for name in ("note", *CLIP)}
+    note, camera, card, clip, timecode = ("; ".join(filter(None, texts)) for texts in every.values())
+    return replace(joined, note=note, camera=camera, card=card, clip=clip, timecode=timecode)
 
 
 def _overlaps(takes: Sequence[Take]) -> Iterator[Problem]:

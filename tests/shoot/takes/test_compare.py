@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -40,16 +41,39 @@ def test_lunch_within_a_shot_is_not_counted() -> None:
     assert planned_real([shot("1.1.1")], takes).shots[0].real_minutes == pytest.approx(2.0)
 
 
-def test_the_last_good_take_is_the_good_one() -> None:
-    takes = [take("1.1.1", 1, 0, 1, "good"), take("1.1.1", 2, 2, 3, "good"), take("1.1.1", 3, 4, 5)]
-    good = planned_real([shot("1.1.1")], takes).shots[0].good
-    assert good is not None
-    assert good.take == 2
+@pytest.mark.parametrize(
+    ("takes", "best"),
+    [
+        # Each take as its verdict, with a star for a slip of the tongue; the number of the one to use, 0 for none.
+        ("", 0),
+        ("again none", 0),
+        ("good good again", 2),
+        ("again good good*", 2),
+        ("good* good*", 2),
+        ("usable best usable", 2),
+        ("best best usable", 2),
+        ("usable best*", 1),
+        ("usable* best*", 2),
+        ("best* usable*", 1),
+        ("good usable", 1),
+        ("good best", 2),
+    ],
+)
+def test_the_take_to_use_is_clean_then_good_then_late(takes: str, best: int) -> None:
+    def one(place: int, text: str) -> Take:
+        verdict: Verdict = {"none": "", "best": "best", "good": "good", "usable": "usable", "again": "again"}[
+            text.rstrip("*")
+        ]  # type: ignore[assignment]
+        made = take("1.1.1", place, 2 * place, 2 * place + 1, verdict)
+        return replace(made, slip="yes" if text.endswith("*") else "")
+
+    found = planned_real([shot("1.1.1")], [one(place, text) for place, text in enumerate(takes.split(), 1)]).shots[0]
+    assert (found.best.take if found.best else 0) == best
 
 
 def test_a_shot_that_was_not_filmed_is_neither_late_nor_early() -> None:
     row = planned_real([shot("1.1.1")], []).shots[0]
-    assert (row.real_minutes, row.late_minutes, row.takes_real, row.good) == (None, 0.0, 0, None)
+    assert (row.real_minutes, row.late_minutes, row.takes_real, row.best) == (None, 0.0, 0, None)
 
 
 def test_a_take_without_length_counts_as_a_take() -> None:

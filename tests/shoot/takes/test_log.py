@@ -159,7 +159,10 @@ def test_cells_are_split_as_the_standard_library_writes_them(rows: list[list[str
     csv.writer(out).writerows(
         [
             COLUMNS,
-            *(["x", "d", "2027-03-06", "1.1.1", "9", "", "1", "9:00", "9:01", "", "", "".join(row)] for row in rows),
+            *(
+                ["x", "d", "2027-03-06", "1.1.1", "9", "", "1", "9:00", "9:01", "", "", "".join(row)] + [""] * 4
+                for row in rows
+            ),
         ]
     )
     takes, _ = read_log(out.getvalue().encode(), "log.csv")
@@ -186,11 +189,12 @@ def any_take(draw: st.DrawFn) -> Take:
     start = draw(st.none() | st.integers(0, 86399))
     length = draw(st.none() | st.integers(0, 4000))
     stop = None if length is None or start is None else start + length
-    verdict: Verdict = draw(st.sampled_from(("good", "again", "")))
+    verdict: Verdict = draw(st.sampled_from(("best", "good", "usable", "again", "")))
     slip = draw(WORDS.filter(lambda text: text.lower() not in ("no", "-", "0")))
     shot, number = draw(st.sampled_from(("1.1.1", "2.4.1"))), draw(st.integers(1, 999))
     slate, title = draw(st.integers(0, 99)), draw(WORDS)
-    return Take(draw(NAMES), draw(NAMES), DAY, shot, number, start, stop, verdict, slip, draw(WORDS), slate, title)
+    take = Take(draw(NAMES), draw(NAMES), DAY, shot, number, start, stop, verdict, slip, draw(WORDS), slate, title)
+    return replace(take, camera=draw(WORDS), card=draw(WORDS), clip=draw(WORDS), timecode=draw(WORDS))
 
 
 @given(st.lists(any_take(), max_size=5))
@@ -228,3 +232,26 @@ def test_no_written_cell_starts_a_formula(take: Take) -> None:
     rows = list(csv.reader(io.StringIO(merged_csv([take]).decode("utf-8-sig"), newline="")))
     begun = [cell for row in rows for cell in row if cell.startswith(("=", "+", "-", "@"))]
     assert [cell for cell in begun if not re.fullmatch(r"-\d+(\.\d*)?", cell)] == []  # a number runs nothing
+
+
+@pytest.mark.parametrize("verdict", ["best", "usable", "again", "good", "Best", ""])
+def test_verdicts_of_new_and_old_logs_are_read(verdict: str) -> None:
+    takes, problems = read(HEAD + f"a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,{verdict},,\n")
+    assert (takes[0].verdict, problems) == (verdict.lower(), ())
+
+
+CLIPPED = "day,shot,take,start,stop,camera,card,clip,timecode\n2027-03-06,1.1.1,1,9:00,9:01,A,A01,C0012,{}\n"
+
+
+@pytest.mark.parametrize("timecode", ["", "09:00:17", "09:00:17:12", "23:59:59;01"])
+def test_a_log_says_where_a_take_lies(timecode: str) -> None:
+    (take,), problems = read(CLIPPED.format(timecode))
+    assert (take.camera, take.card, take.clip, take.timecode) == ("A", "A01", "C0012", timecode)
+    assert problems == ()
+
+
+@pytest.mark.parametrize("timecode", ["9 am", "24:00:00", "09:60:00", "09:00"])
+def test_what_is_no_camera_clock_is_told_of_and_kept(timecode: str) -> None:
+    (take,), problems = read(CLIPPED.format(timecode))
+    assert take.timecode == timecode
+    assert [(problem.code, problem.where.line, problem.where.column) for problem in problems] == [("timecode", 2, 42)]

@@ -114,6 +114,13 @@ def test_what_only_one_device_knows_is_kept() -> None:
     assert merged.takes[0].seconds == 40
 
 
+def test_two_cameras_on_one_take_are_both_named() -> None:
+    one = replace(take("a-1", "1.1.1", 1, 0, 40), camera="A", card="A01", clip="C0012", timecode="09:00:00")
+    other = replace(take("b-1", "1.1.1", 1, 2, 40), camera="B", clip="0033")
+    (both,) = merge([[one, take("a-2", "1.1.1", 2, 100)], [other]]).takes[:1]
+    assert (both.camera, both.card, both.clip, both.timecode) == ("A; B", "A01", "C0012; 0033", "09:00:00")
+
+
 def test_two_verdicts_on_one_take_are_told() -> None:
     one, other = take("a-1", "1.1.1", 1, 0, 40, "good"), take("b-1", "1.1.1", 1, 1, 40, "again")
     assert "verdict" in codes(merge([[one], [other]]))

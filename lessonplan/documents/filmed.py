@@ -1,0 +1,104 @@
+"""What was filmed of each shot, for the editor: the take to use, the others that can be used, and where they lie."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.documents.wording import listing, screen_time, short_day
+from lessonplan.planning.worked import Plan
+from lessonplan.shoot.takes.compare import best_take, takes_by_shot
+from lessonplan.shoot.takes.log import USABLE, Take, clock_text, timecode_seconds
+
+DAY = 86400
+
+
+@dataclass(frozen=True, slots=True)
+class TakeLine:
+    """One take: ``file`` says where it lies (camera, card, clip), ``start`` is the clock of the set, ``timecode`` the
+    camera's own, empty where it is not known; ``seconds`` is its length, handles and all, None where not known.
+
+    ``slip`` words a slip of the tongue, empty where there was none.
+    """
+
+    take: int
+    verdict: str
+    use: bool
+    day: str
+    start: str
+    timecode: str
+    seconds: int | None
+    length: str
+    file: str
+    slip: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Filmed:
+    """What there is of a shot: ``state`` in words, whether it can be cut (``done``), and its takes, the best first.
+
+    Takes to be used come first, then those without a verdict; ``again`` names the others.
+    """
+
+    state: str
+    done: bool
+    takes: tuple[TakeLine, ...]
+    again: str
+
+    @property
+    def started(self) -> bool:
+        """Whether there is any take at all."""
+        return bool(self.takes or self.again)
+
+
+def filmed_shots(plan: Plan) -> Mapping[str, Filmed]:
+    """Say of every shot what was filmed; nothing at all while no take is logged."""
+    by_shot = takes_by_shot(plan.takes)
+    numbers = [str(one.number) for one in plan.course.shots()]
+    return {number: _filmed(plan, by_shot.get(number, ())) for number in numbers} if plan.takes else {}
+
+
+def _filmed(plan: Plan, takes: Sequence[Take]) -> Filmed:
+    best = best_take(takes)
+    able = [take for take in takes if take.verdict in USABLE and take is not best]
+    unjudged = [take for take in takes if not take.verdict]
+    shown = [*([best] if best else []), *reversed(able), *unjudged]
+    again = [str(take.take) for take in takes if take.verdict == "again"]
+    state = "filmed" if best else "no verdict" if unjudged else "no take can be used" if takes else "not filmed"
+    thrown = f"{'take' if len(again) == 1 else 'takes'} {listing(again)}" if again else ""
+    return Filmed(state, best is not None, tuple(_line(plan, take, take is best) for take in shown), thrown)
+
+
+def _line(plan: Plan, take: Take, use: bool) -> TakeLine:
+    length = "length not known" if take.seconds is None else screen_time(take.seconds / 60)
+    said = "" if take.slip == "yes" else f": {take.slip}"
+    return TakeLine(
+        take=take.take,
+        verdict=take.verdict or "no verdict",
+        use=use,
+        day=short_day(take.day),
+        start=clock_text(take.start),
+        timecode=timecode_of(plan, take),
+        seconds=take.seconds,
+        length=length,
+        file=", ".join(part for part in (take.camera, take.card, take.clip) if part),
+        slip=f"slip of the tongue{said}" if take.slip else "",
+        note=take.note,
+    )
+
+
+def timecode_of(plan: Plan, take: Take) -> str:
+    """Give the camera's clock at the start of a take as ``09:31:17:00``: as logged, else by the camera's offset.
+
+    Logs have whole seconds, so no frames are known. Empty where neither is known; a course with one camera films all
+    with it.
+    """
+    logged = timecode_seconds(take.timecode)
+    if logged is not None:
+        return take.timecode if len(take.timecode) > len("09:31:17") else f"{take.timecode}:00"
+    cameras = plan.course.course.cameras
+    camera = next((one for one in cameras if one.name == take.camera or (len(cameras) == 1 and not take.camera)), None)
+    if camera is None or take.start is None:
+        return ""
+    return f"{clock_text((take.start + camera.offset) % DAY)}:00"

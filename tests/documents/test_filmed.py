@@ -1,0 +1,128 @@
+"""From the take log to the editor's sheet: which take to use of each shot, and where it lies."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.editor import EditorView, editor_table, editor_view
+from lessonplan.documents.filmed import Filmed
+from lessonplan.planning.taking import take_in
+from lessonplan.planning.worked import Plan
+from tests.documents import timed
+from tests.small_course import COURSE, write_course
+
+HEAD = "day,shot,take,start,stop,verdict,slip,note,camera,card,clip,timecode\n"
+LOG = (
+    HEAD
+    + """\
+2027-03-06,1.1.1,1,09:20:00,09:21:00,again,said Monday,,A,A01,C0001,
+2027-03-06,1.1.1,2,09:30:00,09:31:30,best,,steam at 0:20,A,A01,C0002,
+2027-03-06,1.1.1,3,09:40:00,09:41:00,best,said fourteen,,A,A01,C0003,
+2027-03-06,1.1.2,1,09:50:00,,,,,B,B01,0007,23:10:00
+2027-03-06,1.1.3,1,10:00:00,10:01:00,again,,,A,A01,C0004,
+"""
+)
+CAMERAS = "cameras:\n  - {name: A, ahead: 1 min 12 s}\n  - {name: B, behind: 5 s}\n"
+
+
+def with_log(folder: Path, log: str, more: str = CAMERAS) -> Plan:
+    """Plan a course of four shots into which this log was taken."""
+    shots = timed.episode(tuple(timed.shot("face") for _ in range(4)))
+    files = {"course.yaml": timed.COURSE + more, "pattern.yaml": timed.PATTERN, "episodes/01.yaml": shots}
+    course = write_course(folder / "c", files)
+    (folder / "log.csv").write_text(log, encoding="utf-8")
+    take_in(course, [folder / "log.csv"])
+    result = lessonplan.plan(course)
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return result.plan
+
+
+def sheet(plan: Plan) -> EditorView:
+    return editor_view(plan, plan.course.episodes[0])
+
+
+def filmed(view: EditorView) -> list[Filmed]:
+    found = [row.filmed for segment in view.segments for row in segment.shots]
+    assert None not in found
+    return [one for one in found if one]
+
+
+def test_every_shot_says_what_there_is_of_it(tmp_path: Path) -> None:
+    view = sheet(with_log(tmp_path, LOG))
+    first, second, third, fourth = filmed(view)
+    states = [one.state for one in (first, second, third, fourth)]
+    assert states == ["filmed", "no verdict", "no take can be used", "not filmed"]
+    assert view.done == "1 of 4"
+    assert [(one.take, one.use, one.verdict, one.slip) for one in first.takes] == [
+        (2, True, "best", ""),
+        (3, False, "best", "slip of the tongue: said fourteen"),
+    ]
+    best = first.takes[0]
+    assert (best.file, best.day, best.start) == ("A, A01, C0002", "Sat 6 Mar", "09:30:00")
+    assert (best.length, best.note, first.again) == ("1:30", "steam at 0:20", "take 1")
+    assert [(one.take, one.verdict, one.length) for one in second.takes] == [(1, "no verdict", "length not known")]
+    assert (third.takes, third.again, fourth.takes) == ((), "take 1", ())
+
+
+@pytest.mark.parametrize(
+    ("cameras", "camera", "logged", "timecode"),
+    [
+        (CAMERAS, "A", "", "09:31:12:00"),
+        (CAMERAS, "B", "", "09:29:55:00"),
+        (CAMERAS, "B", "23:10:00", "23:10:00:00"),
+        (CAMERAS, "B", "23:10:00:14", "23:10:00:14"),
+        (CAMERAS, "C", "", ""),  # its clock is not known
+        (CAMERAS, "", "", ""),
+        ("", "A", "", ""),
+        ("cameras: [{name: A, ahead: 15 h}]\n", "", "", "00:30:00:00"),  # the only one; past midnight
+    ],
+)
+def test_the_timecode_is_the_clock_of_the_camera(
+    tmp_path: Path, cameras: str, camera: str, logged: str, timecode: str
+) -> None:
+    log = HEAD + f"2027-03-06,1.1.1,1,09:30:00,09:31:00,best,,,{camera},,,{logged}\n"
+    assert filmed(sheet(with_log(tmp_path, log, cameras)))[0].takes[0].timecode == timecode
+
+
+def test_the_table_file_has_the_take_to_use(tmp_path: Path) -> None:
+    out = io.StringIO()
+    csv.writer(out).writerows(editor_table(sheet(with_log(tmp_path, LOG))))
+    rows = list(csv.DictReader(io.StringIO(out.getvalue())))
+    wanted = ("filmed", "take", "clip", "clock", "timecode", "take_s", "note")
+    assert [[row[name] for name in wanted] for row in rows[:2]] == [
+        ["filmed", "2", "A, A01, C0002", "09:30:00", "09:31:12:00", "90", "steam at 0:20"],
+        ["no verdict", "", "", "", "", "", ""],
+    ]
+    assert "slip of the tongue: said fourteen" in rows[0]["other_takes"]
+
+
+def test_without_takes_nothing_is_called_not_filmed(tmp_path: Path) -> None:
+    view = sheet(timed.plan(tmp_path, timed.episode((timed.shot("face"),))))
+    assert (view.done, view.segments[0].shots[0].filmed) == ("", None)
+
+
+def test_the_next_build_has_the_takes(tmp_path: Path) -> None:
+    with_log(tmp_path, LOG)
+    lessonplan.build(tmp_path / "c", tmp_path / "out")
+    page = (tmp_path / "out" / "editor-1.html").read_text(encoding="utf-8")
+    for text in ("1 of 4", "A, A01, C0002", "09:31:12:00", "slip of the tongue: said fourteen", "not filmed"):
+        assert text in page, text
+
+
+def test_kept_lines_that_cannot_be_read_are_warnings_and_no_more(tmp_path: Path) -> None:
+    log = "day,shot,take,start,stop,verdict\n2027-03-06,1.1.1,1,9:00,9:01,best\nsoon,1.1.1,2,9:05,9:06,best\n"
+    result = lessonplan.plan(write_course(tmp_path / "c", {"takes/takes.csv": log}))
+    assert result.plan is not None
+    assert [take.take for take in result.plan.takes] == [1]
+    (told,) = [problem for problem in result.problems if problem.where.file == "takes/takes.csv"]
+    assert (told.severity, told.code, told.where.line) == ("warning", "day", 3)
+
+
+def test_two_cameras_of_one_name_are_told(tmp_path: Path) -> None:
+    course = write_course(tmp_path, {"course.yaml": COURSE + "cameras:\n  - name: A\n  - name: A\n"})
+    assert [(one.code, one.where.line) for one in lessonplan.load(course).problems] == [("name-twice", 10)]

@@ -1,0 +1,112 @@
+"""What comes next on the index page, from a day that is given; worked by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from lessonplan.cli import app
+from lessonplan.documents.today import TodayView, today_view
+from lessonplan.planning.worked import Plan
+from lessonplan.shoot.takes.log import Take, Verdict
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
+from tests.small_course import write_course
+
+SHOTS = episode((shot("face", pieces="[{needs: edge}]"), shot("sink")), (shot("face", "30 s"),))
+EVA = "knitters: [{name: Eva, pace: 20, hours_per_week: 7}]\n"
+TWO_DAYS = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}") + EVA
+# The edge takes 7 min, so Eva sits down once: on 3 March, since the 4th and 5th are to spare before the 6th.
+BEGINS = ("Wed 3 Mar", "Eva begins to knit, at the latest")
+HANDS = ("Wed 3 Mar", "Eva hands over A")
+# Set-up 15 min, 7 min, a view of 5 min, 7 min; the second day begins at 9:00 too, and 30 s come to 35 s.
+FIRST = ("Sat 6 Mar", "Shoot day 1: call 9:00, wrap about 9:34, upstairs")
+SECOND = ("Mon 8 Mar", "Shoot day 2: call 9:00, wrap about 9:16")
+
+
+def planned(folder: Path, files: dict[str, str] | None = None) -> Plan:
+    return plan(folder, SHOTS, TWO_DAYS, files)
+
+
+def words(view: TodayView) -> list[tuple[str, str]]:
+    return [(one.day, one.what) for one in view.tasks]
+
+
+def with_takes(found: Plan, *takes: tuple[str, Verdict]) -> Plan:
+    day = date(2027, 3, 6)
+    made = [
+        Take(f"a-{n}", "a", day, number, 1, 33000 + 60 * n, 33030 + 60 * n, verdict)
+        for n, (number, verdict) in enumerate(takes)
+    ]
+    return replace(found, takes=tuple(made))
+
+
+def test_without_a_day_only_the_dates_are_told(tmp_path: Path) -> None:
+    view = today_view(planned(tmp_path), None)
+    assert words(view) == [BEGINS, HANDS, FIRST, SECOND]
+    assert {one.off for one in view.tasks} == {""}
+    assert (view.seen_from, view.filmed, view.waiting) == ("In order of their dates", "", ())
+
+
+@pytest.mark.parametrize(
+    ("today", "offs"),
+    [
+        (date(2027, 2, 1), ["in 30 days", "in 30 days", "in 33 days", "in 35 days"]),
+        (date(2027, 3, 2), ["tomorrow", "tomorrow", "in 4 days", "in 6 days"]),
+        (date(2027, 3, 3), ["today", "today", "in 3 days", "in 5 days"]),
+        (date(2027, 3, 4), ["1 day late", "1 day late", "in 2 days", "in 4 days"]),
+    ],
+)
+def test_how_far_off_it_is(tmp_path: Path, today: date, offs: list[str]) -> None:
+    view = today_view(planned(tmp_path), today)
+    assert [one.off for one in view.tasks] == offs
+    assert [one.late for one in view.tasks] == ["late" in off for off in offs]
+    assert words(view) == [BEGINS, HANDS, FIRST, SECOND]
+
+
+def test_the_day_of_the_agreement_counts_where_none_is_given(tmp_path: Path) -> None:
+    agreed = {"agreed.yaml": "course: Ring cowl\non: 2027-03-02\ntimes: 1\n"}
+    view = today_view(planned(tmp_path, agreed), None)
+    assert view.seen_from == "On Tuesday 2 March 2027, the day of the agreement"
+    assert view.tasks[0].off == "tomorrow"
+    assert today_view(planned(tmp_path / "b", agreed), date(2027, 3, 6)).seen_from == "On Saturday 6 March 2027"
+
+
+def test_what_is_noted_as_knitted_is_begun_and_ready(tmp_path: Path) -> None:
+    agreed = {
+        "agreed.yaml": "course: Ring cowl\non: 2027-03-01\npieces:\n"
+        "  - {letter: A, stop: edge, knitter: Eva, starts: 2027-03-03, ready: 2027-03-03}\nprogress: {A: edge}\n"
+    }
+    found = planned(tmp_path, agreed)
+    assert "Eva begins to knit, at the latest" not in dict(words(today_view(found, date(2027, 3, 4)))).values()
+    assert words(today_view(found, date(2027, 3, 4))) == [FIRST, SECOND]
+
+
+def test_while_it_is_filmed(tmp_path: Path) -> None:
+    found = with_takes(planned(tmp_path), ("1.1.1", "best"), ("1.1.2", ""))
+    view = today_view(found, date(2027, 3, 7))
+    # Piece A was filmed, so nobody asks for it any more; the first day is over and lacks a shot.
+    assert [(one.off, one.what) for one in view.tasks] == [
+        ("1 day late", f"{FIRST[1]}; 1 of 2 shots filmed"),
+        ("tomorrow", f"{SECOND[1]}; 0 of 1 shot filmed"),
+    ]
+    assert (view.filmed, view.waiting) == ("1 of 3", ("1.1.2 A: no verdict",))
+    done = with_takes(found, ("1.1.1", "best"), ("1.1.2", "usable"), ("1.2.1", "good"))
+    view = today_view(done, date(2027, 3, 9))
+    assert (view.tasks, view.filmed, view.waiting) == ((), "3 of 3", ())
+
+
+def test_the_command_takes_the_day_and_pages_stay_the_same_bytes(tmp_path: Path) -> None:
+    files = {"course.yaml": TWO_DAYS, "pattern.yaml": PATTERN, "episodes/01.yaml": SHOTS}
+    course = str(write_course(tmp_path / "c", files))
+    pages = []
+    for out in ("one", "other"):
+        ran = CliRunner().invoke(app, ["build", course, "--out", str(tmp_path / out), "--today", "2027-03-02"])
+        assert ran.exit_code == 0, ran.output
+        pages.append((tmp_path / out / "index.html").read_bytes())
+    assert pages[0] == pages[1]
+    assert b"tomorrow" in pages[0]
+    assert CliRunner().invoke(app, ["build", course, "--today", "soon"]).exit_code == 2
