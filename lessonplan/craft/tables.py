@@ -24,7 +24,7 @@ def minutes(name: str) -> float:
 @cache
 def pace(name: str) -> float:
     """Give a known pace in stitches a minute (``record``, ``slow`` ...), or the factor of two colours."""
-    return {row["name"]: float(row["value"]) for row in rows("paces")}[name]
+    return {row["name"]: float(row["value"]) for row in rows("knitting_speeds")}[name]
 
 
 @cache

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.course.model import Pace
+from lessonplan.craft import tables
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import ShotClock, words_in
 from lessonplan.shoot.estimate import Span, independent, longer, total
@@ -121,6 +123,12 @@ def test_a_point_without_its_time_is_a_problem(tmp_path: Path) -> None:
     ).problems
     assert "should end with its time" in problem.message
     assert (problem.where.file, problem.where.line) == ("episodes/01.yaml", 6)
+
+
+def test_the_default_paces_are_the_likely_ones_of_the_table() -> None:
+    """A value in one place alone would make the range lie about another pace."""
+    for name in ("speech", "on_camera"):
+        assert getattr(Pace(), name) == tables.three_points(name)[1]
 
 
 def test_three_points_stand_for_a_beta_distribution() -> None:
