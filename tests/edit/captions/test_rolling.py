@@ -37,6 +37,11 @@ def test_lines_that_grow_word_by_word() -> None:
     ]
 
 
+def test_one_word_alike_is_no_line_that_rolls() -> None:
+    cues = [(0, 1, "one two"), (1, 2, "one two three four"), (2, 3, "three four five six"), (3, 4, "six of them")]
+    assert [text for _, text in said(*cues)] == ["one two", "three four", "five six", "six of them"]
+
+
 def test_what_is_really_said_twice_counts_twice() -> None:
     cues = [(0, 1, "knit two"), (1, 2, "knit two"), (2, 3, "and purl"), (3, 4, "then turn"), (4, 5, "the work")]
     assert [text for _, text in said(*cues)] == [text for _, _, text in cues]
