@@ -81,7 +81,8 @@ def _timed(cue: Cue, words: Sequence[re.Match[str]], old: int) -> list[Word]:
     """Spread the new words of a cue over its time, by their letters, between the times that stand in its text."""
     begin = words[old].start()
     marks = [(begin, float(cue.start))]
-    for place, time in cue.stamps:
+    for stamp, time in cue.stamps:
+        place = stamp + len(cue.text[stamp:]) - len(cue.text[stamp:].lstrip())  # it is the time of the word behind it
         if place > marks[-1][0] and time > marks[-1][1]:
             marks.append((place, float(time)))
     marks.append((words[-1].end(), max(float(cue.end), marks[-1][1])))
