@@ -14,6 +14,7 @@ ROLLS = 0.3
 LONGEST = 60
 """Words that are looked back over: two lines hold some twenty."""
 _SOUND = re.compile(r"\[[^\[\]]{0,200}\]|\([^()]{0,200}\)|♪[^♪\n]*♪?")
+_NEXT = re.compile(r"\S")
 _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 
 
@@ -82,7 +83,8 @@ def _timed(cue: Cue, words: Sequence[re.Match[str]], old: int) -> list[Word]:
     begin = words[old].start()
     marks = [(begin, float(cue.start))]
     for stamp, time in cue.stamps:
-        place = stamp + len(cue.text[stamp:]) - len(cue.text[stamp:].lstrip())  # it is the time of the word behind it
+        behind = _NEXT.search(cue.text, stamp)  # it is the time of the word behind it
+        place = behind.start() if behind else stamp
         if place > marks[-1][0] and time > marks[-1][1]:
             marks.append((place, float(time)))
     marks.append((words[-1].end(), max(float(cue.end), marks[-1][1])))
