@@ -83,10 +83,11 @@ def _timed(cue: Cue, words: Sequence[re.Match[str]], old: int) -> list[Word]:
     begin = words[old].start()
     marks = [(begin, float(cue.start))]
     for stamp, time in cue.stamps:
+        if stamp < marks[-1][0] or time <= marks[-1][1]:
+            continue
         behind = _NEXT.search(cue.text, stamp)  # it is the time of the word behind it
-        place = behind.start() if behind else stamp
-        if place > marks[-1][0] and time > marks[-1][1]:
-            marks.append((place, float(time)))
+        if behind and behind.start() > marks[-1][0]:
+            marks.append((behind.start(), float(time)))
     marks.append((words[-1].end(), max(float(cue.end), marks[-1][1])))
     timed, at = [], 0
     for word in words[old:]:
