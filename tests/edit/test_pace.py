@@ -97,6 +97,44 @@ def test_a_pace_that_never_changes_is_found_exactly() -> None:
     assert whole.n == 7
 
 
+def said_every(begin: float, count: int, seconds: float) -> str:
+    """Ten words, each time others, every so many seconds."""
+    spoken = (begin + place * seconds for place in range(count))
+    return "".join(
+        f"[{at // 60:.0f}:{at % 60:06.3f}] {' '.join(f'{at:.0f}w{word}' for word in range(10))}\n" for at in spoken
+    )
+
+
+def learnt_of(text: str) -> tuple[Estimate, ...]:
+    return hear([read_captions(text.encode(), "a.txt")], 135).learnt
+
+
+TALK = said_every(0, 150, 4)
+
+
+def test_pauses_that_may_be_work_or_not_are_left_open() -> None:
+    """Ten minutes at 150, then 26 at 115: a pause of 1.2 s is work by the strict idea and speech by the other."""
+    alone, (open_, _) = learnt_of(TALK)[0], learnt_of(TALK + said_every(600, 300, 5.2))
+    assert open_.high == pytest.approx(alone.high, rel=0.01), "perhaps 150 is the pace, and the rest is work"
+    assert open_.low < 60 * 10 / 5.2, "perhaps all of it is speech"
+    assert 115 < open_.value**2 / 150 < 130, "midway"
+    assert (open_.n, open_.sure) == (30, "many")
+
+
+def test_slower_stretches_do_not_pull_the_pace_down() -> None:
+    """At 102 words a minute no pause is long enough for the lenient idea; but such stretches are not her pace."""
+    for count in (60, 120, 300):
+        assert learnt_of(TALK + said_every(600, count, 5.9))[0].value == 150
+
+
+def test_a_video_of_unlike_parts_tells_the_pace_over_all_less_surely() -> None:
+    even, uneven = (learnt_of(text)[1] for text in (said_every(0, 240, 5), TALK + said_every(600, 90, 60 / 9)))
+    assert (even.n, uneven.n) == (7, 7)
+    assert even.value == pytest.approx(120, rel=0.01)
+    assert uneven.value == pytest.approx(120, rel=0.01)
+    assert uneven.high / uneven.low > 1.05 * even.high / even.low
+
+
 def test_the_planned_pace_weighs_nothing() -> None:
     captions = [read_captions(as_webvtt(video(Host(170), 12, random.Random(3))).encode(), "a")]
     (slow, _), (quick, _) = hear(captions, 60).learnt, hear(captions, 240).learnt

@@ -14,6 +14,7 @@ ROLLS = 0.3
 LONGEST = 60
 """Words that are looked back over: two lines hold some twenty."""
 _SOUND = re.compile(r"\[[^\[\]]{0,200}\]|\([^()]{0,200}\)|♪[^♪\n]*♪?")
+_NEXT = re.compile(r"\S")
 _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 
 
@@ -81,9 +82,12 @@ def _timed(cue: Cue, words: Sequence[re.Match[str]], old: int) -> list[Word]:
     """Spread the new words of a cue over its time, by their letters, between the times that stand in its text."""
     begin = words[old].start()
     marks = [(begin, float(cue.start))]
-    for place, time in cue.stamps:
-        if place > marks[-1][0] and time > marks[-1][1]:
-            marks.append((place, float(time)))
+    for stamp, time in cue.stamps:
+        if stamp < marks[-1][0] or time <= marks[-1][1]:
+            continue
+        behind = _NEXT.search(cue.text, stamp)  # it is the time of the word behind it
+        if behind and behind.start() > marks[-1][0]:
+            marks.append((behind.start(), float(time)))
     marks.append((words[-1].end(), max(float(cue.end), marks[-1][1])))
     timed, at = [], 0
     for word in words[old:]:

@@ -190,35 +190,34 @@ def tokens(text: str) -> list[Token]:
     ("time", text)."""
     found, at = [], 0
     while at < len(text):
-        token, at = token_at(text, at)
+        token, at = tag_at(text, at + 1) if text[at] == "<" else string_at(text, at)
         found.append(token)
     return found
 
 
-def token_at(text: str, at: int) -> tuple[Token, int]:
-    state, result, buffer, classes = "data", "", "", list[str]()
+def string_at(text: str, at: int) -> tuple[Token, int]:
+    """The data state: up to the next tag or the end."""
+    result = ""
+    while at < len(text) and text[at] != "<":
+        if text[at] == "&":
+            more, at = reference(text, at)
+            result += more
+        else:
+            result += text[at]
+            at += 1
+    return ("string", result), at
+
+
+def tag_at(text: str, at: int) -> tuple[Token, int]:
+    """All states of a tag, from the one behind its opening sign on."""
+    state, result, buffer, classes = "tag", "", "", list[str]()
     while True:
         sign = text[at] if at < len(text) else ""
-        if state == "data":
-            if sign == "&":
-                more, at = reference(text, at)
-                result += more
-                continue
-            if sign == "<":
-                if result:
-                    return ("string", result), at
-                state = "tag"
-            elif sign == "":
-                return ("string", result), at
-            else:
-                result += sign
-        elif state == "tag":
+        if state == "tag":
             if sign != "" and sign in "\t\n\f ":
                 state = "annotation"
-            elif sign == ".":
-                state = "class"
-            elif sign == "/":
-                state = "end"
+            elif sign in (".", "/"):
+                state = {".": "class", "/": "end"}[sign]
             elif sign != "" and sign in DIGITS:
                 result, state = sign, "timestamp"
             elif sign in (">", ""):

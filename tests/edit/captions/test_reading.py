@@ -92,6 +92,8 @@ def test_what_is_odd_is_told_once_with_its_line() -> None:
         "00:00.000 --> 00:01.500", "00:01.000 --> 00:02.000", "00:02.000 --> 00:03.000", "00:03.000 --> 00:04.000"
     )
     assert [(problem.code, problem.where.line) for problem in found.problems] == [("overlap", 6)]
+    rolling = [f"00:0{n}.000 --> 00:0{n + 1}.500" for n in range(8)]
+    assert codes(vtt(*rolling)) == [], "all of them overlap, so it is their way"
     found = vtt("10:00:03.000 --> 10:00:04.000", "10:00:05.000 --> 10:00:06.000")
     assert (codes(found), found.cues[0].start) == (["hour-offset"], 36_003_000)
     assert "hour 10" in found.problems[0].message

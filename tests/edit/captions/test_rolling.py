@@ -28,6 +28,36 @@ def test_every_form_gives_the_words_that_were_said(form: str, seed: int) -> None
         assert [one.start for one in spoken] == [pytest.approx(1000 * start, abs=1) for start, _, _ in phrases]
 
 
+AUTOMATIC = """\
+WEBVTT
+Kind: captions
+Language: en
+
+00:00:01.000 --> 00:00:03.000 align:start position:0%
+\x20
+we<00:00:01.400><c> knit</c><00:00:02.000><c> two</c>
+
+00:00:03.000 --> 00:00:03.010 align:start position:0%
+we knit two
+\x20
+
+00:00:03.010 --> 00:00:05.500 align:start position:0%
+we knit two
+together<00:00:04.100><c> and</c><00:00:05.000><c> purl</c>
+
+00:00:05.500 --> 00:00:05.510 align:start position:0%
+together and purl
+\x20
+"""
+
+
+def test_automatic_captions_with_a_time_for_each_word() -> None:
+    spoken = said_once(read_captions(AUTOMATIC.encode(), "a").cues)
+    words = [(word.text, word.start) for one in spoken for word in one.words]
+    assert [word for word, _ in words] == ["we", "knit", "two", "together", "and", "purl"]
+    assert [begin for _, begin in words] == [1000, 1400, 2000, 3010, 4100, 5000]
+
+
 def test_lines_that_grow_word_by_word() -> None:
     assert said((0, 1, "knit"), (1, 2, "knit two"), (2, 3, "knit two together"), (3, 4, "purl")) == [
         (0, "knit"),
@@ -35,6 +65,11 @@ def test_lines_that_grow_word_by_word() -> None:
         (2, "together"),
         (3, "purl"),
     ]
+
+
+def test_one_word_alike_is_no_line_that_rolls() -> None:
+    cues = [(0, 1, "one two"), (1, 2, "one two three four"), (2, 3, "three four five six"), (3, 4, "six of them")]
+    assert [text for _, text in said(*cues)] == ["one two", "three four", "five six", "six of them"]
 
 
 def test_what_is_really_said_twice_counts_twice() -> None:
