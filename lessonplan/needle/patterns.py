@@ -14,7 +14,7 @@ from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line, Rows
 
-_RIB = re.compile(r"k(?:nit)?(\d+)p(?:url)?(\d+)(?:twisted)?rib(?:bing)?|(\d+)[x/](\d+)rib(?:bing)?")
+_RIB = re.compile(r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?")
 _SWAP = {"k": "p", "p": "k", "k1 tbl": "p1 tbl", "p1 tbl": "k1 tbl"}
 _EVEN_STITCHES = frozenset({*_SWAP, "sl", "sc", "hdc", "dc", "tr"})
 

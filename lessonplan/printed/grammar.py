@@ -114,7 +114,7 @@ _WHERE = "(st|ANY|space|top)"
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"all? (in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
+    Rule(f"all? (in|around) (each|all) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -204,6 +204,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
+    Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
+         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
     Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
@@ -217,7 +219,9 @@ MOVES: tuple[Rule, ...] = (
          lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
          lambda m: BindOff(m.num("n"), "BO", m.at, True)),
-    Rule("bo (next|remark)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
+    Rule("bo (in|remark|even|kwise|pwise|evenly|pattern)* (all|rem)+ {n:num} (rem|st|even|evenly|remark|kwise|pwise|in"
+         "|around|knit|pattern)*", _bind_off, -0.2),
+    Rule("bo (next|remark|centre)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
     "|pattern)*", _bind_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
@@ -243,7 +247,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark|rem)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
@@ -258,7 +262,9 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("even {n:num} (rem|remark|next|centre)* st", _even),
+    Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
+    Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
+    Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
     Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
     "(in|even|pattern|on|needle|num|remark|as)*",
          _even, 0.05),
@@ -331,7 +337,7 @@ STITCH = (
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
-RING = (Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
+RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
 
 

@@ -275,9 +275,13 @@ class Rows:
             "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
         ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
-            if (gap := chart.match("to (have|remark)* (all|each) st (have|remark|work|in)*", here, end)) is not None:
-                return ONE, "gap", gap.end()
-            return None
+            match = chart.match("to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end)
+            if match is None:
+                return None
+            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
+            if counted is None:
+                return ONE, "gap", match.end()
+            return Match(chart, counted).num("n"), "", counted.end()
         n = Match(chart, match).num("n")
         after = match.end()
         per = ""

@@ -63,6 +63,8 @@ _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
     r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
     r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+\)?|"
+    r"(?<=in )(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+(?=\s+(?:for|until|to)\b)|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
 )
 _PATTERN = re.compile(
@@ -189,10 +191,18 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if self._second_pass(here, last):
+            return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
             return Token("row", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
+
+    def _second_pass(self, here: int, last: Token | None) -> bool:
+        """Whether a letter only tells apart two passes of one round: `Rnd 1B`."""
+        piece = self.run[here]
+        begins = here > 1 and self.run[here - 2].text in ("rnd", "round", "row", "r", "rd")
+        return begins and piece.tight and last is not None and last.kind == "num" and piece.text in ("a", "b")
 
     def _no_stop(self, here: int, last: Token | None) -> bool:
         """Whether a full stop only ends an abbreviation: `sts.`, `beg. of`."""
