@@ -206,6 +206,8 @@ class Run:
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
             named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
+            if not named and part.name.split()[0][:3] in ("dec", "inc"):
+                return self._shaping(column)[:1]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]

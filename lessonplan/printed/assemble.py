@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE, AtNeedle, Counted, RowCount
+from lessonplan.printed.grammar import NONE, ONE, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.tree import (
@@ -88,6 +88,12 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     for item in items:
         if isinstance(item, AtNeedle) and item.section:
             sections.append((item.needles, len(steps)))
+        elif isinstance(item, AsNeedle):
+            starts = [*(start for _, start in sections), len(steps)]
+            like = next((n for n, (needles, _) in enumerate(sections) if item.needle in needles), None)
+            if like is None or like == len(sections) - 1:
+                return ()
+            steps += steps[starts[like] : starts[like + 1]]
         elif isinstance(item, AtNeedle):
             _at_needle(steps, item, text)
         elif isinstance(item, RowCount):

@@ -185,6 +185,14 @@ class AtNeedle:
     section: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class AsNeedle:
+    """Said for a needle: `Needle 2: as Needle 1`."""
+
+    needle: int
+    at: int
+
+
 def _needles(m: Match) -> AtNeedle:
     numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
     return AtNeedle(tuple(token.num[0] for token in numbers if token.kind == "num"), m.at, True)
@@ -274,6 +282,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("work? {n:num} {p:pattern} (open num row close)?",
          lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
+    Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
     Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),

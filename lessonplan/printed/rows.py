@@ -94,6 +94,11 @@ class Rows:
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
+        if kind in ("each", "all", "on") and not self.chart.kind(here - 1) in ("to", "on", "at", "in", *STITCHES):
+            spells, after = self.shapes.spells(here, end)
+            if spells and spells[-1].until is None and spells[-1].times is not None:
+                at = self.chart.run[here].at
+                yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
@@ -105,6 +110,8 @@ class Rows:
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
+            if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
+                continue  # `bind off remaining 32 sts`
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:

@@ -16,6 +16,7 @@ from lessonplan.printed.grammar import (
     RING,
     STITCH,
     STITCHES,
+    AsNeedle,
     AtNeedle,
     Counted,
     fitting,
@@ -79,12 +80,15 @@ class Steps:
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
-            if isinstance(item, AtNeedle):
+            if isinstance(item, AtNeedle | AsNeedle):
                 found.append((cost, item, after))
                 continue
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
+            token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
+            found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
         if kind == "work":
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
