@@ -155,6 +155,8 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side,
         hand.colour,
         back,
+        hand.spaces_made if hand.worked else hand.needle.spaces,
+        hand.foundation,
     )
 
 

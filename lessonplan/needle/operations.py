@@ -117,8 +117,9 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Space:
-    """What follows goes into a space between stitches, so that those of the row below are passed by."""
+    """What follows goes into a space between stitches (`n` 0: no matter which); those of the row below are passed."""
 
+    n: int
     at: int
 
 
@@ -133,10 +134,11 @@ class Chain:
 
 @dataclass(frozen=True, slots=True)
 class Skip:
-    """Chains of the foundation left without a stitch."""
+    """Chains of the foundation left without a stitch; `counts`: they stand for the first one."""
 
     n: int
     at: int
+    counts: bool = False
 
 
 Move = (
@@ -192,6 +194,8 @@ class _Planner:
         if outer and in_ring(steps):
             self.ring = True
             ops.append(Ring(steps[0].at))
+        if outer:
+            steps = self.begun(steps)
         for index, step in enumerate(steps):
             following = steps[index + 1] if index + 1 < len(steps) else None
             if isinstance(step, Repeat) and (whole := self.whole_clause(step, steps[:index])):
@@ -206,6 +210,29 @@ class _Planner:
             else:
                 ops += self.step(step, following)
         return tuple(ops)
+
+    def begun(self, steps: Sequence[Step]) -> Sequence[Step]:
+        """The steps of a crocheted row without the slip stitches that only lead to where it begins."""
+        first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
+        later = steps[first] if first < len(steps) else None
+        if first and isinstance(later, Stitch) and later.name == "ch":
+            steps = steps[first:]
+        chain = steps[0] if steps and isinstance(steps[0], Stitch) and steps[0].name == "ch" else None
+        at = int(chain is not None)
+        step = steps[at] if len(steps) > at else None
+        if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
+            return steps
+        counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
+        if counts:
+            rest = (replace(step, place="same"),) if step.body else ()
+        else:
+            rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
+        return (*steps[:at], *rest, *steps[at + 1 :])
+
+    def counts(self, n: int, *, stands: bool = False) -> bool:
+        """Whether a turning chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
+        chosen = self.chain or self.reading.get("chain") or ("counts" if n >= 3 or stands else "not")
+        return chosen == "counts"
 
     def whole_clause(self, step: Repeat, before: Sequence[Step]) -> int:
         """How many steps before `p2 to end` are repeated with it."""
@@ -259,8 +286,7 @@ class _Planner:
         n = value(step.count, self.size)
         if not edge:
             return (Work("ch", n, 0, 0, step.at),)
-        counts = self.chain or self.reading.get("chain") or ("counts" if n >= 3 else "not")
-        return (Chain(n, first and counts == "counts", step.at),)
+        return (Chain(n, first and self.counts(n), step.at),)
 
     def ring_chain(self, step: Stitch) -> tuple[Op, ...]:
         """The chain at the beginning of a round into a ring, which may count as a stitch."""
@@ -302,8 +328,10 @@ class _Planner:
         makes = sum(technique(name).produces for name in parts if name != "ch")
         label = step.body[0].name if len(step.body) == 1 else "group"
         count = value(step.count, self.size)
+        if step.place == "base":
+            step = replace(step, place="next")  # not at the beginning, it is any stitch
         if step.place == "space":
-            return (Space(step.at), Work(label, 1, 0, makes, step.at, parts=parts))
+            return self.spaces(step, Work(label, 1, 0, makes, step.at, parts=parts), count)
         if step.place == "same":
             return (Work(label, 1, 0, makes, step.at, parts=parts),)
         if step.place == "new":
@@ -313,10 +341,19 @@ class _Planner:
         if step.place == "skip" and self.ring:
             return (replace(each, takes=0),)
         if step.place == "skip":
-            skipped, count = (Skip(count, step.at),), 1
+            skipped, count = (Skip(count, step.at, self.chain == "counts" and count > 1),), 1
         if step.to is None:
             return (*skipped, replace(each, n=count)) if count else skipped
         return (*skipped, Loop((each,), 0, self.stop(step.to), step.at, total((each,))))
+
+    def spaces(self, step: Into, work: Work, count: int) -> tuple[Op, ...]:
+        """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
+        if count < 0:
+            return (Space(0, step.at), work)
+        one: tuple[Op, ...] = (Space(max(1, count), step.at), *((replace(work, n=max(1, count)),) if work.parts else ()))
+        if count:
+            return one
+        return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)
 
     def bind_off(self, step: BindOff, following: Step | None) -> Sequence[Op]:
         if step.count is None:
@@ -337,6 +374,25 @@ class _Planner:
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
 
 
+def spaces(ops: Sequence[Op]) -> int:
+    """Spaces that a stretch of operations works into, where that is known beforehand."""
+    found = 0
+    for op in ops:
+        if isinstance(op, Space):
+            found += op.n
+        elif isinstance(op, Loop) and op.to is None:
+            found += op.n * spaces(op.body)
+    return found
+
+
+def _leads(step: Step) -> bool:
+    if isinstance(step, Stitch):
+        return step.name == "sl st"
+    if isinstance(step, Repeat):
+        return bool(step.body) and all(map(_leads, step.body))
+    return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
+
+
 def total(ops: Sequence[Op]) -> Sum:
     """What a stretch of operations takes and makes in all."""
     takes = makes = 0
@@ -349,6 +405,7 @@ def total(ops: Sequence[Op]) -> Sum:
                 makes += op.makes * op.n
                 for name in op.parts or (op.name,):
                     counts[op.colour, name] = counts.get((op.colour, name), 0) + op.n
+                    plain = plain and name != "ch"
             case Loop(to=None):
                 takes += op.sum.takes * op.n
                 makes += op.sum.makes * op.n

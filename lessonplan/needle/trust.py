@@ -79,7 +79,7 @@ def fixed(steps: Sequence[Step]) -> bool:
     several = len(steps) > 1
     return several and all(
         isinstance(step, Stitch | Mark | PickUp | CastOn)
-        or (isinstance(step, Into) and step.to is None and step.place == "next")
+        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
         or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
         for step in steps
     )

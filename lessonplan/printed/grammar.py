@@ -111,6 +111,16 @@ QUANTITIES: tuple[Rule, ...] = (
 
 
 _WHERE = "(st|ANY|space|top)"
+
+
+def _in_next(m: Match) -> Into:
+    words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
+    first = m.chart.craft == "crochet" and any(
+        token.value == "first" or (token.kind == "ord" and token.num == ONE) for token in words
+    )
+    return Into((), "base" if first else "next", ONE, None, m.at)
+
+
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
@@ -119,12 +129,13 @@ PLACES: tuple[Rule, ...] = (
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
-    Rule("in (next|same|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
+    Rule("in same (chain|dash|num|remark)* space", lambda m: Into((), "space", (-1,), None, m.at)),
+    Rule("in (next|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
     Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)*", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule(f"(in|around)? (next|ord|last) {_WHERE}", lambda m: Into((), "next", ONE, None, m.at), 0.1),
+    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", _in_next),
+    Rule(f"(in|around)? (next|ord|last) {_WHERE}", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
@@ -333,6 +344,13 @@ def _stitch(m: Match) -> Step | None:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
+def _skip_first(m: Match) -> Into | Stitch:
+    token = m.token("f")
+    if token.value == "first" or token.num == ONE:
+        return Into((), "base", ONE, None, m.at)
+    return Stitch("sk", ONE, m.at)
+
+
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
 STITCH = (
     Rule(
@@ -342,6 +360,8 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ ({{next:next}}? {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
+    Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
+    Rule("skip (next|each|all|num|chain|dash)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),

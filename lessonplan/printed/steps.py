@@ -114,6 +114,8 @@ class Steps:
     def _stitches(self, rules: tuple[Rule, ...], here: int, end: int) -> list[Offer]:
         found: list[Offer] = []
         for cost, stitch, after in fitting(rules, self.chart, here, end):
+            if isinstance(stitch, Into):
+                found.append((cost, stitch, after))
             if not isinstance(stitch, Stitch):
                 continue
             found.append((cost, self.resolved(stitch), after))
@@ -165,7 +167,8 @@ class Steps:
             if place.to is not None:
                 return Repeat((replace(body[0], count=ONE),), place.to, at)
             return replace(
-                body[0], count=tuple(max(1, each // taken) for each in place.count) if place.place == "next" else ONE
+                body[0],
+                count=tuple(max(1, each // taken) for each in place.count) if place.place in ("next", "base") else ONE,
             )
         if self.crochet or any(technique(name).craft == "crochet" for name in names):
             return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)

@@ -70,8 +70,9 @@ class Repeat:
 class Into:
     """Steps all worked into each of some stitches of the row below.
 
-    `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "new" (a ring
-    or chain that is not counted), "space" (a chain space; `count` 0: every one), "skip" (the first `count` chains are
+    `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
+    first one, where the turning chain stands), "new" (a ring or chain that is not counted), "space" (the next chain
+    space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "skip" (the first `count` chains are
     left, then one stitch, or all of `to`).
     """
 
