@@ -289,9 +289,10 @@ class _Worker:
             if doubted:
                 errors.append((tree, unread_word(tree)))
             found += [each for each in more if each not in doubted]
-        if any(error.kind == "disagrees" for _, error in errors):
-            # a reading that takes the printed count for something else is no way out
-            found = [each for each in found if each.tree.printed or each.tree.change]
+        disagree = [tree.cost for tree, error in errors if error.kind == "disagrees"]
+        if disagree:
+            # a dearer reading that takes the printed count for something else is no way out
+            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < min(disagree)]
         if not found:
             raise worst(errors)
         return sorted(found, key=lambda each: each.cost)

@@ -124,7 +124,7 @@ def _in_next(m: Match) -> Into:
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"all? (in|around) (each|all) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
+    Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -361,6 +361,7 @@ STITCH = (
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
+    Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
     Rule("skip (next|each|all|num|chain|dash)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),

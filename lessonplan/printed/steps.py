@@ -114,7 +114,7 @@ class Steps:
     def _stitches(self, rules: tuple[Rule, ...], here: int, end: int) -> list[Offer]:
         found: list[Offer] = []
         for cost, stitch, after in fitting(rules, self.chart, here, end):
-            if isinstance(stitch, Into):
+            if stitch is None or isinstance(stitch, Into):
                 found.append((cost, stitch, after))
             if not isinstance(stitch, Stitch):
                 continue
