@@ -234,7 +234,7 @@ class _Planner:
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a turning chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
-        chosen = self.chain or self.reading.get("chain") or ("counts" if n >= 3 or stands else "not")
+        chosen = self.chain or self.reading.get("chain") or ("counts" if n >= 3 or (stands and n > 1) else "not")
         return chosen == "counts"
 
     def whole_clause(self, step: Repeat, before: Sequence[Step]) -> int:
@@ -339,7 +339,7 @@ class _Planner:
         if step.place == "same":
             return (Work(label, 1, 0, makes, step.at, parts=parts),)
         if step.place == "new":
-            return (Work(label, 1, 0, makes, step.at, parts=parts),)
+            return (Work(label, 1, 0, makes, step.at, parts=parts),) if parts else ()
         each = Work(label, 1, 1, makes, step.at, parts=parts)
         skipped: tuple[Op, ...] = ()
         if step.place == "skip" and self.ring:
@@ -400,6 +400,8 @@ def _leads(step: Step) -> bool:
 def _open_end(steps: Sequence[Step]) -> Sequence[Step]:
     """Steps without a stitch that only closes the round in place of chains: `ch 1, sc in first dc`."""
     last, before = (steps[-1], steps[-2]) if len(steps) > 2 else (None, None)
+    if isinstance(last, Stitch) and last.name == "sl st" and last.bare and not (before is not None and _leads(before)):
+        return steps[:-1]
     closes = isinstance(last, Into) and last.place in ("base", "same") and sum(max(e.count) for e in last.body) == 1
     return steps[:-1] if closes and isinstance(before, Stitch) and before.name == "ch" else steps
 

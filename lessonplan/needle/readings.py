@@ -197,7 +197,11 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
 def _says_where(line: Line) -> bool:
     """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
     steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    return not steps or any(isinstance(step, Into) and step.place in ("skip", "new") for step in steps)
+    return not steps or any(
+        (isinstance(step, Into) and (step.place in ("skip", "new") or not step.body))
+        or (isinstance(step, Stitch) and step.name == "sk")
+        for step in steps[:2]
+    )
 
 
 def _product(names: Sequence[str]) -> list[Reading]:

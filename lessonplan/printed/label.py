@@ -22,7 +22,7 @@ _SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|re
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
 _ALSO = (
-    "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
+    "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"

@@ -158,6 +158,8 @@ _PASSING = (
     (4.0, 1, "unknown"),
     (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
 )  # fmt: skip
+_TELLS = frozenset({"remark", "row", "as", "size", "length", "hooknote", "unknown", "pattern"})
+"""Kinds of words by which a bracket is known for a remark."""
 _PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
 _DEAR = (12.0, 3)
@@ -211,7 +213,7 @@ class _Offers:
             and len(inside) < 9
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
-        told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
+        told = any(token.kind in _TELLS for token in inside)
         for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2

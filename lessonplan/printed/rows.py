@@ -35,7 +35,7 @@ _ST = "(st|stitch|chain|rem|total|more|remark)"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
-    Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
+    Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
@@ -245,7 +245,7 @@ class Rows:
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
-                "to {n:num} row total? (have|work|remark)*", begin, end
+                "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
             )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
@@ -351,6 +351,8 @@ _WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
          lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each|in|on|dec|inc"
+    "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),

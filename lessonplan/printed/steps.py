@@ -46,6 +46,9 @@ from lessonplan.printed.tree import (
 )
 
 
+_ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
+
+
 class Steps:
     """Offers of steps at a token."""
 
@@ -70,6 +73,9 @@ class Steps:
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
         elif kind == "ring" and self.crochet:
+            begun = self.chart.match("(SEP|work|remark)*", here + 1, end)
+            if begun is not None and not any(self.chart.kind(place) in STITCHES for place in range(here)):
+                found.append((0.1, Into((), "new", ONE, None, self.chart.run[here].at), begun.end()))
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
@@ -86,6 +92,10 @@ class Steps:
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if kind == "num" and self._in_list(here):
+            match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
+            if match is not None:
+                found.append((-0.1, PickUp(self.chart.run[here].num, self.chart.run[here].at), match.end()))
         if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
             token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
             found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
@@ -93,6 +103,12 @@ class Steps:
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
+
+    def _in_list(self, here: int) -> bool:
+        """Whether a number goes on with what is picked up: `pick up and k 20 sts along neck, 16 sts from holder`."""
+        before = [self.chart.kind(place) for place in range(here)]
+        last = max((place for place, kind in enumerate(before) if kind == "pu"), default=None)
+        return last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 1 :]} and "num" in before[last:]
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""

@@ -54,6 +54,8 @@ _SHORTENED = frozenset(
 )
 """Kinds of words that are printed short, with a full stop."""
 _ENDINGS = ("st", "nd", "rd", "th")
+_LETTER = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)")
+"""A yarn that is called by a letter."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
@@ -141,6 +143,8 @@ class _Cutter:
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
             for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
                 found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _LETTER.finditer(text):
+            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found
 
     def cut(self) -> list[Token]:
