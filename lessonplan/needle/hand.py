@@ -62,6 +62,8 @@ class Hand:
         self.spaces = needle.spaces
         """Spaces between the stitches of the row below that were not worked into yet."""
         self.spaces_made = 0
+        self.skipped = 0
+        """Chains of the foundation left without a stitch."""
         self.foundation = False
         """Whether nothing but a chain was made, to be worked into next."""
 
@@ -73,8 +75,9 @@ class Hand:
             self.made += op.n * op.makes
             if self.made + self.behind < 0:
                 raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
+        if self.worked or op.name != "ch":
+            self.spaces_made += chain_runs(op)
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
-        self.spaces_made += chain_runs(op)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
 

@@ -13,6 +13,7 @@ from lessonplan.printed.tree import (
     Hold,
     Join,
     Mark,
+    OtherSide,
     PickUp,
     Picot,
     Return,
@@ -51,6 +52,8 @@ def move(hand: Hand, op: Move) -> None:
             if hand.worked and hand.left:
                 raise FitError("a new ring is begun while there are stitches already", op.at)
             hand.taken = hand.limit  # the chain that was joined to the ring
+        case OtherSide():
+            hand.insert(max(0, hand.taken - hand.skipped - 1))  # the chain at its end was worked into all round
         case Space():
             hand.spaced = True
             hand.spaces -= op.n
@@ -58,6 +61,7 @@ def move(hand: Hand, op: Move) -> None:
             _chain(hand, op)
         case Skip():
             if hand.left:
+                hand.skipped += op.n
                 hand.take(op.n, 1, 0, op.at, "chain")
                 hand.made += int(op.counts)
             else:

@@ -24,6 +24,7 @@ from lessonplan.printed.tree import (
     Join,
     Mark,
     Num,
+    OtherSide,
     PickUp,
     Picot,
     Repeat,
@@ -144,7 +145,7 @@ class Skip:
 
 Move = (
     Ring | Space | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
-    | Turn
+    | OtherSide | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
 CABLE = re.compile(r"[CT]\d+[BF]")
@@ -189,6 +190,8 @@ class _Planner:
         self.reading = reading
         self.chain = chain
         self.ring = False
+        self.in_space = False
+        """Whether a space was worked into in this row."""
 
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
@@ -216,10 +219,15 @@ class _Planner:
     def begun(self, steps: Sequence[Step]) -> Sequence[Step]:
         """The steps of a crocheted row without the slip stitches that only lead to where it begins."""
         steps = _open_end(steps)
+        if self.ring and isinstance(steps[0], Into) and steps[0].place == "new" and not steps[0].body:
+            steps = steps[1:]  # `in magic ring, ch 3 ...`
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         later = steps[first] if first < len(steps) else None
         if first and isinstance(later, Stitch) and later.name == "ch":
             steps = steps[first:]
+        begins = steps[0] if steps else None
+        if isinstance(begins, Into) and len(begins.body) > 1 and begins.body[0].name == "ch":
+            steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = steps[0] if steps and isinstance(steps[0], Stitch) and steps[0].name == "ch" else None
         at = int(chain is not None)
         step = steps[at] if len(steps) > at else None
@@ -352,8 +360,9 @@ class _Planner:
 
     def spaces(self, step: Into, work: Work, count: int) -> tuple[Op, ...]:
         """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
-        if count < 0:
+        if count < 0 and self.in_space:
             return (Space(0, step.at), work)
+        count, self.in_space = abs(count), True
         one: tuple[Op, ...] = (Space(max(1, count), step.at), *((replace(work, n=max(1, count)),) if work.parts else ()))
         if count:
             return one
@@ -435,7 +444,7 @@ def total(ops: Sequence[Op]) -> Sum:
             case _:
                 taken, made = _of_move(op)
                 takes, makes, plain = takes + taken, makes + made, False
-                fixed = fixed and taken >= 0
+                fixed = fixed and taken >= 0 and not isinstance(op, OtherSide)
     return Sum(takes, makes, counts, fixed, plain)
 
 

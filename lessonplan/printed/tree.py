@@ -173,6 +173,13 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherSide:
+    """From here on the other side of the foundation chain is worked into."""
+
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Colour:
     """From here on this yarn is used."""
 
@@ -204,6 +211,7 @@ Step = (
     | Return
     | Join
     | Colour
+    | OtherSide
     | Even
 )
 

@@ -132,7 +132,8 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         while here < len(run) and run[here].text != wanted:
             passed = run[here].text
             short = passed == "." and len(run[here - 1].text) < 4
-            listed = passed == "," and apart and len(run[here - 1].text) > 1
+            before = run[here - 1].text
+            listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
                 return 0
             here += 1
