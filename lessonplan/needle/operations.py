@@ -235,9 +235,10 @@ class _Planner:
             return steps
         counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
         if counts:
-            rest = (replace(step, place="same"),) if step.body else ()
+            left = tuple(max(0, n - 1) for n in step.count)
+            rest = (replace(step, place="same"),) if step.body else (Stitch("sk", left, step.at),) if max(left) else ()
         else:
-            rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
+            rest = (replace(step, place="next") if step.body else Stitch("sk", step.count, step.at),)
         return (*steps[:at], *rest, *steps[at + 1 :])
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
@@ -353,7 +354,7 @@ class _Planner:
         if step.place == "skip" and self.ring:
             return (replace(each, takes=0),)
         if step.place == "skip":
-            skipped, count = (Skip(count, step.at, self.chain == "counts" and count > 1),), 1
+            skipped, count = (Skip(count, step.at, count > 1 and self.counts(count)),), 1
         if step.to is None:
             return (*skipped, replace(each, n=count)) if count else skipped
         return (*skipped, Loop((each,), 0, self.stop(step.to), step.at, total((each,))))

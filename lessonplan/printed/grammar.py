@@ -354,8 +354,8 @@ def _stitch(m: Match) -> Step | None:
 def _skip_first(m: Match) -> Into | Stitch:
     token = m.token("f")
     if token.value == "first" or token.num == ONE:
-        return Into((), "base", ONE, None, m.at)
-    return Stitch("sk", ONE, m.at)
+        return Into((), "base", m.num("n"), None, m.at)
+    return Stitch("sk", m.num("n"), m.at)
 
 
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
@@ -368,6 +368,7 @@ STITCH = (
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
+    Rule("skip {f:next} {n:num} (st|chain|ANY)", _skip_first, -0.2),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
     Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
     Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),

@@ -61,6 +61,13 @@ COUNTS: tuple[Rule, ...] = (
          lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
 )  # fmt: skip
+
+
+def _next_row(m: Match) -> RowCount | None:
+    """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
+    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
+
+
 _HOW = "(even|work|in|remark|around|pattern)*"
 ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
@@ -68,6 +75,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
+    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -298,6 +306,9 @@ class Rows:
             listed = listed or kind == "sep"
             if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
                 after = told
+                continue
+            if kind == "open" and chart.partner.get(after, end) < end:
+                after = chart.partner[after] + 1
                 continue
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break

@@ -53,7 +53,10 @@ _SHORTENED = frozenset(
     }
 )
 """Kinds of words that are printed short, with a full stop."""
-_ENDINGS = ("st", "nd", "rd", "th")
+_SHORT_STITCHES = frozenset({"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"})
+"""Stitches that some publishers print with a full stop."""
+_SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
+_ENDINGS = ("st", "nd", "rd", "th", "d")
 _LETTER = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)")
 """A yarn that is called by a letter."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
@@ -62,8 +65,8 @@ _LENGTH = re.compile(
     r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b)"
 )
 _BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
-    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
     r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+(?=\s+(?:for|until|to)\b)|"
@@ -213,11 +216,14 @@ class _Cutter:
         piece = self.run[here]
         if piece.text != "." or not piece.tight or last is None:
             return False
-        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
-            return here + 1 < len(self.run) and self.run[here + 1].text.isdecimal()
-        if last.kind not in _SHORTENED:
-            return False
         after = self.text[piece.end :].lstrip()[:1]
+        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+        if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
+            return True
+        short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
+        if last.kind not in _SHORTENED and not short:
+            return False
         return after.islower() or after in ",;:)"
 
     def _no_dash(self, here: int, last: Token | None) -> bool:
@@ -264,6 +270,7 @@ class _Cutter:
         if len(values) == self.sizes and self.sizes > 1:
             ordinal = self.run[here + 1].tight and self.run[here + 1].text in _ENDINGS
             number = self._number(tuple(values), here, after)
+            after += int(number.kind == "ord")
             return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
         if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
             return None
@@ -279,8 +286,8 @@ class _Cutter:
         after = here + 1
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
-        if after < len(run) and run[after].text == "/" and self.sizes > 1:
-            return self._slashed(here)
+        if after < len(run) and run[after].text in "/-" and self.sizes > (1 if run[after].text == "/" else 2):
+            return self._slashed(here, run[after].text)
         while True:
             place = after
             if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
@@ -311,9 +318,9 @@ class _Cutter:
             else:
                 return values, after
 
-    def _slashed(self, here: int) -> tuple[list[int], int]:
+    def _slashed(self, here: int, sign: str) -> tuple[list[int], int]:
         values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
-        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdecimal():
+        while place + 1 < len(self.run) and self.run[place].text == sign and self.run[place + 1].text.isdecimal():
             values.append(int(self.run[place + 1].text))
             place += 2
         return (values, place) if len(values) == self.sizes else (values[:1], here + 1)

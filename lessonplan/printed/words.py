@@ -16,7 +16,9 @@ from pathlib import Path
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
-PIECE = re.compile(r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
+PIECE = re.compile(
+    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+)
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
@@ -52,7 +54,7 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     for match in PIECE.finditer(text):
         tight = bool(found) and found[-1].end == match.start()
-        letters = match[0].replace(".", "") if len(match[0]) > 1 and "." in match[0] else match[0]
+        letters = re.sub(r"[. ]", "", match[0]) if len(match[0]) > 1 else match[0]
         found.append(Piece(letters, match.start(), match.end(), tight))
     return found
 
@@ -82,7 +84,7 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     for kind, value, phrase in _entries():
         if kind != "noise":
             key = _key(phrase)
-            hooked = craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found))
+            hooked = craft == "crochet" or kind not in ("space", "ring")
             if hooked and (kind not in ("stitch", "remark") or key not in found):
                 found[key] = Word(kind, value)
     if craft == "crochet":
