@@ -25,7 +25,7 @@ _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"
 )
-_NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"
+_NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
 _NUMBERED = (
     f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
     f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",

@@ -202,7 +202,7 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
-        if any(token.kind == "unworked" for token in inside) or (inside and inside[0].kind == "hooknote"):
+        if any(token.kind in ("unworked", "hooknote") for token in inside):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
         if (

@@ -215,7 +215,7 @@ class Steps:
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
         close = self.chart.partner.get(here)
-        if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
+        if close is None or close >= end or "hooknote" in map(self.chart.kind, range(here, close)):
             return []
         found: list[Offer] = []
         at = self.chart.run[here].at

@@ -55,6 +55,8 @@ _SHORTENED = frozenset(
 """Kinds of words that are printed short, with a full stop."""
 _SHORT_STITCHES = frozenset({"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"})
 """Stitches that some publishers print with a full stop."""
+_BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
+"""Kinds of short words that a number follows."""
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
 _ENDINGS = ("st", "nd", "rd", "th", "d")
 _LETTER = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)")
@@ -220,6 +222,8 @@ class _Cutter:
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
+            return True
+        if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return True
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short:
