@@ -364,7 +364,10 @@ class _Planner:
         if count < 0 and self.in_space:
             return (Space(0, step.at), work)
         count, self.in_space = abs(count), True
-        one: tuple[Op, ...] = (Space(max(1, count), step.at), *((replace(work, n=max(1, count)),) if work.parts else ()))
+        one: tuple[Op, ...] = (
+            Space(max(1, count), step.at),
+            *((replace(work, n=max(1, count)),) if work.parts else ()),
+        )
         if count:
             return one
         return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)

@@ -81,7 +81,9 @@ def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
         raise FitError("how many spaces the round before has is not known", op.at)
     times, over = divmod(hand.spaces - kept, each)
     if over or times < 0:
-        raise FitError(f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at)
+        raise FitError(
+            f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at
+        )
     for _ in range(times):
         run(hand, op.body)
 

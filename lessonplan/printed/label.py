@@ -33,7 +33,23 @@ _NUMBERED = (
 )
 
 _NO_LABEL = frozenset(
-    ("ring", "needle", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
+    (
+        "ring",
+        "needle",
+        "around",
+        "star",
+        "rep",
+        "to",
+        "times",
+        "turn",
+        "bo",
+        "co",
+        "coshort",
+        "pu",
+        "pm",
+        "sm",
+        "length",
+    )
 )
 """Kinds of words that do not stand in a label."""
 

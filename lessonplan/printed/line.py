@@ -131,7 +131,21 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-_WORKED = STITCHES | {"num", "bo", "co", "coshort", "pu", "rep", "work", "as", "same", "turn", "holder", "even", "pattern"}
+_WORKED = STITCHES | {
+    "num",
+    "bo",
+    "co",
+    "coshort",
+    "pu",
+    "rep",
+    "work",
+    "as",
+    "same",
+    "turn",
+    "holder",
+    "even",
+    "pattern",
+}
 
 
 def _prose(chart: Chart, start: int) -> bool:

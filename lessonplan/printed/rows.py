@@ -32,6 +32,7 @@ def _change(sign: int) -> Any:
 
 
 _ST = "(st|stitch|chain|rem|total|more|remark)"
+_SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
@@ -60,6 +61,10 @@ COUNTS: tuple[Rule, ...] = (
     Rule("sep? (inced|deced) {n:num} st",
          lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
+    Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
+    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
+    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num unknown (sep num ({_ST}|unknown))* close? stop?$", lambda m: None, 0.2),
+    Rule("sep {n:num} stitch stop?$", _counted, 0.7),
 )  # fmt: skip
 
 
@@ -120,6 +125,8 @@ class Rows:
             first = self.chart.kind(here)
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
+            if item is None and self.chart.craft != "crochet":
+                continue
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:
@@ -290,7 +297,9 @@ class Rows:
             "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
         ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
-            match = chart.match("to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end)
+            match = chart.match(
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end
+            )
             if match is None:
                 return None
             counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)

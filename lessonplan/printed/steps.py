@@ -109,7 +109,9 @@ class Steps:
         """Whether a number goes on with what is picked up: `pick up and k 20 sts along neck, 16 sts from holder`."""
         before = [self.chart.kind(place) for place in range(here)]
         last = max((place for place, kind in enumerate(before) if kind == "pu"), default=None)
-        return last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 2 :]} and "num" in before[last:]
+        return (
+            last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 2 :]} and "num" in before[last:]
+        )
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""

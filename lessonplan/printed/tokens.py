@@ -53,13 +53,17 @@ _SHORTENED = frozenset(
     }
 )
 """Kinds of words that are printed short, with a full stop."""
-_SHORT_STITCHES = frozenset({"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"})
+_SHORT_STITCHES = frozenset(
+    {"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"}
+)
 """Stitches that some publishers print with a full stop."""
 _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
 """Kinds of short words that a number follows."""
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
 _ENDINGS = ("st", "nd", "rd", "th", "d")
-_LETTER = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)")
+_LETTER = re.compile(
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+)
 """A yarn that is called by a letter."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
@@ -173,6 +177,13 @@ class _Cutter:
         if (span := self.spans.get(piece.at)) and span.end > piece.at:
             after = next((n for n in range(here, len(self.run)) if self.run[n].at >= span.end), len(self.run))
             return span, after
+        if (
+            piece.text == "n"
+            and here + 1 < len(self.run)
+            and self.run[here + 1].tight
+            and self.run[here + 1].text.isdecimal()
+        ):
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
@@ -193,13 +204,6 @@ class _Cutter:
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
-        if (
-            piece.text == "n"
-            and here + 1 < len(self.run)
-            and self.run[here + 1].tight
-            and self.run[here + 1].text.isdecimal()
-        ):
-            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if self._second_pass(here, last):
             return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():

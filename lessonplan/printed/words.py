@@ -143,7 +143,12 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
             return 0
         here += 1
     last = run[here - 1]
-    if len(key) > 1 and last.text.isdecimal() and here < len(run) and run[here].text in ("st", "sts", "stitches", "(", "["):
+    if (
+        len(key) > 1
+        and last.text.isdecimal()
+        and here < len(run)
+        and run[here].text in ("st", "sts", "stitches", "(", "[")
+    ):
         return 0  # `inc 4 sts` is no `inc 4`
     after = run[here] if here < len(run) else None
     digits = after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal()
