@@ -188,7 +188,7 @@ class _Worker:
             return
         part = line.parts[0]
         needs = (
-            total(plan(part.steps, self.size, (), line.chain))
+            total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
             if isinstance(part, Rows) and fixed(part.steps)
             else Sum()
         )

@@ -125,7 +125,9 @@ class Run:
 
     def take(self, index: int, outcome: Outcome, rows: Sequence[tuple[Line, int]]) -> None:
         """Take over an outcome for text number `index`; `rows` are its single rows, for repeats to come."""
-        rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in outcome.rounds]
+        rounds: Sequence[Round] = outcome.rounds
+        if outcome.note:
+            rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in rounds]
         self.done[index] = join_runs(self.done.get(index, []), rounds)
         self.rounds = join_runs(self.rounds, rounds)
         self.needle = outcome.needle
