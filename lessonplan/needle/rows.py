@@ -69,7 +69,7 @@ class Run:
 
     def copy(self) -> Run:
         """A run that can go on without changing this one (it shares only what is not changed)."""
-        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours)
+        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours, self.book.terms)
         book.names, book.texts, book.lines = self.book.names, self.book.texts, self.book.lines
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}
