@@ -59,7 +59,8 @@ def parse_line(
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    around" that name none; `terms` ("us" or "uk") are those its stitches
+    are named in. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:

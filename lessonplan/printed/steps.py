@@ -6,21 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.grammar import (
-    MOVES,
-    NONE,
-    NUMBERED,
-    ONE,
-    PLACES,
-    QUANTITIES,
-    RING,
-    STITCH,
-    STITCHES,
-    AsNeedle,
-    AtNeedle,
-    Counted,
-    fitting,
-)
+from lessonplan.printed.grammar import NONE, NUMBERED, ONE, PLACES, QUANTITIES, RING, STITCH, STITCHES, fitting
+from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
@@ -45,7 +32,6 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-
 
 _ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
 
@@ -363,7 +349,8 @@ def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
 
 
 STEP_TYPES = (
-    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour, OtherSide, Even,
+    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
+    OtherSide, Even,
 )  # fmt: skip
 
 

@@ -17,7 +17,8 @@ from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
 PIECE = re.compile(
-    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?"
+    r"|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
