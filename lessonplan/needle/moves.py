@@ -183,5 +183,6 @@ def _chain(hand: Hand, op: Chain) -> None:
         hand.foundation = True
     elif op.counts:
         hand.take(1, 1, 1, op.at, "ch")
+        hand.spaces_made += int(op.space)
     elif hand.worked and not hand.flat:
         hand.spaces_made += 1  # `ch 1, join` closes the round with a space

@@ -119,6 +119,8 @@ class Chain:
     n: int
     counts: bool
     at: int
+    space: bool = False
+    """Whether it is so long that it makes a space beside the stitch that it stands for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
@@ -89,6 +89,8 @@ class _Planner:
         self.reading = reading
         self.chain = chain
         self.ring = False
+        self.height = 0
+        """Chains that stand for the highest stitch of the row."""
         self.in_space = False
         """Whether a space was worked into in this row."""
 
@@ -99,6 +101,7 @@ class _Planner:
             self.ring = True
             ops.append(Ring(steps[0].at))
         if outer and self.crochet:
+            self.height = max((HEIGHTS.get(name, 0) for name in _names(steps)), default=0)
             steps = self.begun(steps)
         for index, step in enumerate(steps):
             following = steps[index + 1] if index + 1 < len(steps) else None
@@ -199,7 +202,8 @@ class _Planner:
         n = value(step.count, self.size)
         if not edge:
             return (Work("ch", n, 0, 0, step.at),)
-        return (Chain(n, first and self.counts(n), step.at),)
+        counts = first and self.counts(n)
+        return (Chain(n, counts, step.at, counts and n > self.height > 0),)
 
     def ring_chain(self, step: Stitch) -> tuple[Op, ...]:
         """The chain at the beginning of a round into a ring, which may count as a stitch."""
@@ -289,6 +293,19 @@ class _Planner:
 
     def stop(self, to: To) -> Stop:
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
+
+
+HEIGHTS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
+"""How many chains are as high as a stitch (common practice)."""
+
+
+def _names(steps: Sequence[Step]) -> Iterator[str]:
+    """The stitches of a row, wherever they are worked."""
+    for step in steps:
+        if isinstance(step, Stitch):
+            yield step.name
+        elif isinstance(step, Repeat | Into):
+            yield from _names(step.body)
 
 
 def _leads(step: Step) -> bool:
