@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
@@ -11,6 +12,13 @@ MOST = 1_000_000
 """Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
+
+
+def chain_runs(op: Work) -> int:
+    """Spaces that chains make: each run of them between stitches."""
+    if op.name == "ch":
+        return 1 if op.n > 0 and not op.makes else 0
+    return op.n * sum(name == "ch" for name, _ in itertools.groupby(op.parts))
 
 
 class Hand:
@@ -51,6 +59,13 @@ class Hand:
         self.unmarked = False
         """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
+        self.spaces = needle.spaces
+        """Spaces between the stitches of the row below that were not worked into yet."""
+        self.spaces_made = 0
+        self.skipped = 0
+        """Chains of the foundation left without a stitch."""
+        self.foundation = False
+        """Whether nothing but a chain was made, to be worked into next."""
 
     def work(self, op: Work) -> None:
         """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
@@ -60,6 +75,8 @@ class Hand:
             self.made += op.n * op.makes
             if self.made + self.behind < 0:
                 raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
+        if self.worked or op.name != "ch":
+            self.spaces_made += chain_runs(op)
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)

@@ -9,8 +9,9 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import Op, Reading, Stop, plan
+from lessonplan.needle.operations import Op, Reading, Stop
 from lessonplan.needle.patterns import PatternBook
+from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
 from lessonplan.printed.tree import Line, Rows, Turn, value
@@ -71,7 +72,7 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     assert isinstance(rows, Rows)
     found: list[Segment] = []
     ops: list[Op] = []
-    for op in plan(rows.steps, size, reading, line.chain):
+    for op in plan(rows.steps, size, reading, line.chain, crochet=line.crochet):
         if isinstance(op, Turn):
             found.append((tuple(ops), op))
             ops = []
@@ -93,6 +94,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         hand.loose = dict(working.reading).get("loose", "")
         working.book.begin()
         try:
+            if left := int(dict(working.reading).get("foundation", "0")):
+                hand.take(left, 1, 0, 0, "chain")
             run(hand, ops)
             _check_done(hand, ops, turn, needles=line.label.needles)
         except FitError as misfit:
@@ -155,6 +158,8 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side,
         hand.colour,
         back,
+        hand.spaces_made if hand.worked else hand.needle.spaces,
+        hand.foundation,
     )
 
 

@@ -13,6 +13,7 @@ from lessonplan.printed.tree import (
     Hold,
     Join,
     Mark,
+    OtherSide,
     PickUp,
     Picot,
     Return,
@@ -51,13 +52,18 @@ def move(hand: Hand, op: Move) -> None:
             if hand.worked and hand.left:
                 raise FitError("a new ring is begun while there are stitches already", op.at)
             hand.taken = hand.limit  # the chain that was joined to the ring
+        case OtherSide():
+            hand.insert(max(0, hand.taken - hand.skipped - 1))  # the chain at its end was worked into all round
         case Space():
             hand.spaced = True
+            hand.spaces -= op.n
         case Chain():
             _chain(hand, op)
         case Skip():
             if hand.left:
+                hand.skipped += op.n
                 hand.take(op.n, 1, 0, op.at, "chain")
+                hand.made += int(op.counts)
             else:
                 hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
 
@@ -173,6 +179,10 @@ def _chain(hand: Hand, op: Chain) -> None:
     hand.count("", "ch", op.n)
     if not hand.needle.stitches and not hand.left and not hand.made:
         hand.cast_on += op.n
-        hand.insert(op.n)  # a foundation, worked into next
+        hand.insert(op.n)
+        hand.foundation = True
     elif op.counts:
         hand.take(1, 1, 1, op.at, "ch")
+        hand.spaces_made += int(op.space)
+    elif hand.worked and not hand.flat:
+        hand.spaces_made += 1  # `ch 1, join` closes the round with a space

@@ -9,12 +9,15 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import FitError, stitches
-from lessonplan.needle.operations import Work, plan
+from lessonplan.needle.operations import Work
+from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line, Rows
 
-_RIB = re.compile(r"k(?:nit)?(\d+)p(?:url)?(\d+)(?:twisted)?rib(?:bing)?|(\d+)[x/](\d+)rib(?:bing)?")
+_RIB = re.compile(
+    r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?"
+)
 _SWAP = {"k": "p", "p": "k", "k1 tbl": "p1 tbl", "p1 tbl": "k1 tbl"}
 _EVEN_STITCHES = frozenset({*_SWAP, "sl", "sc", "hdc", "dc", "tr"})
 
@@ -43,7 +46,16 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
         return ((("k", 1),) if flat or row % 2 == 0 else (("p", 1),)), False
     if key in ("seed", "moss"):
         return ((("k", 1), ("p", 1)) if row % 2 == 0 or flat else (("p", 1), ("k", 1))), False
-    return (), False
+    return ((CROCHET[key], 1),) if key in CROCHET else (), False
+
+
+CROCHET = {
+    "singlecrochet": "sc",
+    "doublecrochet": "dc",
+    "halfdoublecrochet": "hdc",
+    **{name: name for name in ("sc", "hdc", "dc", "tr")},
+}
+"""Crochet worked with one stitch throughout: `work even in sc`."""
 
 
 def _mirrored(cells: Cells) -> Cells:
@@ -53,7 +65,15 @@ def _mirrored(cells: Cells) -> Cells:
 class PatternBook:
     """The stitch patterns of a stage, and which row of each comes next."""
 
-    def __init__(self, patterns: Mapping[str, Sequence[str]], size: int, sizes: int, colours: frozenset[str]) -> None:
+    def __init__(
+        self,
+        patterns: Mapping[str, Sequence[str]],
+        size: int,
+        sizes: int,
+        colours: frozenset[str],
+        terms: str = "us",
+    ) -> None:
+        self.terms = terms
         self.size = size
         self.sizes = sizes
         self.colours = colours
@@ -131,7 +151,7 @@ class PatternBook:
     def _parsed(self, key: str, at: int) -> tuple[Rows, ...]:
         if key not in self.lines:
             try:
-                lines = [parse_line(text, self.sizes, self.colours) for text in self.texts[key]]
+                lines = [parse_line(text, self.sizes, self.colours, terms=self.terms) for text in self.texts[key]]
             except NotationError as error:
                 raise FitError(f"{self.names[key]}: {error.sentence}", at) from None
             self.lines[key] = tuple(row for line in lines for row in pattern_rows(line))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.operations import Loop, Op, Pattern, Section, Stop, Work, total
+from lessonplan.needle.operations import Loop, Op, Pattern, Section, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -62,6 +62,9 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _until(hand, op, stop, rest)
         return
     needs = op.sum.takes
+    if needs == 0 and (each := spaces(op.body)) and op.to.place in ("end", "rest", "across"):
+        _by_spaces(hand, op, each, spaces(rest))
+        return
     if needs == 0:
         if room:
             raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
@@ -70,6 +73,19 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
+    """A repeat that goes into the spaces of the round below, up to those that the steps after it need."""
+    if not hand.needle.spaces:
+        raise FitError("how many spaces the round before has is not known", op.at)
+    times, over = divmod(hand.spaces - kept, each)
+    if over or times < 0:
+        raise FitError(
+            f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at
+        )
+    for _ in range(times):
+        run(hand, op.body)
 
 
 def _uneven(hand: Hand, op: Loop, room: int) -> None:

@@ -3,164 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.goals import jumped, labelled, reached, same_name
-from lessonplan.needle.line import Round, Working, times_of
-from lessonplan.needle.live import Needle, WorkError, stitches
-from lessonplan.needle.operations import Reading
-from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_pattern, outcomes, rows_in, worked
-from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows
+from lessonplan.needle.line import times_of
+from lessonplan.needle.live import WorkError, stitches
+from lessonplan.needle.readings import check_printed
+from lessonplan.needle.run import MOST_ROUNDS, EnoughError, Limits, RowRun
+from lessonplan.needle.shaping import bare, cut_at_turn, even_row, in_this_manner, row_units, shaping_row, single_rows
 from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
-MOST_ROUNDS = 20_000
-"""A repeat longer than this never ends in any real piece."""
-
-
-class EnoughError(Exception):
-    """The number of rounds or stitches asked for is reached."""
 
 
 @dataclass(slots=True)
-class Limits:
-    """When to stop: after `rounds` more rounds, or when `until` stitches are live (None: no limit)."""
-
-    rounds: int | None = None
-    until: int | None = None
-
-
-@dataclass(slots=True)
-class Run:
-    """The state of working many lines of one size."""
-
-    needle: Needle
-    working: Working
-    limits: Limits
-    lines: list[Line | None]
-    choice: str = ""
-    """"more" or "total": how `Repeat rows 1-2 3 times` is read in this run; "" the usual way."""
-    done: dict[int, list[Round]] = field(default_factory=dict)
-    rounds: list[Round] = field(default_factory=list)
-    history: list[tuple[Line | None, int]] = field(default_factory=list)
-    """Rows worked so far as (one-row line, or None for one not read; how often in a run), oldest first."""
-    memo: dict[tuple[object, ...], list[Outcome]] = field(default_factory=dict)
-    readings: dict[str, Reading] = field(default_factory=dict)
-    """How the ambiguous texts worked so far were read."""
-    count: int = 0
-    finished: bool = False
-    stars: dict[str, int] = field(default_factory=dict)
-    """How many rows were worked when a line with an asterisk at its beginning came."""
-    lost: int | None = None
-    """Number of the line since which nobody knows how many stitches there are; None: they are known."""
-    needle_part: int = 0
-    """Stitches of the round already worked by lines for single needles."""
-
-    @property
-    def size(self) -> int:
-        """The 0-based size."""
-        return self.working.size
-
-    @property
-    def book(self) -> PatternBook:
-        """The stitch patterns."""
-        return self.working.book
-
-    def copy(self) -> Run:
-        """A run that can go on without changing this one (it shares only what is not changed)."""
-        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours)
-        book.names, book.texts, book.lines = self.book.names, self.book.texts, self.book.lines
-        book.restore(self.book.state())
-        done = {index: list(rounds) for index, rounds in self.done.items()}
-        return replace(
-            self, working=replace(self.working, book=book), done=done, rounds=list(self.rounds),
-            history=list(self.history), limits=replace(self.limits), readings=dict(self.readings),
-            lines=list(self.lines),
-        )  # fmt: skip
-
-    # one line of rows, or one row
-    def rows_of(self, line: Line) -> list[Outcome]:
-        """The readings of a line of nothing but rows, within the limits; raises `WorkError` if none works out."""
-        self._check_limits()
-        cap = self.limits.rounds
-        key = (line, self.needle, self.book.established, self.book.last, cap if cap is not None and cap < 999 else None)
-        if key in self.memo:
-            self.book.established, self.book.last = self.memo[key][0].state[1:]  # type: ignore[assignment]
-            return self.memo[key]
-        start = self.book.state()
-        found = self._known_reading(line) or outcomes(line, self.needle, self.working)
-        if cap is not None and rows_in(found[0].rounds) > cap:
-            self.book.restore(start)
-            found = [worked(line, self.needle, self.working.reads(found[0].reading), cap)]
-        if not names_pattern(line):
-            self.memo[key] = found
-        return found
-
-    def _known_reading(self, line: Line) -> list[Outcome]:
-        """A line worked again is read as it was read the first time, as long as that works out."""
-        reading = self.readings.get(line.text)
-        if not reading:
-            return []
-        start = self.book.state()
-        try:
-            return [worked(line, self.needle, self.working.reads(reading))]
-        except WorkError:
-            self.book.restore(start)
-            return []
-
-    def row(self, index: int, line: Line, times: int = 1) -> None:
-        """A line of a single row, `times` times, taken over as worked; raises `EnoughError` at the limits."""
-        if times > MOST_ROUNDS:
-            raise WorkError(f"asks for {times} rounds, more than any piece has")
-        while times > 0:
-            outcome = self.rows_of(line)[0]
-            run = 1
-            still = outcome.needle == self.needle and len(outcome.rounds) == 1
-            if still and (not names_pattern(line) or self.count > 5000):
-                run = times if self.limits.rounds is None else min(times, self.limits.rounds)
-            rounds = [replace(each, times=each.times * run) for each in outcome.rounds]
-            self.take(index, replace(outcome, rounds=tuple(rounds)), [(line, run)])
-            times -= run
-
-    def take(self, index: int, outcome: Outcome, rows: Sequence[tuple[Line, int]]) -> None:
-        """Take over an outcome for text number `index`; `rows` are its single rows, for repeats to come."""
-        rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in outcome.rounds]
-        self.done[index] = join_runs(self.done.get(index, []), rounds)
-        self.rounds = join_runs(self.rounds, rounds)
-        self.needle = outcome.needle
-        worked_rows = rows_in(rounds)
-        self.count += worked_rows
-        if ("loose", "borrowed") in outcome.reading:
-            self.working = replace(self.working, loose=True)
-        if rows and outcome.reading:
-            self.readings[rows[0][0].text] = outcome.reading
-        if worked_rows:
-            self._remember(rows)
-        if self.limits.rounds is not None:
-            self.limits.rounds -= worked_rows
-            self._check_limits()
-        if self.limits.until is not None and worked_rows and self.needle.stitches == self.limits.until:
-            raise EnoughError
-
-    def _remember(self, rows: Sequence[tuple[Line, int]]) -> None:
-        for line, times in rows:
-            if self.history and self.history[-1][0] is line:
-                self.history[-1] = (line, self.history[-1][1] + times)
-            else:
-                self.history.append((line, times))
-
-    def _check_limits(self) -> None:
-        if self.limits.rounds is not None and self.limits.rounds <= 0:
-            raise EnoughError
-        if self.count > MOST_ROUNDS:
-            raise WorkError(f"is still not done after {MOST_ROUNDS} rounds")
+class Run(RowRun):
+    """A run that knows how to repeat rows, and how to shape over several of them."""
 
     # the parts of a line
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self._rows_meant(index, line, part)
-        if part.which == "shaping":
+        if part.step:
+            self._stepped(index, rows, part, line.column(part.at))
+        elif part.which == "shaping":
             self._manner(index, line, part, rows)
         elif part.spells:
             for spell in part.spells:
@@ -206,6 +72,9 @@ class Run:
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
             named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
+            shaped = part.name[:3] in ("dec", "inc") and any(line and self._change_of(line) for line, _ in self.history)
+            if not named and shaped:
+                return self._shaping(column)[:1]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]
@@ -285,7 +154,7 @@ class Run:
             for row, times in rows:
                 for _ in range(times):
                     last = self.needle.stitches
-                    self.row(index, row)
+                    self._short_row(index, row, part.per)
                     if reached(self.needle, until, part.per, before):
                         return
                     if not part.per:
@@ -298,6 +167,37 @@ class Run:
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
         raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
+
+    def _short_row(self, index: int, row: Line, per: str) -> None:
+        """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""
+        try:
+            self.row(index, row)
+        except WorkError:
+            if per != "gap" or (cut := cut_at_turn(row)) is None:
+                raise
+            self.row(index, cut)
+
+    def _stepped(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
+        """Rows repeated with a plain stitch more or fewer each time, those that shape; the others as they are."""
+        most = MOST_PASSES if part.times is None else self.times_again(part)
+        if part.until is None and part.times is None:
+            raise WorkError("it is not said how often, or until how many stitches", column)
+        before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
+        now = [row for row, times in rows for _ in range(times)]
+        by = part.step * max(1, sum(bool(self._change_of(row)) for row in now))  # each is one on from the row before
+        for _ in range(most):
+            for place, row in enumerate(now):
+                if part.until is not None and reached(self.needle, goal, part.per, before):
+                    return
+                body = row.parts[0]
+                if self._change_of(row) and isinstance(body, Rows):
+                    now[place] = in_this_manner(row, body, by) or row
+                last = self.needle.stitches
+                self._short_row(index, now[place], part.per)
+                if part.until is not None and not part.per:
+                    jumped(last, self.needle.stitches, goal, column)
+        if part.until is not None and not reached(self.needle, goal, part.per, before):
+            raise WorkError(f"never comes to {stitches(goal)}", column)
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell) -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
@@ -342,14 +242,20 @@ class Run:
                 for row, n in plain:
                     self.row(index, row, n)
             last = self.needle.stitches
-            shaping = self._next_shaping(index, shaping, delta, column)
+            known = until is not None and not part.per and delta and (goal - last) % delta == 0
+            shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
             if until is not None and not part.per:
                 jumped(last, self.needle.stitches, goal, column)
 
-    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int) -> Line:
-        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again."""
+    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int, *, known: bool) -> Line:
+        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again.
+
+        Where the count to come to is `known`, the same change anywhere in the row will do.
+        """
         row = next(part for part in shaping.parts if isinstance(part, Rows))
-        for trial in (shaping, in_this_manner(shaping, row, delta)):
+        spread = Shape("inc" if delta > 0 else "dec", (abs(delta),), "evenly", (), row.at)
+        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
+        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
             if trial is None:
                 continue
             try:

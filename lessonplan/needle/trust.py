@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.readings import unsaid
+from lessonplan.needle.operations import Reading
+from lessonplan.needle.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.printed.line import unread
 from lessonplan.printed.search import COUNT_PASSED
 from lessonplan.printed.tree import (
@@ -18,6 +19,7 @@ from lessonplan.printed.tree import (
     Part,
     PickUp,
     Repeat,
+    Rows,
     Shape,
     Step,
     Stitch,
@@ -74,12 +76,27 @@ def borne_out(tree: Line) -> bool:
     return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
 
 
+def doubtful(tree: Line, reading: Reading) -> str:
+    """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or ""."""
+    if tree.printed or tree.change:
+        return ""
+    rare = [
+        READINGS[subject][choice]
+        for subject, choice in reading
+        if subject == "foundation" or (subject in UNUSUAL and choice != usual(subject))
+    ]
+    if rare:
+        return ", ".join(rare)
+    exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
+    return "doubt" if tree.doubts and not exact else ""
+
+
 def fixed(steps: Sequence[Step]) -> bool:
     """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
     several = len(steps) > 1
     return several and all(
         isinstance(step, Stitch | Mark | PickUp | CastOn)
-        or (isinstance(step, Into) and step.to is None and step.place == "next")
+        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
         or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
         for step in steps
     )
@@ -99,7 +116,7 @@ def unread_word(tree: Line) -> WorkError:
 def worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
     """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
     tree, error = errors[0]
-    if max((doubt.level for doubt in tree.doubts), default=0) > 1 and error.kind != "follows":
+    if tree.doubts and error.kind != "follows":
         return unread_word(tree)
     agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
     return agree[0] if agree and error.kind == "misfit" else error

@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE, AtNeedle, Counted, RowCount
+from lessonplan.printed.grammar import NONE, ONE
+from lessonplan.printed.moves import AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
+    CastOn,
     Colour,
     Doubt,
     Even,
@@ -88,6 +90,12 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     for item in items:
         if isinstance(item, AtNeedle) and item.section:
             sections.append((item.needles, len(steps)))
+        elif isinstance(item, AsNeedle):
+            starts = [*(start for _, start in sections), len(steps)]
+            like = next((n for n, (needles, _) in enumerate(sections) if item.needle in needles), None)
+            if like is None or like == len(sections) - 1:
+                return ()
+            steps += steps[starts[like] : starts[like + 1]]
         elif isinstance(item, AtNeedle):
             _at_needle(steps, item, text)
         elif isinstance(item, RowCount):
@@ -95,6 +103,11 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            if item.count != ONE and isinstance(steps[0], CastOn) and len(steps) > 1:
+                first, *rest = steps
+                steps[:] = [first]
+                flush()  # `cast on 30 sts and work in garter st for 4 rows`
+                steps[:] = rest
             if (
                 any(isinstance(each, Repeat | Even) for each in steps[:-1])
                 and isinstance(steps[-1], Stitch)

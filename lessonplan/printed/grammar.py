@@ -7,30 +7,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, Build, Chart, Match, Rule, char_kind, compiled
+from lessonplan.printed.search import KINDS, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
-    BindOff,
-    CableNeedle,
-    CastOn,
-    Colour,
-    Even,
-    Hold,
     Into,
-    Join,
-    Mark,
     Num,
-    PickUp,
-    Picot,
-    Return,
     Step,
     Stitch,
     Times,
     To,
-    Turn,
 )
 
 ONE: Num = (1,)
@@ -111,181 +98,38 @@ QUANTITIES: tuple[Rule, ...] = (
 
 
 _WHERE = "(st|ANY|space|top)"
+
+
+def _in_next(m: Match) -> Into:
+    words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
+    first = m.chart.craft == "crochet" and any(
+        token.value == "first" or (token.kind == "ord" and token.num == ONE) for token in words
+    )
+    return Into((), "base" if first else "next", ONE, None, m.at)
+
+
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"all? (in|around) each (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
+    Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
-    Rule("in (next|same|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
+    Rule("in same (chain|dash|num|remark)* space (as (next|ord|last|remark|beg)* (ANY|st))?",
+         lambda m: Into((), "space", (-1,), None, m.at)),
+    Rule("in (next|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
-    Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)*", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule(f"(in|around)? (next|ord|last) {_WHERE}", lambda m: Into((), "next", ONE, None, m.at), 0.1),
+    Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* "
+         "(as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
+    Rule("all? (in|around) (next|last|ord|remark|centre|beg)+ (st|ANY|top)", _in_next),
+    Rule("in ord chain (turn|remark|beg|next)+ chain", lambda m: Into((), "next", ONE, None, m.at), -0.1),
+    Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),
+    Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
-)  # fmt: skip
-
-
-def _hold(m: Match) -> Hold:
-    n = m.num("n", NONE) if m.has("n") else None
-    return Hold(n, m.has("last"), m.at)
-
-
-def _bind_off(m: Match) -> BindOff:
-    return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
-
-
-def _even(m: Match) -> Even:
-    name = m.token("p").value if m.has("p") else ""
-    return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
-
-
-def _mark(action: str) -> Any:
-    return lambda m: Mark(
-        action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
-    )
-
-
-def _pulled(method: str) -> Any:
-    return lambda m: BindOff(None, method, m.at)
-
-
-@dataclass(frozen=True, slots=True)
-class RowCount:
-    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
-
-    count: Num | None
-    at: int
-    said: bool = True
-    """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
-
-    num: Num
-    at: int
-    change: int = 0
-    per: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class AtNeedle:
-    """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these "
-    "needles."""
-
-    needles: tuple[int, ...]
-    at: int
-    section: bool = False
-
-
-def _needles(m: Match) -> AtNeedle:
-    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
-    return AtNeedle(tuple(token.num[0] for token in numbers if token.kind == "num"), m.at, True)
-
-
-def _even_rows(m: Match) -> Even:
-    return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
-
-
-_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
-_HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
-MOVES: tuple[Rule, ...] = (
-    Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
-    Rule("pm on needle", _mark("pm")),
-    Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
-    Rule("sm {name:unknown}?", _mark("sm")),
-    Rule("rm {name:unknown}?", _mark("rm")),
-    Rule("rmall", lambda m: Mark("rmall", "", m.at)),
-    Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
-         lambda m: Turn(False, m.at)),
-    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
-         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
-    Rule("wt", lambda m: Turn(True, m.at)),
-    Rule("join", lambda m: Join(m.at)),
-    Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
-    Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
-    Rule("holder {n:num} st?", _hold),
-    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
-         lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
-         lambda m: BindOff(m.num("n"), "BO", m.at, True)),
-    Rule("bo (next|remark)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
-    Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
-    "|pattern)*", _bind_off, 0.1),
-    Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
-    "|even)*", _bind_off, 9.0),
-    Rule("bind3 (in|all|rem|num|st|on|needle|remark|together|each)*", _pulled("3nBO")),
-    Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
-    Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
-    Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
-         lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
-    Rule("pu {n:num} st? (knit)? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
-    "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
-         lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
-    "|bo|around)*",
-         lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
-    Rule("picot {n:num}", lambda m: Picot(m.num("n"), m.at)),
-    Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
-    "|held|side)*",
-         lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("{s:ANY} {n:num} st? from cn",
-         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("from cn sep? {s:ANY} {n:num}",
-         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
-    Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark|rem)* {{n:num}} (rem|remark|next)* st? remark* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
-    Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
-         f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
-              lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
-    "|side|unknown|next)* "
-         f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule(f"return (remark|all)* {{n:num}}? (rem|remark|held)* st (on|to) {_HAND}",
-         lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (from|on) (num|remark)* (holder|held)",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("even {n:num} (rem|remark|next|centre)* st", _even),
-    Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
-    "(in|even|pattern|on|needle|num|remark|as)*",
-         _even, 0.05),
-    Rule("even" + " (in|even|work|remark)*", _even),
-    Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
-    Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
-    Rule("work? {n:num} {p:pattern} (open num row close)?",
-         lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
-    Rule("{p:pattern} (even|in|work|remark)*", _even),
-    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
-    Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
-    "(next|centre)? {n:num} (remark)* st", _even),
-    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
-    Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
-    Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
-    Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
-    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
-    Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
-    Rule("between (each)? marker", lambda m: None, 0.3),
-    Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
-    Rule("size (remark|num|slash|length)* needle", lambda m: None, 0.3),
-    Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
-    Rule("last remark* row remark*", lambda m: None, 0.5),
-    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
-    Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
-         lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
 
 
@@ -318,6 +162,15 @@ def _stitch(m: Match) -> Step | None:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
+def _skip_first(m: Match) -> Into | Stitch:
+    token = m.token("f")
+    if token.value == "first" or token.num == ONE:
+        return Into((), "base", m.num("n"), None, m.at)
+    return Stitch("sk", m.num("n"), m.at)
+
+
+_CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
+"""A slip stitch into the chain that a round began with."""
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
 STITCH = (
     Rule(
@@ -327,25 +180,33 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ ({{next:next}}? {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
+    Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
+    Rule("skip {f:next} {n:num} (st|chain|ANY)", _skip_first, -0.2),
+    Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
+    Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
+    Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
+    Rule(_CLOSES, lambda m: None, -0.1),
+    Rule("skip (next|each|all|num|chain|dash)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
-RING = (Rule("ring SEP* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
-NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
+RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
+NUMBERED = (
+    Rule(f"num {_CLOSES}", lambda m: None, -0.1),
+    Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
+)
 
 
-_Ready = tuple[re.Pattern[str], Build, float]
-_INDEX: dict[int, dict[str, list[_Ready]]] = {}
+_INDEX: dict[int, dict[str, list[Rule]]] = {}
 """Each table of rules made ready once: its rules by the kind of token that they can begin with."""
 
 
-def _ready(rules: tuple[Rule, ...]) -> dict[str, list[_Ready]]:
-    found: dict[str, list[_Ready]] = {kind: [] for kind in KINDS}
+def _ready(rules: tuple[Rule, ...]) -> dict[str, list[Rule]]:
+    found: dict[str, list[Rule]] = {kind: [] for kind in KINDS}
     for rule in rules:
-        pattern = compiled(rule.pattern)
         for kind in _firsts(rule.pattern):
-            found[kind].append((pattern, rule.build, rule.cost))
+            found[kind].append(rule)
     _INDEX[id(rules)] = found
     return found
 
@@ -369,7 +230,7 @@ def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Itera
     if here >= end:
         return
     index = _INDEX.get(id(rules)) or _ready(rules)
-    for pattern, build, cost in index[char_kind(chart.run[here])]:
-        match = pattern.match(chart.kinds, here, end)
+    for rule in index[char_kind(chart.run[here])]:
+        match = compiled(rule.pattern).match(chart.kinds, here, end)  # made when it is first needed
         if match is not None and match.end() > here:
-            yield cost, build(Match(chart, match)), match.end()
+            yield rule.cost, rule.build(Match(chart, match)), match.end()

@@ -18,6 +18,7 @@ from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import Steps
+from lessonplan.printed.terms import in_us_terms
 from lessonplan.printed.tokens import SizesError, plain, tokens
 from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words import phrases
@@ -31,8 +32,8 @@ _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc
 """What looks like a technique with a number in its name, of which not every number is one."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
-    r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
-    "|\bchain\b"
+    r"\b(?:fp|bp)?\d*(hdc|htr|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
+    r"|\bchain\b|\b(?:half|double) trebles?\b"
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
 )
@@ -52,11 +53,14 @@ class NotationError(Exception):
 
 
 @lru_cache(maxsize=4096)
-def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "") -> Line:
+def parse_line(
+    text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "", terms: str = "us"
+) -> Line:
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    around" that name none; `terms` ("us" or "uk") are those its stitches
+    are named in. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
@@ -71,7 +75,7 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    chart = Chart(run, craft)
+    chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     try:
@@ -90,6 +94,8 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
+    if not lines and _prose(chart, start):
+        return base
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
@@ -129,6 +135,29 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
+_WORKED = STITCHES | {
+    "num",
+    "bo",
+    "co",
+    "coshort",
+    "pu",
+    "rep",
+    "work",
+    "as",
+    "same",
+    "turn",
+    "holder",
+    "even",
+    "pattern",
+}
+
+
+def _prose(chart: Chart, start: int) -> bool:
+    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
+    begins = start < len(chart.run) and chart.run[start].value == "prose"
+    return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
+
+
 def _readings(chart: Chart, start: int) -> list[Found]:
     offers = _Offers(chart)
     offers.search = Search(chart, offers, offers.passing)
@@ -147,6 +176,8 @@ _PASSING = (
     (4.0, 1, "unknown"),
     (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
 )  # fmt: skip
+_TELLS = frozenset({"remark", "row", "as", "size", "length", "hooknote", "unknown", "pattern"})
+"""Kinds of words by which a bracket is known for a remark."""
 _PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
 _DEAR = (12.0, 3)
@@ -182,14 +213,14 @@ class _Offers:
         if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
             doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
-            price, doubt = 2.0, 1
+            price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
-        if any(token.kind == "unworked" for token in inside) or (inside and inside[0].kind == "hooknote"):
+        if any(token.kind in ("unworked", "hooknote") for token in inside):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
         if (
@@ -200,14 +231,18 @@ class _Offers:
             and len(inside) < 9
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
-        told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
-        for token in inside:
+        told = any(token.kind in _TELLS for token in inside)
+        for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2
             elif token.kind == "num":
-                price, doubt = price + 1.0, max(doubt, 1 if told else 3)
+                price, doubt = price + 1.0, max(doubt, 0 if told else 3)
             elif token.kind in ("stitch", "rep", "bo", "co"):
-                price, doubt = price + 2.5, max(doubt, 1 if told else 3)
+                beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
+                named = "row" in beside and token.value in ("inc", "dec")
+                named = named or (token.value == "ch" and "space" in {each.kind for each in inside[place : place + 4]})
+                counted = "num" in beside and not named
+                price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
+from lessonplan.printed.counts import COUNTS
+from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
+from lessonplan.printed.moves import RowCount
 from lessonplan.printed.search import Chart, Match, Offer, Rule
 from lessonplan.printed.shapes import Shapes
 from lessonplan.printed.tree import Again, Num, Times, To
@@ -21,46 +23,11 @@ class RepeatAll:
     at: int
 
 
-def _counted(m: Match) -> Counted:
-    per = "needle" if m.has("per") else ""
-    times = m.num("sets")[0]
-    return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
+def _next_row(m: Match) -> RowCount | None:
+    """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
+    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
 
 
-def _change(sign: int) -> Any:
-    return lambda m: Counted(m.num("n"), m.token("n").at, sign)
-
-
-_ST = "(st|stitch|chain|rem|total|more|remark)"
-_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
-_LEAD = "(have|rem|total|on|remark|for|at)*"
-COUNTS: tuple[Rule, ...] = (
-    Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
-    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
-    f"{{per:(each|both) needle}}? close?", _counted),
-    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
-    f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
-    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
-    Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
-         lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
-    Rule("(open|eq) {n:num} close?", _counted, 0.2),
-    Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
-    Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
-    Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
-    Rule("open num sep num eq {n:num} st? close", _counted),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
-    "|at|centre)*}? close?", _change(1)),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
-    "|at|centre)*}? close?", _change(-1)),
-    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
-    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
-    Rule("open dash {n:num} st? close", _change(-1)),
-    Rule("open sep {n:num} st? close", _change(1), 0.1),
-    Rule("sep? (inced|deced) {n:num} st",
-         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
-    Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
-)  # fmt: skip
 _HOW = "(even|work|in|remark|around|pattern)*"
 ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
@@ -68,6 +35,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
+    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -94,6 +62,11 @@ class Rows:
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
+        if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
+            spells, after = self.shapes.spells(here, end)
+            if spells and spells[-1].until is None and spells[-1].times is not None:
+                at = self.chart.run[here].at
+                yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
@@ -105,6 +78,10 @@ class Rows:
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
+            if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
+                continue  # `bind off remaining 32 sts`
+            if item is None and self.chart.craft != "crochet":
+                continue
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:
@@ -166,6 +143,15 @@ class Rows:
     def _begins(self, here: int, end: int) -> bool:
         return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
 
+    def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
+        """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
+        match = self.chart.match(_STEP, here, end)
+        if match is None:
+            return base, here
+        m = Match(self.chart, match)
+        n = m.num("n")[0]
+        return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+
     # repeats of rows
     def _again(self, here: int, end: int) -> Iterator[Offer]:
         chart = self.chart
@@ -182,6 +168,10 @@ class Rows:
                 continue
             weak = first not in ("rep", "as", "same")
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
+            base, stop = self._stepped(base, match.end(), end)
+            if base.step:
+                yield from self._limits(base, stop, end)
+                continue
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
                 yield cost, again, after
@@ -198,6 +188,11 @@ class Rows:
                 (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
                 match.end(),
             )
+        match = self.chart.match("SEP+ (work|rep|remark)+ {d:(dec|inc|deced|inced)} row remark*", here, end)
+        if match is not None and (found := self._until(match.end(), end)) is not None:
+            at = self.chart.run[match.start("d")].at
+            name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
+            yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -238,7 +233,7 @@ class Rows:
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
-                "to {n:num} row total? (have|work|remark)*", begin, end
+                "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
             )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
@@ -275,9 +270,15 @@ class Rows:
             "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
         ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
-            if (gap := chart.match("to (have|remark)* (all|each) st (have|remark|work|in)*", here, end)) is not None:
-                return ONE, "gap", gap.end()
-            return None
+            match = chart.match(
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end
+            )
+            if match is None:
+                return None
+            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
+            if counted is None:
+                return ONE, "gap", match.end()
+            return Match(chart, counted).num("n"), "", counted.end()
         n = Match(chart, match).num("n")
         after = match.end()
         per = ""
@@ -288,6 +289,11 @@ class Rows:
             if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
                 after = told
                 continue
+            if kind == "open" and chart.partner.get(after, end) < end:
+                after = chart.partner[after] + 1
+                continue
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+                break
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break
             if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
@@ -321,6 +327,10 @@ def _range(m: Match) -> tuple[str, Num, Num]:
     return "numbers", first, m.num("b", first)
 
 
+_STEP = (
+    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
+    "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+)
 _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
@@ -340,6 +350,8 @@ _WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
          lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
+    "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),

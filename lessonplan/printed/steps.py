@@ -6,20 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.grammar import (
-    MOVES,
-    NONE,
-    NUMBERED,
-    ONE,
-    PLACES,
-    QUANTITIES,
-    RING,
-    STITCH,
-    STITCHES,
-    AtNeedle,
-    Counted,
-    fitting,
-)
+from lessonplan.printed.grammar import NONE, NUMBERED, ONE, PLACES, QUANTITIES, RING, STITCH, STITCHES, fitting
+from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
@@ -32,6 +20,7 @@ from lessonplan.printed.tree import (
     Into,
     Join,
     Mark,
+    OtherSide,
     PickUp,
     Picot,
     Quantity,
@@ -43,6 +32,8 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
+
+_ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
 
 
 class Steps:
@@ -69,6 +60,9 @@ class Steps:
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
         elif kind == "ring" and self.crochet:
+            begun = self.chart.match("(SEP|work|remark)*", here + 1, end)
+            if begun is not None and not any(self.chart.kind(place) in STITCHES for place in range(here)):
+                found.append((0.1, Into((), "new", ONE, None, self.chart.run[here].at), begun.end()))
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
@@ -79,16 +73,31 @@ class Steps:
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
-            if isinstance(item, AtNeedle):
+            if isinstance(item, AtNeedle | AsNeedle):
                 found.append((cost, item, after))
                 continue
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if kind == "num" and self._in_list(here):
+            match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
+            if match is not None:
+                found.append((-0.1, PickUp(self.chart.run[here].num, self.chart.run[here].at), match.end()))
+        if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
+            token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
+            found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
         if kind == "work":
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
+
+    def _in_list(self, here: int) -> bool:
+        """Whether a number goes on with what is picked up: `pick up and k 20 sts along neck, 16 sts from holder`."""
+        before = [self.chart.kind(place) for place in range(here)]
+        last = max((place for place, kind in enumerate(before) if kind == "pu"), default=None)
+        return (
+            last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 2 :]} and "num" in before[last:]
+        )
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""
@@ -110,6 +119,8 @@ class Steps:
     def _stitches(self, rules: tuple[Rule, ...], here: int, end: int) -> list[Offer]:
         found: list[Offer] = []
         for cost, stitch, after in fitting(rules, self.chart, here, end):
+            if stitch is None or isinstance(stitch, Into):
+                found.append((cost, stitch, after))
             if not isinstance(stitch, Stitch):
                 continue
             found.append((cost, self.resolved(stitch), after))
@@ -161,7 +172,8 @@ class Steps:
             if place.to is not None:
                 return Repeat((replace(body[0], count=ONE),), place.to, at)
             return replace(
-                body[0], count=tuple(max(1, each // taken) for each in place.count) if place.place == "next" else ONE
+                body[0],
+                count=tuple(max(1, each // taken) for each in place.count) if place.place in ("next", "base") else ONE,
             )
         if self.crochet or any(technique(name).craft == "crochet" for name in names):
             return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)
@@ -191,7 +203,7 @@ class Steps:
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
         close = self.chart.partner.get(here)
-        if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
+        if close is None or close >= end or "hooknote" in map(self.chart.kind, range(here, close)):
             return []
         found: list[Offer] = []
         at = self.chart.run[here].at
@@ -337,7 +349,8 @@ def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
 
 
 STEP_TYPES = (
-    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour, Even,
+    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
+    OtherSide, Even,
 )  # fmt: skip
 
 

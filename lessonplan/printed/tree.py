@@ -70,8 +70,9 @@ class Repeat:
 class Into:
     """Steps all worked into each of some stitches of the row below.
 
-    `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "new" (a ring
-    or chain that is not counted), "space" (a chain space; `count` 0: every one), "skip" (the first `count` chains are
+    `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
+    first one, where the turning chain stands), "new" (a ring or chain that is not counted), "space" (the next chain
+    space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "skip" (the first `count` chains are
     left, then one stitch, or all of `to`).
     """
 
@@ -172,6 +173,13 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherSide:
+    """From here on the other side of the foundation chain is worked into."""
+
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Colour:
     """From here on this yarn is used."""
 
@@ -203,6 +211,7 @@ Step = (
     | Return
     | Join
     | Colour
+    | OtherSide
     | Even
 )
 
@@ -239,7 +248,8 @@ class Again:
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
-    as long as there are stitches beyond a turn. `total` counts every round so far with those repeated ones.
+    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each
+    time. `total` counts every round so far with those repeated ones.
     """
 
     which: str
@@ -253,6 +263,7 @@ class Again:
     total: Num | None = None
     measured: bool = False
     per: str = ""
+    step: int = 0
 
 
 @dataclass(frozen=True, slots=True)

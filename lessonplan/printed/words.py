@@ -16,7 +16,10 @@ from pathlib import Path
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
-PIECE = re.compile(r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
+PIECE = re.compile(
+    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?"
+    r"|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+)
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
@@ -52,7 +55,7 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     for match in PIECE.finditer(text):
         tight = bool(found) and found[-1].end == match.start()
-        letters = match[0].replace(".", "") if len(match[0]) > 1 and "." in match[0] else match[0]
+        letters = re.sub(r"[. ]", "", match[0]) if len(match[0]) > 1 else match[0]
         found.append(Piece(letters, match.start(), match.end(), tight))
     return found
 
@@ -82,7 +85,7 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     for kind, value, phrase in _entries():
         if kind != "noise":
             key = _key(phrase)
-            hooked = craft == "crochet" or (kind != "space" and not (kind == "ring" and key in found))
+            hooked = craft == "crochet" or kind not in ("space", "ring")
             if hooked and (kind not in ("stitch", "remark") or key not in found):
                 found[key] = Word(kind, value)
     if craft == "crochet":
@@ -116,13 +119,26 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         stop = next((n for n in range(start, len(run)) if run[n].end == match.end()), None)
         if stop is not None:
             best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
+    seconds = _seconds(run, start + 1)
     for key, word in phrases(craft).get(first.text, ()):
         if best is not None and len(key) <= best[1] - start:
             break
+        if len(key) > 1 and key[1] not in seconds:
+            continue
         end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
         if end and (best is None or end > best[1]):
             return word, end
     return best
+
+
+def _seconds(run: Sequence[Piece], here: int) -> set[str]:
+    """What may be the second word of a phrase: the next piece, and those behind it if it can be passed."""
+    found: set[str] = set()
+    for piece in run[here : here + 6]:
+        found.add(piece.text)
+        if piece.text not in noise() and piece.text not in "-.,":
+            break
+    return found
 
 
 def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool) -> int:
@@ -132,7 +148,8 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         while here < len(run) and run[here].text != wanted:
             passed = run[here].text
             short = passed == "." and len(run[here - 1].text) < 4
-            listed = passed == "," and apart and len(run[here - 1].text) > 1
+            before = run[here - 1].text
+            listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
                 return 0
             here += 1
@@ -140,7 +157,12 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
             return 0
         here += 1
     last = run[here - 1]
-    if len(key) > 1 and last.text.isdecimal() and here < len(run) and run[here].text in ("st", "sts", "stitches"):
+    if (
+        len(key) > 1
+        and last.text.isdecimal()
+        and here < len(run)
+        and run[here].text in ("st", "sts", "stitches", "(", "[")
+    ):
         return 0  # `inc 4 sts` is no `inc 4`
     after = run[here] if here < len(run) else None
     digits = after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal()
