@@ -48,7 +48,7 @@ def assembled(base: Line, found: Found) -> Line | None:
         base, label=replace(base.label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
-        per=printed.per if printed else "", cost=found.cost, doubts=doubts,
+        per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
     )  # fmt: skip
 
 

@@ -122,7 +122,7 @@ def _in_next(m: Match) -> Into:
 
 
 PLACES: tuple[Rule, ...] = (
-    Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
+    Rule("in {o:ord} (chain|st) hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
     Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -178,12 +178,13 @@ class RowCount:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
 
     num: Num
     at: int
     change: int = 0
     per: str = ""
+    tally: tuple[tuple[str, Num], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc
 """What looks like a technique with a number in its name, of which not every number is one."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
-    r"\b(?:fp|bp)?\d*(hdc|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
+    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|\b(single|double|half|treble)[ -](?:double )?crochet"
     "|\bchain\b"
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
@@ -141,6 +141,7 @@ _PASSING = (
     (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
     (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
      "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
+    (5.0, 4, "group otherside"),
     (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
@@ -189,7 +190,7 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
-        if any(token.kind == "unworked" for token in inside) or (inside and inside[0].kind == "hooknote"):
+        if any(token.kind in ("unworked", "hooknote") for token in inside):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
         if (
@@ -212,11 +213,18 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
+_NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
+_COUNTED = re.compile(
+    rf"\bcounts? as\b|\bcounted as\b|\btop of {_CHAIN}"
+    rf"|\b(?:[2-6](?:nd|rd|th)|second|third|fourth|fifth) (?:ch |st |chain )?of {_CHAIN}"
+)
+
+
 def _chain(text: str) -> str:
-    if re.search(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)", text):
-        return "not"
-    joined = r"\btop of (?:the |your |that )?(?:beg\w*\.? |turning |starting |first )?ch"
-    return "counts" if re.search(rf"\bcounts? as\b|\bcounted as\b|{joined}", text.lower()) else ""
+    """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
+    lower = plain(text)
+    return "not" if _NOT_COUNTED.search(lower) else "counts" if _COUNTED.search(lower) else ""
 
 
 def crochet_stitch(text: str) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
+from lessonplan.printed.hooked import HOOK_COUNTS
 from lessonplan.printed.search import Chart, Match, Offer, Rule
 from lessonplan.printed.shapes import Shapes
 from lessonplan.printed.tree import Again, Num, Times, To
@@ -86,6 +87,8 @@ class Rows:
         yield from self._counts(here, end, nested)
         if nested:
             return
+        if self.chart.craft == "crochet":
+            yield from self._tallies(here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
@@ -106,6 +109,20 @@ class Rows:
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+
+    def _tallies(self, here: int, end: int) -> Iterator[Offer]:
+        """Counts of several kinds of stitches and spaces behind a line of crochet."""
+        for cost, item, after in fitting(HOOK_COUNTS, self.chart, here, end):
+            opened, kinds = self.chart.kind(here) == "open", [kind for kind, _ in item.tally]
+            alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
+            if opened and self.chart.partner.get(here, end) >= after:
+                continue
+            if alone and not (opened or self.chart.run[here].value == ";"):
+                continue
+            behind = {self.chart.kind(place) for place in range(after, end)}
+            if behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"} or opened:
+                if not behind & {*STITCHES, "rep", "times", "star"}:
+                    yield cost, item, after
 
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):

@@ -21,6 +21,7 @@ from lessonplan.printed.grammar import (
     Counted,
     fitting,
 )
+from lessonplan.printed.hooked import HOOK_MOVES, HOOK_PLACES
 from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
@@ -33,6 +34,7 @@ from lessonplan.printed.tree import (
     Into,
     Join,
     Mark,
+    Opposite,
     PickUp,
     Picot,
     Quantity,
@@ -77,6 +79,10 @@ class Steps:
             found += self._groups(here, end)
         elif kind == "star":
             found += self._stars(here, end)
+        if self.crochet:
+            found += fitting(HOOK_MOVES, self.chart, here, end)
+        if kind == "in" and self.crochet:
+            found += self._place_first(here, end)
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
@@ -131,25 +137,64 @@ class Steps:
             found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
         return found
 
+    def _place_first(self, here: int, end: int) -> Iterator[Offer]:
+        """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
+        for cost, place, after in self._places(here, end):
+            work = self.chart.match("work (SEP|remark)*", after, end)
+            if work is None or place.to is not None or place.place not in ("space", "next", "same"):
+                continue
+            begin, stop = work.end(), work.end()
+            while stop < end and not self._clause_ends(stop):
+                stop += 1
+            for body in self.search.read(begin, stop, True):
+                steps = one_by_one(tuple(item for item in body.items if isinstance(item, STEP_TYPES)))
+                passed = tuple(item for item in body.items if isinstance(item, Passed))
+                if steps and len(body.items) - len(passed) <= len(steps):
+                    yield cost + body.cost, (self._worked(steps, place), *passed), stop
+
+    def _clause_ends(self, here: int) -> bool:
+        token = self.chart.run[here]
+        return token.kind in ("stop", "star", "rep", "close") or token.value == ";"
+
+    def _places(self, here: int, end: int) -> Iterator[tuple[float, Into, int]]:
+        """The places where stitches go that can be read at a token."""
+        for rules in (HOOK_PLACES, PLACES) if self.crochet else (PLACES,):
+            for cost, place, after in fitting(rules, self.chart, here, end):
+                if place is not None:
+                    yield cost, place, after
+
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
-        for cost, place, after in fitting(PLACES, self.chart, here, end):
+        for cost, place, after in self._places(here, end):
             to, then = place.to, after
             extra = cost
-            if to is not None and place.place != "skip":
+            if to is not None and place.place == "next":
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
-                        yield cost + more, self._worked(body, replace(place, place="next", to=quantity)), stop
+                        yield cost + more, self._worked(body, replace(place, to=quantity)), stop
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):
                 if isinstance(quantity, Times):
                     yield cost + more, Repeat((made,), quantity, made.at), stop
             join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
-            if join is not None:
-                first = join.group().startswith(self.chart.kinds[after : after + 1]) and self.chart.kind(after) == "sep"
-                for more, step, stop in self._into(body, after + int(first), end):
+            begin = -1 if join is None else after + int(self.chart.kind(after) == "sep")
+            if self.crochet and place.place != "new":
+                begin = self._another_place(after, end)
+            if begin >= 0:
+                for more, step, stop in self._into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop
+
+    def _another_place(self, here: int, end: int) -> int:
+        """Where `and in each ch across` begins behind `in 4th ch from hook (counts as dc)`, or -1."""
+        if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
+            inside = {self.chart.kind(place) for place in range(here, close)}
+            here = close + 1 if inside & {"hooknote", "remark"} else here
+        joined = self.chart.match("sep? (in|around)? (each|next|all|last|ord|same)", here, end)
+        if joined is None:
+            return -1
+        here += int(self.chart.kind(here) == "sep")
+        return here if any(True for _ in self._places(here, end)) else -1
 
     def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
         at = body[0].at
@@ -162,6 +207,8 @@ class Steps:
         names = [each.name for each in body]
         if only is not None and only.name in ("sk", "psso", "p2sso") and place.to is None:
             return replace(only, count=place.count)
+        if self.crochet and only is not None and names[0] in ONE_PLACE and place.count == ONE:
+            return replace(place, body=body, at=at)  # `dc3tog in next st`: a cluster
         if len(body) == 1 and technique(names[0]).consumes > 1:
             taken = technique(names[0]).consumes
             if place.to is not None:
@@ -217,7 +264,7 @@ class Steps:
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
     ) -> Iterator[Offer]:
         stray = self._no_stitch(steps)
-        if stray is not None and any(fitting(PLACES, self.chart, after, end)):
+        if stray is not None and any(True for _ in self._places(after, end)):
             passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
         yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
         for lead, extra in ((0, 0.0), (1, 0.1), (2, 0.1)):
@@ -325,6 +372,8 @@ class Steps:
             yield 0.4, Repeat(steps, None, at, kind="pair"), after
 
 
+ONE_PLACE = frozenset({"dc2tog", "dc3tog", "dc4tog", "dc5tog", "hdc3tog", "tr2tog", "tr3tog"})
+"""Stitches joined at the top, which are as often worked into one place as into several."""
 MOST_INTO_ONE = 100
 """More stitches than these are worked into no place."""
 
@@ -344,7 +393,8 @@ def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
 
 
 STEP_TYPES = (
-    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour, Even,
+    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
+    Even,
 )  # fmt: skip
 
 
