@@ -93,6 +93,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         hand.loose = dict(working.reading).get("loose", "")
         working.book.begin()
         try:
+            if left := int(dict(working.reading).get("foundation", "0")):
+                hand.take(left, 1, 0, 0, "chain")
             run(hand, ops)
             _check_done(hand, ops, turn, needles=line.label.needles)
         except FitError as misfit:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.line import Working
 from lessonplan.needle.live import Needle, WorkError, stitches
-from lessonplan.needle.operations import Sum, plan, total
+from lessonplan.needle.operations import Reading, Sum, plan, total
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome
 from lessonplan.needle.results import ERROR, NOTE, LineProblem, Worked, WorkedLine
@@ -20,6 +20,7 @@ from lessonplan.needle.schedule import Turn, schedule
 from lessonplan.needle.trust import (
     FAR,
     borne_out,
+    doubtful,
     fixed,
     may_vary,
     said,
@@ -40,6 +41,7 @@ __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
 EVERY_SIZE = -1
 LOOK_AHEAD = 6
+NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
 
 def work_lines(
@@ -103,6 +105,7 @@ class _Candidate:
     meaning: str
     note: str
     tree: Line
+    reading: Reading = ()
 
 
 class _Worker:
@@ -242,21 +245,23 @@ class _Worker:
         first = found[0]
         near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
         if not near:
-            return self._accept(run, first, turn)
+            return self._accept(first, turn, place)
         found = [first, *near]
         works = [each for each in found if self._works_from(each.run, place + 1)]
         if len(works) == 1:
             plain = works[0] is first and not first.note
             note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
-            return self._accept(run, replace(works[0], note=note), turn)
+            return self._accept(replace(works[0], note=note, reading=()), turn, place)
         counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
         if all(each.cost > first.cost for each in near):
-            return self._accept(run, replace(first, note=f"read in the usual way, of two: {counts}"), turn)
+            return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
         self.problems.append(LineProblem(turn.index, 1, self.size, sentence, ERROR, "ambiguous"))
-        return self._accept(run, replace(first, note=""), turn)
+        run = self._accept(replace(first, note=""), turn, place)
+        run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
+        return run
 
-    def _accept(self, before: Run, found: _Candidate, turn: Turn) -> Run:
+    def _accept(self, found: _Candidate, turn: Turn, place: int) -> Run:
         run, tree = found.run, found.tree
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
@@ -265,11 +270,33 @@ class _Worker:
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
+        open_ = doubtful(tree, found.reading)
+        sure = not open_ or run.lost is not None or self._confirmed(run, place + 1)
         for doubt in tree.doubts:
-            sentence = f"“{doubt.word}” was passed over; the count bears it out"
+            sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
             column = tree.column(doubt.at)
             self.problems.append(LineProblem(turn.index, column, EVERY_SIZE, sentence, NOTE, "remark"))
+        if not sure:
+            run.lost = turn.index
+            if open_ != "doubt":
+                sentence = f"read so that it works out: {open_}; {NOTHING}"
+                self.problems.append(LineProblem(turn.index, 1, EVERY_SIZE, sentence, NOTE, "ambiguous"))
         return run
+
+    def _confirmed(self, run: Run, place: int) -> bool:
+        """Whether the next count printed is what comes of the lines up to it."""
+        trial = run.copy()
+        for turn in self.turns[place : place + LOOK_AHEAD]:
+            line = trial.lines[turn.index]
+            if line is None or trial.finished:
+                break
+            try:
+                self._go_on(trial, turn, line)
+            except (WorkError, EnoughError):
+                return False
+            if line.printed or line.change:
+                return True
+        return False
 
     def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
         """The readings of a line that work out, each in a run of its own, the cheapest first."""
@@ -308,7 +335,9 @@ class _Worker:
             for each, outcome in zip(runs, outcomes, strict=True):
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
-            return [_Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree) for each, o in pairs]
+            return [
+                _Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree, o.reading) for each, o in pairs
+            ]
         open_ = any(times_open(part) for part in tree.parts)
         found: list[_Candidate] = []
         error: WorkError | None = None
@@ -337,13 +366,17 @@ class _Worker:
             if line is None or trial.finished:
                 break
             try:
-                if plain_line(line) and turn.rows is None:
-                    _take(trial, turn.index, trial.rows_of(line)[0], line)
-                else:
-                    _parts(trial, turn.index, line, turn.rows)
+                self._go_on(trial, turn, line)
             except (WorkError, EnoughError):
                 return False
         return True
+
+    def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
+        """One more line in its usual reading."""
+        if plain_line(line) and turn.rows is None:
+            _take(run, turn.index, run.rows_of(line)[0], line)
+        else:
+            _parts(run, turn.index, line, turn.rows)
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side

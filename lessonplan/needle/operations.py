@@ -7,6 +7,7 @@ number of the one size. A stretch of plain operations knows what it takes and ma
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -146,6 +147,7 @@ Move = (
     | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
+CABLE = re.compile(r"[CT]\d+[BF]")
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl"})
 
 
@@ -213,6 +215,7 @@ class _Planner:
 
     def begun(self, steps: Sequence[Step]) -> Sequence[Step]:
         """The steps of a crocheted row without the slip stitches that only lead to where it begins."""
+        steps = _open_end(steps)
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         later = steps[first] if first < len(steps) else None
         if first and isinstance(later, Stitch) and later.name == "ch":
@@ -279,7 +282,8 @@ class _Planner:
         if chosen in ("0/1", "1/2", "0/0"):
             return int(chosen[0]), int(chosen[2])
         entry = technique(name)
-        return entry.consumes, entry.produces
+        times = 2 if self.reading.get("cable") == "half" and CABLE.fullmatch(name) else 1
+        return times * entry.consumes, times * entry.produces
 
     def chains(self, step: Stitch, *, edge: bool, first: bool) -> tuple[Op, ...]:
         """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""
@@ -391,6 +395,13 @@ def _leads(step: Step) -> bool:
     if isinstance(step, Repeat):
         return bool(step.body) and all(map(_leads, step.body))
     return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
+
+
+def _open_end(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps without a stitch that only closes the round in place of chains: `ch 1, sc in first dc`."""
+    last, before = (steps[-1], steps[-2]) if len(steps) > 2 else (None, None)
+    closes = isinstance(last, Into) and last.place in ("base", "same") and sum(max(e.count) for e in last.body) == 1
+    return steps[:-1] if closes and isinstance(before, Stitch) and before.name == "ch" else steps
 
 
 def total(ops: Sequence[Op]) -> Sum:

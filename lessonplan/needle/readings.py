@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.operations import Reading, clause_end, ends_with_times
-from lessonplan.printed.tree import BindOff, CastOn, Even, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
+from lessonplan.needle.operations import CABLE, Reading, clause_end, ends_with_times
+from lessonplan.printed.tree import BindOff, CastOn, Even, Into, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
 
 READINGS: dict[str, dict[str, str]] = {
     "times": {
@@ -36,10 +36,19 @@ READINGS: dict[str, dict[str, str]] = {
     "line": {"once": "the line is worked once", "rest": "the line is repeated to the end"},
     "RLI": {"0/1": "RLI uses no stitch", "1/2": "RLI includes the stitch that it is lifted beside"},
     "LLI": {"0/1": "LLI uses no stitch", "1/2": "LLI includes the stitch that it is lifted beside"},
+    "cable": {
+        "all": "the number of a cable counts all its stitches",
+        "half": "the number of a cable counts the stitches of one side",
+    },
     "co": {"on": "CO means cast on", "off": "CO means cast off, as in some British books"},
     "chain": {
         "counts": "the turning chain counts as the first stitch",
         "not": "the turning chain does not count as a stitch",
+    },
+    "foundation": {
+        "0": "every chain is worked into",
+        "1": "the first chain is left, for the height of the row",
+        "2": "the first two chains are left, for the height of the row",
     },
     "loose": {
         "": "the repeats come out even",
@@ -49,7 +58,7 @@ READINGS: dict[str, dict[str, str]] = {
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
-_LAST_RESORT = ("RLI", "LLI", "co", "chain", "loose")
+_LAST_RESORT = ("RLI", "LLI", "cable", "co", "chain", "loose")
 _PRICES = {
     "times": 0.0,
     "bo": 0.0,
@@ -60,9 +69,12 @@ _PRICES = {
     "group": 0.6,
     "inner": 0.6,
     "line": 0.8,
+    "foundation": 0.3,
 }
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
 _RARE_PRICE = 1.2
+UNUSUAL = frozenset({"cable", "co", "chain", "foundation"})
+"""Subjects whose unusual reading needs a count to bear it out."""
 MOST_READINGS = 32
 
 
@@ -138,12 +150,19 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
             yield from _subjects(step.body)
         elif isinstance(step, Stitch) and step.name in ("inc", "yf", "RLI", "LLI"):
             yield step.name
+        elif isinstance(step, Stitch) and CABLE.fullmatch(step.name):
+            yield "cable"
         elif isinstance(step, CastOn) and step.short:
             yield "co"
         elif isinstance(step, BindOff) and step.count and index + 1 < len(steps):
             after = steps[index + 1]
             if (isinstance(after, Stitch) and not after.more) or (isinstance(after, Even) and after.to.place == "over"):
                 yield "bo"
+
+
+def usual(subject: str) -> str:
+    """The usual reading of a subject."""
+    return next(iter(READINGS[subject]))
 
 
 def unsaid(times: Times) -> bool:
@@ -159,6 +178,8 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     """
     here = subjects(line)
     open_ = [subject for subject in here if subject in _OPEN]
+    if needle.foundation and needle.flat and line.crochet and not _says_where(line):
+        open_.append("foundation")
     error, found = _try(line, needle, working, _product(open_))
     if not found:
         loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
@@ -171,6 +192,12 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     distinct = _distinct(found)
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=chosen) for each in distinct]
+
+
+def _says_where(line: Line) -> bool:
+    """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    return not steps or any(isinstance(step, Into) and step.place in ("skip", "new") for step in steps)
 
 
 def _product(names: Sequence[str]) -> list[Reading]:

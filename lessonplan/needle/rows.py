@@ -206,7 +206,8 @@ class Run:
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
             named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
-            if not named and part.name.split()[0][:3] in ("dec", "inc"):
+            shaped = part.name[:3] in ("dec", "inc") and any(line and self._change_of(line) for line, _ in self.history)
+            if not named and shaped:
                 return self._shaping(column)[:1]
             if not named:
                 raise WorkError(f"no line is called “{part.name} round”", column)

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.readings import unsaid
+from lessonplan.needle.operations import Reading
+from lessonplan.needle.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.printed.line import unread
 from lessonplan.printed.search import COUNT_PASSED
 from lessonplan.printed.tree import (
@@ -18,6 +19,7 @@ from lessonplan.printed.tree import (
     Part,
     PickUp,
     Repeat,
+    Rows,
     Shape,
     Step,
     Stitch,
@@ -72,6 +74,21 @@ def borne_out(tree: Line) -> bool:
         return True
     level = max(doubt.level for doubt in tree.doubts)
     return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+
+
+def doubtful(tree: Line, reading: Reading) -> str:
+    """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or ""."""
+    if tree.printed or tree.change:
+        return ""
+    rare = [
+        READINGS[subject][choice]
+        for subject, choice in reading
+        if subject == "foundation" or (subject in UNUSUAL and choice != usual(subject))
+    ]
+    if rare:
+        return ", ".join(rare)
+    exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
+    return "doubt" if tree.doubts and not exact else ""
 
 
 def fixed(steps: Sequence[Step]) -> bool:

@@ -90,6 +90,8 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
+    if not lines and _prose(chart, start):
+        return base
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
@@ -127,6 +129,15 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
         if token.kind == "rep" and (match := chart.match("rep remark* from star", place, len(chart.run))):
             return chart.run[match.start()].at, any(chart.kind(each) in STITCHES for each in range(place))
     return None
+
+
+_WORKED = STITCHES | {"num", "bo", "co", "coshort", "pu", "rep", "work", "as", "same", "turn", "holder", "even", "pattern"}
+
+
+def _prose(chart: Chart, start: int) -> bool:
+    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
+    begins = start < len(chart.run) and chart.run[start].value == "prose"
+    return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
 
 
 def _readings(chart: Chart, start: int) -> list[Found]:
@@ -183,7 +194,7 @@ class _Offers:
         if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
             doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
-            price, doubt = 2.0, 1
+            price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
     def _remark(self, here: int, close: int) -> Offer:
@@ -202,13 +213,15 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
-        for token in inside:
+        for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2
             elif token.kind == "num":
-                price, doubt = price + 1.0, max(doubt, 1 if told else 3)
+                price, doubt = price + 1.0, max(doubt, 0 if told else 3)
             elif token.kind in ("stitch", "rep", "bo", "co"):
-                price, doubt = price + 2.5, max(doubt, 1 if told else 3)
+                beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
+                counted = "num" in beside and not ("row" in beside and token.value in ("inc", "dec"))
+                price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
 

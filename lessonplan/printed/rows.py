@@ -97,7 +97,7 @@ class Rows:
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
-        if kind in ("each", "all", "on") and not self.chart.kind(here - 1) in ("to", "on", "at", "in", *STITCHES):
+        if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
             spells, after = self.shapes.spells(here, end)
             if spells and spells[-1].until is None and spells[-1].times is not None:
                 at = self.chart.run[here].at

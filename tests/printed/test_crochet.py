@@ -49,8 +49,12 @@ def test_turning_chains_count_as_printed(text: str, techniques: tuple[tuple[str,
 
 
 def test_a_turning_chain_that_is_not_explained_is_read_by_the_count() -> None:
-    worked = work_lines(["Ch 3, dc in same st, dc in each st across. 20 dc"], Needle(20, flat=True))
-    assert [problem.severity for problem in worked.problems] == ["error"]
+    apart = work_lines(["Ch 3, dc in same st, dc in each st across. 20 dc"], Needle(20, flat=True))
+    assert [(problem.severity, problem.sentence) for problem in apart.problems] == [
+        ("note", "read so that the counts agree: the turning chain does not count as a stitch")
+    ]
+    wrong = work_lines(["Ch 3, dc in same st, dc in each st across. 19 dc"], Needle(20, flat=True))
+    assert [problem.severity for problem in wrong.problems] == ["error"]
     counted = work_lines(["Ch 3, dc in same st, dc in each st across. 21 dc"], Needle(20, flat=True))
     assert counted.problems == ()
 
