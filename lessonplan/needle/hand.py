@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
-from lessonplan.needle.operations import Op, Stop, Sum, Work, total
+from lessonplan.needle.ops import Op, Stop, Sum, Work, total
 
 MOST = 1_000_000
 """Of no technique are more worked in one row."""
@@ -14,11 +14,11 @@ PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
 
-def chain_runs(op: Work) -> int:
-    """Spaces that chains make: each run of them between stitches."""
+def chain_runs(op: Work) -> list[int]:
+    """The chains of each space that is made: a space is a run of them between stitches."""
     if op.name == "ch":
-        return 1 if op.n > 0 and not op.makes else 0
-    return op.n * sum(name == "ch" for name, _ in itertools.groupby(op.parts))
+        return [op.n] if op.n > 0 and not op.makes else []
+    return [len(list(run)) for name, run in itertools.groupby(op.parts) if name == "ch"] * op.n
 
 
 class Hand:
@@ -59,14 +59,21 @@ class Hand:
         self.unmarked = False
         """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
-        self.spaces = needle.spaces
+        self.spaces = len(needle.spaces)
         """Spaces between the stitches of the row below that were not worked into yet."""
-        self.spaces_made = 0
+        self.spaces_made: list[int] = []
+        """Chains of each space made."""
+        self.unused = 0
+        """Chains of the foundation that were left at its beginning."""
+        self.around = False
+        """Whether both sides of the foundation are worked along."""
         self.foundation = False
         """Whether nothing but a chain was made, to be worked into next."""
 
     def work(self, op: Work) -> None:
         """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
+        if op.name == "sl st" and op.n == 1 and self.worked and self.taken == self.limit and not self.flat:
+            return  # closes the round
         if op.takes:
             self.take(op.n, op.takes, op.makes, op.at, op.name)
         else:

@@ -9,7 +9,8 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import Op, Reading, Stop, plan
+from lessonplan.needle.operations import plan
+from lessonplan.needle.ops import Op, Reading, Stop
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
@@ -112,6 +113,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
 def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
     if hand.spaced and turn is None:
         hand.taken = hand.left
+    if hand.around and hand.left - hand.taken == 1:
+        hand.taken = hand.left  # the chain that the round began in
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
@@ -157,7 +160,7 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side,
         hand.colour,
         back,
-        hand.spaces_made if hand.worked else hand.needle.spaces,
+        tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
         hand.foundation,
     )
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.line import Working
 from lessonplan.needle.live import Needle, WorkError, stitches
-from lessonplan.needle.operations import Reading, Sum, plan, total
+from lessonplan.needle.operations import plan
+from lessonplan.needle.ops import Reading, Sum, total
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome
 from lessonplan.needle.results import ERROR, NOTE, LineProblem, Worked, WorkedLine

@@ -9,7 +9,8 @@ from functools import lru_cache
 
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.operations import CABLE, Reading, clause_end, ends_with_times
+from lessonplan.needle.operations import CABLE, clause_end, ends_with_times
+from lessonplan.needle.ops import Reading
 from lessonplan.printed.tree import BindOff, CastOn, Even, Into, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
 
 READINGS: dict[str, dict[str, str]] = {

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from lessonplan.needle.goals import jumped, labelled, reached, same_name
 from lessonplan.needle.line import Round, Working, times_of
 from lessonplan.needle.live import Needle, WorkError, stitches
-from lessonplan.needle.operations import Reading
+from lessonplan.needle.ops import Reading
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_pattern, outcomes, rows_in, worked
 from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows

@@ -109,21 +109,21 @@ def _picot(m: Match) -> None:
 _TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* ({_SPACE}|(st|ANY|chain|edge|end|side)+)"
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
-    Rule("(({in:in}|remark|work|make|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
+    Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("(slipjoin|join) (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", lambda m: None, -0.05),
-    Rule(f"(join|remark) (remark|join|with|unknown)* {{c:colour}}? (remark|with|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
+    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
          0.02),
     Rule(f"slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on)* {_CH}? (to|sep)* "
          f"(next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
-    Rule("(work|remark|along|turn|in|on|row|around|sep|to|at|same)* otherside (next|beg|remark|chain|st|row|edge|co)*",
+    Rule("(work|remark|turn|in|on|row|around|sep|to|at|same)* otherside (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
          f"(sep next? num? {_SPACE})?", lambda m: _lead_in(m) if m.token("f").value == "first" else _skip(m), -0.2),
     Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
     Rule(f"skip (next|last|rem)* num? {_SPACE} sep next? {{n:num}}? {_NOUN}", _skip, -0.2),
     Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
-    Rule("(work|working|ending) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
+    Rule("(work|ending) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
     Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
          lambda m: None, -0.1),

@@ -1,0 +1,171 @@
+"""How a row of crochet is made ready to be worked: its turning chain, spaces, rings, and where stitches go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.needle.ops import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
+from lessonplan.printed.tree import Into, Repeat, Step, Stitch, To, value
+
+HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
+"""Chains that stand for a stitch at the beginning of a row (common practice)."""
+TALL = 3
+"""From this height on a chain that nothing is said of counts as a stitch (common practice)."""
+
+
+def height(name: str) -> int:
+    """How many chains stand for a stitch, or for those joined at its top; 0 for what is no tall stitch."""
+    return HEIGHTS.get(name) or next((h for base, h in HEIGHTS.items() if name in (f"{base}2tog", f"{base}3tog")), 0)
+
+
+def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Steps with those that are only written in one breath (`in same st and in each st`) taken apart."""
+    found: list[Step] = []
+    for step in steps:
+        found += flattened(step.body) if isinstance(step, Repeat) and not (step.quantity or step.kind) else (step,)
+    return tuple(found)
+
+
+def _stitches(steps: Sequence[Step]) -> Iterator[str]:
+    """Names of the stitches of steps in order, without chains, slip stitches and skipped ones."""
+    for step in steps:
+        if isinstance(step, Repeat | Into):
+            yield from _stitches(step.body)
+        elif isinstance(step, Stitch) and step.name not in ("ch", "sl st", "sk"):
+            yield step.name
+
+
+def _leads(step: Step) -> bool:
+    if isinstance(step, Stitch):
+        return step.name == "sl st"
+    if isinstance(step, Repeat):
+        return bool(step.body) and all(map(_leads, step.body))
+    return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
+
+
+def _closed(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps without what only closes the round: a slip stitch into its beginning, a stitch in place of chains."""
+    last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
+    if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
+        return steps
+    only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
+    chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch" and last.place != "edge"
+    return steps[:-1] if only == "sl st" or (only and chained) else steps
+
+
+def _chained(steps: Sequence[Step]) -> Stitch | None:
+    first = steps[0] if steps else None
+    return first if isinstance(first, Stitch) and first.name == "ch" else None
+
+
+class Hooked:
+    """The part of a plan that knows crochet: `chain` as in `Line`, `ring` if the round goes into a ring."""
+
+    size: int
+    reading: Mapping[str, str]
+    chain: str
+    ring: bool
+    tallest: int = 0
+    """Height of the stitch after the turning chain."""
+
+    def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
+        """What leads to the beginning of a crocheted row, and its steps without that."""
+        steps = _closed(flattened(steps))
+        first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
+        lead: tuple[Op, ...] = ()
+        if first and _chained(steps[first:]):
+            passed = sum(map(self._passed, steps[:first]))
+            again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
+            lead = (Lead(max(0, passed - int(again)), steps[0].at),) if passed else ()
+            steps = steps[first:]
+        chain = _chained(steps)
+        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if chain else 0
+        at = int(chain is not None)
+        step = steps[at] if len(steps) > at else None
+        if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
+            return lead, steps
+        counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
+        if counts:
+            rest = (replace(step, place="same"),) if step.body else ()
+        else:
+            rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
+        return lead, (*steps[:at], *rest, *steps[at + 1 :])
+
+    def _passed(self, step: Step) -> int:
+        if isinstance(step, Stitch):
+            return value(step.count, self.size)
+        if isinstance(step, Into):
+            return value(step.count, self.size) if step.place in ("next", "base") and step.to is None else 0
+        return 0
+
+    def counts(self, n: int, *, stands: bool = False) -> bool:
+        """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
+        custom = stands or n >= self.tallest >= TALL or (n >= TALL and not self.tallest)
+        return (self.chain or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
+
+    def chains(self, step: Stitch, *, edge: bool, first: bool) -> tuple[Op, ...]:
+        """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""
+        n = value(step.count, self.size)
+        if not edge:
+            return (Work("ch", n, 0, 0, step.at),)
+        counts = first and self.counts(n)
+        space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
+        return (Chain(n, counts, step.at, space, self.ring and first),)
+
+    def into(self, step: Into) -> Sequence[Op]:
+        """Stitches worked into one place, or into each of several."""
+        parts = tuple(stitch.name for stitch in step.body for _ in range(value(stitch.count, self.size)))
+        makes = sum(technique(name).produces for name in parts if name != "ch")
+        label = step.body[0].name if len(step.body) == 1 else "group"
+        count = value(step.count, self.size)
+        work = Work(label, 1, 0, makes, step.at, parts=parts)
+        if step.place == "new" or not parts:
+            return (work,) if parts else self._passing(step, count)
+        if step.place == "same" or self.ring:
+            return (replace(work, n=max(1, count) if step.place == "next" else 1),)
+        if step.place == "space":
+            return self._spaces(step, work, count)
+        each = replace(work, takes=1)
+        if step.place == "both":
+            return (*self._every(step, each), *self._spaces(step, work, 0))
+        if step.place == "links":
+            return (Links(count, each, step.at),) if count else (*self._every(step, each), Links(0, each, step.at))
+        if step.place == "edge":
+            return (Edge(each, step.at),)
+        skipped: tuple[Op, ...] = ()
+        if step.place == "skip":
+            skipped, count = self._skipped(step, count, parts[0]), 1
+        if step.to is None:
+            return (*skipped, replace(each, n=count)) if count else skipped
+        return (*skipped, *self._every(step, each))
+
+    def _passing(self, step: Into, count: int) -> Sequence[Op]:
+        """A place of which only is said that it is passed."""
+        return self._spaces(step, Work("", 0, 0, 0, step.at), count) if step.place == "space" and not self.ring else ()
+
+    def _every(self, step: Into, each: Work) -> tuple[Op, ...]:
+        stop = self.stop(step.to) if step.to is not None else Stop("end", 0, "", step.at)
+        return (Loop((each,), 0, stop, step.at, total((each,))),)
+
+    def stop(self, to: To) -> Stop:
+        """A place to work to, for the one size."""
+        return Stop(to.place, value(to.short, self.size), to.which, to.at)
+
+    def _skipped(self, step: Into, count: int, name: str) -> tuple[Op, ...]:
+        """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
+        tall = height(name)
+        custom = count >= tall >= TALL
+        counts = (self.chain or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1
+        space = max(0, count - tall) // 2 if counts and tall >= TALL else 0
+        return (Skip(count, step.at, counts, space),)
+
+    def _spaces(self, step: Into, work: Work, count: int) -> tuple[Op, ...]:
+        """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
+        if count < 0:
+            return (Space(0, step.at), work)
+        one: tuple[Op, ...] = (Space(max(1, count), step.at), *((replace(work, n=max(1, count)),) if work.parts else ()))
+        if count:
+            return one
+        return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)
