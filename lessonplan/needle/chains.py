@@ -22,8 +22,8 @@ def crochet(hand: Hand, op: Hooks) -> None:
                 hand.take(op.n, 1, 0, op.at, "sl st")
                 hand.count("", "sl st", op.n)
         case Space():
+            hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True
-            hand.spaces -= op.n
         case Links():
             _links(hand, op)
         case Edge():

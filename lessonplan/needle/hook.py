@@ -45,13 +45,19 @@ def _leads(step: Step) -> bool:
     return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
 
 
-def _closed(steps: Sequence[Step]) -> Sequence[Step]:
+def _only_a_ring(step: Step) -> bool:
+    return isinstance(step, Into) and step.place == "new" and not step.body
+
+
+def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     """Steps without what only closes the round: a slip stitch into its beginning, a stitch in place of chains."""
     last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
-    chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch" and last.place != "edge"
+    tallest = max(map(height, _stitches(steps)), default=0)
+    chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
+    chained = chained and (ring or last.place != "edge" or height(only) < tallest)
     return steps[:-1] if only == "sl st" or (only and chained) else steps
 
 
@@ -72,7 +78,7 @@ class Hooked:
 
     def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
         """What leads to the beginning of a crocheted row, and its steps without that."""
-        steps = _closed(flattened(steps))
+        steps = _closed([step for step in flattened(steps) if not _only_a_ring(step)], self.ring)
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         lead: tuple[Op, ...] = ()
         if first and _chained(steps[first:]):

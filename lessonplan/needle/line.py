@@ -97,7 +97,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             if left := int(dict(working.reading).get("foundation", "0")):
                 hand.take(left, 1, 0, 0, "chain")
             run(hand, ops)
-            _check_done(hand, ops, turn, needles=line.label.needles)
+            _check_done(hand, ops, turn, needles=line.label.needles, unworked=line.crochet and "unworked" in line.text)
         except FitError as misfit:
             raise WorkError(misfit.sentence, line.column(misfit.at)) from None
         if turn is not None:
@@ -110,11 +110,13 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     return rounds
 
 
-def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
+def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...], unworked: bool) -> None:
     if hand.spaced and turn is None:
         hand.taken = hand.left
     if hand.around and hand.left - hand.taken == 1:
         hand.taken = hand.left  # the chain that the round began in
+    if unworked:
+        hand.left = hand.limit = hand.taken
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)

@@ -42,6 +42,8 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
         return (("p", 1),), True
     if key in ("garter", "garterridges", "g", "garterridge"):
         return ((("k", 1),) if flat or row % 2 == 0 else (("p", 1),)), False
+    if key in ("sc", "hdc", "dc", "tr"):
+        return ((key, 1),), False
     if key in ("seed", "moss"):
         return ((("k", 1), ("p", 1)) if row % 2 == 0 or flat else (("p", 1), ("k", 1))), False
     return (), False

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, Build, Chart, Match, Rule, char_kind, compiled
+from lessonplan.printed.search import KINDS, NO_FIT, Build, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -411,4 +411,6 @@ def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Itera
     for pattern, build, cost in index[char_kind(chart.run[here])]:
         match = pattern.match(chart.kinds, here, end)
         if match is not None and match.end() > here:
-            yield cost, build(Match(chart, match)), match.end()
+            item = build(Match(chart, match))
+            if item is not NO_FIT:
+                yield cost, item, match.end()

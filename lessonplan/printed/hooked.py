@@ -5,8 +5,10 @@ As in `grammar`: each rule is a run of kinds of tokens, what it means, and what 
 
 from __future__ import annotations
 
-from lessonplan.printed.grammar import NONE, ONE, Counted
-from lessonplan.printed.search import Match, Rule
+from typing import Any
+
+from lessonplan.printed.grammar import NONE, ONE, Counted, RowCount
+from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
 _CH = "(num? chain dash? num? dash?)"
@@ -43,9 +45,9 @@ def _some_spaces(m: Match) -> Into:
     return Into((), "space", m.num("n"), None, m.at)
 
 
-def _magic(m: Match) -> Into | None:
+def _magic(m: Match) -> Any:
     """Initials that elsewhere are a yarn: only a round that begins on nothing is worked into them."""
-    return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else None
+    return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
 
 
 HOOK_PLACES: tuple[Rule, ...] = (
@@ -70,29 +72,34 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
-    Rule("in (each|all)? (next)? {n:num} chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.05),
+    Rule("in (each|all)? (next)? {n:num} chain", lambda m: Into((), "links", m.num("n"), None, m.at), 0.45),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
 )  # fmt: skip
 """Places of crochet: see `Into`."""
 
 
-def _ring(m: Match) -> Into | None:
+def _ring(m: Match) -> Any:
     """`Into a magic circle work: ...`: a round into a ring, unless the ring is only being made."""
     token = m.token("r")
     before = m.chart.kind(m.match.start() - 1)
     leads = token.value == "magic" or m.has("in")
-    return Into((), "new", ONE, None, m.at) if leads and before not in ("to", "slipjoin", "join", "slip") else None
+    return Into((), "new", ONE, None, m.at) if leads and before not in ("to", "slipjoin", "join", "slip") else NO_FIT
 
 
-def _lead_in(m: Match) -> Into | tuple[Into, Stitch]:
+def _lead_in(m: Match) -> Any:
     """`skip first 3 sts`: the first of them is where the turning chain stands."""
+    if m.token("f").value != "first":
+        return NO_FIT
     n = max(m.num("n"))
     base = Into((), "base", ONE, None, m.at)
     return base if n < 2 else (base, Stitch("sk", tuple(each - 1 for each in m.num("n")), m.at))
 
 
-def _skip(m: Match) -> Stitch:
+def _skip(m: Match) -> Any:
+    words = m.chart.run[m.match.start() : m.match.end()]
+    if any(token.value == "first" for token in words):
+        return NO_FIT
     return Stitch("sk", m.num("n"), m.at)
 
 
@@ -110,7 +117,7 @@ _TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
-    Rule("(slipjoin|join) (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+    Rule("num? (slipjoin|join) (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", lambda m: None, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
          0.02),
@@ -119,7 +126,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(work|remark|turn|in|on|row|around|sep|to|at|same)* otherside (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
-         f"(sep next? num? {_SPACE})?", lambda m: _lead_in(m) if m.token("f").value == "first" else _skip(m), -0.2),
+         f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
     Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
     Rule(f"skip (next|last|rem)* num? {_SPACE} sep next? {{n:num}}? {_NOUN}", _skip, -0.2),
     Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
@@ -133,7 +140,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
-    Rule("row num (colon|stop)+", lambda m: None, 0.2),
+    Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
 """Moves of crochet that make no stitch."""
 

@@ -33,7 +33,7 @@ _NUMBERED = (
 )
 
 _NO_LABEL = frozenset(
-    ("needle", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
+    ("needle", "ring", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
 )
 """Kinds of words that do not stand in a label."""
 
@@ -79,6 +79,8 @@ class Labels:
     def _numbered(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
         for pattern in _NUMBERED:
+            if chart.craft == "crochet":
+                pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`
             match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
             if match is None or label.numbers:
                 continue

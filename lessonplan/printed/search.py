@@ -111,6 +111,8 @@ class Match:
 
 
 Build = Callable[[Match], Any]
+NO_FIT = object()
+"""What a rule builds where it does not fit after all."""
 
 
 @dataclass(frozen=True, slots=True)

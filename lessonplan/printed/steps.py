@@ -317,6 +317,12 @@ class Steps:
                     ]
         return found
 
+    def _ending(self, steps: tuple[Step, ...], at: int, cost: float, after: int) -> Iterator[Offer]:
+        """`ending with 3 dc in last sc`: after the last repeat, or in crochet in place of its last step."""
+        yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
+        if self.crochet:
+            yield cost + 0.2, Repeat(steps, To("last", NONE, "", at), at, kind="star"), after
+
     def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
         kind = self.chart.kind(place)
         inside = any(first < place < last for first, last in self.chart.partner.items() if begin <= first)
@@ -358,14 +364,14 @@ class Steps:
                     and quantity.place == "end"
                     and not max(quantity.short)
                 ):
-                    yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+                    yield from self._ending(steps, at, cost, ending.end())
                 yield cost, Repeat(steps, quantity, at, kind="star"), then
         ending = chart.match("SEP* (ending|end) (row|in|at|remark)*", after, end)
         last = chart.match("SEP* (lastrep|omit) (at|in|remark)*", after, end)
         if last is not None:
             yield from self._last_repeat(steps, at, 0.0, last.end(), end)
         if ending is not None:
-            yield 0.0, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+            yield from self._ending(steps, at, 0.0, ending.end())
         if repeats:
             yield 0.3, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
         elif pair:
