@@ -74,7 +74,7 @@ def _chain(hand: Hand, op: Chain) -> None:
             hand.take(1, 1, 1, op.at, "ch")
         hand.spaces_made += [op.space] if op.space else []
     elif hand.worked and not hand.flat:
-        hand.spaces_made.append(op.n)  # `ch 1, join` closes the round with a space
+        hand.chained(op.n)  # `ch 1, join` closes the round with a space
 
 
 def _skip(hand: Hand, op: Skip) -> None:

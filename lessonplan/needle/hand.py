@@ -15,9 +15,7 @@ PatternWorker = Callable[["Hand", str, int, int], None]
 
 
 def chain_runs(op: Work) -> list[int]:
-    """The chains of each space that is made: a space is a run of them between stitches."""
-    if op.name == "ch":
-        return [op.n] if op.n > 0 and not op.makes else []
+    """The chains of each space that is made within a group: a space is a run of them between stitches."""
     return [len(list(run)) for name, run in itertools.groupby(op.parts) if name == "ch"] * op.n
 
 
@@ -63,6 +61,8 @@ class Hand:
         """Spaces between the stitches of the row below that were not worked into yet."""
         self.spaces_made: list[int] = []
         """Chains of each space made."""
+        self.chained_at = -1
+        """Stitches made when the last space was."""
         self.unused = 0
         """Chains of the foundation that were left at its beginning."""
         self.around = False
@@ -81,9 +81,20 @@ class Hand:
             if self.made + self.behind < 0:
                 raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
-        self.spaces_made += chain_runs(op)
+        if op.name == "ch" and not op.makes:
+            self.chained(op.n)
+        else:
+            self.spaces_made += chain_runs(op)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
+
+    def chained(self, n: int) -> None:
+        """A space of `n` chains, or more of the one begun if no stitch was made since."""
+        if self.spaces_made and self.chained_at == self.made:
+            self.spaces_made[-1] += n
+        elif n:
+            self.spaces_made.append(n)
+        self.chained_at = self.made
 
     def count(self, colour: str, name: str, n: int) -> None:
         """Note `n` of a technique, in the yarn in use unless another is named."""

@@ -61,6 +61,12 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     return steps[:-1] if only == "sl st" or (only and chained) else steps
 
 
+def _part_of_group(step: Step) -> bool:
+    """Whether a chain is the first leg of stitches joined at the top: `ch 3, dc2tog in same st`."""
+    first = step.body[0] if isinstance(step, Into) and step.place != "next" and step.body else None
+    return first is not None and first.name.endswith("tog") and height(first.name) >= TALL
+
+
 def _chained(steps: Sequence[Step]) -> Stitch | None:
     first = steps[0] if steps else None
     return first if isinstance(first, Stitch) and first.name == "ch" else None
@@ -88,6 +94,8 @@ class Hooked:
             steps = steps[first:]
         chain = _chained(steps)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if chain else 0
+        if chain and len(steps) > 1 and _part_of_group(steps[1]):
+            self.chain = "not"
         at = int(chain is not None)
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
@@ -109,7 +117,8 @@ class Hooked:
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
         custom = stands or n >= self.tallest >= TALL or (n >= TALL and not self.tallest)
-        return (self.chain or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
+        said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
+        return (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
 
     def chains(self, step: Stitch, *, edge: bool, first: bool) -> tuple[Op, ...]:
         """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""
@@ -163,7 +172,8 @@ class Hooked:
         """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
         tall = height(name)
         custom = count >= tall >= TALL
-        counts = (self.chain or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1
+        said = self.chain.replace("joined", "counts")
+        counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1
         space = max(0, count - tall) // 2 if counts and tall >= TALL else 0
         return (Skip(count, step.at, counts, space),)
 

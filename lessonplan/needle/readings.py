@@ -115,7 +115,7 @@ def subjects(line: Line) -> tuple[str, ...]:
         found.add("line")
     if line.crochet:
         found -= {"inc"}
-        found |= {"chain"} if not line.chain else set()
+        found |= {"chain"} if line.chain in ("", "joined") else set()
     return tuple(subject for subject in READINGS if subject in found)
 
 

@@ -113,7 +113,9 @@ QUANTITIES: tuple[Rule, ...] = (
 _WHERE = "(st|ANY|space|top)"
 
 
-def _in_next(m: Match) -> Into:
+def _in_next(m: Match) -> Any:
+    if m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
+        return NO_FIT  # `in next 7 ch`
     words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
     first = m.chart.craft == "crochet" and any(
         token.value == "first" or (token.kind == "ord" and token.num == ONE) for token in words
@@ -325,8 +327,10 @@ _NAMES = {
 }
 
 
-def _stitch(m: Match) -> Step | None:
+def _stitch(m: Match) -> Any:
     token = m.token("s")
+    if token.value == "sk" and m.chart.kind(m.match.end()) == "stitch":
+        return NO_FIT  # `skip 2 dc`
     count = m.num("n")
     bare = not m.has("n")
     name = token.value

@@ -11,8 +11,8 @@ from lessonplan.printed.grammar import NONE, ONE, Counted, RowCount
 from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
-_CH = "(num? chain dash? num? dash?)"
-"""`ch-2`, `2ch` before the word space."""
+_CH = "((num? chain dash? num? dash?)|(num dash?))"
+"""`ch-2`, `2ch-` before the word space."""
 _SPACE = f"{_CH}? space"
 _ALL = "(around|(to end row?))?"
 _STITCH = "(st|ANY|top)"
@@ -42,7 +42,9 @@ def _edge(m: Match) -> Into:
 
 
 def _some_spaces(m: Match) -> Into:
-    return Into((), "space", m.num("n"), None, m.at)
+    """`in next 2 spaces`; but `2ch-sp` is one of two chains."""
+    sized = m.token("s").tight and m.match.start("s") == m.match.end("n")
+    return Into((), "space", ONE if sized else m.num("n"), None, m.at)
 
 
 def _magic(m: Match) -> Any:
@@ -57,7 +59,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
     Rule(f"(in|around) (each|all) (rem|other|next)* ({_SPACE} (in|on)?)? (next|each|all)* group {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
-    Rule(f"(total|(in (each|all))|in|around) next? {{n:num}} (rem|remark)* {_CH}? (space|group)", _some_spaces, -0.1),
+    Rule(f"(total|(in (each|all))|in|around) next? {{n:num}} (rem|remark)* (num? chain dash? num? dash?)? {{s:(space|group)}}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in (next|last|remark|ord|beg|each)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
@@ -113,10 +115,16 @@ def _picot(m: Match) -> None:
     return None
 
 
+def _slips(m: Match) -> Any:
+    """`sl st in first 4 sts` is no join."""
+    return Stitch("sl st", m.num("n"), m.at) if max(m.num("n")) > 1 else NO_FIT
+
+
 _TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* ({_SPACE}|(st|ANY|chain|edge|end|side)+)"
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
+    Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule("num? (slipjoin|join) (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", lambda m: None, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
@@ -143,6 +151,12 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
 """Moves of crochet that make no stitch."""
+
+HOOK_QUANTITIES: tuple[Rule, ...] = (
+    Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain", lambda m: To("across", NONE, "", m.at)),
+    Rule("around? to+ last {n:num}? (st|ANY) sep (beg|turn|remark)+ chain", lambda m: To("across", NONE, "", m.at)),
+)  # fmt: skip
+"""How far stitches go in crochet."""
 
 _THING = "(rem|total|remark|beg|next|other)* (st|ANY|space|group|picot|edge) (st|space|group|ANY)?"
 _ITEM = f"num ({_CH} dash?)? {_THING}"

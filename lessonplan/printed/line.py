@@ -227,9 +227,12 @@ class _Offers:
 
 
 _NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b")
+_PART = re.compile(r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?(?:cl|cluster|puff|bobble|popcorn|picot)\b")
+"""A chain that is only a part of the first group."""
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
-_COUNTED = re.compile(
-    rf"\bcounts? as\b|\bcounted as\b|\btop of {_CHAIN}"
+_JOINED = re.compile(
+    rf"\btop of {_CHAIN}"
     rf"|\b(?:[2-6](?:nd|rd|th)|second|third|fourth|fifth) (?:ch |st |chain )?of {_CHAIN}"
 )
 
@@ -237,7 +240,9 @@ _COUNTED = re.compile(
 def _chain(text: str) -> str:
     """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
     lower = plain(text)
-    return "not" if _NOT_COUNTED.search(lower) else "counts" if _COUNTED.search(lower) else ""
+    if _NOT_COUNTED.search(lower) or _PART.search(lower):
+        return "not"
+    return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 def crochet_stitch(text: str) -> str:

@@ -21,7 +21,7 @@ from lessonplan.printed.grammar import (
     Counted,
     fitting,
 )
-from lessonplan.printed.hooked import HOOK_MOVES, HOOK_PLACES
+from lessonplan.printed.hooked import HOOK_MOVES, HOOK_PLACES, HOOK_QUANTITIES
 from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
@@ -103,6 +103,8 @@ class Steps:
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""
         yield from fitting(QUANTITIES, self.chart, here, end)
+        if self.crochet:
+            yield from fitting(HOOK_QUANTITIES, self.chart, here, end)
 
     def _fills(self, here: int, end: int) -> list[tuple[float, To, int]]:
         return [(cost, each, after) for cost, each, after in self.quantities(here, end) if isinstance(each, To)]
@@ -361,7 +363,7 @@ class Steps:
                 if (
                     ending is not None
                     and isinstance(quantity, To)
-                    and quantity.place == "end"
+                    and quantity.place in ("end", "across")
                     and not max(quantity.short)
                 ):
                     yield from self._ending(steps, at, cost, ending.end())
