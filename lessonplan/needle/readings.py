@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from lessonplan.needle.hook import flattened
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import CABLE, clause_end, ends_with_times
@@ -197,7 +198,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
 
 def _says_where(line: Line) -> bool:
     """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     return not steps or any(isinstance(step, Into) and step.place in ("skip", "new") for step in steps)
 
 

@@ -114,7 +114,8 @@ _WHERE = "(st|ANY|space|top)"
 
 
 def _in_next(m: Match) -> Any:
-    if m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
+    where = m.chart.kind(m.match.end() - 1) in ("st", "stitch", "space", "top")
+    if not where and m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
         return NO_FIT  # `in next 7 ch`
     words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
     first = m.chart.craft == "crochet" and any(

@@ -64,7 +64,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in (next|last|remark|ord|beg|each)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
-    Rule(f"in {{o:ord}} (chain|st)? {_TURNING}", _edge, -0.2),
+    Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
     Rule(f"in top {_TURNING}", _edge, -0.2),
     Rule("in (top|last)? (st|chain)? (beg|turn)+ chain", _edge, -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({_TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
@@ -117,7 +117,8 @@ def _picot(m: Match) -> None:
 
 def _slips(m: Match) -> Any:
     """`sl st in first 4 sts` is no join."""
-    return Stitch("sl st", m.num("n"), m.at) if max(m.num("n")) > 1 else NO_FIT
+    chain = m.chart.run[m.match.end() - 1].value == "ch"
+    return Stitch("sl st", m.num("n"), m.at) if max(m.num("n")) > 1 and not chain else NO_FIT
 
 
 _TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* ({_SPACE}|(st|ANY|chain|edge|end|side)+)"

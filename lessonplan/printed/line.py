@@ -216,8 +216,12 @@ class _Offers:
         for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2
+            elif token.kind == "num" and place and inside[place - 1].value == "ch":
+                price += 0.1
             elif token.kind == "num":
                 price, doubt = price + 1.0, max(doubt, 0 if told else 3)
+            elif token.value == "ch" and any(each.kind == "space" for each in inside):
+                price += 0.1  # `(forms last ch-2 space)`
             elif token.kind in ("stitch", "rep", "bo", "co"):
                 beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
                 counted = "num" in beside and not ("row" in beside and token.value in ("inc", "dec"))
