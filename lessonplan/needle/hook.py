@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.ops import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
-from lessonplan.printed.tree import Into, Repeat, Step, Stitch, To, value
+from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, To, value
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
@@ -70,6 +70,29 @@ def _part_of_group(step: Step) -> bool:
 def _chained(steps: Sequence[Step]) -> Stitch | None:
     first = steps[0] if steps else None
     return first if isinstance(first, Stitch) and first.name == "ch" else None
+
+
+def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
+    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves."""
+    known: dict[int, str] = {}
+    found: list[Line | None] = []
+    for line in lines:
+        chain = _first_chain(line) if line is not None and line.crochet else 0
+        if line is not None and chain and line.chain in ("counts", "not"):
+            known[chain] = line.chain
+        elif line is not None and chain in known and not line.chain:
+            others = tuple(replace(each, chain=known[chain]) for each in line.others)
+            line = replace(line, chain=known[chain], others=others)
+        found.append(line)
+    return found
+
+
+def _first_chain(line: Line) -> int:
+    """Chains at the beginning of the last row of a line, 0 if there are none."""
+    rows = [part for part in line.parts if isinstance(part, Rows)]
+    steps = [step for step in (flattened(rows[-1].steps) if rows else ()) if not _leads(step) and not _only_a_ring(step)]
+    chain = _chained(steps)
+    return max(chain.count) if chain is not None and len(steps) > 1 else 0
 
 
 class Hooked:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from lessonplan.needle.hook import chains_said
 from lessonplan.needle.line import Working
 from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.operations import plan
@@ -68,6 +69,7 @@ def work_lines(
     problems: list[LineProblem] = []
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     lines = [_parsed(index, text, sizes, colours, hook, problems) for index, text in enumerate(texts)]
+    lines = chains_said(lines)
     book = PatternBook(patterns or {}, size, sizes, colours)
     run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines)

@@ -65,6 +65,9 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if needs == 0 and (each := spaces(op.body)) and op.to.place in ("end", "rest", "across"):
         _by_spaces(hand, op, each, spaces(rest))
         return
+    if needs and _spaces_decide(hand, op, room):
+        _by_spaces(hand, op, spaces(op.body), spaces(rest))
+        return
     if needs == 0:
         if room:
             raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
@@ -74,6 +77,12 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         return
     _repeat(hand, op, room // needs)
 
+
+def _spaces_decide(hand: Hand, op: Loop, room: int) -> bool:
+    """Whether a repeat that takes stitches too would need more spaces than there are: it passes stitches unsaid."""
+    each = spaces(op.body)
+    known = each and hand.needle.spaces and op.to is not None and op.to.place in ("end", "rest", "across")
+    return bool(known) and each * (room // op.sum.takes) > hand.spaces + 1
 
 def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
     """A repeat that goes into the spaces of the round below, up to those that the steps after it need."""

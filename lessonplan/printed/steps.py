@@ -75,6 +75,10 @@ class Steps:
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
+        elif kind == "group" and self.chart.run[here].value == "V":
+            at = self.chart.run[here].at
+            leg = Stitch("dc", ONE, at)
+            found += self._into((leg, Stitch("ch", ONE, at), leg), here + 1, end)
         elif kind == "open":
             found += self._groups(here, end)
         elif kind == "star":
