@@ -45,12 +45,10 @@ def _ring(hand: Hand, op: Ring) -> None:
 def _links(hand: Hand, op: Links) -> None:
     """Into a foundation they are any stitches; else chains over an opening, which were no stitches so far."""
     links = sum(hand.needle.spaces)
-    if hand.needle.foundation or not links:
+    if op.n:
         hand.work(replace(op.work, n=op.n))
-    elif op.n > links:
-        raise FitError(f"works into {op.n} chains, but the round before has {links}", op.at)
-    else:
-        hand.work(replace(op.work, n=op.n or links, takes=0))
+    elif links:
+        hand.work(replace(op.work, n=links, takes=0))
 
 
 def _edge(hand: Hand, op: Edge) -> None:

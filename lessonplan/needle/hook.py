@@ -20,6 +20,11 @@ def height(name: str) -> int:
     return HEIGHTS.get(name) or next((h for base, h in HEIGHTS.items() if name in (f"{base}2tog", f"{base}3tog")), 0)
 
 
+def _stands_for(n: int, tall: int) -> bool:
+    """Whether `n` chains that nothing is said of stand for a stitch; a British treble has one chain less."""
+    return tall >= TALL and n >= min(tall, max(TALL, tall - 1))
+
+
 def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
     """Steps with those that are only written in one breath (`in same st and in each st`) taken apart."""
     found: list[Step] = []
@@ -139,7 +144,7 @@ class Hooked:
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
-        custom = stands or n >= self.tallest >= TALL or (n >= TALL and not self.tallest)
+        custom = stands or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
         said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
         return (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
 
@@ -194,7 +199,7 @@ class Hooked:
     def _skipped(self, step: Into, count: int, name: str) -> tuple[Op, ...]:
         """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
         tall = height(name)
-        custom = count >= tall >= TALL
+        custom = _stands_for(count, tall)
         said = self.chain.replace("joined", "counts")
         counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1
         space = max(0, count - tall) // 2 if counts and tall >= TALL else 0

@@ -39,7 +39,7 @@ from lessonplan.printed.tree import (
 )
 
 CABLE = re.compile(r"[CT]\d+[BF]")
-CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl"})
+CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl", "sc", "hdc", "dc", "tr"})
 
 
 def plan(steps: Sequence[Step], size: int, reading: Reading, chain: str = "") -> tuple[Op, ...]:

@@ -220,6 +220,8 @@ def _of_move(op: Move) -> tuple[int, int]:
             return 0, op.count[0]
         case Skip():
             return op.n, int(op.counts)
+        case Links():
+            return op.n * op.work.takes, op.n * op.work.makes
         case Edge():
             return op.work.takes, op.work.makes
         case Chain():

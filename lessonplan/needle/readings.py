@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -260,7 +260,7 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             needle = more[-1].needle if more else needle
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
-        check_printed(line, start, needle, working.size)
+        check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
     cost = line.cost + price(working.reading)
     return Outcome(line, working.reading, tuple(rounds), needle, working.book.state(), cost)
 
@@ -333,12 +333,12 @@ def _alike(first: Round, second: Round) -> bool:
     )
 
 
-def check_printed(line: Line, before: Needle, after: Needle, size: int) -> None:
+def check_printed(line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int]) -> None:
     """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
     column = line.printed_column or 1
     if line.printed:
         printed = value(line.printed, size)
-        if printed not in _counts_as(line, after):
+        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
             raise WorkError(sentence, column, "disagrees", after)
@@ -348,6 +348,16 @@ def check_printed(line: Line, before: Needle, after: Needle, size: int) -> None:
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
+    """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
+    kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}
+    if not line.tally or printed > after.stitches or len(kinds) < 2:
+        return False
+    chained = 1 if "ch" in worked else 0
+    named = [(name, value(n, size)) for name, n in line.tally if name not in ("space", "group")]
+    return all(name in kinds and 0 <= n - worked[name] <= chained for name, n in named)
 
 
 def _counts_as(line: Line, after: Needle) -> set[int]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.ops import Loop, Op, Pattern, Section, Stop, Work, spaces, total
+from lessonplan.needle.ops import Links, Loop, Op, Pattern, Section, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -16,6 +16,8 @@ MOST_REPEATS = 20_000
 
 def run(hand: Hand, ops: Sequence[Op]) -> None:
     """Work a sequence of operations; raises `FitError` where they do not fit."""
+    if hand.needle.spaces and not hand.needle.foundation:
+        ops = _over_openings(ops)
     for index, op in enumerate(ops):
         if isinstance(op, Work):
             hand.work(op)
@@ -27,6 +29,21 @@ def run(hand: Hand, ops: Sequence[Op]) -> None:
             _follow(hand, op, ops[index + 1 :])
         else:
             move(hand, op)
+
+
+def _over_openings(ops: Sequence[Op]) -> Sequence[Op]:
+    """Operations with what goes into chains taking no stitch, since they are no foundation."""
+    if not any(isinstance(op, Links | Loop) for op in ops):
+        return ops
+    found: list[Op] = []
+    for op in ops:
+        if isinstance(op, Links) and op.n:
+            op = replace(op.work, n=op.n, takes=0)
+        elif isinstance(op, Loop):
+            body = tuple(_over_openings(op.body))
+            op = op if body == op.body else replace(op, body=body, sum=total(body))
+        found.append(op)
+    return found
 
 
 def _section(hand: Hand, op: Section) -> None:

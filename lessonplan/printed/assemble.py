@@ -38,7 +38,10 @@ def assembled(base: Line, found: Found) -> Line | None:
     change: Counted | None = None
     for item in found.items:
         if isinstance(item, Counted):
-            printed, change = (printed, item) if item.change else (item, change)
+            if item.change:
+                change = item
+            elif item.num or printed is None:
+                printed = item
     parts = parts_of(items, base.text)
     if not parts and not printed:
         return None

@@ -11,7 +11,7 @@ from lessonplan.printed.grammar import NONE, ONE, Counted, RowCount
 from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
-_CH = "((num? chain dash? num? dash?)|(num dash?))"
+_CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
 _SPACE = f"{_CH}? space"
 _ALL = "(around|(to end row?))?"
@@ -52,6 +52,12 @@ def _magic(m: Match) -> Any:
     return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
 
 
+def _links(m: Match) -> Any:
+    """Chains one by one; what they are, a foundation or an opening, the hook knows."""
+    ahead = m.chart.kind(m.match.end())
+    return NO_FIT if ahead in ("hook", "dash", "num", "space") else Into((), "links", m.num("n"), None, m.at)
+
+
 HOOK_PLACES: tuple[Rule, ...] = (
     _every("both"),
     _every("links"),
@@ -59,7 +65,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
     Rule(f"(in|around) (each|all) (rem|other|next)* ({_SPACE} (in|on)?)? (next|each|all)* group {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
-    Rule(f"(total|(in (each|all))|in|around) next? {{n:num}} (rem|remark)* (num? chain dash? num? dash?)? {{s:(space|group)}}", _some_spaces, -0.1),
+    Rule(f"(total|(in (each|all))|in|around) next? {{n:num}} (rem|remark)* (chain dash? num? dash?)? {{s:(space|group)}}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in (next|last|remark|ord|beg|each)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
@@ -74,7 +80,11 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
-    Rule("in (each|all)? (next)? {n:num} chain", lambda m: Into((), "links", m.num("n"), None, m.at), 0.45),
+    Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
+    Rule("in (each|all) {n:num} chain", _links, -0.05),
+    Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
+    Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
+    Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
 )  # fmt: skip
@@ -121,6 +131,12 @@ def _slips(m: Match) -> Any:
     return Stitch("sl st", m.num("n"), m.at) if max(m.num("n")) > 1 and not chain else NO_FIT
 
 
+def _last_of_chain(m: Match) -> Into:
+    """`skip 2 ch of turning ch, dc in next ch`: into its top."""
+    token = m.token("s")
+    return Into((Stitch(token.value, ONE, token.at),), "edge", ONE, None, token.at)
+
+
 _TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* ({_SPACE}|(st|ANY|chain|edge|end|side)+)"
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
@@ -130,9 +146,9 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "(colour (remark)*)?", lambda m: None, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
          0.02),
-    Rule(f"slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on)* {_CH}? (to|sep)* "
+    Rule(f"slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* {_CH}? (to|sep)* "
          f"(next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
-    Rule("(work|remark|turn|in|on|row|around|sep|to|at|same)* otherside (next|beg|remark|chain|st|row|edge|co)*",
+    Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
          f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
@@ -149,17 +165,20 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
+    Rule(f"to remark (last|next|remark|ord|beg)* {_SPACE}", lambda m: None, -0.1),
+    Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
 """Moves of crochet that make no stitch."""
 
 HOOK_QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain", lambda m: To("across", NONE, "", m.at)),
+    Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
     Rule("around? to+ last {n:num}? (st|ANY) sep (beg|turn|remark)+ chain", lambda m: To("across", NONE, "", m.at)),
 )  # fmt: skip
 """How far stitches go in crochet."""
 
-_THING = "(rem|total|remark|beg|next|other)* (st|ANY|space|group|picot|edge) (st|space|group|ANY)?"
+_THING = "(rem|total|remark|beg|next|other|unknown)* (st|ANY|space|group|picot|edge|unknown) (st|space|group|ANY)?"
 _ITEM = f"num ({_CH} dash?)? {_THING}"
 HOOK_COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|stop|colon|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
@@ -182,7 +201,7 @@ def _tally(m: Match) -> Counted:
             n, kind = (), ""
         elif token.kind == "num" and not n:
             n = token.num
-        elif token.kind in ("space", "group", "picot", "edge"):
+        elif token.kind in ("space", "group", "picot", "edge", "unknown"):
             kind = "space" if token.kind == "space" else "group"
         elif token.kind == "stitch" and kind not in ("space", "group"):
             kind = token.value if token.value != "ch" or place else ""

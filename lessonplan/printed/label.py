@@ -181,7 +181,8 @@ class Labels:
                 break
             if kind in _NO_LABEL or (kind == "stop" and row is None):
                 return None
-            if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
+            foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
+            if kind in STITCHES and not foundation and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
                 return None
             if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
                 return None

@@ -17,7 +17,7 @@ from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.steps import Steps
+from lessonplan.printed.steps import MADE, Steps
 from lessonplan.printed.tokens import SizesError, plain, tokens
 from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words import phrases
@@ -213,6 +213,8 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
+        if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
+            return price, None, close + 1
         for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2
@@ -231,7 +233,7 @@ class _Offers:
 
 
 _NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
-_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b")
+_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bfirst \w+ made\b")
 _PART = re.compile(r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?(?:cl|cluster|puff|bobble|popcorn|picot)\b")
 """A chain that is only a part of the first group."""
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"

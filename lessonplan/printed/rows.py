@@ -120,6 +120,7 @@ class Rows:
             if alone and not (opened or self.chart.run[here].value == ";"):
                 continue
             behind = {self.chart.kind(place) for place in range(after, end)}
+            cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
             if behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"} or opened:
                 if not behind & {*STITCHES, "rep", "times", "star"}:
                     yield cost, item, after

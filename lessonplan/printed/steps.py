@@ -22,7 +22,7 @@ from lessonplan.printed.grammar import (
     fitting,
 )
 from lessonplan.printed.hooked import HOOK_MOVES, HOOK_PLACES, HOOK_QUANTITIES
-from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
+from lessonplan.printed.search import COUNT_PASSED, Chart, Match, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
     BindOff,
@@ -164,10 +164,10 @@ class Steps:
 
     def _places(self, here: int, end: int) -> Iterator[tuple[float, Into, int]]:
         """The places where stitches go that can be read at a token."""
-        for rules in (HOOK_PLACES, PLACES) if self.crochet else (PLACES,):
-            for cost, place, after in fitting(rules, self.chart, here, end):
-                if place is not None:
-                    yield cost, place, after
+        hooked = list(fitting(HOOK_PLACES, self.chart, here, end)) if self.crochet else []
+        yield from hooked
+        told = {after for _, _, after in hooked}
+        yield from (offer for offer in fitting(PLACES, self.chart, here, end) if offer[2] not in told)
 
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
@@ -178,6 +178,8 @@ class Steps:
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
                         yield cost + more, self._worked(body, replace(place, to=quantity)), stop
+            if to is not None and place.place == "next":
+                yield from self._with_corners(body, place, after, end)
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):
@@ -190,6 +192,22 @@ class Steps:
             if begin >= 0:
                 for more, step, stop in self._into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop
+
+    def _with_corners(
+        self, body: tuple[Stitch, ...], place: Into, here: int, end: int
+    ) -> Iterator[tuple[float, Step, int]]:
+        """`sc in each st around, working 3 sc in each of 4 corner sts`."""
+        match = self.chart.match(
+            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?", here, end
+        )
+        if match is None:
+            return
+        m = Match(self.chart, match)
+        corner = replace(body[0], name=m.token("s").value, count=m.num("n"))
+        every = replace(place, to=To("end", m.num("k"), "", place.at))
+        corners = replace(place, to=None, count=m.num("k"))
+        steps = (self._worked(body, every), self._worked((corner,), corners))
+        yield -0.2, Repeat(steps, None, body[0].at), match.end()
 
     def _another_place(self, here: int, end: int) -> int:
         """Where `and in each ch across` begins behind `in 4th ch from hook (counts as dc)`, or -1."""
@@ -252,6 +270,8 @@ class Steps:
         """A bracket as a group of steps, with what is said after it."""
         close = self.chart.partner.get(here)
         if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
+            return []
+        if self.crochet and self.chart.run[close - 1].value in MADE:
             return []
         found: list[Offer] = []
         at = self.chart.run[here].at
@@ -386,6 +406,8 @@ class Steps:
 
 ONE_PLACE = frozenset({"dc2tog", "dc3tog", "dc4tog", "dc5tog", "hdc3tog", "tr2tog", "tr3tog"})
 """Stitches joined at the top, which are as often worked into one place as into several."""
+MADE = frozenset({"made", "formed", "completed", "created"})
+"""Last words of a bracket that only tells what was worked: `(first dc made)`."""
 MOST_INTO_ONE = 100
 """More stitches than these are worked into no place."""
 
