@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from types import MappingProxyType
 
 from lessonplan.needle.hook import flattened
 from lessonplan.needle.line import Round, Working, times_of, work_rows
@@ -333,7 +334,7 @@ def _alike(first: Round, second: Round) -> bool:
     )
 
 
-def check_printed(line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int]) -> None:
+def check_printed(line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})) -> None:
     """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
     column = line.printed_column or 1
     if line.printed:
