@@ -95,7 +95,9 @@ def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
 def _first_chain(line: Line) -> int:
     """Chains at the beginning of the last row of a line, 0 if there are none."""
     rows = [part for part in line.parts if isinstance(part, Rows)]
-    steps = [step for step in (flattened(rows[-1].steps) if rows else ()) if not _leads(step) and not _only_a_ring(step)]
+    steps = [
+        step for step in (flattened(rows[-1].steps) if rows else ()) if not _leads(step) and not _only_a_ring(step)
+    ]
     chain = _chained(steps)
     return max(chain.count) if chain is not None and len(steps) > 1 else 0
 
@@ -129,6 +131,7 @@ class Hooked:
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
             return lead, steps
         counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
+        rest: tuple[Step, ...]
         if counts:
             rest = (replace(step, place="same"),) if step.body else ()
         else:
@@ -209,7 +212,10 @@ class Hooked:
         """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
         if count < 0:
             return (Space(0, step.at), work)
-        one: tuple[Op, ...] = (Space(max(1, count), step.at), *((replace(work, n=max(1, count)),) if work.parts else ()))
+        one: tuple[Op, ...] = (
+            Space(max(1, count), step.at),
+            *((replace(work, n=max(1, count)),) if work.parts else ()),
+        )
         if count:
             return one
         return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)

@@ -339,7 +339,8 @@ class _Worker:
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [
-                _Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree, o.reading) for each, o in pairs
+                _Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree, o.reading)
+                for each, o in pairs
             ]
         open_ = any(times_open(part) for part in tree.parts)
         found: list[_Candidate] = []

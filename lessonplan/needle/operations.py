@@ -19,12 +19,9 @@ from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
     CastOn,
-    Colour,
     Even,
     Hold,
     Into,
-    Join,
-    Mark,
     Num,
     PickUp,
     Picot,
@@ -38,6 +35,8 @@ from lessonplan.printed.tree import (
     value,
 )
 
+MOST_TURNED = 100_000
+"""Operations of a repeat with turns in it, written out; a longer one is no real row."""
 CABLE = re.compile(r"[CT]\d+[BF]")
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl", "sc", "hdc", "dc", "tr"})
 

@@ -150,7 +150,7 @@ class Chain:
 
 @dataclass(frozen=True, slots=True)
 class Skip:
-    """Chains of the foundation left without a stitch; `counts`: they stand for the first one, and `space` for a space."""
+    """Chains of the foundation left without a stitch; `counts`: they stand for the first, and `space` for a space."""
 
     n: int
     at: int
@@ -159,7 +159,8 @@ class Skip:
 
 
 Move = (
-    Ring | Space | Links | Edge | Lead | Chain | Skip | Opposite | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
+    Ring | Space | Links | Edge | Lead | Chain | Skip | Opposite
+    | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
     | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move

@@ -15,7 +15,9 @@ from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line, Rows
 
-_RIB = re.compile(r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?")
+_RIB = re.compile(
+    r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?"
+)
 _SWAP = {"k": "p", "p": "k", "k1 tbl": "p1 tbl", "p1 tbl": "k1 tbl"}
 _EVEN_STITCHES = frozenset({*_SWAP, "sl", "sc", "hdc", "dc", "tr"})
 
@@ -42,11 +44,18 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
         return (("p", 1),), True
     if key in ("garter", "garterridges", "g", "garterridge"):
         return ((("k", 1),) if flat or row % 2 == 0 else (("p", 1),)), False
-    if key in ("sc", "hdc", "dc", "tr"):
-        return ((key, 1),), False
     if key in ("seed", "moss"):
         return ((("k", 1), ("p", 1)) if row % 2 == 0 or flat else (("p", 1), ("k", 1))), False
-    return (), False
+    return ((CROCHET[key], 1),) if key in CROCHET else (), False
+
+
+CROCHET = {
+    "singlecrochet": "sc",
+    "doublecrochet": "dc",
+    "halfdoublecrochet": "hdc",
+    **{name: name for name in ("sc", "hdc", "dc", "tr")},
+}
+"""Crochet worked with one stitch throughout: `work even in sc`."""
 
 
 def _mirrored(cells: Cells) -> Cells:

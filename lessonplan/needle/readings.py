@@ -13,7 +13,21 @@ from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import CABLE, clause_end, ends_with_times
 from lessonplan.needle.ops import Reading
-from lessonplan.printed.tree import BindOff, CastOn, Even, Into, Line, Repeat, Rows, Step, Stitch, Times, To, Turn, value
+from lessonplan.printed.tree import (
+    BindOff,
+    CastOn,
+    Even,
+    Into,
+    Line,
+    Repeat,
+    Rows,
+    Step,
+    Stitch,
+    Times,
+    To,
+    Turn,
+    value,
+)
 
 READINGS: dict[str, dict[str, str]] = {
     "times": {
@@ -200,7 +214,11 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
 def _says_where(line: Line) -> bool:
     """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
     steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
-    return not steps or any(isinstance(step, Into) and step.place in ("skip", "new") for step in steps)
+    return not steps or any(
+        (isinstance(step, Into) and (step.place in ("skip", "new") or not step.body))
+        or (isinstance(step, Stitch) and step.name == "sk")
+        for step in steps[:2]
+    )
 
 
 def _product(names: Sequence[str]) -> list[Reading]:
@@ -296,6 +314,7 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
     return done
 
 
+NOTHING: Mapping[str, int] = MappingProxyType({})
 MOST_ROWS = 20_000
 """More rows, one by one, are in no real piece."""
 MOST_PATTERN_ROWS = 5_000
@@ -334,7 +353,9 @@ def _alike(first: Round, second: Round) -> bool:
     )
 
 
-def check_printed(line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})) -> None:
+def check_printed(
+    line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})
+) -> None:
     """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
     column = line.printed_column or 1
     if line.printed:

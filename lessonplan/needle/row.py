@@ -101,13 +101,16 @@ def _spaces_decide(hand: Hand, op: Loop, room: int) -> bool:
     known = each and hand.needle.spaces and op.to is not None and op.to.place in ("end", "rest", "across")
     return bool(known) and each * (room // op.sum.takes) > hand.spaces + 1
 
+
 def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
     """A repeat that goes into the spaces of the round below, up to those that the steps after it need."""
     if not hand.needle.spaces:
         raise FitError("how many spaces the round before has is not known", op.at)
     times, over = divmod(hand.spaces - kept, each)
     if over or times < 0:
-        raise FitError(f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at)
+        raise FitError(
+            f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at
+        )
     for _ in range(times):
         run(hand, op.body)
 

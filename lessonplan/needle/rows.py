@@ -345,14 +345,20 @@ class Run:
                 for row, n in plain:
                     self.row(index, row, n)
             last = self.needle.stitches
-            shaping = self._next_shaping(index, shaping, delta, column)
+            known = until is not None and not part.per and delta and (goal - last) % delta == 0
+            shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
             if until is not None and not part.per:
                 jumped(last, self.needle.stitches, goal, column)
 
-    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int) -> Line:
-        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again."""
+    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int, *, known: bool) -> Line:
+        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again.
+
+        Where the count to come to is `known`, the same change anywhere in the row will do.
+        """
         row = next(part for part in shaping.parts if isinstance(part, Rows))
-        for trial in (shaping, in_this_manner(shaping, row, delta)):
+        spread = Shape("inc" if delta > 0 else "dec", (abs(delta),), "evenly", (), row.at)
+        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
+        for trial in (shaping, in_this_manner(shaping, row, delta), anywhere):
             if trial is None:
                 continue
             try:

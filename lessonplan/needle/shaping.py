@@ -140,11 +140,11 @@ def in_this_manner(line: Line, part: Rows, delta: int) -> Line | None:
 
 
 def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
-    counts = {index: max(each.count) for index, each in enumerate(body) if _plain(each)}
-    if not counts:
+    plain = {index: each for index, each in enumerate(body) if _plain(each)}
+    if not plain:
         return None
-    longest = max(counts, key=lambda i: counts[i])
-    stitch = body[longest]
+    longest = max(plain, key=lambda index: max(plain[index].count))
+    stitch = plain[longest]
     count = tuple(max(0, each + by) for each in stitch.count)
     return (*body[:longest], replace(stitch, count=count), *body[longest + 1 :])
 

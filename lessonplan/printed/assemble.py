@@ -12,6 +12,7 @@ from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
+    CastOn,
     Colour,
     Doubt,
     Even,
@@ -104,6 +105,11 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            if item.count != ONE and isinstance(steps[0], CastOn) and len(steps) > 1:
+                first, *rest = steps
+                steps[:] = [first]
+                flush()  # `cast on 30 sts and work in garter st for 4 rows`
+                steps[:] = rest
             if (
                 any(isinstance(each, Repeat | Even) for each in steps[:-1])
                 and isinstance(steps[-1], Stitch)

@@ -26,7 +26,6 @@ from lessonplan.printed.tree import (
     PickUp,
     Picot,
     Return,
-    Step,
     Stitch,
     Times,
     To,
@@ -132,12 +131,16 @@ PLACES: tuple[Rule, ...] = (
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
-    Rule("in same (chain|dash|num|remark)* space (as (next|ord|last|remark|beg)* (ANY|st))?", lambda m: Into((), "space", (-1,), None, m.at)),
+    Rule("in same (chain|dash|num|remark)* space (as (next|ord|last|remark|beg)* (ANY|st))?",
+         lambda m: Into((), "space", (-1,), None, m.at)),
     Rule("in (next|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
-    Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* (as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}?", _in_next),
+    Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* "
+         "(as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
+    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}", _in_next),
+    Rule("in ord chain (turn|remark|beg|next)+ chain", lambda m: Into((), "next", ONE, None, m.at), -0.1),
+    Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),
     Rule(f"(in|around)? (next|ord|last) {_WHERE}", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
@@ -229,6 +232,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("turn", lambda m: Turn(False, m.at)),
     Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
+    Rule("put (rem|remark|all|last)* num? st unworked", lambda m: None),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
     Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
@@ -303,6 +307,9 @@ MOVES: tuple[Rule, ...] = (
     "(next|centre)? {n:num} (remark)* st", _even),
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
+    Rule("work remark* (next|ord|last)* ANY in (top|same|next|ord|last|each)+ (chain|dash|num|st|remark|beg|turn|ANY)*",
+         lambda m: None, 0.2),
+    Rule("(for|as) (remark|unknown)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
@@ -358,6 +365,8 @@ def _skip_first(m: Match) -> Into | Stitch:
     return Stitch("sk", ONE, m.at)
 
 
+_CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
+"""A slip stitch into the chain that a round began with."""
 _QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
 STITCH = (
     Rule(
@@ -370,13 +379,18 @@ STITCH = (
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
     Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
+    Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
+    Rule(_CLOSES, lambda m: None, -0.1),
     Rule("skip (next|each|all|num|chain|dash)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
 )
 RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
-NUMBERED = (Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),)
+NUMBERED = (
+    Rule(f"num {_CLOSES}", lambda m: None, -0.1),
+    Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
+)
 
 
 _Ready = tuple[re.Pattern[str], Build, float]

@@ -65,7 +65,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
     Rule(f"(in|around) (each|all) (rem|other|next)* ({_SPACE} (in|on)?)? (next|each|all)* group {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
-    Rule(f"(total|(in (each|all))|in|around) next? {{n:num}} (rem|remark)* (chain dash? num? dash?)? {{s:(space|group)}}", _some_spaces, -0.1),
+    Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
+         "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in (next|last|remark|ord|beg|each)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
@@ -122,7 +123,7 @@ def _joined(m: Match) -> Colour | None:
 
 def _picot(m: Match) -> None:
     """A picot is no stitch; a slip stitch that closes one neither."""
-    return None
+    return
 
 
 def _slips(m: Match) -> Any:
@@ -137,17 +138,21 @@ def _last_of_chain(m: Match) -> Into:
     return Into((Stitch(token.value, ONE, token.at),), "edge", ONE, None, token.at)
 
 
-_TO_PLACE = f"(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* ({_SPACE}|(st|ANY|chain|edge|end|side)+)"
+_TO_PLACE = (
+    "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
+    f"({_SPACE}|(st|ANY|chain|edge|end|side)+)"
+)
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
-    Rule("num? (slipjoin|join) (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+    Rule("num? (slipjoin|join) "
+         "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", lambda m: None, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
          0.02),
-    Rule(f"slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* {_CH}? (to|sep)* "
-         f"(next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
+    Rule("slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
+         f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
@@ -172,7 +177,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
 """Moves of crochet that make no stitch."""
 
 HOOK_QUANTITIES: tuple[Rule, ...] = (
-    Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain", lambda m: To("across", NONE, "", m.at)),
+    Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
+         lambda m: To("across", NONE, "", m.at)),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
     Rule("around? to+ last {n:num}? (st|ANY) sep (beg|turn|remark)+ chain", lambda m: To("across", NONE, "", m.at)),
 )  # fmt: skip

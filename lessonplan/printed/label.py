@@ -22,10 +22,10 @@ _SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|re
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
 _ALSO = (
-    "colon? (sep|open)+ (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
+    "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"
 )
-_NUMBERS = "{first:num} {more:((sep|dash|to|stop|slash)+ row? num)*}"
+_NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
 _NUMBERED = (
     f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
     f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
@@ -33,7 +33,23 @@ _NUMBERED = (
 )
 
 _NO_LABEL = frozenset(
-    ("needle", "ring", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length")
+    (
+        "ring",
+        "needle",
+        "around",
+        "star",
+        "rep",
+        "to",
+        "times",
+        "turn",
+        "bo",
+        "co",
+        "coshort",
+        "pu",
+        "pm",
+        "sm",
+        "length",
+    )
 )
 """Kinds of words that do not stand in a label."""
 
@@ -182,7 +198,12 @@ class Labels:
             if kind in _NO_LABEL or (kind == "stop" and row is None):
                 return None
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
-            if kind in STITCHES and not foundation and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
+            if (
+                kind in STITCHES
+                and not foundation
+                and chart.run[place].value not in ("dec", "inc", "k", "p")
+                and not opened
+            ):
                 return None
             if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
                 return None

@@ -31,7 +31,8 @@ _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc
 """What looks like a technique with a number in its name, of which not every number is one."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
-    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|\b(single|double|half|treble)[ -](?:double )?crochet"
+    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|"
+    r"\b(single|double|half|treble)[ -](?:double )?crochet"
     "|\bchain\b"
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
@@ -131,7 +132,21 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-_WORKED = STITCHES | {"num", "bo", "co", "coshort", "pu", "rep", "work", "as", "same", "turn", "holder", "even", "pattern"}
+_WORKED = STITCHES | {
+    "num",
+    "bo",
+    "co",
+    "coshort",
+    "pu",
+    "rep",
+    "work",
+    "as",
+    "same",
+    "turn",
+    "holder",
+    "even",
+    "pattern",
+}
 
 
 def _prose(chart: Chart, start: int) -> bool:
@@ -159,6 +174,8 @@ _PASSING = (
     (4.0, 1, "unknown"),
     (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
 )  # fmt: skip
+_TELLS = frozenset({"remark", "row", "as", "size", "length", "hooknote", "unknown", "pattern"})
+"""Kinds of words by which a bracket is known for a remark."""
 _PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
 _DEAR = (12.0, 3)
@@ -212,7 +229,7 @@ class _Offers:
             and len(inside) < 9
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
-        told = any(token.kind in ("remark", "row", "as", "size", "length", "hooknote", "unknown") for token in inside)
+        told = any(token.kind in _TELLS for token in inside)
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
             return price, None, close + 1
         for place, token in enumerate(inside):
@@ -234,7 +251,10 @@ class _Offers:
 
 _NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bfirst \w+ made\b")
-_PART = re.compile(r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?(?:cl|cluster|puff|bobble|popcorn|picot)\b")
+_PART = re.compile(
+    r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
+    r"(?:cl|cluster|puff|bobble|popcorn|picot)\b"
+)
 """A chain that is only a part of the first group."""
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
 _JOINED = re.compile(

@@ -33,10 +33,11 @@ def _change(sign: int) -> Any:
 
 
 _ST = "(st|stitch|chain|rem|total|more|remark)"
+_SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 COUNTS: tuple[Rule, ...] = (
-    Rule(f"sep {{n:num}} (rem|total)? st {_REST}", _counted, 0.3),
+    Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
@@ -61,7 +62,19 @@ COUNTS: tuple[Rule, ...] = (
     Rule("sep? (inced|deced) {n:num} st",
          lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
+    Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
+    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
+    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num unknown (sep num ({_ST}|unknown))* close? stop?$",
+         lambda m: None, 0.2),
+    Rule("sep {n:num} stitch stop?$", _counted, 0.7),
 )  # fmt: skip
+
+
+def _next_row(m: Match) -> RowCount | None:
+    """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
+    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
+
+
 _HOW = "(even|work|in|remark|around|pattern)*"
 ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
@@ -69,6 +82,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
+    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -121,15 +135,17 @@ class Rows:
                 continue
             behind = {self.chart.kind(place) for place in range(after, end)}
             cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
-            if behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"} or opened:
-                if not behind & {*STITCHES, "rep", "times", "star"}:
-                    yield cost, item, after
+            told = behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"}
+            if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
+                yield cost, item, after
 
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
+            if item is None and self.chart.craft != "crochet":
+                continue
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:
@@ -263,7 +279,7 @@ class Rows:
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
-                "to {n:num} row total? (have|work|remark)*", begin, end
+                "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
             )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
@@ -300,7 +316,9 @@ class Rows:
             "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
         ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
-            match = chart.match("to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end)
+            match = chart.match(
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end
+            )
             if match is None:
                 return None
             counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
@@ -316,6 +334,9 @@ class Rows:
             listed = listed or kind == "sep"
             if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
                 after = told
+                continue
+            if kind == "open" and chart.partner.get(after, end) < end:
+                after = chart.partner[after] + 1
                 continue
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break
@@ -368,6 +389,9 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
+         lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer "
+    "(sep|remark|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker)*",
          lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),

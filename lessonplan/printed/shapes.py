@@ -140,6 +140,7 @@ _WHERES = (
     ("(at|on|in)* (each|both)? (beg|edge)+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
+    ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
     ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),
     ("before sep after each? marker", "markers"),

@@ -47,6 +47,8 @@ from lessonplan.printed.tree import (
     Turn,
 )
 
+_ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
+
 
 class Steps:
     """Offers of steps at a token."""
@@ -96,6 +98,10 @@ class Steps:
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if kind == "num" and self._in_list(here):
+            match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
+            if match is not None:
+                found.append((-0.1, PickUp(self.chart.run[here].num, self.chart.run[here].at), match.end()))
         if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
             token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
             found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
@@ -103,6 +109,14 @@ class Steps:
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
+
+    def _in_list(self, here: int) -> bool:
+        """Whether a number goes on with what is picked up: `pick up and k 20 sts along neck, 16 sts from holder`."""
+        before = [self.chart.kind(place) for place in range(here)]
+        last = max((place for place, kind in enumerate(before) if kind == "pu"), default=None)
+        return (
+            last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 2 :]} and "num" in before[last:]
+        )
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""
@@ -198,7 +212,9 @@ class Steps:
     ) -> Iterator[tuple[float, Step, int]]:
         """`sc in each st around, working 3 sc in each of 4 corner sts`."""
         match = self.chart.match(
-            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?", here, end
+            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?",
+            here,
+            end,
         )
         if match is None:
             return
@@ -269,7 +285,7 @@ class Steps:
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
         close = self.chart.partner.get(here)
-        if close is None or close >= end or self.chart.kind(here + 1) == "hooknote":
+        if close is None or close >= end or "hooknote" in map(self.chart.kind, range(here, close)):
             return []
         if self.crochet and self.chart.run[close - 1].value in MADE:
             return []

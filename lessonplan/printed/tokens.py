@@ -53,15 +53,26 @@ _SHORTENED = frozenset(
     }
 )
 """Kinds of words that are printed short, with a full stop."""
-_ENDINGS = ("st", "nd", "rd", "th")
+_SHORT_STITCHES = frozenset(
+    {"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"}
+)
+"""Stitches that some publishers print with a full stop."""
+_BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
+"""Kinds of short words that a number follows."""
+_SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
+_ENDINGS = ("st", "nd", "rd", "th", "d")
+_LETTER = re.compile(
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+)
+"""A yarn that is called by a letter."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
     r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b)"
 )
 _BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:\s+(?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?\s?st\b|"
-    r"garter(?:\s+(?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
     r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+(?=\s+(?:for|until|to)\b)|"
@@ -147,6 +158,8 @@ class _Cutter:
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
             for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
                 found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _LETTER.finditer(text):
+            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found
 
     def cut(self) -> list[Token]:
@@ -170,6 +183,13 @@ class _Cutter:
         if (span := self.spans.get(piece.at)) and span.end > piece.at:
             after = next((n for n in range(here, len(self.run)) if self.run[n].at >= span.end), len(self.run))
             return span, after
+        if (
+            piece.text == "n"
+            and here + 1 < len(self.run)
+            and self.run[here + 1].tight
+            and self.run[here + 1].text.isdecimal()
+        ):
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
@@ -190,13 +210,6 @@ class _Cutter:
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
-        if (
-            piece.text == "n"
-            and here + 1 < len(self.run)
-            and self.run[here + 1].tight
-            and self.run[here + 1].text.isdecimal()
-        ):
-            return Token("needle", piece.text, piece.at, piece.end), here + 1
         if self._second_pass(here, last):
             return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
@@ -215,11 +228,16 @@ class _Cutter:
         piece = self.run[here]
         if piece.text != "." or not piece.tight or last is None:
             return False
-        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
-            return here + 1 < len(self.run) and self.run[here + 1].text.isdecimal()
-        if last.kind not in _SHORTENED:
-            return False
         after = self.text[piece.end :].lstrip()[:1]
+        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+        if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
+            return True
+        if last.kind in _BEFORE_NUMBERS and after.isdecimal():
+            return True
+        short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
+        if last.kind not in _SHORTENED and not short:
+            return False
         return after.islower() or after in ",;:)"
 
     def _no_dash(self, here: int, last: Token | None) -> bool:
@@ -266,6 +284,7 @@ class _Cutter:
         if len(values) == self.sizes and self.sizes > 1:
             ordinal = self.run[here + 1].tight and self.run[here + 1].text in _ENDINGS
             number = self._number(tuple(values), here, after)
+            after += int(number.kind == "ord")
             return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
         if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
             return None
@@ -281,8 +300,8 @@ class _Cutter:
         after = here + 1
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
-        if after < len(run) and run[after].text == "/" and self.sizes > 1:
-            return self._slashed(here)
+        if after < len(run) and run[after].text in "/-" and self.sizes > (1 if run[after].text == "/" else 2):
+            return self._slashed(here, run[after].text)
         while True:
             place = after
             if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
@@ -313,9 +332,9 @@ class _Cutter:
             else:
                 return values, after
 
-    def _slashed(self, here: int) -> tuple[list[int], int]:
+    def _slashed(self, here: int, sign: str) -> tuple[list[int], int]:
         values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
-        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdecimal():
+        while place + 1 < len(self.run) and self.run[place].text == sign and self.run[place + 1].text.isdecimal():
             values.append(int(self.run[place + 1].text))
             place += 2
         return (values, place) if len(values) == self.sizes else (values[:1], here + 1)

@@ -324,9 +324,10 @@ class Line:
     """One reading of an instruction line; `others` are its dearer ones, cheapest first.
 
     `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
-    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is only
-    said to be "joined" or worked into at its top, or is left open (""). `tally` lists what is counted after the line by kind (a stitch's name, "st", "space" or "group"),
-    where several are. `doubts` are words passed over. Places are 0-based in the text as written.
+    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is
+    only said to be "joined" or worked into at its top, or is left open (""). `tally` lists what is counted after the
+    line by kind (a stitch's name, "st", "space" or "group"), where several are.
+    `doubts` are words passed over. Places are 0-based in the text as written.
     """
 
     text: str

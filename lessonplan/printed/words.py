@@ -16,7 +16,10 @@ from pathlib import Path
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
-PIECE = re.compile(r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S")
+PIECE = re.compile(
+    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|"
+    r"[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+)
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
 _HOOKED = frozenset({"space", "group", "otherside"})
@@ -54,7 +57,7 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     for match in PIECE.finditer(text):
         tight = bool(found) and found[-1].end == match.start()
-        letters = match[0].replace(".", "") if len(match[0]) > 1 and "." in match[0] else match[0]
+        letters = re.sub(r"[. ]", "", match[0]) if len(match[0]) > 1 else match[0]
         found.append(Piece(letters, match.start(), match.end(), tight))
     return found
 
@@ -135,7 +138,8 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         while here < len(run) and run[here].text != wanted:
             passed = run[here].text
             short = passed == "." and len(run[here - 1].text) < 4
-            listed = passed == "," and apart and len(run[here - 1].text) > 1
+            before = run[here - 1].text
+            listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
                 return 0
             here += 1
@@ -143,7 +147,12 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
             return 0
         here += 1
     last = run[here - 1]
-    if len(key) > 1 and last.text.isdecimal() and here < len(run) and run[here].text in ("st", "sts", "stitches"):
+    if (
+        len(key) > 1
+        and last.text.isdecimal()
+        and here < len(run)
+        and run[here].text in ("st", "sts", "stitches", "(", "[")
+    ):
         return 0  # `inc 4 sts` is no `inc 4`
     after = run[here] if here < len(run) else None
     digits = after is not None and after.tight and after.text.isdecimal() and not last.text.isdecimal()
