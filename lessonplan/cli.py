@@ -302,6 +302,7 @@ def count(
     until: Annotated[int | None, typer.Option("--until", min=1, help="Repeat until so many stitches remain.")] = None,
     markers: Annotated[str, typer.Option("--markers", help="Markers after so many stitches: 16,32,48.")] = "",
     flat: Annotated[bool, typer.Option("--flat", help="Work rows, turned, instead of rounds.")] = False,
+    terms: Annotated[str, typer.Option("--terms", help="Crochet terms of the lines: us or uk.")] = "us",
     as_json: JsonOpt = False,
 ) -> None:
     """Count the stitches after each printed line, in every size.
@@ -313,7 +314,9 @@ def count(
 
     texts = _lines_given(lines or [], file)
     sizes = _numbers(on, "--on")
-    counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until)
+    if terms not in ("us", "uk"):
+        raise typer.BadParameter("crochet terms are us or uk", param_hint="--terms")
+    counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until, terms=terms)
     if as_json:
         show_json(count_data(counted))
     else:

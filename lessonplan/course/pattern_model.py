@@ -429,6 +429,7 @@ class Pattern(Item):
     make: Count = 1
     measures: Annotated[dict[str, Measure], short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None
+    terms: Literal["us", "uk"] = "us"
     margin: Share = 0.1
     small: Annotated[Small, BeforeValidator(_small)] = Small()
     patterns: dict[str, Texts] = {}

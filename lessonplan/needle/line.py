@@ -72,7 +72,7 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     assert isinstance(rows, Rows)
     found: list[Segment] = []
     ops: list[Op] = []
-    for op in plan(rows.steps, size, reading, line.chain):
+    for op in plan(rows.steps, size, reading, line.chain, crochet=line.crochet):
         if isinstance(op, Turn):
             found.append((tuple(ops), op))
             ops = []

@@ -6,8 +6,9 @@ nobody knows the stitches until the next printed count; the lines between are ac
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from lessonplan.needle.hook import chains_said
 from lessonplan.needle.line import Working
@@ -33,6 +34,7 @@ from lessonplan.needle.trust import (
     worst,
 )
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.terms import contradiction
 from lessonplan.printed.tree import (
     Again,
     Line,
@@ -58,19 +60,24 @@ def work_lines(
     patterns: Mapping[str, Sequence[str]] | None = None,
     held_as: str = "held",
     colours: frozenset[str] = frozenset(),
+    terms: str = "us",
 ) -> Worked:
     """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
 
     `rounds`: cycle through the lines until that many rounds are worked; `until`: until that many stitches are live,
     checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
-    patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns. Never raises for what
+    patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
+    crochet stitches ("us" or "uk"). Never raises for what
     a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
-    lines = [_parsed(index, text, sizes, colours, hook, problems) for index, text in enumerate(texts)]
+    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
+    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
     lines = chains_said(lines)
-    book = PatternBook(patterns or {}, size, sizes, colours)
+    if hook:
+        problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
+    book = PatternBook(patterns or {}, size, sizes, colours, terms)
     run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines)
     for gap in gaps:
@@ -89,14 +96,22 @@ def _order(problem: LineProblem) -> tuple[int, int, int, str]:
     return problem.line, problem.column, problem.size, problem.sentence
 
 
-def _parsed(
-    index: int, text: str, sizes: int, colours: frozenset[str], hook: str, problems: list[LineProblem]
-) -> Line | None:
+def _parsed(index: int, text: str, parse: Callable[[str], Line], problems: list[LineProblem]) -> Line | None:
     try:
-        return parse_line(text, sizes, colours, hook)
+        return parse(text)
     except NotationError as error:
         problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, error.kind))
         return None
+
+
+def _other_terms(index: int, text: str, terms: str) -> LineProblem | None:
+    """The note for a line that names a stitch which the terms of the pattern do not have."""
+    found = contradiction(text, terms)
+    if found is None:
+        return None
+    ours, other = terms.upper(), "US" if terms == "uk" else "UK"
+    sentence = f"“{found[0]}” is a {other} term, but the pattern is said to be in {ours} terms"
+    return LineProblem(index, found[1] + 1, EVERY_SIZE, sentence, NOTE, "remark")
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +206,7 @@ class _Worker:
             return
         part = line.parts[0]
         needs = (
-            total(plan(part.steps, self.size, (), line.chain))
+            total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
             if isinstance(part, Rows) and fixed(part.steps)
             else Sum()
         )

@@ -41,9 +41,11 @@ CABLE = re.compile(r"[CT]\d+[BF]")
 CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl", "sc", "hdc", "dc", "tr"})
 
 
-def plan(steps: Sequence[Step], size: int, reading: Reading, chain: str = "") -> tuple[Op, ...]:
+def plan(
+    steps: Sequence[Step], size: int, reading: Reading, chain: str = "", *, crochet: bool = False
+) -> tuple[Op, ...]:
     """The operations of one row, for a 0-based size; `chain` as in `Line`."""
-    planner = _Planner(size, dict(reading), chain)
+    planner = _Planner(size, dict(reading), chain, crochet=crochet)
     ops = planner.sequence(steps, outer=True)
     if planner.reading.get("line") == "rest":
         return (Loop(ops, 0, Stop("end", 0, "", ops[0].at), ops[0].at, total(ops)),)
@@ -74,7 +76,8 @@ def ends_with_times(body: Sequence[Step]) -> bool:
 
 
 class _Planner(Hooked):
-    def __init__(self, size: int, reading: Mapping[str, str], chain: str) -> None:
+    def __init__(self, size: int, reading: Mapping[str, str], chain: str, *, crochet: bool) -> None:
+        self.crochet = crochet
         self.size = size
         self.reading = reading
         self.chain = chain
@@ -83,10 +86,10 @@ class _Planner(Hooked):
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
         done: list[int] = []
-        if outer and (ring := in_ring(steps)) is not None:
+        if outer and self.crochet and (ring := in_ring(steps)) is not None:
             self.ring = True
             ops.append(ring)
-        if outer:
+        if outer and self.crochet:
             lead, steps = self.begun(steps)
             ops += lead
         for index, step in enumerate(steps):

@@ -65,7 +65,15 @@ def _mirrored(cells: Cells) -> Cells:
 class PatternBook:
     """The stitch patterns of a stage, and which row of each comes next."""
 
-    def __init__(self, patterns: Mapping[str, Sequence[str]], size: int, sizes: int, colours: frozenset[str]) -> None:
+    def __init__(
+        self,
+        patterns: Mapping[str, Sequence[str]],
+        size: int,
+        sizes: int,
+        colours: frozenset[str],
+        terms: str = "us",
+    ) -> None:
+        self.terms = terms
         self.size = size
         self.sizes = sizes
         self.colours = colours
@@ -143,7 +151,7 @@ class PatternBook:
     def _parsed(self, key: str, at: int) -> tuple[Rows, ...]:
         if key not in self.lines:
             try:
-                lines = [parse_line(text, self.sizes, self.colours) for text in self.texts[key]]
+                lines = [parse_line(text, self.sizes, self.colours, terms=self.terms) for text in self.texts[key]]
             except NotationError as error:
                 raise FitError(f"{self.names[key]}: {error.sentence}", at) from None
             self.lines[key] = tuple(row for line in lines for row in pattern_rows(line))

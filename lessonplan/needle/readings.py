@@ -208,7 +208,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
     distinct = _distinct(found)
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
-    return [replace(each, chosen=chosen) for each in distinct]
+    return [replace(each, chosen=True) for each in distinct] if chosen else distinct
 
 
 def _says_where(line: Line) -> bool:
@@ -308,7 +308,7 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
             run = times - count if cap is None else min(times - count, cap - rows_in(done))
         if count > MOST_ROWS:
             raise WorkError(f"is still not done after {MOST_ROWS} rounds")
-        done = join_runs(done, [replace(each, times=run) for each in rounds])
+        done = join_runs(done, rounds if run == 1 else [replace(each, times=run) for each in rounds])
         needle = rounds[-1].needle
         count += run
     return done

@@ -69,7 +69,7 @@ class Run:
 
     def copy(self) -> Run:
         """A run that can go on without changing this one (it shares only what is not changed)."""
-        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours)
+        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours, self.book.terms)
         book.names, book.texts, book.lines = self.book.names, self.book.texts, self.book.lines
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}
@@ -125,7 +125,9 @@ class Run:
 
     def take(self, index: int, outcome: Outcome, rows: Sequence[tuple[Line, int]]) -> None:
         """Take over an outcome for text number `index`; `rows` are its single rows, for repeats to come."""
-        rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in outcome.rounds]
+        rounds: Sequence[Round] = outcome.rounds
+        if outcome.note:
+            rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in rounds]
         self.done[index] = join_runs(self.done.get(index, []), rounds)
         self.rounds = join_runs(self.rounds, rounds)
         self.needle = outcome.needle

@@ -55,6 +55,7 @@ def knit(work: pm.Knit, bench: Bench) -> None:
         patterns=bench.pattern.patterns,
         held_as=work.holds or "held",
         colours=frozenset(bench.pattern.yarns),
+        terms=bench.pattern.terms,
     )
     for problem in worked.problems:
         _report(work, planned[problem.line][1], problem, bench)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, NO_FIT, Build, Chart, Match, Rule, char_kind, compiled
+from lessonplan.printed.search import KINDS, NO_FIT, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -393,17 +393,15 @@ NUMBERED = (
 )
 
 
-_Ready = tuple[re.Pattern[str], Build, float]
-_INDEX: dict[int, dict[str, list[_Ready]]] = {}
+_INDEX: dict[int, dict[str, list[Rule]]] = {}
 """Each table of rules made ready once: its rules by the kind of token that they can begin with."""
 
 
-def _ready(rules: tuple[Rule, ...]) -> dict[str, list[_Ready]]:
-    found: dict[str, list[_Ready]] = {kind: [] for kind in KINDS}
+def _ready(rules: tuple[Rule, ...]) -> dict[str, list[Rule]]:
+    found: dict[str, list[Rule]] = {kind: [] for kind in KINDS}
     for rule in rules:
-        pattern = compiled(rule.pattern)
         for kind in _firsts(rule.pattern):
-            found[kind].append((pattern, rule.build, rule.cost))
+            found[kind].append(rule)
     _INDEX[id(rules)] = found
     return found
 
@@ -427,9 +425,9 @@ def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Itera
     if here >= end:
         return
     index = _INDEX.get(id(rules)) or _ready(rules)
-    for pattern, build, cost in index[char_kind(chart.run[here])]:
-        match = pattern.match(chart.kinds, here, end)
+    for rule in index[char_kind(chart.run[here])]:
+        match = compiled(rule.pattern).match(chart.kinds, here, end)  # made when it is first needed
         if match is not None and match.end() > here:
-            item = build(Match(chart, match))
+            item = rule.build(Match(chart, match))
             if item is not NO_FIT:
-                yield cost, item, match.end()
+                yield rule.cost, item, match.end()

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE, Counted, RowCount
+from lessonplan.printed.grammar import NONE, ONE, STITCHES, Counted, RowCount
 from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
@@ -84,6 +84,10 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
+    Rule("(in|around)? (each|all) space between (each|next|num|ANY|st|sep)*",
+         lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.2),
+    Rule("in? (next|same)? space between (each|next|ord|num|ANY|st|sep|beg)*",
+         lambda m: Into((), "next", ONE, None, m.at), -0.2),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
@@ -121,6 +125,21 @@ def _joined(m: Match) -> Colour | None:
     return Colour(m.token("c").value, m.at) if m.has("c") else None
 
 
+def _standing(m: Match) -> Any:
+    """`Join with sc in any st` at the beginning of a round: the first stitch of it."""
+    token = m.token("j")
+    if not token.value or any(m.chart.kind(place) in STITCHES for place in range(m.match.start())):
+        return NO_FIT
+    spaced = any(m.chart.kind(place) == "space" for place in range(m.match.start(), m.match.end()))
+    return Into((Stitch(token.value, ONE, m.at),), "space" if spaced else "next", ONE, None, m.at)
+
+
+def _joining(m: Match) -> RowCount | None:
+    """The end of a round; a chain joined to a ring is made before the first one."""
+    ring = any(m.chart.kind(place) == "ring" for place in range(m.match.start(), m.match.end()))
+    return RowCount(ONE, m.at, said=False) if ring else None
+
+
 def _picot(m: Match) -> None:
     """A picot is no stitch; a slip stitch that closes one neither."""
     return
@@ -146,9 +165,10 @@ _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
+    Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
          "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
-         "(colour (remark)*)?", lambda m: None, -0.05),
+         "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
          0.02),
     Rule("slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
@@ -164,7 +184,10 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: None, -0.2),
     Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
          lambda m: None, -0.1),
-    Rule("num? (chain dash? num? dash?)? picot", _picot, -0.3),
+    Rule("num? (chain dash? num? dash?)? picot "
+         "(open (chain|num|slip|in|ord|same|next|last|st|ANY|sep|remark|hook|top)* close)?", _picot, -0.3),
+    Rule("slip between (each|next|ord|num|chain|dash|ANY|st|sep|beg)*", lambda m: None, -0.2),
+    Rule("work (?=num|ANY|open)", lambda m: None),
     Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",

@@ -18,6 +18,7 @@ from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import MADE, Steps
+from lessonplan.printed.terms import in_us_terms
 from lessonplan.printed.tokens import SizesError, plain, tokens
 from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words import phrases
@@ -33,7 +34,7 @@ _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
     r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|"
     r"\b(single|double|half|treble)[ -](?:double )?crochet"
-    "|\bchain\b"
+    r"|\bchain\b|\b(?:half|double) trebles?\b"
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
 )
@@ -53,11 +54,13 @@ class NotationError(Exception):
 
 
 @lru_cache(maxsize=4096)
-def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "") -> Line:
+def parse_line(
+    text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "", terms: str = "us"
+) -> Line:
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
@@ -72,7 +75,7 @@ def parse_line(text: str, sizes: int = 1, colours: frozenset[str] = frozenset(),
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    chart = Chart(run, craft)
+    chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     try:

@@ -122,13 +122,26 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         stop = next((n for n in range(start, len(run)) if run[n].end == match.end()), None)
         if stop is not None:
             best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
+    seconds = _seconds(run, start + 1)
     for key, word in phrases(craft).get(first.text, ()):
         if best is not None and len(key) <= best[1] - start:
             break
+        if len(key) > 1 and key[1] not in seconds:
+            continue
         end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
         if end and (best is None or end > best[1]):
             return word, end
     return best
+
+
+def _seconds(run: Sequence[Piece], here: int) -> set[str]:
+    """What may be the second word of a phrase: the next piece, and those behind it if it can be passed."""
+    found: set[str] = set()
+    for piece in run[here : here + 6]:
+        found.add(piece.text)
+        if piece.text not in noise() and piece.text not in "-.,":
+            break
+    return found
 
 
 def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool) -> int:
