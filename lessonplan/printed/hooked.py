@@ -186,7 +186,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: None, -0.1),
     Rule("num? (chain dash? num? dash?)? picot "
          "(open (chain|num|slip|in|ord|same|next|last|st|ANY|sep|remark|hook|top)* close)?", _picot, -0.3),
-    Rule("slip between (each|next|ord|num|chain|dash|ANY|st|sep|beg)*", lambda m: None, -0.2),
+    Rule("slip in? space? between (next|beg|ord)* ((chain dash? num?)|ANY|st) sep (next|beg|ord)* (ANY|st)",
+         lambda m: None, -0.2),
     Rule("work (?=num|ANY|open)", lambda m: None),
     Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
          _picot, -0.3),
