@@ -149,7 +149,9 @@ class Hooked:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
         custom = stands or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
         said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
-        return (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
+        tall_enough = n > 1 and n >= self.tallest != 1
+        chosen = self.reading.get("chain") if tall_enough else None
+        return (said or chosen or ("counts" if custom else "not")) == "counts"
 
     def chains(self, step: Stitch, *, edge: bool, first: bool) -> tuple[Op, ...]:
         """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""

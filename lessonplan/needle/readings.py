@@ -202,7 +202,10 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
         rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
         if rare:
-            found = _try(line, needle, working, _product([*open_, *rare]))[1]
+            more = _product([*open_, *rare])
+            if line.crochet:
+                more = [reading for reading in more if _rarities(reading) < 2]
+            found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
@@ -213,6 +216,8 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
 
 def _says_where(line: Line) -> bool:
     """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
+    if "hook" in line.text.lower():
+        return True
     steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     return not steps or any(
         (isinstance(step, Into) and (step.place in ("skip", "new") or not step.body))
@@ -225,6 +230,11 @@ def _product(names: Sequence[str]) -> list[Reading]:
     choices = [[(subject, choice) for choice in READINGS[subject]] for subject in names]
     product = [tuple(chosen) for chosen in itertools.islice(itertools.product(*choices), 4 * MOST_READINGS)]
     return sorted(product, key=price)[:MOST_READINGS]
+
+
+def _rarities(reading: Reading) -> int:
+    """How many subjects are read in a rare way."""
+    return sum(subject in _LAST_RESORT and choice != usual(subject) for subject, choice in reading)
 
 
 def price(reading: Reading) -> float:

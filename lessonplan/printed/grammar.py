@@ -116,6 +116,9 @@ def _in_next(m: Match) -> Any:
     where = m.chart.kind(m.match.end() - 1) in ("st", "stitch", "space", "top")
     if not where and m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
         return NO_FIT  # `in next 7 ch`
+    noun = m.chart.kind(m.match.end()) in ("st", "stitch", "space", "top", "group")
+    if not where and noun and m.chart.craft == "crochet":
+        return NO_FIT  # `in first dc`
     words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
     first = m.chart.craft == "crochet" and any(
         token.value == "first" or (token.kind == "ord" and token.num == ONE) for token in words
@@ -337,7 +340,7 @@ _NAMES = {
 
 def _stitch(m: Match) -> Any:
     token = m.token("s")
-    if token.value == "sk" and m.chart.kind(m.match.end()) == "stitch":
+    if token.value == "sk" and m.chart.kind(m.match.end()) in ("stitch", "next", "ord", "num", "each"):
         return NO_FIT  # `skip 2 dc`
     count = m.num("n")
     bare = not m.has("n")
