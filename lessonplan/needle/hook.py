@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.ops import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
-from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, To, value
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
@@ -48,6 +49,10 @@ def _leads(step: Step) -> bool:
     if isinstance(step, Repeat):
         return bool(step.body) and all(map(_leads, step.body))
     return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
+
+
+def _only_yarn(step: Step) -> bool:
+    return isinstance(step, Colour | Mark)
 
 
 def _only_a_ring(step: Step) -> bool:
@@ -115,12 +120,16 @@ class Hooked:
     def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
         """What leads to the beginning of a crocheted row, and its steps without that."""
         steps = _closed([step for step in flattened(steps) if not _only_a_ring(step)], self.ring)
+        yarn: tuple[Op, ...] = tuple(
+            step for step in itertools.takewhile(_only_yarn, steps) if isinstance(step, Colour | Mark)
+        )
+        steps = steps[len(yarn) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
-        lead: tuple[Op, ...] = ()
+        lead: tuple[Op, ...] = yarn
         if first and _chained(steps[first:]):
             passed = sum(map(self._passed, steps[:first]))
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
-            lead = (Lead(max(0, passed - int(again)), steps[0].at),) if passed else ()
+            lead = (*yarn, Lead(max(0, passed - int(again)), steps[0].at)) if passed else yarn
             steps = steps[first:]
         chain = _chained(steps)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if chain else 0

@@ -113,6 +113,8 @@ _WHERE = "(st|ANY|space|top)"
 
 
 def _in_next(m: Match) -> Any:
+    if m.chart.kind(m.match.end()) == "hook":
+        return NO_FIT  # `in 2nd ch from hook`
     where = m.chart.kind(m.match.end() - 1) in ("st", "stitch", "space", "top")
     if not where and m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
         return NO_FIT  # `in next 7 ch`
@@ -340,6 +342,9 @@ _NAMES = {
 
 def _stitch(m: Match) -> Any:
     token = m.token("s")
+    first = any(m.chart.run[place].value == "first" for place in range(m.match.start(), m.match.end()))
+    if token.value == "sk" and first:
+        return NO_FIT  # it is told by `_skip_first` that the turning chain stands there
     if token.value == "sk" and m.chart.kind(m.match.end()) in ("stitch", "next", "ord", "num", "each"):
         return NO_FIT  # `skip 2 dc`
     count = m.num("n")

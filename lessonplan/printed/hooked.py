@@ -52,6 +52,12 @@ def _magic(m: Match) -> Any:
     return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
 
 
+def _inside(m: Match) -> Any:
+    """`Make a magic ring and work 6 sc inside`."""
+    ring = any(token.kind == "ring" for token in m.chart.run[: m.match.start()])
+    return Into((), "new", ONE, None, m.at) if ring else NO_FIT
+
+
 def _links(m: Match) -> Any:
     """Chains one by one; what they are, a foundation or an opening, the hook knows."""
     ahead = m.chart.kind(m.match.end())
@@ -92,6 +98,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
+    Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
 """Places of crochet: see `Into`."""
 

@@ -213,6 +213,10 @@ class _Offers:
             doubt = COUNT_PASSED
         if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
             doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
+        if self.chart.craft == "crochet" and token.kind in ("in", "next", "same") and before in ("stitch", "in"):
+            price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
+        if self.chart.craft == "crochet" and token.kind == "slipjoin":
+            doubt = COUNT_PASSED
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1

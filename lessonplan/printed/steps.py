@@ -92,6 +92,8 @@ class Steps:
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
+            if isinstance(item, Join) and self.crochet:
+                item = None  # at the end of every round
             if isinstance(item, AtNeedle | AsNeedle):
                 found.append((cost, item, after))
                 continue
