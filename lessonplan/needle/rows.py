@@ -11,7 +11,7 @@ from lessonplan.needle.live import Needle, WorkError, stitches
 from lessonplan.needle.ops import Reading
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_pattern, outcomes, rows_in, worked
-from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows
+from lessonplan.needle.shaping import bare, cut_at_turn, even_row, in_this_manner, row_units, shaping_row, single_rows
 from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
@@ -162,7 +162,9 @@ class Run:
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self._rows_meant(index, line, part)
-        if part.which == "shaping":
+        if part.step:
+            self._stepped(index, rows, part, line.column(part.at))
+        elif part.which == "shaping":
             self._manner(index, line, part, rows)
         elif part.spells:
             for spell in part.spells:
@@ -290,7 +292,7 @@ class Run:
             for row, times in rows:
                 for _ in range(times):
                     last = self.needle.stitches
-                    self.row(index, row)
+                    self._short_row(index, row, part.per)
                     if reached(self.needle, until, part.per, before):
                         return
                     if not part.per:
@@ -303,6 +305,37 @@ class Run:
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
         raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
+
+    def _short_row(self, index: int, row: Line, per: str) -> None:
+        """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""
+        try:
+            self.row(index, row)
+        except WorkError:
+            if per != "gap" or (cut := cut_at_turn(row)) is None:
+                raise
+            self.row(index, cut)
+
+    def _stepped(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
+        """Rows repeated with a plain stitch more or fewer each time, those that shape; the others as they are."""
+        most = MOST_PASSES if part.times is None else self.times_again(part)
+        if part.until is None and part.times is None:
+            raise WorkError("it is not said how often, or until how many stitches", column)
+        before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
+        now = [row for row, times in rows for _ in range(times)]
+        by = part.step * max(1, sum(bool(self._change_of(row)) for row in now))  # each is one on from the row before
+        for _ in range(most):
+            for place, row in enumerate(now):
+                if part.until is not None and reached(self.needle, goal, part.per, before):
+                    return
+                body = row.parts[0]
+                if self._change_of(row) and isinstance(body, Rows):
+                    now[place] = in_this_manner(row, body, by) or row
+                last = self.needle.stitches
+                self._short_row(index, now[place], part.per)
+                if part.until is not None and not part.per:
+                    jumped(last, self.needle.stitches, goal, column)
+        if part.until is not None and not reached(self.needle, goal, part.per, before):
+            raise WorkError(f"never comes to {stitches(goal)}", column)
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell) -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
@@ -360,7 +393,7 @@ class Run:
         row = next(part for part in shaping.parts if isinstance(part, Rows))
         spread = Shape("inc" if delta > 0 else "dec", (abs(delta),), "evenly", (), row.at)
         anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
-        for trial in (shaping, in_this_manner(shaping, row, delta), anywhere):
+        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
             if trial is None:
                 continue
             try:

@@ -26,6 +26,7 @@ from lessonplan.printed.tree import (
     Stitch,
     Times,
     To,
+    Turn,
     value,
 )
 
@@ -127,16 +128,27 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
     return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
 
 
-def in_this_manner(line: Line, part: Rows, delta: int) -> Line | None:
-    """The next shaping row of a series: its repeat one plain stitch shorter (or longer, where `delta` is positive)."""
+def in_this_manner(line: Line, part: Rows, by: int) -> Line | None:
+    """The next shaping row of a series: its repeat `by` plain stitches longer (or shorter, where it is negative)."""
     steps = part.steps
     for index, step in enumerate(steps):
         if isinstance(step, Repeat) and len(step.body) > 1:
-            body = _shorter(step.body, 1 if delta > 0 else -1)
+            body = _shorter(step.body, by)
             if body is not None:
                 return bare(line, replace(part, steps=(*steps[:index], replace(step, body=body), *steps[index + 1 :])))
-    whole = _shorter(steps, 1 if delta > 0 else -1)
+    whole = _shorter(steps, by)
     return None if whole is None else bare(line, replace(part, steps=whole))
+
+
+def cut_at_turn(line: Line) -> Line | None:
+    """A short row without the plain stitch before its turn, for which the last row has no stitch left."""
+    part = line.parts[0] if len(line.parts) == 1 else None
+    if not isinstance(part, Rows) or len(part.steps) < 3 or not isinstance(part.steps[-1], Turn):
+        return None
+    last = part.steps[-2]
+    if not isinstance(last, Stitch) or last.name not in ("k", "p") or last.count != ONE:
+        return None
+    return bare(line, replace(part, steps=(*part.steps[:-2], part.steps[-1])))
 
 
 def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:

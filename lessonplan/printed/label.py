@@ -105,6 +105,8 @@ class Labels:
             after = end.end() if end is not None else match.end()
             if pattern is _NUMBERED[2] and self.chart.kind(here + 1) == "row" and after == match.end():
                 continue  # `2 rows knit` is no label
+            if self._no_range(m):
+                return self._single(m, label)
             numbers = self._listed(match.start("first"), match.end("more"))
             also = self._also(m, numbers)
             side = m.token("side").value if m.has("side") else ""
@@ -132,6 +134,21 @@ class Labels:
             if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
                 return replace(label, kind="round", first=numbers[0], last=numbers[-1], numbers=numbers), match.end()
         return None
+
+    def _no_range(self, m: Match) -> bool:
+        """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""
+        chart, start, end = self.chart, m.match.start("more"), m.match.end("more")
+        if end - start != 2 or chart.kind(start) != "dash" or chart.run[start].tight or not m.has("row"):
+            return False
+        word = m.token("row")
+        several = self.text[word.at : word.end].lower().rstrip(".").endswith("s")
+        falls = chart.run[end - 1].num[0] <= m.token("first").num[0]
+        all_ = chart.match("ANY ((in each)|around|to)", end, self.end) is not None
+        return not several and chart.kind(end) in STITCHES and (falls or not all_)
+
+    def _single(self, m: Match, label: Label) -> tuple[Label, int]:
+        n, word = m.token("first").num[0], m.token("row").value
+        return replace(label, kind=word, first=n, last=n, numbers=(n,)), m.match.end("more") - 1
 
     def _also(self, m: Match, numbers: tuple[int, ...]) -> str:
         if not m.has("also"):

@@ -207,6 +207,15 @@ class Rows:
     def _begins(self, here: int, end: int) -> bool:
         return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
 
+    def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
+        """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
+        match = self.chart.match(_STEP, here, end)
+        if match is None:
+            return base, here
+        m = Match(self.chart, match)
+        n = m.num("n")[0]
+        return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+
     # repeats of rows
     def _again(self, here: int, end: int) -> Iterator[Offer]:
         chart = self.chart
@@ -223,6 +232,10 @@ class Rows:
                 continue
             weak = first not in ("rep", "as", "same")
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
+            base, stop = self._stepped(base, match.end(), end)
+            if base.step:
+                yield from self._limits(base, stop, end)
+                continue
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
                 yield cost, again, after
@@ -239,6 +252,11 @@ class Rows:
                 (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
                 match.end(),
             )
+        match = self.chart.match("SEP+ (work|rep|remark)+ {d:(dec|inc|deced|inced)} row remark*", here, end)
+        if match is not None and (found := self._until(match.end(), end)) is not None:
+            at = self.chart.run[match.start("d")].at
+            name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
+            yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -338,6 +356,8 @@ class Rows:
             if kind == "open" and chart.partner.get(after, end) < end:
                 after = chart.partner[after] + 1
                 continue
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+                break
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break
             if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
@@ -371,6 +391,10 @@ def _range(m: Match) -> tuple[str, Num, Num]:
     return "numbers", first, m.num("b", first)
 
 
+_STEP = (
+    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced|on|in"
+    "|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+)
 _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
