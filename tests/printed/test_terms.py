@@ -26,7 +26,7 @@ from lessonplan.needle.lines import work_lines
 def test_a_line_gives_the_stitch_of_its_terms(text: str, us: dict[str, int], uk: dict[str, int]) -> None:
     for terms, wanted in (("us", us), ("uk", uk)):
         worked = work_lines([text], Needle(12), terms=terms)
-        assert {name: n for name, n in worked.rounds[0].techniques} == wanted
+        assert dict(worked.rounds[0].techniques) == wanted
 
 
 def test_an_increase_is_of_the_main_stitch() -> None:
