@@ -131,7 +131,8 @@ class Rows:
             alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
             if opened and self.chart.partner.get(here, end) >= after:
                 continue
-            if alone and not (opened or self.chart.run[here].value == ";"):
+            chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if alone and not (opened or chained or self.chart.run[here].value == ";"):
                 continue
             behind = {self.chart.kind(place) for place in range(after, end)}
             cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
@@ -392,7 +393,8 @@ def _range(m: Match) -> tuple[str, Num, Num]:
 
 
 _STEP = (
-    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced|on|in"
+    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} "
+    "(st|remark|before|after|between|dec|inc|deced|inced|on|in"
     "|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
 )
 _AND = "(sep|dash|to|remark)"

@@ -73,6 +73,10 @@ class Steps:
             if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+            if self.crochet:
+                found += self._shells("{n:num} dash? {s:ANY} group", here, end)
+        elif kind == "group" and self.chart.run[here].value != "V":
+            found += self._shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
@@ -158,6 +162,14 @@ class Steps:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
             found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
         return found
+
+    def _shells(self, pattern: str, here: int, end: int) -> Iterator[Offer]:
+        """`5-dc shell in next st`, `shell of 5 dc in next st`."""
+        match = self.chart.match(pattern, here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            body = (Stitch(m.token("s").value, m.num("n"), m.at),)
+            yield from self._into(body, match.end(), end)
 
     def _place_first(self, here: int, end: int) -> Iterator[Offer]:
         """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""

@@ -250,7 +250,8 @@ class Again:
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
-    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every round so far with those repeated ones.
+    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
+    round so far with those repeated ones.
     """
 
     which: str
