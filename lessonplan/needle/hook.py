@@ -59,9 +59,25 @@ def _only_a_ring(step: Step) -> bool:
     return isinstance(step, Into) and step.place == "new" and not step.body
 
 
+def _one_slip(step: Step) -> bool:
+    if isinstance(step, Into) and step.place == "next" and step.to is None and step.count == (1,):
+        return len(step.body) == 1 and _one_slip(step.body[0])
+    return isinstance(step, Stitch) and step.name == "sl st" and step.count == (1,)
+
+
+def _fills(step: Step) -> bool:
+    """Whether a step takes whatever is left of the round, so that nothing is left to be closed with."""
+    to = step.to if isinstance(step, Into) else step.quantity if isinstance(step, Repeat) else None
+    return isinstance(to, To) and to.place in ("end", "across", "rest") and not max(to.short)
+
+
 def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     """Steps without what only closes the round: a slip stitch into its beginning, a stitch in place of chains."""
+    if len(steps) > 2 and _one_slip(steps[-2]) and _chained(steps[-1:]):
+        steps = steps[:-1]  # the chain of the next round
     last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
+    if last is not None and before is not None and _one_slip(last) and _fills(before):
+        return steps[:-1]
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
@@ -156,7 +172,7 @@ class Hooked:
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
-        custom = stands or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
+        custom = (stands and n > 1) or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
         said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
         tall_enough = n > 1 and n >= self.tallest != 1
         chosen = self.reading.get("chain") if tall_enough else None
