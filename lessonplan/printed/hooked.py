@@ -94,6 +94,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.2),
     Rule("in? (next|same)? space between (each|next|ord|num|ANY|st|sep|beg)*",
          lambda m: Into((), "next", ONE, None, m.at), -0.2),
+    Rule("in (each|all) (?=stop|sep|close|open|dash|eq|$)",
+         lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
