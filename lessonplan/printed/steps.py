@@ -11,7 +11,6 @@ from lessonplan.printed.grammar import (
     NONE,
     NUMBERED,
     ONE,
-    PLACES,
     QUANTITIES,
     RING,
     STITCH,
@@ -21,7 +20,8 @@ from lessonplan.printed.grammar import (
     Counted,
     fitting,
 )
-from lessonplan.printed.hooked import HOOK_MOVES, HOOK_PLACES, HOOK_QUANTITIES
+from lessonplan.printed.hooked import HOOK_MOVES, HOOK_QUANTITIES
+from lessonplan.printed.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
 from lessonplan.printed.search import COUNT_PASSED, Chart, Match, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
@@ -173,12 +173,12 @@ class Steps:
 
     def _place_first(self, here: int, end: int) -> Iterator[Offer]:
         """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
-        for cost, place, after in self._places(here, end):
+        for cost, place, after in places(self.chart, here, end):
             work = self.chart.match("work (SEP|remark)*", after, end)
             if work is None or place.to is not None or place.place not in ("space", "next", "same"):
                 continue
             begin, stop = work.end(), work.end()
-            while stop < end and not self._clause_ends(stop):
+            while stop < end and not clause_ends(self.chart, stop):
                 stop += 1
             for body in self.search.read(begin, stop, True):
                 steps = one_by_one(tuple(item for item in body.items if isinstance(item, STEP_TYPES)))
@@ -186,20 +186,9 @@ class Steps:
                 if steps and len(body.items) - len(passed) <= len(steps):
                     yield cost + body.cost, (self._worked(steps, place), *passed), stop
 
-    def _clause_ends(self, here: int) -> bool:
-        token = self.chart.run[here]
-        return token.kind in ("stop", "star", "rep", "close") or token.value == ";"
-
-    def _places(self, here: int, end: int) -> Iterator[tuple[float, Into, int]]:
-        """The places where stitches go that can be read at a token."""
-        hooked = list(fitting(HOOK_PLACES, self.chart, here, end)) if self.crochet else []
-        yield from hooked
-        told = {after for _, _, after in hooked}
-        yield from (offer for offer in fitting(PLACES, self.chart, here, end) if offer[2] not in told)
-
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
-        for cost, place, after in self._places(here, end):
+        for cost, place, after in places(self.chart, here, end):
             to, then = place.to, after
             extra = cost
             if to is not None and place.place == "next":
@@ -216,7 +205,7 @@ class Steps:
             join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
             begin = -1 if join is None else after + int(self.chart.kind(after) == "sep")
             if self.crochet and place.place != "new":
-                begin = self._another_place(after, end)
+                begin = another_place(self.chart, after, end)
             if begin >= 0:
                 for more, step, stop in self._into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop
@@ -238,17 +227,6 @@ class Steps:
         corners = replace(place, to=None, count=m.num("k"))
         steps = (self._worked(body, every), self._worked((corner,), corners))
         yield -0.2, Repeat(steps, None, body[0].at), match.end()
-
-    def _another_place(self, here: int, end: int) -> int:
-        """Where `and in each ch across` begins behind `in 4th ch from hook (counts as dc)`, or -1."""
-        if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
-            inside = {self.chart.kind(place) for place in range(here, close)}
-            here = close + 1 if inside & {"hooknote", "remark"} else here
-        joined = self.chart.match("sep? (in|around)? (each|next|all|last|ord|same)", here, end)
-        if joined is None:
-            return -1
-        here += int(self.chart.kind(here) == "sep")
-        return here if any(True for _ in self._places(here, end)) else -1
 
     def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
         at = body[0].at
@@ -320,7 +298,7 @@ class Steps:
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
     ) -> Iterator[Offer]:
         stray = self._no_stitch(steps)
-        if stray is not None and any(True for _ in self._places(after, end)):
+        if stray is not None and any(True for _ in places(self.chart, after, end)):
             passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
         yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
         for lead, extra in ((0, 0.0), (1, 0.1), (2, 0.1)):
@@ -434,8 +412,6 @@ class Steps:
             yield 0.4, Repeat(steps, None, at, kind="pair"), after
 
 
-ONE_PLACE = frozenset({"dc2tog", "dc3tog", "dc4tog", "dc5tog", "hdc3tog", "tr2tog", "tr3tog"})
-"""Stitches joined at the top, which are as often worked into one place as into several."""
 MADE = frozenset({"made", "formed", "completed", "created"})
 """Last words of a bracket that only tells what was worked: `(first dc made)`."""
 MOST_INTO_ONE = 100
@@ -460,28 +436,3 @@ STEP_TYPES = (
     Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
     Even,
 )  # fmt: skip
-
-
-def main_stitch(chart: Chart) -> str:
-    """The main stitch of a crochet line."""
-    for token in chart.run:
-        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr"):
-            return token.value
-    return "sc"
-
-
-_INTO_NAMES = {
-    "k, p": "(k1, p1) in 1",
-    "k, yo, k": "kyok",
-    "k, yo, k, yo, k": "nupp 5",
-    "k, p, k, p, k": "inc 4",
-    "kfb": "kfb",
-    "k, k1 tbl": "kfb",
-    "p, p1 tbl": "pfb",
-}
-
-
-def into_name(body: Sequence[Stitch]) -> str:
-    """Technique name of `(k1, yo, k1) in next st`."""
-    spelt = ", ".join(stitch.name for stitch in body for _ in range(stitch.count[0]))
-    return _INTO_NAMES.get(spelt) or f"({spelt}) in 1"
