@@ -116,7 +116,7 @@ def unread_word(tree: Line) -> WorkError:
 def worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
     """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
     tree, error = errors[0]
-    if max((doubt.level for doubt in tree.doubts), default=0) > 1 and error.kind != "follows":
+    if tree.doubts and error.kind != "follows":
         return unread_word(tree)
     agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
     return agree[0] if agree and error.kind == "misfit" else error
