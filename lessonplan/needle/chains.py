@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import FitError
-from lessonplan.needle.ops import Chain, Edge, Lead, Links, Ring, Skip, Space
+from lessonplan.needle.operations import Chain, Edge, Lead, Links, Ring, Skip, Space
 from lessonplan.printed.tree import Opposite
 
 Hooks = Ring | Lead | Space | Links | Edge | Chain | Skip | Opposite

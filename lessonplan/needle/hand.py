@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
-from lessonplan.needle.ops import Op, Stop, Sum, Work, total
+from lessonplan.needle.operations import Op, Stop, Sum, Work, total
 
 MOST = 1_000_000
 """Of no technique are more worked in one row."""

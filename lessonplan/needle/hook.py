@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.ops import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
+from lessonplan.needle.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}

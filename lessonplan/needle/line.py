@@ -9,9 +9,9 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import plan
-from lessonplan.needle.ops import Chain, Loop, Op, Reading, Stop, Work
+from lessonplan.needle.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.patterns import PatternBook
+from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
 from lessonplan.printed.tree import Line, Rows, Turn, value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lessonplan.needle.chains import crochet
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
-from lessonplan.needle.ops import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
+from lessonplan.needle.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,

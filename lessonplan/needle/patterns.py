@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import FitError, stitches
-from lessonplan.needle.operations import plan
-from lessonplan.needle.ops import Work
+from lessonplan.needle.operations import Work
+from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line, Rows

@@ -11,8 +11,8 @@ from types import MappingProxyType
 from lessonplan.needle.hook import flattened
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.operations import CABLE, clause_end, ends_with_times
-from lessonplan.needle.ops import Reading
+from lessonplan.needle.operations import Reading
+from lessonplan.needle.planner import CABLE, clause_end, ends_with_times
 from lessonplan.printed.tree import (
     BindOff,
     CastOn,

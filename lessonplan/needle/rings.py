@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lessonplan.needle.ops import Ring
+from lessonplan.needle.operations import Ring
 from lessonplan.printed.tree import Into, Repeat, Step, Stitch
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.ops import Links, Loop, Op, Pattern, Section, Stop, Work, spaces, total
+from lessonplan.needle.operations import Links, Loop, Op, Pattern, Section, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""

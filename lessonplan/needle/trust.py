@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.live import Needle, WorkError
-from lessonplan.needle.ops import Reading
+from lessonplan.needle.operations import Reading
 from lessonplan.needle.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.printed.line import unread
 from lessonplan.printed.search import COUNT_PASSED

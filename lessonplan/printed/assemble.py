@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE, AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.grammar import NONE, ONE
+from lessonplan.printed.moves import AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.tree import (

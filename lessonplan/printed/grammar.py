@@ -7,29 +7,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
 from lessonplan.printed.search import KINDS, NO_FIT, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
-    BindOff,
-    CableNeedle,
-    CastOn,
-    Colour,
-    Even,
-    Hold,
     Into,
-    Join,
-    Mark,
     Num,
-    PickUp,
-    Picot,
-    Return,
     Stitch,
     Times,
     To,
-    Turn,
 )
 
 ONE: Num = (1,)
@@ -150,185 +137,6 @@ PLACES: tuple[Rule, ...] = (
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
-)  # fmt: skip
-
-
-def _hold(m: Match) -> Hold:
-    n = m.num("n", NONE) if m.has("n") else None
-    return Hold(n, m.has("last"), m.at)
-
-
-def _bind_off(m: Match) -> BindOff:
-    return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
-
-
-def _even(m: Match) -> Even:
-    name = m.token("p").value if m.has("p") else ""
-    return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
-
-
-def _mark(action: str) -> Any:
-    return lambda m: Mark(
-        action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
-    )
-
-
-def _pulled(method: str) -> Any:
-    return lambda m: BindOff(None, method, m.at)
-
-
-@dataclass(frozen=True, slots=True)
-class RowCount:
-    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
-
-    count: Num | None
-    at: int
-    said: bool = True
-    """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
-
-    num: Num
-    at: int
-    change: int = 0
-    per: str = ""
-    tally: tuple[tuple[str, Num], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class AtNeedle:
-    """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these "
-    "needles."""
-
-    needles: tuple[int, ...]
-    at: int
-    section: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class AsNeedle:
-    """Said for a needle: `Needle 2: as Needle 1`."""
-
-    needle: int
-    at: int
-
-
-def _needles(m: Match) -> AtNeedle:
-    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
-    return AtNeedle(tuple(token.num[0] for token in numbers if token.kind == "num"), m.at, True)
-
-
-def _even_rows(m: Match) -> Even:
-    return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
-
-
-_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
-_HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
-MOVES: tuple[Rule, ...] = (
-    Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
-    Rule("pm on needle", _mark("pm")),
-    Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
-    Rule("sm {name:unknown}?", _mark("sm")),
-    Rule("rm {name:unknown}?", _mark("rm")),
-    Rule("rmall", lambda m: Mark("rmall", "", m.at)),
-    Rule("turn", lambda m: Turn(False, m.at)),
-    Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
-         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
-    Rule("put (rem|remark|all|last)* num? st unworked", lambda m: None),
-    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
-         lambda m: Turn(False, m.at)),
-    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
-         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
-    Rule("wt", lambda m: Turn(True, m.at)),
-    Rule("join", lambda m: Join(m.at)),
-    Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space)*", lambda m: None),
-    Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
-    Rule("holder {n:num} st?", _hold),
-    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
-         lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
-         lambda m: BindOff(m.num("n"), "BO", m.at, True)),
-    Rule("bo (in|remark|even|kwise|pwise|evenly|pattern)* (all|rem)+ {n:num} (rem|st|even|evenly|remark|kwise|pwise|in"
-         "|around|knit|pattern)*", _bind_off, -0.2),
-    Rule("bo (next|remark|centre)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
-    Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
-    "|pattern)*", _bind_off, 0.1),
-    Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
-    "|even)*", _bind_off, 9.0),
-    Rule("bind3 (in|all|rem|num|st|on|needle|remark|together|each)*", _pulled("3nBO")),
-    Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
-    Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
-    Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
-         lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
-    Rule("pu {n:num} st? (knit)? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
-    "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
-         lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
-    "|bo|around)*",
-         lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
-    Rule("picot {n:num}", lambda m: Picot(m.num("n"), m.at)),
-    Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
-    "|held|side)*",
-         lambda m: CableNeedle(m.num("n"), False, m.at)),
-    Rule("{s:ANY} {n:num} st? from cn",
-         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("from cn sep? {s:ANY} {n:num}",
-         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
-    Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
-    Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
-         f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
-              lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
-    "|side|unknown|next)* "
-         f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule(f"return (remark|all)* {{n:num}}? (rem|remark|held)* st (on|to) {_HAND}",
-         lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (from|on) (num|remark)* (holder|held)",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
-    Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
-    Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
-    Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
-    "(in|even|pattern|on|needle|num|remark|as)*",
-         _even, 0.05),
-    Rule("even" + " (in|even|work|remark)*", _even),
-    Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
-    Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
-    Rule("work? {n:num} {p:pattern} (open num row close)?",
-         lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
-    Rule("{p:pattern} (even|in|work|remark)*", _even),
-    Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
-    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
-    Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
-    "(next|centre)? {n:num} (remark)* st", _even),
-    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
-    Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
-    Rule("work remark* (next|ord|last)* ANY in (top|same|next|ord|last|each)+ (chain|dash|num|st|remark|beg|turn|ANY)*",
-         lambda m: None, 0.2),
-    Rule("(for|as) (remark|unknown)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
-    Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
-    Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
-    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
-    Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
-    Rule("between (each)? marker", lambda m: None, 0.3),
-    Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
-    Rule("remark* size (remark|num|slash|length|unknown|sep|(open (remark|num|slash|length|unknown|sep|size)* close))* "
-         "needle", lambda m: None, 0.3),
-    Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
-    Rule("last remark* row remark*", lambda m: None, 0.5),
-    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
-    Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
-         lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
 
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE, STITCHES, Counted, RowCount
+from lessonplan.printed.grammar import NONE, ONE, STITCHES
+from lessonplan.printed.moves import Counted, RowCount
 from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 

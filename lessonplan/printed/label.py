@@ -18,7 +18,10 @@ class LabelError(ValueError):
     """A label that counts rounds in a way that nobody works; one sentence."""
 
 
-_SIDE = "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* ((unknown|colour)+ (?=close))? close?"
+_SIDE = (
+    "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* "
+    "((unknown|colour)+ (?=close))? close?"
+)
 _REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
 _ALSO = (

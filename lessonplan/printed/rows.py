@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, Counted, RowCount, fitting
+from lessonplan.printed.counts import COUNTS
+from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.hooked import HOOK_COUNTS
+from lessonplan.printed.moves import RowCount
 from lessonplan.printed.search import Chart, Match, Offer, Rule
 from lessonplan.printed.shapes import Shapes
 from lessonplan.printed.tree import Again, Num, Times, To
@@ -20,54 +22,6 @@ class RepeatAll:
 
     quantity: Times | To
     at: int
-
-
-def _counted(m: Match) -> Counted:
-    per = "needle" if m.has("per") else ""
-    times = m.num("sets")[0]
-    return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
-
-
-def _change(sign: int) -> Any:
-    return lambda m: Counted(m.num("n"), m.token("n").at, sign)
-
-
-_ST = "(st|stitch|chain|rem|total|more|remark)"
-_SPACES = "(chain|dash|num)* space"
-_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
-_LEAD = "(have|rem|total|on|remark|for|at)*"
-COUNTS: tuple[Rule, ...] = (
-    Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
-    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
-    f"{{per:(each|both) needle}}? close?", _counted),
-    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
-    f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
-    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
-    Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
-         lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
-    Rule("(open|eq) {n:num} close?", _counted, 0.2),
-    Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
-    Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
-    Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
-    Rule("open num sep num eq {n:num} st? close", _counted),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
-    "|at|centre)*}? close?", _change(1)),
-    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
-    "|at|centre)*}? close?", _change(-1)),
-    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
-    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
-    Rule("open dash {n:num} st? close", _change(-1)),
-    Rule("open sep {n:num} st? close", _change(1), 0.1),
-    Rule("sep? (inced|deced) {n:num} st",
-         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
-    Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
-    Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
-    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
-    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num unknown (sep num ({_ST}|unknown))* close? stop?$",
-         lambda m: None, 0.2),
-    Rule("sep {n:num} stitch stop?$", _counted, 0.7),
-)  # fmt: skip
 
 
 def _next_row(m: Match) -> RowCount | None:
@@ -393,9 +347,8 @@ def _range(m: Match) -> tuple[str, Num, Num]:
 
 
 _STEP = (
-    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} "
-    "(st|remark|before|after|between|dec|inc|deced|inced|on|in"
-    "|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
+    "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
 )
 _AND = "(sep|dash|to|remark)"
 _WHICH: tuple[tuple[str, Any], ...] = (
@@ -416,9 +369,8 @@ _WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
          lambda m: ("shaping", NONE, NONE)),
-    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer "
-    "(sep|remark|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker)*",
-         lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
+    "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),

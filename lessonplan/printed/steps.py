@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.grammar import (
-    MOVES,
     NONE,
     NUMBERED,
     ONE,
@@ -15,12 +14,10 @@ from lessonplan.printed.grammar import (
     RING,
     STITCH,
     STITCHES,
-    AsNeedle,
-    AtNeedle,
-    Counted,
     fitting,
 )
 from lessonplan.printed.hooked import HOOK_MOVES, HOOK_QUANTITIES
+from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
 from lessonplan.printed.search import COUNT_PASSED, Chart, Match, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
