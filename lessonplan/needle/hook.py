@@ -104,7 +104,9 @@ def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
     found: list[Line | None] = []
     for line in lines:
         chain = _first_chain(line) if line is not None and line.crochet else 0
-        if line is not None and chain and line.chain in ("counts", "not"):
+        if line is not None and chain > 1 and line.chain == "joined":
+            known.setdefault(chain, "counts")
+        elif line is not None and chain and line.chain in ("counts", "not"):
             known[chain] = line.chain
         elif line is not None and chain in known and not line.chain:
             others = tuple(replace(each, chain=known[chain]) for each in line.others)
@@ -121,6 +123,11 @@ def _first_chain(line: Line) -> int:
     ]
     chain = _chained(steps)
     return max(chain.count) if chain is not None and len(steps) > 1 else 0
+
+
+def _chained_inside(steps: Sequence[Step]) -> bool:
+    first = steps[0] if steps else None
+    return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
 
 
 class Hooked:
@@ -142,11 +149,14 @@ class Hooked:
         steps = steps[len(yarn) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         lead: tuple[Op, ...] = yarn
-        if first and _chained(steps[first:]):
+        if first and (_chained(steps[first:]) or _chained_inside(steps[first:])):
             passed = sum(map(self._passed, steps[:first]))
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
             lead = (*yarn, Lead(max(0, passed - int(again)), steps[0].at)) if passed else yarn
             steps = steps[first:]
+        begins = steps[0] if steps else None
+        if isinstance(begins, Into) and _chained_inside(steps):
+            steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if chain else 0
         if chain and len(steps) > 1 and _part_of_group(steps[1]):

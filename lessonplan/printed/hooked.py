@@ -221,7 +221,7 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
 _THING = "(rem|total|remark|beg|next|other|unknown)* (st|ANY|space|group|picot|edge|unknown) (st|space|group|ANY)?"
 _ITEM = f"num ({_CH} dash?)? {_THING}"
 HOOK_COUNTS: tuple[Rule, ...] = (
-    Rule(f"(open|dash|eq|stop|colon|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
+    Rule(f"(open|dash|eq|stop|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
          "(remark (turn|beg)* chain dash? num?)? (remark|rem|total|in|on|at|each|around|side|edge|between)* "
          "close? (stop|sep|dash)*", lambda m: _tally(m)),
     Rule(f"(have|total)+ {{all:{_ITEM} (sep+ {_ITEM})*}} (remark|rem|total)* (stop|sep)*", lambda m: _tally(m)),

@@ -85,6 +85,9 @@ class Rows:
             alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
             if opened and self.chart.partner.get(here, end) >= after:
                 continue
+            steps = self.chart.kind(here) == "sep" and self.chart.run[here].value != ";"
+            if steps or {"inc", "dec", "sk", "sl st"} & {*kinds}:
+                continue  # `inc, 3 sc, 2 inc`
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
             if alone and not (opened or chained or self.chart.run[here].value == ";"):
                 continue
