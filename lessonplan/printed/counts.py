@@ -49,6 +49,7 @@ COUNTS: tuple[Rule, ...] = (
          lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
     Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
+    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num unknown (sep num ({_ST}|unknown))* close? stop?$",
          lambda m: None, 0.2),

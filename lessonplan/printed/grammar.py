@@ -130,10 +130,10 @@ PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
     Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* "
          "(as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule(f"all? (in|around) (next|last|ord|remark|centre|beg)+ {_WHERE}", _in_next),
+    Rule("all? (in|around) (next|last|ord|remark|centre|beg)+ (st|ANY|top)", _in_next),
     Rule("in ord chain (turn|remark|beg|next)+ chain", lambda m: Into((), "next", ONE, None, m.at), -0.1),
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),
-    Rule(f"(in|around)? (next|ord|last) {_WHERE}", _in_next, 0.1),
+    Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),

@@ -250,7 +250,9 @@ class _Offers:
                 price += 0.1  # `(forms last ch-2 space)`
             elif token.kind in ("stitch", "rep", "bo", "co"):
                 beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
-                counted = "num" in beside and not ("row" in beside and token.value in ("inc", "dec"))
+                named = "row" in beside and token.value in ("inc", "dec")
+                named = named or (token.value == "ch" and "space" in {each.kind for each in inside[place : place + 4]})
+                counted = "num" in beside and not named
                 price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
