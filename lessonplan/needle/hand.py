@@ -14,11 +14,9 @@ PatternWorker = Callable[["Hand", str, int, int], None]
 """Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
 
 
-def chain_runs(op: Work) -> int:
-    """Spaces that chains make: each run of them between stitches."""
-    if op.name == "ch":
-        return 1 if op.n > 0 and not op.makes else 0
-    return op.n * sum(name == "ch" for name, _ in itertools.groupby(op.parts))
+def chain_runs(op: Work) -> list[int]:
+    """The chains of each space that is made within a group: a space is a run of them between stitches."""
+    return [len(list(run)) for name, run in itertools.groupby(op.parts) if name == "ch"] * op.n
 
 
 class Hand:
@@ -59,27 +57,44 @@ class Hand:
         self.unmarked = False
         """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
-        self.spaces = needle.spaces
+        self.spaces = len(needle.spaces)
         """Spaces between the stitches of the row below that were not worked into yet."""
-        self.spaces_made = 0
-        self.skipped = 0
-        """Chains of the foundation left without a stitch."""
+        self.spaces_made: list[int] = []
+        """Chains of each space made."""
+        self.chained_at = -1
+        """Stitches made when the last space was."""
+        self.unused = 0
+        """Chains of the foundation that were left at its beginning."""
+        self.around = False
+        """Whether both sides of the foundation are worked along."""
         self.foundation = False
         """Whether nothing but a chain was made, to be worked into next."""
 
     def work(self, op: Work) -> None:
         """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
+        if op.name == "sl st" and op.n == 1 and self.worked and self.taken == self.limit and not self.flat:
+            return  # closes the round
         if op.takes:
             self.take(op.n, op.takes, op.makes, op.at, op.name)
         else:
             self.made += op.n * op.makes
             if self.made + self.behind < 0:
                 raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
-        if self.worked or op.name != "ch":
-            self.spaces_made += chain_runs(op)
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
+        if op.name == "ch" and not op.makes:
+            self.chained(op.n)
+        else:
+            self.spaces_made += chain_runs(op)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
+
+    def chained(self, n: int) -> None:
+        """A space of `n` chains, or more of the one begun if no stitch was made since."""
+        if self.spaces_made and self.chained_at == self.made:
+            self.spaces_made[-1] += n
+        elif n:
+            self.spaces_made.append(n)
+        self.chained_at = self.made
 
     def count(self, colour: str, name: str, n: int) -> None:
         """Note `n` of a technique, in the yarn in use unless another is named."""

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.operations import Op, Reading, Stop
+from lessonplan.needle.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
@@ -97,7 +97,14 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             if left := int(dict(working.reading).get("foundation", "0")):
                 hand.take(left, 1, 0, 0, "chain")
             run(hand, ops)
-            _check_done(hand, ops, turn, needles=line.label.needles)
+            _check_done(
+                hand,
+                ops,
+                turn,
+                needles=line.label.needles,
+                unworked=line.crochet and "unworked" in line.text,
+                crochet=line.crochet,
+            )
         except FitError as misfit:
             raise WorkError(misfit.sentence, line.column(misfit.at)) from None
         if turn is not None:
@@ -110,15 +117,30 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     return rounds
 
 
-def _check_done(hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...]) -> None:
+def _check_done(
+    hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...], unworked: bool, crochet: bool
+) -> None:
     if hand.spaced and turn is None:
         hand.taken = hand.left
+    if hand.around and hand.left - hand.taken == 1:
+        hand.taken = hand.left  # the chain that the round began in
+    last = ops[-1] if ops else None
+    short = last.to.short if isinstance(last, Loop) and last.to is not None and last.to.place == "end" else 0
+    if unworked or (crochet and hand.flat and turn is None and short and short == hand.left - hand.taken):
+        hand.left = hand.limit = hand.taken
+        hand.made -= _slipped_first(ops) if hand.flat else 0
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
     if turn is None and hand.worked and left and not needles:
         at = ops[-1].at if ops else 0
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
+
+
+def _slipped_first(ops: Sequence[Op]) -> int:
+    """Slip stitches at the beginning of a row that leaves stitches at its end: they are left behind as well."""
+    first = next((op for op in ops if not isinstance(op, Chain)), None)
+    return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
 
 
 def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
@@ -158,7 +180,7 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side,
         hand.colour,
         back,
-        hand.spaces_made if hand.worked else hand.needle.spaces,
+        tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
         hand.foundation,
     )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
+from lessonplan.needle.hook import chains_said
 from lessonplan.needle.line import Working
 from lessonplan.needle.live import Needle
 from lessonplan.needle.patterns import PatternBook
@@ -52,6 +53,7 @@ def work_lines(
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
+    lines = chains_said(lines)
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)

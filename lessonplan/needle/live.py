@@ -18,7 +18,7 @@ class Needle:
     `behind`: stitches that the next row does not start with, because the last one was turned before its end.
     `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
-    `spaces`: spaces of chains in the last round of crochet. `foundation`: nothing but a crocheted chain.
+    `spaces`: how many chains each space in the last round of crochet has. `foundation`: nothing but a crocheted chain.
     """
 
     stitches: int
@@ -30,7 +30,7 @@ class Needle:
     side: str = "RS"
     colour: str = ""
     back: bool = False
-    spaces: int = 0
+    spaces: tuple[int, ...] = ()
     foundation: bool = False
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from lessonplan.needle.chains import crochet
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
-from lessonplan.needle.operations import Chain, Move, Ring, Skip, Space
+from lessonplan.needle.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -13,7 +14,7 @@ from lessonplan.printed.tree import (
     Hold,
     Join,
     Mark,
-    OtherSide,
+    Opposite,
     PickUp,
     Picot,
     Return,
@@ -48,24 +49,8 @@ def move(hand: Hand, op: Move) -> None:
             hand.flat = False
         case Turn():  # turns cut a row into pieces; one that is still here has no number of times
             raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
-        case Ring():
-            if hand.worked and hand.left:
-                raise FitError("a new ring is begun while there are stitches already", op.at)
-            hand.taken = hand.limit  # the chain that was joined to the ring
-        case OtherSide():
-            hand.insert(max(0, hand.taken - hand.skipped - 1))  # the chain at its end was worked into all round
-        case Space():
-            hand.spaced = True
-            hand.spaces -= op.n
-        case Chain():
-            _chain(hand, op)
-        case Skip():
-            if hand.left:
-                hand.skipped += op.n
-                hand.take(op.n, 1, 0, op.at, "chain")
-                hand.made += int(op.counts)
-            else:
-                hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
+        case Ring() | Lead() | Space() | Links() | Edge() | Chain() | Skip() | Opposite():
+            crochet(hand, op)
 
 
 def _bind_off(hand: Hand, op: BindOff) -> None:
@@ -173,16 +158,3 @@ def _remove(hand: Hand, op: Mark) -> None:
                 return
     if not hand.at_edge():
         raise FitError("there is no marker here to remove", op.at)
-
-
-def _chain(hand: Hand, op: Chain) -> None:
-    hand.count("", "ch", op.n)
-    if not hand.needle.stitches and not hand.left and not hand.made:
-        hand.cast_on += op.n
-        hand.insert(op.n)
-        hand.foundation = True
-    elif op.counts:
-        hand.take(1, 1, 1, op.at, "ch")
-        hand.spaces_made += int(op.space)
-    elif hand.worked and not hand.flat:
-        hand.spaces_made += 1  # `ch 1, join` closes the round with a space

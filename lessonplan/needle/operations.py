@@ -1,8 +1,4 @@
-"""What a row is made of when it is worked: operations, for one size and one reading of what is ambiguous.
-
-The plan is a tuple of operations: stitches (`Work`), repeats (`Loop`), patterns, and the moves of the tree with the
-number of the one size. A stretch of plain operations knows what it takes and makes in all.
-"""
+"""What a hand is told to do in one row, one operation after another, and what a stretch of it takes and makes."""
 
 from __future__ import annotations
 
@@ -17,7 +13,7 @@ from lessonplan.printed.tree import (
     Hold,
     Join,
     Mark,
-    OtherSide,
+    Opposite,
     PickUp,
     Picot,
     Return,
@@ -99,9 +95,10 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """A round worked into a ring or a chain, which is no stitch."""
+    """A round worked into a ring or a chain, which is no stitch; `empty`: only where nothing is on the hook."""
 
     at: int
+    empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,28 +110,58 @@ class Space:
 
 
 @dataclass(frozen=True, slots=True)
+class Links:
+    """`work` into chains of the row below, one by one: `n` of them, or (0) every one."""
+
+    n: int
+    work: Work
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """`work` into the top of the turning chain of the row below, which is its last stitch."""
+
+    work: Work
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """`n` stitches passed with slip stitches before a row begins: left behind in rows, walked to in rounds."""
+
+    n: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Chain:
-    """Chains at the edge of a row: the foundation, or a turning chain, which may stand on the first stitch."""
+    """Chains at the edge of a row: the foundation, or a turning chain, which may stand on the first stitch.
+
+    `space`: how many of them make a space beside that stitch; `ring`: they begin a round into a ring.
+    """
 
     n: int
     counts: bool
     at: int
-    space: bool = False
-    """Whether it is so long that it makes a space beside the stitch that it stands for."""
+    space: int = 0
+    ring: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Skip:
-    """Chains of the foundation left without a stitch; `counts`: they stand for the first one."""
+    """Chains of the foundation left without a stitch; `counts`: they stand for the first, and `space` for a space."""
 
     n: int
     at: int
     counts: bool = False
+    space: int = 0
 
 
 Move = (
-    Ring | Space | Chain | Skip | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
-    | OtherSide | Turn
+    Ring | Space | Links | Edge | Lead | Chain | Skip | Opposite
+    | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
+    | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
 
@@ -179,7 +206,7 @@ def total(ops: Sequence[Op]) -> Sum:
             case _:
                 taken, made = _of_move(op)
                 takes, makes, plain = takes + taken, makes + made, False
-                fixed = fixed and taken >= 0 and not isinstance(op, OtherSide)
+                fixed = fixed and taken >= 0
     return Sum(takes, makes, counts, fixed, plain)
 
 
@@ -193,7 +220,11 @@ def _of_move(op: Move) -> tuple[int, int]:
         case CastOn() | PickUp():
             return 0, op.count[0]
         case Skip():
-            return op.n, 0
+            return op.n, int(op.counts)
+        case Links():
+            return op.n * op.work.takes, op.n * op.work.makes
+        case Edge():
+            return op.work.takes, op.work.makes
         case Chain():
             return int(op.counts), int(op.counts)
     return 0, 0

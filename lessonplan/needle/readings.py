@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from types import MappingProxyType
 
+from lessonplan.needle.hook import flattened
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import Reading
@@ -129,7 +131,7 @@ def subjects(line: Line) -> tuple[str, ...]:
         found.add("line")
     if line.crochet:
         found -= {"inc"}
-        found |= {"chain"} if not line.chain else set()
+        found |= {"chain"} if line.chain in ("", "joined") else set()
     return tuple(subject for subject in READINGS if subject in found)
 
 
@@ -200,7 +202,10 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
         rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
         if rare:
-            found = _try(line, needle, working, _product([*open_, *rare]))[1]
+            more = _product([*open_, *rare])
+            if line.crochet:
+                more = [reading for reading in more if _rarities(reading) < 2]
+            found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
@@ -211,7 +216,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
 
 def _says_where(line: Line) -> bool:
     """Whether a row into a foundation chain tells in which chain it begins, or is worked into a ring."""
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    if "hook" in line.text.lower():
+        return True
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     return not steps or any(
         (isinstance(step, Into) and (step.place in ("skip", "new") or not step.body))
         or (isinstance(step, Stitch) and step.name == "sk")
@@ -223,6 +230,11 @@ def _product(names: Sequence[str]) -> list[Reading]:
     choices = [[(subject, choice) for choice in READINGS[subject]] for subject in names]
     product = [tuple(chosen) for chosen in itertools.islice(itertools.product(*choices), 4 * MOST_READINGS)]
     return sorted(product, key=price)[:MOST_READINGS]
+
+
+def _rarities(reading: Reading) -> int:
+    """How many subjects are read in a rare way."""
+    return sum(subject in _LAST_RESORT and choice != usual(subject) for subject, choice in reading)
 
 
 def price(reading: Reading) -> float:
@@ -277,7 +289,7 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             needle = more[-1].needle if more else needle
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
-        check_printed(line, start, needle, working.size)
+        check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
     cost = line.cost + price(working.reading)
     return Outcome(line, working.reading, tuple(rounds), needle, working.book.state(), cost)
 
@@ -312,6 +324,7 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
     return done
 
 
+NOTHING: Mapping[str, int] = MappingProxyType({})
 MOST_ROWS = 20_000
 """More rows, one by one, are in no real piece."""
 MOST_PATTERN_ROWS = 5_000
@@ -350,12 +363,14 @@ def _alike(first: Round, second: Round) -> bool:
     )
 
 
-def check_printed(line: Line, before: Needle, after: Needle, size: int) -> None:
+def check_printed(
+    line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})
+) -> None:
     """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
     column = line.printed_column or 1
     if line.printed:
         printed = value(line.printed, size)
-        if printed not in _counts_as(line, after):
+        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
             raise WorkError(sentence, column, "disagrees", after)
@@ -365,6 +380,16 @@ def check_printed(line: Line, before: Needle, after: Needle, size: int) -> None:
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
+    """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
+    kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}
+    if not line.tally or printed > after.stitches or len(kinds) < 2:
+        return False
+    chained = 1 if "ch" in worked else 0
+    named = [(name, value(n, size)) for name, n in line.tally if name not in ("space", "group")]
+    return all(name in kinds and 0 <= n - worked[name] <= chained for name, n in named)
 
 
 def _counts_as(line: Line, after: Needle) -> set[int]:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from lessonplan.needle.operations import Ring
 from lessonplan.printed.tree import Into, Repeat, Step, Stitch
 
 
-def in_ring(steps: Sequence[Step]) -> bool:
-    """Whether the stitches of a row go into a ring or one chain, and take nothing of the row below."""
-    return any(map(_goes_in_ring, steps)) or _in_chain(steps)
+def in_ring(steps: Sequence[Step]) -> Ring | None:
+    """The ring or chain that the stitches of a row go into, if they take nothing of the row below."""
+    rings = [step for step in _places(steps) if step.place == "new"]
+    if not rings and not _in_chain(steps):
+        return None
+    return Ring(steps[0].at, bool(rings) and all(step.count == (0,) for step in rings))
 
 
 def _in_chain(steps: Sequence[Step]) -> bool:
@@ -26,7 +30,9 @@ def _in_chain(steps: Sequence[Step]) -> bool:
     )
 
 
-def _goes_in_ring(step: Step) -> bool:
-    if isinstance(step, Repeat):
-        return any(map(_goes_in_ring, step.body))
-    return isinstance(step, Into) and step.place == "new"
+def _places(steps: Sequence[Step]) -> Iterator[Into]:
+    for step in steps:
+        if isinstance(step, Repeat):
+            yield from _places(step.body)
+        elif isinstance(step, Into):
+            yield step

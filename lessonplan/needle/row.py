@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.operations import Loop, Op, Pattern, Section, Stop, Work, spaces, total
+from lessonplan.needle.operations import Links, Loop, Op, Pattern, Section, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -16,6 +16,8 @@ MOST_REPEATS = 20_000
 
 def run(hand: Hand, ops: Sequence[Op]) -> None:
     """Work a sequence of operations; raises `FitError` where they do not fit."""
+    if hand.needle.spaces and not hand.needle.foundation:
+        ops = _over_openings(ops)
     for index, op in enumerate(ops):
         if isinstance(op, Work):
             hand.work(op)
@@ -27,6 +29,21 @@ def run(hand: Hand, ops: Sequence[Op]) -> None:
             _follow(hand, op, ops[index + 1 :])
         else:
             move(hand, op)
+
+
+def _over_openings(ops: Sequence[Op]) -> Sequence[Op]:
+    """Operations with what goes into chains taking no stitch, since they are no foundation."""
+    if not any(isinstance(op, Links | Loop) for op in ops):
+        return ops
+    found: list[Op] = []
+    for op in ops:
+        if isinstance(op, Links) and op.n:
+            op = replace(op.work, n=op.n, takes=0)
+        elif isinstance(op, Loop):
+            body = tuple(_over_openings(op.body))
+            op = op if body == op.body else replace(op, body=body, sum=total(body))
+        found.append(op)
+    return found
 
 
 def _section(hand: Hand, op: Section) -> None:
@@ -65,6 +82,9 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if needs == 0 and (each := spaces(op.body)) and op.to.place in ("end", "rest", "across"):
         _by_spaces(hand, op, each, spaces(rest))
         return
+    if needs and _spaces_decide(hand, op, room):
+        _by_spaces(hand, op, spaces(op.body), spaces(rest))
+        return
     if needs == 0:
         if room:
             raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
@@ -73,6 +93,13 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _spaces_decide(hand: Hand, op: Loop, room: int) -> bool:
+    """Whether a repeat that takes stitches too would need more spaces than there are: it passes stitches unsaid."""
+    each = spaces(op.body)
+    known = each and hand.needle.spaces and op.to is not None and op.to.place in ("end", "rest", "across")
+    return bool(known) and each * (room // op.sum.takes) > hand.spaces + 1
 
 
 def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:

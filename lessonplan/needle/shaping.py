@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
+from typing import TypeGuard
 
 from lessonplan.needle.line import times_of
 from lessonplan.needle.live import Needle, WorkError, stitches
@@ -13,6 +14,7 @@ from lessonplan.printed.tree import (
     BindOff,
     CastOn,
     Even,
+    Into,
     Label,
     Line,
     Mark,
@@ -150,12 +152,17 @@ def cut_at_turn(line: Line) -> Line | None:
 
 
 def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
-    plain = [i for i, each in enumerate(body) if isinstance(each, Stitch) and each.name in ("k", "p", "sc", "dc")]
+    plain = {index: each for index, each in enumerate(body) if _plain(each)}
     if not plain:
         return None
-    counts = {i: max(each.count) for i, each in enumerate(body) if i in plain and isinstance(each, Stitch)}
-    longest = max(counts, key=lambda i: counts[i])
-    stitch = body[longest]
-    assert isinstance(stitch, Stitch)
+    longest = max(plain, key=lambda index: max(plain[index].count))
+    stitch = plain[longest]
     count = tuple(max(0, each + by) for each in stitch.count)
     return (*body[:longest], replace(stitch, count=count), *body[longest + 1 :])
+
+
+def _plain(step: Step) -> TypeGuard[Stitch | Into]:
+    """Whether a step is a plain stretch: `k3`, `sc in each of next 3 sts`."""
+    if isinstance(step, Into):
+        return step.place == "next" and step.to is None and len(step.body) == 1 and step.body[0].count == ONE
+    return isinstance(step, Stitch) and step.name in ("k", "p", "sc", "hdc", "dc", "tr")

@@ -40,7 +40,10 @@ def assembled(base: Line, found: Found) -> Line | None:
     change: Counted | None = None
     for item in found.items:
         if isinstance(item, Counted):
-            printed, change = (printed, item) if item.change else (item, change)
+            if item.change:
+                change = item
+            elif item.num or printed is None:
+                printed = item
     parts = parts_of(items, base.text)
     if not parts and not printed:
         return None
@@ -50,7 +53,7 @@ def assembled(base: Line, found: Found) -> Line | None:
         base, label=replace(base.label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
-        per=printed.per if printed else "", cost=found.cost, doubts=doubts,
+        per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
     )  # fmt: skip
 
 

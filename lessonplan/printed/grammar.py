@@ -10,11 +10,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, Chart, Match, Rule, char_kind, compiled
+from lessonplan.printed.search import KINDS, NO_FIT, Chart, Match, Rule, char_kind, compiled
 from lessonplan.printed.tree import (
     Into,
     Num,
-    Step,
     Stitch,
     Times,
     To,
@@ -100,7 +99,15 @@ QUANTITIES: tuple[Rule, ...] = (
 _WHERE = "(st|ANY|space|top)"
 
 
-def _in_next(m: Match) -> Into:
+def _in_next(m: Match) -> Any:
+    if m.chart.kind(m.match.end()) == "hook":
+        return NO_FIT  # `in 2nd ch from hook`
+    where = m.chart.kind(m.match.end() - 1) in ("st", "stitch", "space", "top")
+    if not where and m.chart.match("num (st|ANY)", m.match.end(), len(m.chart.run)) is not None:
+        return NO_FIT  # `in next 7 ch`
+    noun = m.chart.kind(m.match.end()) in ("st", "stitch", "space", "top", "group")
+    if not where and noun and m.chart.craft == "crochet":
+        return NO_FIT  # `in first dc`
     words = [m.chart.run[place] for place in range(m.match.start(), m.match.end())]
     first = m.chart.craft == "crochet" and any(
         token.value == "first" or (token.kind == "ord" and token.num == ONE) for token in words
@@ -109,7 +116,7 @@ def _in_next(m: Match) -> Into:
 
 
 PLACES: tuple[Rule, ...] = (
-    Rule("in {o:ord} chain hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
+    Rule("in {o:ord} (chain|st) hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
     Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -141,8 +148,13 @@ _NAMES = {
 }
 
 
-def _stitch(m: Match) -> Step | None:
+def _stitch(m: Match) -> Any:
     token = m.token("s")
+    first = any(m.chart.run[place].value == "first" for place in range(m.match.start(), m.match.end()))
+    if token.value == "sk" and first:
+        return NO_FIT  # it is told by `_skip_first` that the turning chain stands there
+    if token.value == "sk" and m.chart.kind(m.match.end()) in ("stitch", "next", "ord", "num", "each"):
+        return NO_FIT  # `skip 2 dc`
     count = m.num("n")
     bare = not m.has("n")
     name = token.value
@@ -165,8 +177,8 @@ def _stitch(m: Match) -> Step | None:
 def _skip_first(m: Match) -> Into | Stitch:
     token = m.token("f")
     if token.value == "first" or token.num == ONE:
-        return Into((), "base", m.num("n"), None, m.at)
-    return Stitch("sk", m.num("n"), m.at)
+        return Into((), "base", ONE, None, m.at)
+    return Stitch("sk", ONE, m.at)
 
 
 _CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
@@ -181,7 +193,6 @@ STITCH = (
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
-    Rule("skip {f:next} {n:num} (st|chain|ANY)", _skip_first, -0.2),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
     Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
     Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
@@ -233,4 +244,6 @@ def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Itera
     for rule in index[char_kind(chart.run[here])]:
         match = compiled(rule.pattern).match(chart.kinds, here, end)  # made when it is first needed
         if match is not None and match.end() > here:
-            yield rule.cost, rule.build(Match(chart, match)), match.end()
+            item = rule.build(Match(chart, match))
+            if item is not NO_FIT:
+                yield rule.cost, item, match.end()

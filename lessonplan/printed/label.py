@@ -98,6 +98,8 @@ class Labels:
     def _numbered(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
         for pattern in _NUMBERED:
+            if chart.craft == "crochet":
+                pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`
             match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
             if match is None or label.numbers:
                 continue
@@ -215,7 +217,13 @@ class Labels:
                 break
             if kind in _NO_LABEL or (kind == "stop" and row is None):
                 return None
-            if kind in STITCHES and chart.run[place].value not in ("dec", "inc", "k", "p") and not opened:
+            foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
+            if (
+                kind in STITCHES
+                and not foundation
+                and chart.run[place].value not in ("dec", "inc", "k", "p")
+                and not opened
+            ):
                 return None
             if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
                 return None

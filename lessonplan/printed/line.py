@@ -17,7 +17,7 @@ from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.steps import Steps
+from lessonplan.printed.steps import MADE, Steps
 from lessonplan.printed.terms import in_us_terms
 from lessonplan.printed.tokens import SizesError, plain, tokens
 from lessonplan.printed.tree import Label, Line
@@ -32,7 +32,8 @@ _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc
 """What looks like a technique with a number in its name, of which not every number is one."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
-    r"\b(?:fp|bp)?\d*(hdc|htr|sc|dc|dtr|tr|ch)(?:\d+tog|s)?\b|\b(single|double|half|treble)[ -](?:double )?crochet"
+    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|"
+    r"\b(single|double|half|treble)[ -](?:double )?crochet"
     r"|\bchain\b|\b(?:half|double) trebles?\b"
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
@@ -59,9 +60,8 @@ def parse_line(
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches
-    are named in. Raises `NotationError` where nothing can be made of the print, or where a list such as
-    `48 (52, 56)` has not one number for each size.
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where
+    nothing can be made of the print, or where a list such as `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
@@ -170,6 +170,7 @@ _PASSING = (
     (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
     (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
      "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
+    (5.0, 4, "group otherside"),
     (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
@@ -212,6 +213,10 @@ class _Offers:
             doubt = COUNT_PASSED
         if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
             doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
+        if self.chart.craft == "crochet" and token.kind in ("in", "next", "same") and before in ("stitch", "in"):
+            price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
+        if self.chart.craft == "crochet" and token.kind == "slipjoin":
+            doubt = COUNT_PASSED
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
@@ -232,11 +237,17 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in _TELLS for token in inside)
+        if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
+            return price, None, close + 1
         for place, token in enumerate(inside):
             if token.kind == "unknown":
                 price += 0.2
+            elif token.kind == "num" and place and inside[place - 1].value == "ch":
+                price += 0.1
             elif token.kind == "num":
                 price, doubt = price + 1.0, max(doubt, 0 if told else 3)
+            elif token.value == "ch" and any(each.kind == "space" for each in inside):
+                price += 0.1  # `(forms last ch-2 space)`
             elif token.kind in ("stitch", "rep", "bo", "co"):
                 beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
                 named = "row" in beside and token.value in ("inc", "dec")
@@ -247,11 +258,26 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
+_NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bfirst \w+ made\b")
+_PART = re.compile(
+    r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
+    r"(?:cl|cluster|puff|bobble|popcorn|picot)\b"
+)
+"""A chain that is only a part of the first group."""
+_CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
+_JOINED = re.compile(
+    rf"\btop of {_CHAIN}"
+    rf"|\b(?:[2-6](?:nd|rd|th)|second|third|fourth|fifth) (?:ch |st |chain )?of {_CHAIN}"
+)
+
+
 def _chain(text: str) -> str:
-    if re.search(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)", text):
+    """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
+    lower = plain(text)
+    if _NOT_COUNTED.search(lower) or _PART.search(lower):
         return "not"
-    joined = r"\btop of (?:the |your |that )?(?:beg\w*\.? |turning |starting |first )?ch"
-    return "counts" if re.search(rf"\bcounts? as\b|\bcounted as\b|{joined}", text.lower()) else ""
+    return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 def crochet_stitch(text: str) -> str:

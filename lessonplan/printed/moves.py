@@ -17,7 +17,6 @@ from lessonplan.printed.tree import (
     Join,
     Mark,
     Num,
-    OtherSide,
     PickUp,
     Picot,
     Return,
@@ -63,12 +62,13 @@ class RowCount:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` as in `Line`."""
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
 
     num: Num
     at: int
     change: int = 0
     per: str = ""
+    tally: tuple[tuple[str, Num], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +108,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("(remark|work|turn|to|on|in|other|st|rem|row|for)* (other|remark) edge (remark|beg)* chain (sep|colon)*",
-         lambda m: OtherSide(m.at)),
     Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("put (rem|remark|all|last)* num? st unworked", lambda m: None),

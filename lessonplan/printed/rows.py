@@ -9,6 +9,7 @@ from typing import Any
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.counts import COUNTS
 from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
+from lessonplan.printed.hooked import HOOK_COUNTS
 from lessonplan.printed.moves import RowCount
 from lessonplan.printed.search import Chart, Match, Offer, Rule
 from lessonplan.printed.shapes import Shapes
@@ -54,6 +55,8 @@ class Rows:
         yield from self._counts(here, end, nested)
         if nested:
             return
+        if self.chart.craft == "crochet":
+            yield from self._tallies(here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
@@ -74,6 +77,25 @@ class Rows:
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+
+    def _tallies(self, here: int, end: int) -> Iterator[Offer]:
+        """Counts of several kinds of stitches and spaces behind a line of crochet."""
+        for cost, item, after in fitting(HOOK_COUNTS, self.chart, here, end):
+            opened, kinds = self.chart.kind(here) == "open", [kind for kind, _ in item.tally]
+            alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
+            if opened and self.chart.partner.get(here, end) >= after:
+                continue
+            steps = self.chart.kind(here) == "sep" and self.chart.run[here].value != ";"
+            if steps or {"inc", "dec", "sk", "sl st"} & {*kinds}:
+                continue  # `inc, 3 sc, 2 inc`
+            chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if alone and not (opened or chained or self.chart.run[here].value == ";"):
+                continue
+            behind = {self.chart.kind(place) for place in range(after, end)}
+            cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
+            told = behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"}
+            if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
+                yield cost, item, after
 
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):

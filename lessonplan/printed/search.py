@@ -29,7 +29,7 @@ centre to before after between in at on over around from for rep asterisk ending
 join bo co coshort pu bind3 graft draw picot cn put holder return held even work measures evenly have inced
 deced as side manner fewer ring hook space top pass tbl kwise pwise below together slipjoin odd sets omit
 unworked meanwhile seam wraps drop unit length size hooknote remark unknown colour pattern sep stop colon dash
-eq open close star slash stitch slip knit dec inc chain skip yarn
+eq open close star slash group otherside stitch slip knit dec inc chain skip yarn
 """
 KINDS = tuple(_ALL_KINDS.split())
 _CHAR: Mapping[str, str] = {kind: chr(0x100 + place) for place, kind in enumerate(KINDS)}
@@ -111,6 +111,8 @@ class Match:
 
 
 Build = Callable[[Match], Any]
+NO_FIT = object()
+"""What a rule builds where it does not fit after all."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.grammar import NONE, NUMBERED, ONE, PLACES, QUANTITIES, RING, STITCH, STITCHES, fitting
+from lessonplan.printed.grammar import (
+    NONE,
+    NUMBERED,
+    ONE,
+    QUANTITIES,
+    RING,
+    STITCH,
+    STITCHES,
+    fitting,
+)
+from lessonplan.printed.hooked import HOOK_MOVES, HOOK_QUANTITIES
 from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
-from lessonplan.printed.search import COUNT_PASSED, Chart, Offer, Passed, Rule, Search
+from lessonplan.printed.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
+from lessonplan.printed.search import COUNT_PASSED, Chart, Match, Offer, Passed, Rule, Search
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
     BindOff,
@@ -20,7 +31,7 @@ from lessonplan.printed.tree import (
     Into,
     Join,
     Mark,
-    OtherSide,
+    Opposite,
     PickUp,
     Picot,
     Quantity,
@@ -59,20 +70,31 @@ class Steps:
             if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+            if self.crochet:
+                found += self._shells("{n:num} dash? {s:ANY} group", here, end)
+        elif kind == "group" and self.chart.run[here].value != "V":
+            found += self._shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
-            begun = self.chart.match("(SEP|work|remark)*", here + 1, end)
-            if begun is not None and not any(self.chart.kind(place) in STITCHES for place in range(here)):
-                found.append((0.1, Into((), "new", ONE, None, self.chart.run[here].at), begun.end()))
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
+        elif kind == "group" and self.chart.run[here].value == "V":
+            at = self.chart.run[here].at
+            leg = Stitch("dc", ONE, at)
+            found += self._into((leg, Stitch("ch", ONE, at), leg), here + 1, end)
         elif kind == "open":
             found += self._groups(here, end)
         elif kind == "star":
             found += self._stars(here, end)
+        if self.crochet:
+            found += fitting(HOOK_MOVES, self.chart, here, end)
+        if kind == "in" and self.crochet:
+            found += self._place_first(here, end)
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
+            if isinstance(item, Join) and self.crochet:
+                item = None  # at the end of every round
             if isinstance(item, AtNeedle | AsNeedle):
                 found.append((cost, item, after))
                 continue
@@ -102,6 +124,8 @@ class Steps:
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""
         yield from fitting(QUANTITIES, self.chart, here, end)
+        if self.crochet:
+            yield from fitting(HOOK_QUANTITIES, self.chart, here, end)
 
     def _fills(self, here: int, end: int) -> list[tuple[float, To, int]]:
         return [(cost, each, after) for cost, each, after in self.quantities(here, end) if isinstance(each, To)]
@@ -136,25 +160,70 @@ class Steps:
             found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
         return found
 
+    def _shells(self, pattern: str, here: int, end: int) -> Iterator[Offer]:
+        """`5-dc shell in next st`, `shell of 5 dc in next st`."""
+        match = self.chart.match(pattern, here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            body = (Stitch(m.token("s").value, m.num("n"), m.at),)
+            yield from self._into(body, match.end(), end)
+
+    def _place_first(self, here: int, end: int) -> Iterator[Offer]:
+        """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
+        for cost, place, after in places(self.chart, here, end):
+            work = self.chart.match("work (SEP|remark)*", after, end)
+            if work is None or place.to is not None or place.place not in ("space", "next", "same"):
+                continue
+            begin, stop = work.end(), work.end()
+            while stop < end and not clause_ends(self.chart, stop):
+                stop += 1
+            for body in self.search.read(begin, stop, True):
+                steps = one_by_one(tuple(item for item in body.items if isinstance(item, STEP_TYPES)))
+                passed = tuple(item for item in body.items if isinstance(item, Passed))
+                if steps and len(body.items) - len(passed) <= len(steps):
+                    yield cost + body.cost, (self._worked(steps, place), *passed), stop
+
     def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
-        for cost, place, after in fitting(PLACES, self.chart, here, end):
+        for cost, place, after in places(self.chart, here, end):
             to, then = place.to, after
             extra = cost
-            if to is not None and place.place != "skip":
+            if to is not None and place.place == "next":
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
-                        yield cost + more, self._worked(body, replace(place, place="next", to=quantity)), stop
+                        yield cost + more, self._worked(body, replace(place, to=quantity)), stop
+            if to is not None and place.place == "next":
+                yield from self._with_corners(body, place, after, end)
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):
                 if isinstance(quantity, Times):
                     yield cost + more, Repeat((made,), quantity, made.at), stop
             join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
-            if join is not None:
-                first = join.group().startswith(self.chart.kinds[after : after + 1]) and self.chart.kind(after) == "sep"
-                for more, step, stop in self._into(body, after + int(first), end):
+            begin = -1 if join is None else after + int(self.chart.kind(after) == "sep")
+            if self.crochet and place.place != "new":
+                begin = another_place(self.chart, after, end)
+            if begin >= 0:
+                for more, step, stop in self._into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop
+
+    def _with_corners(
+        self, body: tuple[Stitch, ...], place: Into, here: int, end: int
+    ) -> Iterator[tuple[float, Step, int]]:
+        """`sc in each st around, working 3 sc in each of 4 corner sts`."""
+        match = self.chart.match(
+            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?",
+            here,
+            end,
+        )
+        if match is None:
+            return
+        m = Match(self.chart, match)
+        corner = replace(body[0], name=m.token("s").value, count=m.num("n"))
+        every = replace(place, to=To("end", m.num("k"), "", place.at))
+        corners = replace(place, to=None, count=m.num("k"))
+        steps = (self._worked(body, every), self._worked((corner,), corners))
+        yield -0.2, Repeat(steps, None, body[0].at), match.end()
 
     def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
         at = body[0].at
@@ -167,6 +236,8 @@ class Steps:
         names = [each.name for each in body]
         if only is not None and only.name in ("sk", "psso", "p2sso") and place.to is None:
             return replace(only, count=place.count)
+        if self.crochet and only is not None and names[0] in ONE_PLACE and place.count == ONE:
+            return replace(place, body=body, at=at)  # `dc3tog in next st`: a cluster
         if len(body) == 1 and technique(names[0]).consumes > 1:
             taken = technique(names[0]).consumes
             if place.to is not None:
@@ -205,6 +276,8 @@ class Steps:
         close = self.chart.partner.get(here)
         if close is None or close >= end or "hooknote" in map(self.chart.kind, range(here, close)):
             return []
+        if self.crochet and self.chart.run[close - 1].value in MADE:
+            return []
         found: list[Offer] = []
         at = self.chart.run[here].at
         for body in self.search.read(here + 1, close, True):
@@ -222,7 +295,7 @@ class Steps:
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
     ) -> Iterator[Offer]:
         stray = self._no_stitch(steps)
-        if stray is not None and any(fitting(PLACES, self.chart, after, end)):
+        if stray is not None and any(True for _ in places(self.chart, after, end)):
             passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
         yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
         for lead, extra in ((0, 0.0), (1, 0.1), (2, 0.1)):
@@ -275,6 +348,12 @@ class Steps:
                     ]
         return found
 
+    def _ending(self, steps: tuple[Step, ...], at: int, cost: float, after: int) -> Iterator[Offer]:
+        """`ending with 3 dc in last sc`: after the last repeat, or in crochet in place of its last step."""
+        yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
+        if self.crochet:
+            yield cost + 0.2, Repeat(steps, To("last", NONE, "", at), at, kind="star"), after
+
     def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
         kind = self.chart.kind(place)
         inside = any(first < place < last for first, last in self.chart.partner.items() if begin <= first)
@@ -313,23 +392,25 @@ class Steps:
                 if (
                     ending is not None
                     and isinstance(quantity, To)
-                    and quantity.place == "end"
+                    and quantity.place in ("end", "across")
                     and not max(quantity.short)
                 ):
-                    yield cost, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+                    yield from self._ending(steps, at, cost, ending.end())
                 yield cost, Repeat(steps, quantity, at, kind="star"), then
         ending = chart.match("SEP* (ending|end) (row|in|at|remark)*", after, end)
         last = chart.match("SEP* (lastrep|omit) (at|in|remark)*", after, end)
         if last is not None:
             yield from self._last_repeat(steps, at, 0.0, last.end(), end)
         if ending is not None:
-            yield 0.0, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), ending.end()
+            yield from self._ending(steps, at, 0.0, ending.end())
         if repeats:
             yield 0.3, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
         elif pair:
             yield 0.4, Repeat(steps, None, at, kind="pair"), after
 
 
+MADE = frozenset({"made", "formed", "completed", "created"})
+"""Last words of a bracket that only tells what was worked: `(first dc made)`."""
 MOST_INTO_ONE = 100
 """More stitches than these are worked into no place."""
 
@@ -349,31 +430,6 @@ def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
 
 
 STEP_TYPES = (
-    Stitch, Repeat, Into, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
-    OtherSide, Even,
+    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
+    Even,
 )  # fmt: skip
-
-
-def main_stitch(chart: Chart) -> str:
-    """The main stitch of a crochet line."""
-    for token in chart.run:
-        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr"):
-            return token.value
-    return "sc"
-
-
-_INTO_NAMES = {
-    "k, p": "(k1, p1) in 1",
-    "k, yo, k": "kyok",
-    "k, yo, k, yo, k": "nupp 5",
-    "k, p, k, p, k": "inc 4",
-    "kfb": "kfb",
-    "k, k1 tbl": "kfb",
-    "p, p1 tbl": "pfb",
-}
-
-
-def into_name(body: Sequence[Stitch]) -> str:
-    """Technique name of `(k1, yo, k1) in next st`."""
-    spelt = ", ".join(stitch.name for stitch in body for _ in range(stitch.count[0]))
-    return _INTO_NAMES.get(spelt) or f"({spelt}) in 1"

@@ -1,4 +1,4 @@
-"""Crochet terms: one word is another stitch in UK print than in US print, and some words exist in one of them only.
+"""Crochet terms: the same word is another stitch in UK than in US print, and some words exist in one of them only.
 
 The table of techniques has the US names (common practice: UK double crochet is US single crochet, and so on upwards).
 """

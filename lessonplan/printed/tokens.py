@@ -89,6 +89,9 @@ _PATTERN = re.compile(
 )
 
 
+_HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """One word of print: its kind, what it means, its numbers, and its span in the text (0-based)."""
@@ -113,6 +116,7 @@ class SizesError(Exception):
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
     changed = text.translate(_CHARACTERS)
+    changed = re.sub(r"<(\d[^<>]*)>", r"(\1)", changed)
     changed = re.sub(r"\((s|es)\)", lambda match: match[1].ljust(len(match[0])), changed)
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
 
@@ -141,6 +145,8 @@ class _Cutter:
             found[match.start()] = Token("length", match[0], match.start(), match.end())
         for match in _PATTERN.finditer(self.lower):
             group = "built" if match["built"] else "own"
+            if self.craft == "crochet" and group == "own" and not _HOOKED_PATTERN.search(match[0]):
+                continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
             end = match.end()

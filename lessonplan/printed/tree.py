@@ -71,15 +71,24 @@ class Into:
     """Steps all worked into each of some stitches of the row below.
 
     `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
-    first one, where the turning chain stands), "new" (a ring or chain that is not counted), "space" (the next chain
-    space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "skip" (the first `count` chains are
-    left, then one stitch, or all of `to`).
+    first one, where the turning chain stands), "edge" (the top of the turning chain of the row below), "new" (a ring or
+    chain that is not counted; no `body`: all that follows goes there; `count` 0: only if nothing is on the hook),
+    "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
+    stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
+    "skip" (the first `count` chains are left, then one stitch, or all of `to`).
     """
 
     body: tuple[Stitch, ...]
     place: str
     count: Num
     to: To | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Opposite:
+    """The foundation chain has been worked along; what follows goes into its other side."""
+
     at: int
 
 
@@ -173,13 +182,6 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True)
-class OtherSide:
-    """From here on the other side of the foundation chain is worked into."""
-
-    at: int
-
-
-@dataclass(frozen=True, slots=True)
 class Colour:
     """From here on this yarn is used."""
 
@@ -200,6 +202,7 @@ Step = (
     Stitch
     | Repeat
     | Into
+    | Opposite
     | Mark
     | Turn
     | BindOff
@@ -211,7 +214,6 @@ Step = (
     | Return
     | Join
     | Colour
-    | OtherSide
     | Even
 )
 
@@ -248,8 +250,8 @@ class Again:
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
-    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each
-    time. `total` counts every round so far with those repeated ones.
+    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
+    round so far with those repeated ones.
     """
 
     which: str
@@ -324,8 +326,10 @@ class Line:
     """One reading of an instruction line; `others` are its dearer ones, cheapest first.
 
     `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
-    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", or
-    is left open (""). `doubts` are words passed over. Places are 0-based in the text as written.
+    whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is
+    only said to be "joined" or worked into at its top, or is left open (""). `tally` lists what is counted after the
+    line by kind (a stitch's name, "st", "space" or "group"), where several are.
+    `doubts` are words passed over. Places are 0-based in the text as written.
     """
 
     text: str
@@ -338,6 +342,7 @@ class Line:
     printed_column: int = 0
     chain: str = ""
     per: str = ""
+    tally: tuple[tuple[str, Num], ...] = ()
     cost: float = 0.0
     doubts: tuple[Doubt, ...] = ()
     others: tuple[Line, ...] = ()

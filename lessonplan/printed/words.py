@@ -17,11 +17,13 @@ from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
 PIECE = re.compile(
-    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?"
-    r"|[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+    r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|"
+    r"[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
+_HOOKED = frozenset({"space", "group", "otherside"})
+"""Kinds of words that have their meaning in crochet alone."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
 _DIGITS = (
@@ -85,7 +87,8 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     for kind, value, phrase in _entries():
         if kind != "noise":
             key = _key(phrase)
-            hooked = craft == "crochet" or kind not in ("space", "ring")
+            only_hooked = kind in _HOOKED or value == "magic" or (kind == "ring" and key in found)
+            hooked = craft == "crochet" or not only_hooked
             if hooked and (kind not in ("stitch", "remark") or key not in found):
                 found[key] = Word(kind, value)
     if craft == "crochet":
@@ -169,7 +172,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     if digits and len(key) > 1 and (not last.tight or last.text in ("k", "p")):
         return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
-        spelt = len(key) > 3 and all(len(each) == 1 for each in key)  # `P S S O (pass the slipped stitch over)`
+        spelt = (len(key) > 3 or key[-1] == "c") and all(len(each) == 1 for each in key)  # `P S S O (pass ...`, `1 s c`
         plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
         return here if plain else 0
     if after is not None and after.tight and last.text.isdecimal() and after.text.isalpha() and len(key) > 1:
