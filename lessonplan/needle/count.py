@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.needle.line import Needle
@@ -53,18 +53,20 @@ def count_lines(
     markers: Sequence[Sequence[int]] = (),
     flat: bool = False,
     until: int | None = None,
+    patterns: Mapping[str, Sequence[str]] | None = None,
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
     ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
     ``flat`` works rows; ``until`` repeats the lines until so many stitches
-    remain.
+    remain; ``patterns`` are stitch patterns and charts by name.
     """
     sizes = len(on)
     worked = []
     for size, stitches in enumerate(on):
         marks = sorted((value(tuple(places), size), "") for places in markers)
-        worked.append(work_lines(texts, Needle(stitches, tuple(marks), flat=flat), size=size, sizes=sizes, until=until))
+        needle = Needle(stitches, tuple(marks), flat=flat)
+        worked.append(work_lines(texts, needle, size=size, sizes=sizes, until=until, patterns=patterns))
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     return Counted(tuple(on), lines, rounds, _problems(worked, sizes))

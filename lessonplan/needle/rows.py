@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from lessonplan.needle.charts import chart_rows
 from lessonplan.needle.goals import jumped, labelled, reached, same_name
 from lessonplan.needle.line import Round, Working, times_of
 from lessonplan.needle.live import Needle, WorkError, stitches
@@ -12,7 +13,7 @@ from lessonplan.needle.operations import Reading
 from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.readings import Outcome, check_printed, join_runs, names_pattern, outcomes, rows_in, worked
 from lessonplan.needle.shaping import bare, even_row, in_this_manner, row_units, shaping_row, single_rows
-from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
 MOST_ROUNDS = 20_000
@@ -384,6 +385,9 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)
+        elif isinstance(part, Charted):
+            for row in chart_rows(part, line, run.book, run.size):
+                run.row(index, row)
         else:
             run.shape(index, line, part)
     if rows is None:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonplan.printed.named import charts
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, pieces
 
@@ -134,6 +135,7 @@ class _Cutter:
             if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
                 end += 1
             found[start] = Token("pattern", name, start, end)
+        found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
         for name in sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (len(name), name)):
             word = re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})"
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
