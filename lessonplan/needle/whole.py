@@ -43,6 +43,7 @@ class SectionTotal:
 
     section: int
     flat: bool
+    times: int
     rounds: PerSize
     stitches: PerSize
 
@@ -85,6 +86,7 @@ class _Group:
 
     entries: tuple[tuple[int, tuple[str, ...]], ...]
     flat: bool
+    times: int
 
 
 def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) -> Whole:
@@ -92,7 +94,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
     count = len(printed.sizes)
     lines: list[WholeLine] = []
     problems: list[WholeProblem] = []
-    flats: dict[int, bool] = {}
+    pieces: dict[int, tuple[bool, int]] = {}
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
     for number, group in enumerate(_groups(printed, flat)):
         start = begun if number == 0 and not _begins_anew(printed, group.entries[0][0]) else (0,) * count
@@ -102,7 +104,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
             lines.append(_line(printed, index, mine, count))
-            flats.setdefault(printed.entries[index].section, group.flat)
+            pieces.setdefault(printed.entries[index].section, (group.flat, group.times))
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
     problems = [each for each in problems if each.kind != "sizes" or not each.sentence.startswith("gives")] + _lists(
@@ -111,8 +113,8 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
     problems += found
-    totals = tuple(_total(printed, number, lines, flats[number]) for number in sorted(flats))
-    techniques = _techniques(printed, lines)
+    totals = tuple(_total(printed, number, lines, *pieces[number]) for number in sorted(pieces))
+    techniques = _techniques(count, lines, {each.section: each.times for each in totals})
     unique = sorted(set(problems), key=lambda each: (each.line, each.column, each.size or 0, each.sentence))
     return Whole(
         printed=printed, lines=tuple(lines), sections=totals, rounds=_sum([each.rounds for each in totals], count),
@@ -154,13 +156,17 @@ def _groups(printed: Printed, flat: bool) -> list[_Group]:
             found.append([])
         found[-1].append(index)
         section = entry.section
-    return [_group(printed, indexes, flat) for indexes in found]
+    ends = [0, *(indexes[-1] for indexes in found)]
+    return [_group(printed, indexes, flat, end) for indexes, end in zip(found, ends, strict=False)]
 
 
-def _group(printed: Printed, indexes: Sequence[int], flat: bool) -> _Group:
+def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> _Group:
+    """Lines of one piece; `last` is the last entry before it that is worked, after which its headings stand."""
     entries = tuple((index, _texts(printed, index)) for index in indexes)
     texts = [text for _, each in entries for text in each]
-    return _Group(entries, flat or _is_flat(printed, texts))
+    first = printed.entries[last].section + (last > 0)
+    times = max([each.times for each in printed.sections[first : printed.entries[indexes[0]].section + 1]], default=1)
+    return _Group(entries, flat or _is_flat(printed, texts), times)
 
 
 def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
@@ -238,8 +244,8 @@ def _sum(numbers: Sequence[PerSize], count: int) -> PerSize:
     return tuple(sum(each[size] for each in numbers) for size in range(count))
 
 
-def _total(printed: Printed, section: int, lines: Sequence[WholeLine], flat: bool) -> SectionTotal:
-    count, times = len(printed.sizes), printed.sections[section].times
+def _total(printed: Printed, section: int, lines: Sequence[WholeLine], flat: bool, times: int) -> SectionTotal:
+    count, times = len(printed.sizes), max(times, printed.sections[section].times)
     mine = [each.counted for each in lines if each.section == section]
     made = [
         tuple(technique(name).produces * number for number in numbers)
@@ -247,17 +253,16 @@ def _total(printed: Printed, section: int, lines: Sequence[WholeLine], flat: boo
         for name, numbers in each.techniques
     ]
     rounds, stitches = _sum([each.rounds for each in mine], count), _sum(made, count)
-    return SectionTotal(section, flat, tuple(times * n for n in rounds), tuple(times * n for n in stitches))
+    return SectionTotal(section, flat, times, tuple(times * n for n in rounds), tuple(times * n for n in stitches))
 
 
-def _techniques(printed: Printed, lines: Sequence[WholeLine]) -> tuple[tuple[str, PerSize], ...]:
+def _techniques(count: int, lines: Sequence[WholeLine], times: Mapping[int, int]) -> tuple[tuple[str, PerSize], ...]:
     found: dict[str, list[int]] = {}
     for line in lines:
-        times = printed.sections[line.section].times
         for name, numbers in line.counted.techniques:
-            sums = found.setdefault(name, [0] * len(printed.sizes))
+            sums = found.setdefault(name, [0] * count)
             for size, number in enumerate(numbers):
-                sums[size] += times * number
+                sums[size] += times[line.section] * number
     return tuple((name, tuple(found[name])) for name in sorted(found, key=lambda name: (-found[name][0], name)))
 
 

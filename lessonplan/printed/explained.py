@@ -79,13 +79,16 @@ def used(lines: Iterable[tuple[str, tuple[Token, ...]]]) -> Mapping[str, str]:
     found: dict[str, str] = {}
     texts: list[str] = []
     for text, tokens in lines:
-        texts.append(text)
+        rest = text
         for token in tokens:
+            if token.kind in ("stitch", "slipjoin"):
+                rest = rest[: token.at] + " " * (token.end - token.at) + rest[token.end :]
             name = token.value if token.kind == "stitch" else _MOVES.get(token.kind, "")
             printed = text[token.at : token.end]
             words = re.findall(r"[^\W\d_]+", printed.lower())
-            if name and words and not name.startswith("(") and any(word not in _words() for word in words):
+            if name and words and not name.startswith("(") and not any(word in _words() for word in words):
                 found.setdefault(name, _plain(printed))
+        texts.append(rest)
     whole = "\n".join(texts)
     for name, _, pattern in term_patterns():
         entry = all_techniques()[name]

@@ -25,6 +25,8 @@ _OPEN_END = re.compile(
     r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$",
     re.I,
 )
+_COUNT = re.compile(r"\d[\d\s(),\[\]/-]*\s*(?:(?:sts?|stitches|m|maschen)\b|[.)]*$)", re.IGNORECASE)
+"""The count printed after a line."""
 _BULLET = re.compile(r"^\s*(?:[-+•·–]|\*(?=\s+(?:\*\*|[A-Z][a-z]+[ :][^*]*$)))\s+")
 _RULE = re.compile(r"^\s*(?:[-_=~*]\s*){3,}$")
 _BOLD = re.compile(r"\*\*(?=\S)([^*\n]+?)(?<=\S)\*\*|__(?=\S)([^_\n]+?)(?<=\S)__")
@@ -143,7 +145,7 @@ def sentences(spread: Spread) -> tuple[Spread, ...]:
         before = spread.text[start : match.start()]
         after = spread.text[match.end() :]
         closed = before.count("(") == before.count(")") and before.count("[") == before.count("]")
-        if closed and before.rstrip()[-1:] in ".!?" and not re.match(r"\d[^.]{0,30}\.?$", after):
+        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after):
             found.append(spread.part(start, match.start()))
             start = match.end()
     return (*found, spread.part(start, len(spread.text)))

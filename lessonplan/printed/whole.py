@@ -214,6 +214,11 @@ class _Sorter:
             return False
         if kind == "pattern" and spread.apart:
             return True
+        if self.sections[-1].kind in ("worked", "") and not spread.apart and len(words) < 5 and text[0].isupper():
+            ended = (
+                not self.entries or self.entries[-1].spread.text[-1] in ".!?:)" or self.entries[-1].kind == "heading"
+            )
+            return ended and not commanding and not self._shorthand(text)
         return (
             bool(chart)
             or (known and not commanding)
