@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
     from lessonplan.planning.worked import Plan, Worked
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
-FINE, PROBLEMS, USAGE, FILES, UNREAD = 0, 1, 2, 3, 4
+FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
 
 app = typer.Typer(
     help="Plan and document a craft course on video: step samples, shoot days, editor's sheets and the handout.",
@@ -298,22 +297,35 @@ def takes(
 def count(
     lines: Annotated[list[str] | None, typer.Argument(metavar="LINE...", help="Lines; - reads standard input.")] = None,
     on: Annotated[str, typer.Option("--on", help="Stitches on the needles; for several sizes “48 (52, 56)”.")] = "0",
-    file: Annotated[Path | None, typer.Option("--file", help="Read the lines from a file.")] = None,
+    file: Annotated[Path | None, typer.Option("--file", help="Read a whole pattern (text or Markdown).")] = None,
+    page: Annotated[Path | None, typer.Option("--page", metavar="FILE", help="Also write the pattern's page.")] = None,
     until: Annotated[int | None, typer.Option("--until", min=1, help="Repeat until so many stitches remain.")] = None,
     markers: Annotated[str, typer.Option("--markers", help="Markers after so many stitches: 16,32,48.")] = "",
     flat: Annotated[bool, typer.Option("--flat", help="Work rows, turned, instead of rounds.")] = False,
+    printed_in: Annotated[str, typer.Option("--language", metavar="en|de", help="The language of the print.")] = "en",
     as_json: JsonOpt = False,
 ) -> None:
-    """Count the stitches after each printed line, in every size.
+    """Count the stitches after each printed line, in every size; with --file those of a whole pattern as printed.
 
     Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
     """
+    from lessonplan import counting
+    from lessonplan.course.files import UnfitError
     from lessonplan.documents.reports import count_data, count_table
-    from lessonplan.needle.count import count_lines
 
-    texts = _lines_given(lines or [], file)
-    sizes = _numbers(on, "--on")
-    counted = count_lines(texts, sizes, markers=_places(markers, len(sizes)), flat=flat, until=until)
+    sizes, spoken = counting.numbers(on, "--on"), counting.language(printed_in)
+    if file is not None and (lines or until or markers):
+        raise typer.BadParameter("a whole pattern says for itself what is worked", param_hint="--file")
+    if file is not None:
+        try:
+            status = counting.pattern(file, sizes, spoken, flat=flat, page=page, as_json=as_json)
+        except (UnfitError, counting.PageError) as bad:
+            tell(bad)
+            raise typer.Exit(FILES) from None
+        raise typer.Exit(status)
+    if page is not None:
+        raise typer.BadParameter("a page is written of a whole pattern; give it with --file", param_hint="--page")
+    counted = counting.lines(counting.lines_given(lines or []), sizes, spoken, markers=markers, flat=flat, until=until)
     if as_json:
         show_json(count_data(counted))
     else:
@@ -323,39 +335,7 @@ def count(
             place = f"line {problem.line}:{problem.column}"
             said = problem.severity if problem.kind == "remark" else f"{problem.severity}, {problem.kind}"
             tell(f"{place}: {said}: {size}{problem.sentence}")
-    kinds = {problem.kind for problem in counted.problems if problem.severity == "error"}
-    raise typer.Exit(UNREAD if kinds == {"unread"} else PROBLEMS if kinds else FINE)
-
-
-def _lines_given(words: list[str], file: Path | None) -> list[str]:
-    """Take the lines from the arguments, a file, or standard input; empty lines are passed over."""
-    texts: list[str] = []
-    for word in words:
-        texts += sys.stdin.read().splitlines() if word == "-" else word.splitlines()
-    if file is not None:
-        texts += file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
-    texts = [text for text in texts if text.strip()]
-    if not texts:
-        raise typer.BadParameter("no line is given", param_hint="LINE")
-    return texts
-
-
-def _places(text: str, sizes: int) -> list[list[int]]:
-    """Take the places of markers: `16,32,48` in every size, or `20 (22), 40 (44)` with one number for each."""
-    places = [_numbers(piece, "--markers") for piece in re.split(r",(?![^(\[]*[)\]])", text) if piece.strip()]
-    if any(len(each) not in (1, sizes) for each in places):
-        raise typer.BadParameter(f"“{text}” has not one number for each of {sizes} sizes", param_hint="--markers")
-    return places
-
-
-def _numbers(text: str, option: str) -> list[int]:
-    from lessonplan.course.quantities import read_whole, split_sizes
-
-    parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
-    try:
-        return [read_whole(part) for part in parts]
-    except ValueError as bad:
-        raise typer.BadParameter(f"{bad}; write for example 64 or 48 (52, 56)", param_hint=option) from None
+    raise typer.Exit(counting.status({each.kind for each in counted.problems if each.severity == "error"}))
 
 
 def _why(plan: Plan) -> Reasons:

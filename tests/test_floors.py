@@ -22,6 +22,7 @@ FLOORS = (
     "building",
     "desk",
     "terminal",
+    "counting",
     "cli",
     "__main__",
 )

@@ -336,16 +336,15 @@ def _abbreviations(
     rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
     problems, unused = [], []
     for each, line, column in printed.explained:
-        if any(explained.stands_in(key, rest) or explained.meaning_of(key, craft) in used for key in each.keys):
+        if any(explained.place_of(key, rest) >= 0 or explained.meaning_of(key, craft) in used for key in each.keys):
             continue
         unused.append(each.keys[0])
         sentence = f"“{each.keys[0]}” is explained, but nothing uses it"
         problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
+    shown = [each for each in printed.entries if each.kind in ("line", "row")]
     for word in unexplained:
-        entry = next(
-            (e for e in printed.entries if e.kind in ("line", "row") and explained.stands_in(word, e.spread.text)), None
-        )
-        line, column = (entry.spread.line, 1) if entry else (printed.explained[0][1], 1)
+        places = ((each, explained.place_of(word, each.spread.text)) for each in shown)
+        line, column = next((each.spread.place(at) for each, at in places if at >= 0), printed.explained[0][1:])
         sentence = f"“{word}” is used here for the first time, but the list of abbreviations does not explain it"
         problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
     return used, unexplained, tuple(unused), problems

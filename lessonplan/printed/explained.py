@@ -104,7 +104,8 @@ def _plain(printed: str) -> str:
     return printed if printed.isupper() and len(printed) > 1 else printed[:1].lower() + printed[1:]
 
 
-def stands_in(key: str, text: str) -> bool:
-    """Whether an abbreviation is printed in a text, with or without numbers beside it."""
+def place_of(key: str, text: str) -> int:
+    """Where an abbreviation is printed in a text, with or without numbers beside it; -1: nowhere."""
     case = 0 if key.isupper() and len(key) < 4 else re.IGNORECASE
-    return re.search(rf"(?<![^\W\d_]){re.escape(key)}(?![^\W\d_])", text, case) is not None
+    match = re.search(rf"(?<![^\W\d_]){re.escape(key)}(?![^\W\d_])", text, case)
+    return match.start() if match else -1
