@@ -328,15 +328,21 @@ def _abbreviations(
             cut.append((text, tokens(text, len(printed.sizes), frozenset(), craft)))
         except SizesError:
             cut.append((text, ()))
-    used = explained.used(cut)
+    texts = [each.spread.text for each in printed.entries if each.kind in ("line", "row")]
+    english = printed.language == "en"
+    used = explained.used(cut) if english else explained.used_words(texts, printed.language)
     if not printed.explained:
         return used, (), (), []
-    said = {explained.meaning_of(key, craft) for each, _, _ in printed.explained for key in each.keys}
+
+    def meaning(key: str) -> str:
+        return explained.meaning_of(key, craft) if english else key.lower()
+
+    said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}
     unexplained = tuple(sorted((word for name, word in used.items() if name not in said), key=str.lower))
     rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
     problems, unused = [], []
     for each, line, column in printed.explained:
-        if any(explained.place_of(key, rest) >= 0 or explained.meaning_of(key, craft) in used for key in each.keys):
+        if any(explained.place_of(key, rest) >= 0 or meaning(key) in used for key in each.keys):
             continue
         unused.append(each.keys[0])
         sentence = f"“{each.keys[0]}” is explained, but nothing uses it"

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.craft.techniques import TERM, all_techniques, canonical, term_patterns
+from lessonplan.printed.headwords import words
+from lessonplan.printed.languages import short_words
 from lessonplan.printed.tokens import Token
 
 _ENTRY = re.compile(r"^\s*(?P<key>[^\s=:–—][^=:–—]{0,22}?)\s*(?:=|:|–|—|\s-{1,2}\s|-\s|\s{3,})\s*(?P<meaning>\S.*)$")
@@ -70,8 +72,8 @@ def meaning_of(spelling: str, craft: str) -> str:
 def _words() -> frozenset[str]:
     """Words that are no abbreviations: those with which the table says what techniques mean."""
     said = " ".join(each.meaning for each in all_techniques().values())
-    words = {word for word in re.findall(r"[a-z]+", said.lower()) if len(word) > 2}
-    return frozenset((words | _MORE) - {"psso", "inc", "dec", "tog"})
+    whole = {word for word in re.findall(r"[a-z]+", said.lower()) if len(word) > 2}
+    return frozenset((whole | _MORE) - {"psso", "inc", "dec", "tog"})
 
 
 def used(lines: Iterable[tuple[str, tuple[Token, ...]]]) -> Mapping[str, str]:
@@ -85,8 +87,8 @@ def used(lines: Iterable[tuple[str, tuple[Token, ...]]]) -> Mapping[str, str]:
                 rest = rest[: token.at] + " " * (token.end - token.at) + rest[token.end :]
             name = token.value if token.kind == "stitch" else _MOVES.get(token.kind, "")
             printed = text[token.at : token.end]
-            words = re.findall(r"[^\W\d_]+", printed.lower())
-            if name and words and not name.startswith("(") and not any(word in _words() for word in words):
+            parts = re.findall(r"[^\W\d_]+", printed.lower())
+            if name and parts and not name.startswith("(") and not any(part in _words() for part in parts):
                 found.setdefault(name, _plain(printed))
         texts.append(rest)
     whole = "\n".join(texts)
@@ -96,6 +98,13 @@ def used(lines: Iterable[tuple[str, tuple[Token, ...]]]) -> Mapping[str, str]:
         if match is not None and name not in found and entry.kind == TERM and name not in _PLAIN_TERMS:
             found[name] = _plain(match[0])
     return found
+
+
+def used_words(texts: Iterable[str], language: str) -> Mapping[str, str]:
+    """The abbreviations of another language in its lines: short words of its table that are no whole words."""
+    known = {word.lower() for word in short_words(language)} - words(language)["plain"]
+    found = (word for text in texts for word in re.findall(r"[^\W\d_]+", text))
+    return {word.lower(): word for word in found if word.lower() in known}
 
 
 def _plain(printed: str) -> str:

@@ -21,7 +21,7 @@ MOST_LINES = 20_000
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
 _OTHER_NUMBERS = re.compile(
-    r"\d+(?:[.,]\d+)?\s*(?:[-/]\s*\d+\s*)?(?:cm|mm|m|g|in|inch(?:es)?|yds?|yards?|oz|\"|hours?|minutes?)(?![^\W_])",
+    r"\d+(?:[.,]\d+)?\s*(?:[-/]\s*\d+\s*)?(?:cm|mm|(?-i:m)|g|in|inch(?:es)?|yds?|yards?|oz|\"|hours?|minutes?)(?![^\W_])",
     re.IGNORECASE,
 )
 _WEIGHTY = re.compile(
@@ -306,17 +306,15 @@ class _Sorter:
         plain = _OTHER_NUMBERS.sub("", text)
         read = read_in(plain, self.language).text
         short = _SHORTHAND.search(read) is not None
-        commanding = begins_with("command", text, self.language)
-        line = self._parsed(text)
+        told = begins_with("command", read, "en")
+        commanding = told or begins_with("command", text, self.language)
         if _LAST.match(text):
             return False
+        line = self._parsed(text)
         if line is None:
             return short or (commanding and _SURELY.search(plain) is not None)
-        if (
-            begins_with("prose", text, self.language)
-            and not short
-            and not (_VERB.search(read) and re.search(r"\d", plain))
-        ):
+        prose = begins_with("prose", text, self.language) and not told
+        if prose and not short and not (_VERB.search(read) and re.search(r"\d", plain)):
             return False
         measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
         if not (short or commanding or measured or _WEIGHTY.search(plain)):
