@@ -101,6 +101,9 @@ def pattern(file: Path, on: list[int], printed_in: str, *, flat: bool, page: Pat
         show(pattern_table(whole))
         for said in pattern_problems(whole, str(file)):
             tell(said)
+    if not whole.lines:
+        tell(f"{file}: nothing in it is an instruction that is worked.")
+        return PROBLEMS
     if page is not None:
         _write(page, pattern_view(whole, file.stem), printed_in)
         tell(f"Written to {page}.")

@@ -175,7 +175,7 @@ class _Worker:
             except WorkError as error:
                 if error.kind == "disagrees" and run.lost is None:
                     run = self._as_worked(run, turn, line)
-                self._failed(run, turn.index, line, error)
+                self._failed(run, place, line, error)
                 if self.until is not None and "never comes" in error.sentence:
                     run.finished = True
             if run.finished:
@@ -225,8 +225,9 @@ class _Worker:
         except WorkError:
             return run
 
-    def _failed(self, run: Run, index: int, line: Line, error: WorkError) -> None:
+    def _failed(self, run: Run, place: int, line: Line, error: WorkError) -> None:
         """Say what is wrong with a line, and go on from the count printed after it."""
+        index = self.turns[place].index
         run.book.begin()
         if index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
@@ -241,6 +242,11 @@ class _Worker:
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
         if printed is not None:
             run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
+            if error.kind == "disagrees" and error.needle is not None and not self._works_from(run, place + 1):
+                trial = run.copy()
+                trial.needle = error.needle
+                if self._works_from(trial, place + 1):
+                    run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
             if index in self.unsure:
                 self.after[index] = printed
         else:

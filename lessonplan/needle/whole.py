@@ -12,13 +12,15 @@ from lessonplan.needle.results import ERROR, NOTE
 from lessonplan.printed import explained, sizes
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tokens import SizesError, tokens
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
 from lessonplan.printed.whole import UNKNOWN, Entry, Printed
 
 PerSize = tuple[int, ...]
 _ROUND = re.compile(
     r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless\b|\bspiral\b|\bin runden\b", re.IGNORECASE
 )
+_NOTHING = "?"
+"""Stands in for a line that cannot be told: after it nobody knows the stitches."""
 _GAUGE = "depends on the gauge"
 _FLAT = re.compile(r"\bflat\b|\bback and forth\b|\bin rows\b|\bin (?:hin- und rück)?reihen\b|\bseam", re.IGNORECASE)
 
@@ -101,15 +103,14 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
         texts = [text for _, each in group.entries for text in each]
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(texts, start, flat=group.flat, patterns=printed.patterns)
+        doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
-            lines.append(_line(printed, index, mine, count))
+            lines.append(_line(printed, index, mine, index in doubted))
             pieces.setdefault(printed.entries[index].section, (group.flat, group.times))
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
-    problems = [each for each in problems if each.kind != "sizes" or not each.sentence.startswith("gives")] + _lists(
-        printed
-    )
+    problems += _lists(printed)
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
     problems += found
@@ -149,9 +150,10 @@ def _groups(printed: Printed, flat: bool) -> list[_Group]:
     found: list[list[int]] = []
     section = -1
     for index, entry in enumerate(printed.entries):
-        if entry.kind != "line" and (entry.kind != "as" or entry.like == UNKNOWN):
+        if entry.kind not in ("line", "as"):
             continue
-        new = entry.section != section and (entry.kind == "as" or _begins_anew(printed, index))
+        known = entry.kind == "as" and entry.like != UNKNOWN
+        new = entry.section != section and (known or _begins_anew(printed, index))
         if new or not found:
             found.append([])
         found[-1].append(index)
@@ -173,9 +175,10 @@ def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
     """The lines that an entry stands for: its own, or all of the section that it says to work again."""
     entry = printed.entries[index]
     if entry.kind == "line":
-        return (entry.read.text,)
-    if entry.kind != "as" or entry.like == UNKNOWN or depth > 3:
-        return ()
+        broken = any(sizes.odd_lists(entry.spread.text, len(printed.sizes)))
+        return (_NOTHING if broken else entry.read.text,)
+    if entry.like == UNKNOWN or depth > 3:
+        return (_NOTHING,)
     return tuple(text for number in _piece(printed, entry.like) for text in _texts(printed, number, depth + 1))
 
 
@@ -224,12 +227,9 @@ def _told_by(line: Line) -> bool | None:
 
 
 # what the lines come to
-def _line(printed: Printed, index: int, counted: Sequence[CountedLine], count: int) -> WholeLine:
-    entry = printed.entries[index]
+def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagrees: bool) -> WholeLine:
+    entry, count = printed.entries[index], len(printed.sizes)
     parsed = _parsed(printed, entry.read.text) if entry.kind == "line" else None
-    if not counted:
-        nothing = CountedLine(entry.spread.text, (None,) * count, (False,) * count, (0,) * count, ())
-        return WholeLine(index, entry.section, nothing)
     names = sorted({name for each in counted for name, _ in each.techniques})
     techniques = tuple(
         (name, _sum([numbers for each in counted for own, numbers in each.techniques if own == name], count))
@@ -237,7 +237,11 @@ def _line(printed: Printed, index: int, counted: Sequence[CountedLine], count: i
     )
     rounds = _sum([each.rounds for each in counted], count)
     line = CountedLine(entry.spread.text, counted[-1].stitches, counted[-1].sure, rounds, techniques)
-    return WholeLine(index, entry.section, line, parsed.printed if parsed else (), parsed.per if parsed else "")
+    if parsed is None or not parsed.printed:
+        return WholeLine(index, entry.section, line)
+    real = (value(parsed.printed, size) == stitches for size, stitches in enumerate(line.stitches))
+    meant = disagrees or bool(parsed.per) or any(real)  # else a number that the reading taken has another meaning for
+    return WholeLine(index, entry.section, line, parsed.printed if meant else (), parsed.per if meant else "")
 
 
 def _sum(numbers: Sequence[PerSize], count: int) -> PerSize:
@@ -272,14 +276,16 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
     problems: list[WholeProblem] = []
     measured = min((each.line for each in found if _GAUGE in each.sentence), default=len(owner) + 1)
     for problem in found:
-        entry = printed.entries[owner[problem.line - 1]]
-        if entry.kind == "as" or ("is labelled" in problem.sentence and problem.line > measured):
+        index = owner[problem.line - 1]
+        entry = printed.entries[index]
+        if (
+            entry.kind == "as"
+            or _texts(printed, index) == (_NOTHING,)
+            or ("is labelled" in problem.sentence and problem.line > measured)
+        ):
             continue  # nobody knows how many rows a length takes, so neither which side faces after it
-        kind = problem.kind
-        if problem.sentence.startswith("gives ") and "one for each size" in problem.sentence:
-            kind = "sizes"
-        elif _GAUGE in problem.sentence or "are not written out" in problem.sentence:
-            kind = "asked"
+        asked = _GAUGE in problem.sentence or "are not written out" in problem.sentence
+        kind = "asked" if asked else problem.kind
         line, column = entry.place(problem.column)
         since = re.sub(
             r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence

@@ -210,7 +210,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("join", lambda m: Join(m.at)),
-    Rule("(remark|evenly) (remark|evenly|st|in|all|sep)* (on|over|between|remark)+ num remark* needle", lambda m: None),
+    Rule("(remark|evenly) (remark|evenly|st|in|all|on|over|between)* num remark* needle", lambda m: None),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
     Rule("holder {n:num} st?", _hold),

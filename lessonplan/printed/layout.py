@@ -22,11 +22,12 @@ LABEL = re.compile(
 """The label of a round or row at the beginning of a line."""
 _RUN_ON = re.compile(rf"(?<=[.)\]])\s+(?=(?:(?:next\s+)?{_NUMBERED}|next\s+{_ROW_WORD})[^:.]{{0,40}}:)", re.IGNORECASE)
 _OPEN_END = re.compile(
-    r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$",
-    re.I,
+    r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$"
 )
-_COUNT = re.compile(r"\d[\d\s(),\[\]/-]*\s*(?:(?:sts?|stitches|m|maschen)\b|[.)]*$)", re.IGNORECASE)
+_COUNT = re.compile(r"\d[\d\s(),\[\]/-]*\s*(?:(?:[a-z]+\s){0,2}(?:sts?|stitches|m|maschen)\b|[.)]*$)", re.IGNORECASE)
 """The count printed after a line."""
+_EXPLAINS = re.compile(r"[^\s=]{1,12}(?:\s\S{1,6})?\s*(?:=|\s[-–—]\s)")
+"""An entry of a list of abbreviations."""
 _BULLET = re.compile(r"^\s*(?:[-+•·–]|\*(?=\s+(?:\*\*|[A-Z][a-z]+[ :][^*]*$)))\s+")
 _RULE = re.compile(r"^\s*(?:[-_=~*]\s*){3,}$")
 _BOLD = re.compile(r"\*\*(?=\S)([^*\n]+?)(?<=\S)\*\*|__(?=\S)([^_\n]+?)(?<=\S)__")
@@ -116,7 +117,7 @@ def _plain(raw: str) -> tuple[str, int, int]:
 
 def _goes_on(held: str, before: str, raw: str, plain: str) -> bool:
     """Whether a printed line goes on in the next line of the file."""
-    if LABEL.match(plain) or _BULLET.match(raw):
+    if LABEL.match(plain) or _BULLET.match(raw) or _EXPLAINS.match(plain):
         return False
     opened = sum(held.count(sign) for sign in "([") > sum(held.count(sign) for sign in ")]")
     if opened or _OPEN_END.search(held):

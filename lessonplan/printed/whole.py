@@ -40,12 +40,18 @@ _SHORTHAND = re.compile(
 )
 _VERB = re.compile(r"\b(?:knit|purl|cast on|bind off|repeat|work|decrease|increase|dec|inc|pick up)\b", re.IGNORECASE)
 _AS = re.compile(
-    r"^(?:(?:work|make|knit|crochet|complete|stricken|arbeiten)\b)?[\w\s]{0,24}?\s*(?:exactly |genau )?"
+    r"^(?P<lead>[^.,;:]{0,60}?)\s*\b(?:exactly |genau )?"
     r"(?:(?:the )?same(?: way| manner)? as|as given|as|like|to match|wie)\s+(?:for\s+|given\s+)*"
-    r"(?:the\s+|beim\s+|bei\s+der\s+)?"
-    r"(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?(?P<rest>[.,;(].*)?$",
+    r"(?:the\s+|beim\s+|bei\s+der\s+)?(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?"
+    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis)\b).*)?$",
     re.IGNORECASE,
 )
+_ALL_OF_IT = re.compile(
+    r"^(?:(?:work|make|knit|crochet|complete|the|a|an|both|second|other|left|right|front|back|sleeves?|mitts?|mittens?|"
+    r"socks?|mitten|ears?|legs?|arms?|piece|zweite[rns]?|linke[rns]?|rechte[rns]?|ärmel|vorderteil)\b\s*)*$",
+    re.IGNORECASE,
+)
+"""What may stand before "as for the back" where the whole of it is meant."""
 _SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))", re.IGNORECASE)
 _HARMLESS = re.compile(r"^[\s.,;(]*(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?[\s.)]*$", re.IGNORECASE)
 _MAKE = re.compile(
@@ -229,7 +235,7 @@ class _Sorter:
         return _SHORTHAND.search(read_in(text, self.language).text) is not None
 
     def _heading(self, spread: Spread) -> None:
-        name = spread.text.strip(" :*")
+        name = spread.text.strip(" :*~=_•|#-–—")
         kind = heading_kind(name, self.language)
         level = spread.heading or 9
         above = self.sections[-1]
@@ -296,7 +302,8 @@ class _Sorter:
             wanted = _plain_name(match["name"])
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and _plain_name(section.name) == wanted:
-                    return number if _HARMLESS.match(match["rest"] or "") else UNKNOWN
+                    whole = _ALL_OF_IT.match(match["lead"]) and _HARMLESS.match(match["rest"] or "")
+                    return number if whole else UNKNOWN
         return UNKNOWN if _SAME_WAY.search(text) and not _SHORTHAND.search(text) else None
 
     def _is_worked(self, text: str) -> bool:

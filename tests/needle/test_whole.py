@@ -1,0 +1,228 @@
+"""Whole patterns worked: every count by hand, every planted fault in its line and size, and nothing else said."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.needle.whole import Whole, work_whole
+from lessonplan.printed.whole import read_whole
+from tests.patterns import BACK, COWL, HAT, MOTIF, MOUSE, SCHAL
+
+
+def whole(text: str, language: str = "en", **more: bool) -> Whole:
+    return work_whole(read_whole(text, language), **more)
+
+
+def line_of(text: str, words: str) -> int:
+    """The line of a text that begins with these words, counted from 1."""
+    return next(number for number, line in enumerate(text.splitlines(), 1) if line.strip().startswith(words))
+
+
+def counts(found: Whole) -> list[tuple[int | None, ...]]:
+    return [line.counted.stitches for line in found.lines]
+
+
+def faults(found: Whole) -> list[tuple[int, int | None, str]]:
+    """Everything said but what depends on the gauge: line, size, kind."""
+    return [(each.line, each.size, each.kind) for each in found.problems]
+
+
+def changed(text: str, old: str, new: str) -> str:
+    assert text.count(old) == 1, old
+    return text.replace(old, new)
+
+
+def test_a_hat_in_three_sizes() -> None:
+    found = whole(HAT)
+    assert found.printed.sizes == ("S", "M", "L")
+    assert counts(found) == [
+        (80, 88, 96),
+        (80, 88, 96),
+        (80, 88, 96),
+        (80, 88, 96),
+        (72, 80, 88),
+        (72, 80, 88),
+        (64, 72, 80),
+        (64, 72, 80),
+        (32, 36, 40),
+    ]
+    assert faults(found) == []
+    assert found.rounds == (8 + 30 + 5, 8 + 32 + 5, 8 + 34 + 5)
+    techniques = dict(found.techniques)
+    assert techniques["k2tog"] == (8 + 8 + 32, 8 + 8 + 36, 8 + 8 + 40)
+    assert techniques["p"] == (8 * 40, 8 * 44, 8 * 48)
+    sections = [(found.printed.sections[each.section].name, each.flat) for each in found.sections]
+    assert sections == [("Brim", False), ("Body", False), ("Crown", False)]
+    # Loops made: cast on, eight rounds of rib, the body; then what is left after each round of the crown.
+    assert found.stitches[0] == 80 + 8 * 80 + 30 * 80 + 72 + 72 + 64 + 64 + 32
+    assert found.sections[2].stitches == (304, 80 + 80 + 72 + 72 + 36, 88 + 88 + 80 + 80 + 40)
+
+
+def test_a_flat_piece_in_four_sizes_and_its_twin() -> None:
+    found = whole(BACK)
+    assert found.printed.sizes == ("XS", "S", "M", "L")
+    assert faults(found) == []
+    cast_on = (102, 110, 118, 126)
+    assert counts(found) == [
+        *[cast_on] * 5,
+        (92, 98, 104, 110),
+        (90, 96, 102, 108),
+        (90, 96, 102, 108),
+        (80, 84, 88, 92),
+        (40, 42, 44, 46),
+        (0, 0, 0, 0),
+        (0, 0, 0, 0),
+    ]
+    piece = [20 + 2 + 2 + 2 + 2 * more + 6 + 1 for more in (5, 6, 7, 8)]
+    assert found.rounds == tuple(2 * rows for rows in piece)
+    assert found.lines[-1].counted.rounds == tuple(piece), "the front is the whole back once more"
+    assert dict(found.techniques)["ssk"] == (12, 14, 16, 18)
+    assert all(each.flat for each in found.sections)
+
+
+def test_a_crochet_square() -> None:
+    found = whole(MOTIF)
+    assert counts(found) == [(4,), (12,), (28,)]
+    assert [problem for problem in found.problems if problem.severity == "error"] == []
+    assert found.rounds == (2,)
+
+
+def test_an_amigurumi_with_pieces_made_twice() -> None:
+    found = whole(MOUSE)
+    assert [one[0] for one in counts(found)] == [6, 12, 18, 24, 24, 18, 12, 6, 6, 12]
+    assert faults(found) == []
+    head, ears = found.sections
+    assert (head.rounds, head.times, ears.rounds, ears.times) == ((11,), 1, (4,), 2)
+    # 6 + 12 + 18 + 24, four rounds of 24, then 18, 12, 6; each ear 6 + 12.
+    assert (head.stitches, ears.stitches) == ((6 + 12 + 18 + 24 + 96 + 18 + 12 + 6,), (2 * 18,))
+
+
+def test_a_german_scarf() -> None:
+    found = whole(SCHAL, "de")
+    assert [one[0] for one in counts(found)] == [46, 46, 46, 46, 44, 44, 44, 44, 44, 46, 0]
+    assert faults(found) == []
+    assert found.rounds == (10 + 4 + 6 + 1 + 1,)
+    # Row 11 has two decreases; row 13 has 21 holes, and is worked four times in all.
+    assert dict(found.techniques)["k2tog"] == (2 + 4 * 21,)
+    assert dict(found.techniques)["yo"] == (4 * 21,)
+
+
+def test_charts_and_stitch_patterns_by_name() -> None:
+    found = whole(COWL)
+    assert list(found.printed.patterns) == ["Chart A", "Moss stitch"]
+    assert set(counts(found)[:-1]) == {(48,)}
+    assert faults(found) == []
+    assert [line.counted.rounds[0] for line in found.lines] == [0, 3, 4, 8, 6, 6, 1, 1, 1]
+    # A chart row has one yo in eight stitches, every other row: 2 + 4 + 3 rows of six, three more, then one and four.
+    assert dict(found.techniques)["yo"] == (6 * (2 + 4 + 3 + 3) + 1 + 4,)
+    assert dict(found.lines[1].counted.techniques) == {"k": (72,), "p": (72,)}
+
+
+def test_a_chart_that_nobody_wrote_out_is_asked_for_and_accuses_nothing() -> None:
+    text = changed(COWL, "Work Chart A twice.", "Work rows 1-6 of Chart B.")
+    at = line_of(text, "Work rows 1-6 of Chart B")
+    problems = [each for each in whole(text).problems if each.severity == "error"]
+    assert [(each.line, each.kind) for each in problems] == [(at, "asked")]
+    assert "chart b" in problems[0].sentence
+
+
+def test_more_rows_of_a_chart_than_it_has() -> None:
+    text = changed(COWL, "Work rows 1 to 4 of Chart A.", "Work rows 1 to 6 of Chart A.")
+    (problem,) = [each for each in whole(text).problems if each.severity == "error"]
+    assert (problem.line, problem.kind) == (line_of(text, "Work rows 1 to 6"), "misfit")
+    assert "4 rows" in problem.sentence
+
+
+@pytest.mark.parametrize(
+    ("text", "old", "new", "language", "expected"),
+    [
+        (HAT, "64 (72, 80) sts", "64 (73, 80) sts", "en", ("Rnd 3", 2, "disagrees")),
+        (HAT, "32 (36, 40) sts", "34 (36, 40) sts", "en", ("Rnd 5", 1, "disagrees")),
+        (HAT, "*K7 (8, 9), k2tog", "*K7 (8, 9), k2tgo", "en", ("Rnd 3", None, "unread")),
+        (HAT, "Yarn: 1 (1, 2) balls", "Yarn: 1 (1, 2, 2) balls", "en", ("Yarn", None, "sizes")),
+        (HAT, "*K8 (9, 10), k2tog", "*K8 (9, 10, 11), k2tog", "en", ("Rnd 1: *K8", None, "sizes")),
+        (HAT, "CO 80 (88, 96) sts", "CO 80 (88) sts", "en", ("CO 80", None, "sizes")),
+        (HAT, "CO 80 (88, 96) sts", "CO 80 (88, 98) sts", "en", ("Rnd 1: *K2", 3, "misfit")),
+        (HAT, "k2tog = knit 2 together\n", "", "en", ("Rnd 1: *K8", None, "abbreviation")),
+        (HAT, "k = knit\n", "k = knit\nssk = slip, slip, knit\n", "en", ("ssk =", None, "abbreviation")),
+        (BACK, "5 (5, 6, 6) balls", "5 (5, 6) balls", "en", ("- Fingering", None, "sizes")),
+        (BACK, "80 (84, 88, 92) sts remain", "80 (84, 88, 93) sts remain", "en", ("Repeat the last 2", 4, "disagrees")),
+        (BACK, "92 (98, 104, 110) sts.", "92 (98, 106, 110) sts.", "en", ("BO 5", 3, "disagrees")),
+        (MOTIF, "(28 dc)", "(24 dc)", "en", ("Round 2", None, "disagrees")),
+        (MOUSE, "Rnd 9: (2 sc, dec) x 6 (18)", "Rnd 9: (2 sc, dec) x 6 (20)", "en", ("Rnd 9", None, "disagrees")),
+        (MOUSE, "R2: inc x 6 (12)", "R2: inc x 8 (12)", "en", ("R2", None, "misfit")),
+        (
+            MOUSE,
+            "MR - magic ring\n",
+            "MR - magic ring\nhdc - half double crochet\n",
+            "en",
+            ("hdc", None, "abbreviation"),
+        ),
+        (SCHAL, "(46 M)", "(47 M)", "de", ("15. R", None, "disagrees")),
+        (SCHAL, "11. R: RM, 2 M re zus, re", "11. R: RM, 2 M re zsu, re", "de", ("11. R", None, "unread")),
+        (SCHAL, "zun = zunehmen\n", "", "de", ("15. R", None, "abbreviation")),
+    ],
+)
+def test_a_planted_fault_is_found_in_its_line_and_size_and_nothing_else_is_accused(
+    text: str, old: str, new: str, language: str, expected: tuple[str, int | None, str]
+) -> None:
+    spoiled = changed(text, old, new)
+    words, size, kind = expected
+    found = [each for each in whole(spoiled, language).problems if each.severity == "error" or each.kind == kind]
+    first = found[0]
+    assert (first.line, first.size, first.kind) == (line_of(spoiled, words), size, kind)
+    assert len(found) == 1, found
+
+
+def test_the_place_is_the_word_that_was_the_obstacle_also_in_a_wrapped_and_marked_line() -> None:
+    spoiled = changed(BACK, "k to last 3 sts, k2tog,\nk1. (2 sts", "k to last 3 sts, k2tog,\nkk1. (2 sts")
+    problem = next(each for each in whole(spoiled).problems if each.severity == "error")
+    assert (problem.line, problem.column, problem.kind) == (line_of(spoiled, "kk1"), 1, "unread")
+    german = changed(SCHAL, "re bis zu den letzten 3 M, 2 M re zus, RM", "re bis zu den letzten 3 M, 2 M re zsu, RM")
+    problem = next(each for each in whole(german, "de").problems if each.severity == "error")
+    shown = german.splitlines()[problem.line - 1]
+    assert shown[problem.column - 1 :].startswith("zsu"), problem
+
+
+def test_a_wrong_row_of_a_chart_is_named_wherever_it_is_worked() -> None:
+    text = changed(COWL, "Row 3: K2, yo, k2, ssk, k2.", "Row 3: K2, yo, k2, ssk, k3.")
+    errors = [each for each in whole(text).problems if each.severity == "error"]
+    assert errors[0].line == line_of(text, "Work rows 1 to 4")
+    assert all("Chart A" in each.sentence for each in errors)
+
+
+def test_after_a_misprinted_count_the_lines_stand_on_what_was_worked() -> None:
+    text = changed(HAT, "72 (80, 88) sts.", "73 (80, 88) sts.")
+    found = whole(text)
+    assert faults(found) == [(line_of(text, "Rnd 1: *K8"), 1, "disagrees")]
+    assert counts(found)[-1] == (32, 36, 40)
+
+
+def test_a_line_that_says_how_long_is_asked_and_no_side_is_accused_after_it() -> None:
+    text = changed(BACK, "Repeat Rows 1 and 2 nine times more.", "Work in rib as set until piece measures 9 cm.")
+    assert [(each.kind, each.severity) for each in whole(text).problems] == [("asked", "note")]
+
+
+def test_what_is_worked_as_something_unknown_is_asked_and_nothing_follows_from_it() -> None:
+    text = changed(BACK, "Work as for Back.", "Work as for Back until armholes measure 12 cm.\nPurl 1 row.")
+    found = whole(text)
+    at = line_of(text, "Work as for Back until")
+    assert [(each.line, each.kind, each.severity) for each in found.problems] == [(at, "asked", "note")]
+    assert counts(found)[-1] == (None,) * 4
+
+
+def test_rows_or_rounds_are_known_from_the_text_and_can_be_told() -> None:
+    both = "CO 40 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nJoin in the round.\nRnd 1: Knit.\nRnds 2-5: Purl.\n"
+    found = whole(both)
+    assert (found.rounds, faults(found)) == ((7,), [])
+    bare = "Scarf\n\nCO 20 sts.\nWork in st st for 4 rows.\n"
+    assert dict(whole(bare).techniques)["p"] == (40,)
+    tube = "A tube worked in the round.\n\nCO 20 sts.\nK 20, turn, p 20, turn.\nWork in st st for 4 rnds.\n"
+    assert not whole(tube).sections[0].flat
+    assert whole(tube, flat=True).sections[0].flat
+
+
+def test_a_pattern_that_casts_on_nothing_begins_on_what_is_told() -> None:
+    printed = read_whole("Rnd 1: K2tog around. 20 (22) sts.\nRnd 2: Knit.\n", at_least=2)
+    found = work_whole(printed, on=(40, 44))
+    assert (counts(found), faults(found)) == ([(20, 22), (20, 22)], [])
