@@ -14,13 +14,12 @@ from lessonplan.counting import WRITTEN
 from tests.patterns import BACK, HAT, SCHAL
 
 if TYPE_CHECKING:
-    from click.testing import Result
     from playwright.sync_api import Browser
 
 WRONG = BACK.replace("80 (84, 88, 92) sts remain", "80 (84, 88, 93) sts remain")
 
 
-def run(*words: str | Path) -> Result:
+def run(*words: str | Path) -> Any:
     return CliRunner().invoke(app, ["count", *map(str, words)])
 
 

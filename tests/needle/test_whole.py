@@ -9,8 +9,8 @@ from lessonplan.printed.whole import read_whole
 from tests.patterns import BACK, COWL, HAT, MOTIF, MOUSE, SCHAL
 
 
-def whole(text: str, language: str = "en", **more: bool) -> Whole:
-    return work_whole(read_whole(text, language), **more)
+def whole(text: str, language: str = "en", *, flat: bool = False) -> Whole:
+    return work_whole(read_whole(text, language), flat=flat)
 
 
 def line_of(text: str, words: str) -> int:
