@@ -13,6 +13,8 @@ from lessonplan.printed.whole import Entry
 
 WIDTH = 64
 """Signs of a line that the table for a terminal shows."""
+UNBROKEN = 24
+"""Signs of a list of numbers that stays on one line."""
 _SAYS = {
     "unread": "not read",
     "misfit": "does not fit",
@@ -101,7 +103,7 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
         rows=rows,
         troubles=troubles,
         totals=tuple(_totals(whole)),
-        techniques=tuple((name, sizes_text(list(map(str, numbers)))) for name, numbers in whole.techniques),
+        techniques=tuple((name, _numbers(numbers)) for name, numbers in whole.techniques),
         unexplained=_lines_of(whole, whole.unexplained),
         unused=_lines_of(whole, whole.unused),
         left_out=_left_out(whole),
@@ -184,17 +186,23 @@ def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, 
     agrees = bool(line.printed) and not wrong and None not in numbers and not line.per
     agrees = agrees and all(line.printed[min(n, len(line.printed) - 1)] == one for n, one in enumerate(numbers))
     state = "wrong" if wrong else "unread" if None in numbers else "agrees" if agrees else "counted"
-    printed = sizes_text(list(map(str, line.printed))) if wrong and line.printed else ""
+    printed = _numbers(line.printed) if wrong and line.printed else ""
     if line.per and not wrong and line.printed:
-        printed = f"{sizes_text(list(map(str, line.printed)))} on each needle"
+        printed = f"{_numbers(line.printed)} on each needle"
         state = "agrees" if state == "counted" else state
-    rounds = sizes_text(list(map(str, line.counted.rounds))) if any(line.counted.rounds) else ""
-    stitches = sizes_text(["?" if one is None else str(one) for one in numbers])
+    rounds = _numbers(line.counted.rounds) if any(line.counted.rounds) else ""
+    stitches = _numbers(numbers)
     unit = ("row" if flat else "round") + ("" if rounds == "1" else "s")
     return Row(
         line=entry.spread.line, kind="line", level=0, text=text, stitches=stitches, printed=printed, rounds=rounds,
         unit=unit, state=state, troubles=troubles,
     )  # fmt: skip
+
+
+def _numbers(values: Sequence[int | None]) -> str:
+    """Put the numbers of all sizes together; a long list may be broken, so that it fits a telephone."""
+    text = sizes_text(["?" if value is None else str(value) for value in values])
+    return text if len(text) <= UNBROKEN else text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _name(whole: Whole, total: SectionTotal) -> str:
@@ -203,15 +211,12 @@ def _name(whole: Whole, total: SectionTotal) -> str:
 
 
 def _totals(whole: Whole) -> Iterator[Total]:
-    def numbers(values: Sequence[int]) -> str:
-        return sizes_text([str(value) for value in values])
-
     for each in whole.sections:
         rows = "rows" if each.flat else "rounds"
-        yield Total(_name(whole, each), f"{numbers(each.rounds)} {rows}", numbers(each.stitches))
+        yield Total(_name(whole, each), f"{_numbers(each.rounds)} {rows}", _numbers(each.stitches))
     flats = {each.flat for each in whole.sections}
     kinds = "rows and rounds" if len(flats) == 2 else "rows" if True in flats else "rounds"
-    yield Total("In all", f"{numbers(whole.rounds)} {kinds}", numbers(whole.stitches))
+    yield Total("In all", f"{_numbers(whole.rounds)} {kinds}", _numbers(whole.stitches))
 
 
 def pattern_table(whole: Whole) -> str:

@@ -218,7 +218,9 @@ class Run:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
-            found += [(row, 1) for row in single_rows(lines[-1], self.size)]
+            rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
+            same = [each for each in lines[-1].parts if isinstance(each, Again) and each.last[0] < number]
+            found += rows or [row for each in same[:1] for row in self._rows_meant(index, lines[-1], each)]
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found

@@ -168,7 +168,8 @@ def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> _
     texts = [text for _, each in entries for text in each]
     first = printed.entries[last].section + (last > 0)
     times = max([each.times for each in printed.sections[first : printed.entries[indexes[0]].section + 1]], default=1)
-    return _Group(entries, flat or _is_flat(printed, texts), times)
+    again = any(printed.sections[printed.entries[index].section].again for index in indexes)
+    return _Group(entries, flat or _is_flat(printed, texts), max(times, 2) if again else times)
 
 
 def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from lessonplan.printed.languages import short_words
 from lessonplan.printed.tokens import Token
 
 _ENTRY = re.compile(r"^\s*(?P<key>[^\s=:–—][^=:–—]{0,22}?)\s*(?:=|:|–|—|\s-{1,2}\s|-\s|\s{3,})\s*(?P<meaning>\S.*)$")
+_COLUMN_HEADS = frozenset({"meaning", "description", "definition", "explanation", "bedeutung", "erklärung"})
 _MOVES = {"pm": "pm", "sm": "sm", "rm": "rm", "bo": "BO", "co": "CO", "coshort": "CO", "wt": "w&t", "pu": "pu&k"}
 _PLAIN_TERMS = frozenset({"row", "rib", "m", "DK", "yd"})
 """Terms that are whole words, or that tell of yarn and not of how a line is worked."""
@@ -39,7 +40,8 @@ def entries(text: str) -> Iterator[Explained]:
     for part in parts:
         place = text.find(part, at)
         at = place + len(part)
-        if match := _ENTRY.match(part):
+        match = _ENTRY.match(part)
+        if match is not None and match["meaning"].strip().lower() not in _COLUMN_HEADS:
             start = place + match.start("key")
             yield Explained(tuple(_spellings(match["key"])), match["meaning"].strip(" ."), start)
 

@@ -26,11 +26,13 @@ _OPEN_END = re.compile(
 )
 _COUNT = re.compile(r"\d[\d\s(),\[\]/-]*\s*(?:(?:[a-z]+\s){0,2}(?:sts?|stitches|m|maschen)\b|[.)]*$)", re.IGNORECASE)
 """The count printed after a line."""
-_EXPLAINS = re.compile(r"[^\s=]{1,12}(?:\s\S{1,6})?\s*(?:=|\s[-–—]\s)")
+_EXPLAINS = re.compile(r"[^\s=]{1,12}(?:\s\S{1,6})?\s*(?:=|\s[-–—]\s)|[^\s=:]{1,8}:\s")
 """An entry of a list of abbreviations."""
 _BULLET = re.compile(r"^\s*(?:[-+•·–]|\*(?=\s+(?:\*\*|[A-Z][a-z]+[ :][^*]*$)))\s+")
 _RULE = re.compile(r"^\s*(?:[-_=~*]\s*){3,}$")
 _BOLD = re.compile(r"\*\*(?=\S)([^*\n]+?)(?<=\S)\*\*|__(?=\S)([^_\n]+?)(?<=\S)__")
+
+_SLANTED = re.compile(r"(?<!\S)\*(\([^*()]*\)|\d[^*]*?sts?\.?)\*(?!\S)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +102,16 @@ def _joined(text: str) -> Iterator[Spread]:
 
 def _plain(raw: str) -> tuple[str, int, int]:
     """A line without Markdown's marks, blanks of the same number in their place; its heading level; its column."""
-    if _RULE.match(raw):
+    if _RULE.match(raw) or re.fullmatch(r"\s*\|[\s|:-]*\|\s*", raw):
         return "", 0, 1
+    if cells := re.fullmatch(r"(\s*)\|([^|]+)\|([^|]+)\|\s*", raw):
+        raw = f"{cells[1]} {cells[2]}={cells[3]}"  # a table of two columns explains its first by its second
     mark = re.match(r"\s{0,3}(#{1,6})\s+", raw)
     level = len(mark[1]) if mark else 0
     bullet = mark or _BULLET.match(raw)
     start = bullet.end() if bullet else 0
     rest = _BOLD.sub(lambda found: f"  {found[1] or found[2]}  ", raw[start:])
+    rest = _SLANTED.sub(lambda found: f" {found[1]} ", rest)
     if level:
         rest = re.sub(r"\s#+\s*$", "", rest)
     elif (bold := _BOLD.fullmatch(raw[start:].strip())) and len(bold[1] or bold[2]) < 60:

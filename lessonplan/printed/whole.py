@@ -16,54 +16,27 @@ from lessonplan.printed.layout import LABEL, Spread, lines_printed, sentences
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import CastOn, Colour, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.wordings import (
+    ALL_OF_IT,
+    AS,
+    HARMLESS,
+    LAST,
+    MAKE,
+    NUMBER_WORDS,
+    OTHER_NUMBERS,
+    PART,
+    SAID,
+    SAME_WAY,
+    SECOND,
+    SHORTHAND,
+    SURELY,
+    VERB,
+    WEIGHTY,
+)
 
 MOST_LINES = 20_000
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
-_OTHER_NUMBERS = re.compile(
-    r"\d+(?:[.,]\d+)?\s*(?:[-/]\s*\d+\s*)?(?:cm|mm|(?-i:m)|g|in|inch(?:es)?|yds?|yards?|oz|\"|hours?|minutes?)(?![^\W_])",
-    re.IGNORECASE,
-)
-_WEIGHTY = re.compile(
-    r"\d|\b(?:sts?|stitch(?:es)?|rows?|rnds?|rounds?|markers?|as|maschen?|reihen?|runden?|rd)\b", re.IGNORECASE
-)
-_SURELY = re.compile(
-    r"\d|\bsts?\b|\bstitch|\bmaschen?\b|\bas (?:for|given|row|rnd|round)|^rep|\bchart\b|\bpatt", re.IGNORECASE
-)
-"""What a command that cannot be read speaks of, so that it is a line to be read and not prose."""
-_LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off)\b", re.IGNORECASE)
-"""The end of a piece of crochet, which works no round."""
-_SHORTHAND = re.compile(
-    r"(?<![^\W_])(?:[kp]\s?\d+|k?\d?[kp]?\d?tog|ssk|ssp|skp|yo|m1[lr]?|kfb|psso|w&t|\d+\s?(?:sc|dc|hdc|tr|ch|inc|dec)|ch\s?\d+|"
-    r"[CB]O\s?\d+|(?:cast|bind)(?:ing)?\s(?:on|off)\s\d+|co\s?\d+)(?![^\W\d_])",
-    re.IGNORECASE,
-)
-_VERB = re.compile(r"\b(?:knit|purl|cast on|bind off|repeat|work|decrease|increase|dec|inc|pick up)\b", re.IGNORECASE)
-_AS = re.compile(
-    r"^(?P<lead>[^.,;:]{0,60}?)\s*\b(?:exactly |genau )?"
-    r"(?:(?:the )?same(?: way| manner)? as|as given|as|like|to match|wie)\s+(?:for\s+|given\s+)*"
-    r"(?:the\s+|beim\s+|bei\s+der\s+)?(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?"
-    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis)\b).*)?$",
-    re.IGNORECASE,
-)
-_ALL_OF_IT = re.compile(
-    r"^(?:(?:work|make|knit|crochet|complete|the|a|an|both|second|other|left|right|front|back|sleeves?|mitts?|mittens?|"
-    r"socks?|mitten|ears?|legs?|arms?|piece|zweite[rns]?|linke[rns]?|rechte[rns]?|ärmel|vorderteil)\b\s*)*$",
-    re.IGNORECASE,
-)
-"""What may stand before "as for the back" where the whole of it is meant."""
-_SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))", re.IGNORECASE)
-_HARMLESS = re.compile(r"^[\s.,;(]*(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?[\s.)]*$", re.IGNORECASE)
-_MAKE = re.compile(
-    r"\b(?:make|knit|work|crochet|arbeite|stricke|häkle)\s+(?P<n>\d|two|three|four|six|zwei|drei|vier)\b"
-    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d)\s?\)",
-    re.IGNORECASE,
-)
-_NUMBER_WORDS = {"two": 2, "three": 3, "four": 4, "six": 6, "zwei": 2, "drei": 3, "vier": 4}
-_SAID = re.compile(
-    r"^(?:you|there)\b.{0,24}\b(?:have|are|be|remain)\b\s*(?:a total of\s+)?(?P<n>\d+.{0,60}?\b(?:sts?|stitches)\b)",
-    re.IGNORECASE,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +61,16 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of the pattern: its heading ("" before the first), what it is over, how often the piece is made."""
+    """A part of the pattern: its heading ("" before the first), what it is over, how often the piece is made.
+
+    `again`: it says that the whole piece that it is a part of is made once more.
+    """
 
     name: str
     kind: str
     level: int
     times: int = 1
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +182,9 @@ class _Sorter:
         words = text.split()
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
-        number = re.search(r"\d", _MAKE.sub("", text))
+        number = re.search(r"\d", MAKE.sub("", text))
+        if PART.match(text) and spread.apart:
+            return True
         if len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
             return False
         if text.endswith(":"):
@@ -232,7 +211,7 @@ class _Sorter:
         )
 
     def _shorthand(self, text: str) -> bool:
-        return _SHORTHAND.search(read_in(text, self.language).text) is not None
+        return SHORTHAND.search(read_in(text, self.language).text) is not None
 
     def _heading(self, spread: Spread) -> None:
         name = spread.text.strip(" :*~=_•|#-–—")
@@ -242,7 +221,7 @@ class _Sorter:
         if not kind:
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
-        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", _MAKE.sub("", name)) if _MAKE.search(name) else name
+        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
         self.sections.append(Section(plain or name, kind, level, _times(name)))
         self._add(spread, "heading")
 
@@ -268,63 +247,79 @@ class _Sorter:
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text
-        if (said := _SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+        if (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
             self._count_said(spread, said)
+        elif second := SECOND.match(text.strip()):
+            self._made_twice(second["what"].lower())
+            self._add(spread, "prose")
         elif (like := self._like(text)) is not None:
             self._add(spread, "as", like)
         elif self._is_worked(text):
             self._add(spread, "line")
         else:
-            if (made := _MAKE.fullmatch(text.strip(" .!"))) is not None:
+            if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
                 self.sections[-1] = replace(self.sections[-1], times=_times(made[0]))
             self._add(spread, "prose")
+
+    def _made_twice(self, what: str) -> None:
+        """A second sleeve: the sections since the heading that names it; where none does, the whole piece."""
+        named = [number for number, each in enumerate(self.sections) if what.rstrip("s") in each.name.lower()]
+        if not named:
+            self.sections[-1] = replace(self.sections[-1], again=True)
+        for number in range(named[-1] if named else len(self.sections), len(self.sections)):
+            self.sections[number] = replace(self.sections[number], times=2)
 
     def _count_said(self, spread: Spread, said: re.Match[str]) -> None:
         """A count told in a sentence of its own belongs to the line before it."""
         last = self.entries[-1]
-        told = f"{last.spread.text} = {said['n']}"
-        line = self._parsed(told)
-        if line is None or not line.printed or (before := self._parsed(last.spread.text)) is None or before.printed:
+        before, number = last.spread.text, said["n"]
+        told = f"{before} = {number}"
+        line, own = self._parsed(told), self._parsed(before)
+        if line is None or not line.printed or own is None or own.printed:
             self._add(spread, "prose")
             return
-        start = len(last.spread.text) + 1
-        spots = (*last.spread.spots, (start, *spread.place(said.start("n") - 2)))
-        self.entries[-1] = replace(
-            last, spread=replace(last.spread, text=told, spots=spots), read=read_in(told, self.language)
-        )
+        shown = f"{before} {spread.text}"
+        start = len(before) + 1
+        spots = (*last.spread.spots, *((start + at, line, column) for at, line, column in spread.spots))
+        read = read_in(told, self.language)
+        moved = said.start("n") - 2  # the count stands so much further on in the print than in what is read
+        places = (read.at(sign) for sign in range(len(read.text)))
+        back = tuple(at if at < len(before) else at + moved for at in places)
+        whole = replace(last.spread, text=shown, spots=spots)
+        self.entries[-1] = replace(last, spread=whole, read=Read(read.text, back))
 
     def _like(self, text: str) -> int | None:
         """The section that a line says to work again (`UNKNOWN`: cannot be told which); None: it says no such thing."""
         if LABEL.match(text):
             return None
-        match = _AS.match(text.strip())
+        match = AS.match(text.strip())
         if match is not None:
             wanted = _plain_name(match["name"])
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and _plain_name(section.name) == wanted:
-                    whole = _ALL_OF_IT.match(match["lead"]) and _HARMLESS.match(match["rest"] or "")
+                    whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
                     return number if whole else UNKNOWN
-        return UNKNOWN if _SAME_WAY.search(text) and not _SHORTHAND.search(text) else None
+        return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
 
     def _is_worked(self, text: str) -> bool:
         """Whether a line tells of something that is worked, read or not; else it is prose."""
         if LABEL.match(text):
             return True
-        plain = _OTHER_NUMBERS.sub("", text)
+        plain = OTHER_NUMBERS.sub("", text)
         read = read_in(plain, self.language).text
-        short = _SHORTHAND.search(read) is not None
+        short = SHORTHAND.search(read) is not None
         told = begins_with("command", read, "en")
         commanding = told or begins_with("command", text, self.language)
-        if _LAST.match(text):
+        if LAST.match(text):
             return False
         line = self._parsed(text)
         if line is None:
-            return short or (commanding and _SURELY.search(plain) is not None)
+            return short or (commanding and SURELY.search(plain) is not None)
         prose = begins_with("prose", text, self.language) and not told
-        if prose and not short and not (_VERB.search(read) and re.search(r"\d", plain)):
+        if prose and not short and not (VERB.search(read) and re.search(r"\d", plain)):
             return False
         measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
-        if not (short or commanding or measured or _WEIGHTY.search(plain)):
+        if not (short or commanding or measured or WEIGHTY.search(plain)):
             return False
         return short or commanding or self._unknown(text) < 0.34
 
@@ -359,11 +354,11 @@ class _Sorter:
 
 
 def _times(text: str) -> int:
-    match = _MAKE.search(text)
+    match = MAKE.search(text)
     if match is None:
         return 1
     word = (match["n"] or match["x"] or match["y"]).lower()
-    return max(1, _NUMBER_WORDS.get(word) or int(word))
+    return max(1, NUMBER_WORDS.get(word) or int(word))
 
 
 def _plain_name(name: str) -> str:
