@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
 from lessonplan.needle.whole import Whole, work_whole
@@ -226,3 +228,70 @@ def test_a_pattern_that_casts_on_nothing_begins_on_what_is_told() -> None:
     printed = read_whole("Rnd 1: K2tog around. 20 (22) sts.\nRnd 2: Knit.\n", at_least=2)
     found = work_whole(printed, on=(40, 44))
     assert (counts(found), faults(found)) == ([(20, 22), (20, 22)], [])
+
+
+def test_a_count_told_in_a_sentence_of_its_own_is_checked_and_shown_where_it_stands() -> None:
+    text = changed(
+        HAT, "k2tog; rep from * to end. 64 (72, 80) sts.", "k2tog; rep from * to end. You now have 64 (72, 81) sts."
+    )
+    found = whole(text)
+    (problem,) = found.problems
+    assert (problem.line, problem.size, problem.kind) == (line_of(text, "Rnd 3"), 3, "disagrees")
+    assert text.splitlines()[problem.line - 1][problem.column - 1 :].startswith("64 (72, 81)")
+    assert found.lines[6].counted.text.endswith("You now have 64 (72, 81) sts.")
+
+
+SLEEVED = "Body\nCO 20 sts.\nKnit 4 rows.\nBO all sts.\n\nSleeve\nCO 10 sts.\nKnit 2 rows.\nBO all sts.\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("last", "times"),
+    [
+        ("", [1, 1]),
+        ("Work the second sleeve in the same way.", [1, 2]),
+        ("Make second sleeve to match.", [1, 2]),
+        ("Make 2.", [1, 2]),
+    ],
+)
+def test_a_piece_made_again(last: str, times: list[int]) -> None:
+    found = whole(SLEEVED.format(last))
+    assert [each.times for each in found.sections] == times
+    assert found.rounds == (5 + 3 * times[1],)
+    assert faults(found) == []
+
+
+def test_a_pair_of_mitts_is_the_whole_piece_twice() -> None:
+    text = "Cuff\nCO 8 sts. Join in the round.\nKnit 3 rnds.\n\nHand\nKnit 2 rnds.\nBO all sts.\n"
+    text += "Make the second mitt in the same manner.\n"
+    found = whole(text)
+    assert ([each.times for each in found.sections], found.rounds) == ([2, 2], (12,))
+
+
+def test_rows_that_are_as_another_row_are_repeated_like_any() -> None:
+    text = "CO 10 sts.\nRow 1: K1, yo, k to end.\nRow 2: Purl.\nRow 3: K1, yo, k to end.\nRow 4: As row 2.\n"
+    text += "Rep rows 1-4 once. 14 sts.\n"
+    found = whole(text)
+    assert (counts(found)[-1], found.rounds, faults(found)) == ((14,), (8,), [])
+
+
+def test_an_increase_worked_to_a_count_tells_how_many_there_are() -> None:
+    text = (
+        "CO 20 sts.\nK2, wibble to end.\nInc 1 st at each end of 5th and every foll 8th row to 30 sts.\nKnit 1 row.\n"
+    )
+    found = whole(text)
+    assert counts(found)[-2:] == [(30,), (30,)]
+    assert [each.line for each in found.problems if each.severity == "error"] == [2]
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_no_broken_file_stops_the_work(seed: int) -> None:
+    chance = random.Random(seed)
+    pages = [HAT, BACK, MOTIF, MOUSE, SCHAL, COWL]
+    lines = [line for text in chance.sample(pages, 3) for line in text.splitlines()]
+    chance.shuffle(lines)
+    broken = "\n".join(line[chance.randrange(4) : len(line) - chance.randrange(9)] for line in lines[:60])
+    found = whole(broken, chance.choice(["en", "de"]))
+    shown = broken.split("\n")
+    for each in found.problems:
+        assert 1 <= each.line <= len(shown)
+        assert 1 <= each.column <= len(shown[each.line - 1]) + 1, each
