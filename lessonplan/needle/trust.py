@@ -47,8 +47,6 @@ def said(line: Line, size: int) -> int | None:
     for part in reversed(line.parts):
         if isinstance(part, Again) and part.until is not None and not part.per:
             return value(part.until, size)
-        if isinstance(part, Shape) and part.spells and (goal := part.spells[-1].until) is not None:
-            return value(goal, size)
     return None
 
 

@@ -274,15 +274,6 @@ def test_rows_that_are_as_another_row_are_repeated_like_any() -> None:
     assert (counts(found)[-1], found.rounds, faults(found)) == ((14,), (8,), [])
 
 
-def test_an_increase_worked_to_a_count_tells_how_many_there_are() -> None:
-    text = (
-        "CO 20 sts.\nK2, wibble to end.\nInc 1 st at each end of 5th and every foll 8th row to 30 sts.\nKnit 1 row.\n"
-    )
-    found = whole(text)
-    assert counts(found)[-2:] == [(30,), (30,)]
-    assert [each.line for each in found.problems if each.severity == "error"] == [2]
-
-
 @pytest.mark.parametrize("seed", range(30))
 def test_no_broken_file_stops_the_work(seed: int) -> None:
     chance = random.Random(seed)
