@@ -172,6 +172,8 @@ class _Cutter:
             return self._word(here, *found, last)
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
+            if last is not None and last.kind in ("open", "eq") and (listed := self._row_of_sizes(here)):
+                return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
@@ -256,6 +258,17 @@ class _Cutter:
         if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
             return None
         raise SizesError(len(values), self.run[here].at)
+
+    def _row_of_sizes(self, here: int) -> tuple[Token, int] | None:
+        """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`."""
+        texts = [piece.text for piece in self.run[here : here + 2 * self.sizes]]
+        numbers, commas, after = texts[:-1:2], texts[1:-1:2], texts[-1]
+        if self.sizes < 2 or len(texts) < 2 * self.sizes or set(commas) - {",", "/"}:
+            return None
+        if not all(each.isdecimal() for each in numbers) or after not in ("st", "sts", "stitches"):
+            return None
+        end = here + 2 * self.sizes - 1
+        return self._number(tuple(int(each) for each in numbers), here, end), end
 
     def _surely_sizes(self, here: int, after: int) -> bool:
         inside = [piece.text for piece in self.run[here:after]]

@@ -236,14 +236,17 @@ class _Sorter:
 
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
-        whole = self._parsed(spread.text)
-        plain = whole is not None and max((doubt.level for doubt in whole.doubts), default=0) < 2
-        parts = (spread,) if LABEL.match(spread.text) or spread.text.count(". ") == 0 else sentences(spread)
-        if len(parts) == 1 or (plain and all(self._is_worked(each.text) for each in parts)):
-            self._sentence(spread)
-            return
-        for part in parts:
+        """A line as one, or its sentences one by one where each can be read alone, or is prose."""
+        one = LABEL.match(spread.text) or spread.text.count(". ") == 0
+        parts = (spread,) if one else sentences(spread)
+        alone = all(self._is_plain(each.text) or not self._is_worked(each.text) for each in parts)
+        for part in parts if alone or not self._is_plain(spread.text) else (spread,):
             self._sentence(part)
+
+    def _is_plain(self, text: str) -> bool:
+        """Whether a text is read without passing over anything that could be work."""
+        line = self._parsed(text)
+        return line is not None and max((doubt.level for doubt in line.doubts), default=0) < 2
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text

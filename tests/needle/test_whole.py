@@ -38,10 +38,7 @@ def test_a_hat_in_three_sizes() -> None:
     found = whole(HAT)
     assert found.printed.sizes == ("S", "M", "L")
     assert counts(found) == [
-        (80, 88, 96),
-        (80, 88, 96),
-        (80, 88, 96),
-        (80, 88, 96),
+        *[(80, 88, 96)] * 5,
         (72, 80, 88),
         (72, 80, 88),
         (64, 72, 80),
@@ -114,10 +111,17 @@ def test_charts_and_stitch_patterns_by_name() -> None:
     assert list(found.printed.patterns) == ["Chart A", "Moss stitch"]
     assert set(counts(found)[:-1]) == {(48,)}
     assert faults(found) == []
-    assert [line.counted.rounds[0] for line in found.lines] == [0, 3, 4, 8, 6, 6, 1, 1, 1]
+    assert [line.counted.rounds[0] for line in found.lines] == [0, 0, 3, 4, 8, 6, 6, 1, 1, 1]
     # A chart row has one yo in eight stitches, every other row: 2 + 4 + 3 rows of six, three more, then one and four.
     assert dict(found.techniques)["yo"] == (6 * (2 + 4 + 3 + 3) + 1 + 4,)
-    assert dict(found.lines[1].counted.techniques) == {"k": (72,), "p": (72,)}
+    assert dict(found.lines[2].counted.techniques) == {"k": (72,), "p": (72,)}
+
+
+def test_a_count_may_list_all_sizes_in_one_bracket() -> None:
+    text = changed(HAT, "72 (80, 88) sts.", "(72, 80, 88 sts)")
+    assert (faults(whole(text)), counts(whole(text))) == ([], counts(whole(HAT)))
+    wrong = changed(HAT, "72 (80, 88) sts.", "(72, 80, 89 sts)")
+    assert faults(whole(wrong)) == [(line_of(wrong, "Rnd 1: *K8"), 3, "disagrees")]
 
 
 def test_a_chart_that_nobody_wrote_out_is_asked_for_and_accuses_nothing() -> None:
@@ -238,7 +242,7 @@ def test_a_count_told_in_a_sentence_of_its_own_is_checked_and_shown_where_it_sta
     (problem,) = found.problems
     assert (problem.line, problem.size, problem.kind) == (line_of(text, "Rnd 3"), 3, "disagrees")
     assert text.splitlines()[problem.line - 1][problem.column - 1 :].startswith("64 (72, 81)")
-    assert found.lines[6].counted.text.endswith("You now have 64 (72, 81) sts.")
+    assert found.lines[7].counted.text.endswith("You now have 64 (72, 81) sts.")
 
 
 SLEEVED = "Body\nCO 20 sts.\nKnit 4 rows.\nBO all sts.\n\nSleeve\nCO 10 sts.\nKnit 2 rows.\nBO all sts.\n{}\n"
