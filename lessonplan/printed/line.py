@@ -139,10 +139,10 @@ def _readings(chart: Chart, start: int) -> list[Found]:
 
 _PASSING = (
     (0.0, 0, "sep stop colon dash slash"),
-    (0.3, 0, "eq remark chart side hooknote manner unworked edge hand length hook"),
+    (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
     (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
      "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
-    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
+    (2.5, 2, "chart marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
     (4.0, 1, "unknown"),
