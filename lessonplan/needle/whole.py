@@ -10,6 +10,7 @@ from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
 from lessonplan.needle.results import ERROR, NOTE
 from lessonplan.printed import explained, sizes
+from lessonplan.printed.layout import BARE
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
@@ -219,7 +220,7 @@ def _told_by(line: Line) -> bool | None:
     for part in line.parts:
         if isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps):
             return False
-    if line.label.kind and not line.label.name:
+    if line.label.kind and not line.label.name and not BARE.match(line.text):
         return line.label.kind == "row"
     if line.label.side:
         return True

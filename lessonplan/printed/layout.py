@@ -20,6 +20,8 @@ LABEL = re.compile(
     re.IGNORECASE,
 )
 """The label of a round or row at the beginning of a line."""
+BARE = re.compile(r"^\W*\d+(?:\s?-\s?\d+)?[.):]\s+")
+"""A number alone before a line: of a step, or of a round."""
 _RUN_ON = re.compile(rf"(?<=[.)\]])\s+(?=(?:(?:next\s+)?{_NUMBERED}|next\s+{_ROW_WORD})[^:.]{{0,40}}:)", re.IGNORECASE)
 _OPEN_END = re.compile(
     r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$"

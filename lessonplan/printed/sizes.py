@@ -10,6 +10,8 @@ _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
 LIST = re.compile(rf"(?<![\w/.])(?:[kp])?({_NUMBER})\s*,?\s*({_BRACKET}(?:\s*{_BRACKET})*)", re.IGNORECASE)
 """A list of numbers, one for each size: `48 (52, 56)`, `40 (44, 48) (52, 56)`."""
+_DASHED = re.compile(r"(?<![\w.,/-])(?!(?:19|20)\d\d-)\d+(?:-\d+){2,}(?![\w/-])")
+"""The same in the manner of the north: `88-96-104`; what begins with a year is a date."""
 _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+)?)+\s*\)")
 """The same with decimal commas: `45,5 (48/51,5)`."""
 _COUNTED = re.compile(r"\s*(?:st|sts|stitches|times|rnds|rounds|rows|m|maschen|mal|rd|r)\b", re.IGNORECASE)
@@ -26,6 +28,8 @@ def listed(text: str) -> Iterator[tuple[int, int, str]]:
         found = decimal[0] if decimal else match[0]
         numbers = re.findall(r"\d+(?:,\d+)?", found) if decimal else re.findall(_NUMBER, match[1] + "," + match[2])
         yield match.start(1), len(numbers), text[match.start() + len(found) :]
+    for match in _DASHED.finditer(text):
+        yield match.start(), match[0].count("-") + 1, text[match.end() :]
 
 
 def odd_lists(text: str, sizes: int) -> Iterator[tuple[int, int]]:
@@ -56,6 +60,8 @@ def names(text: str) -> tuple[str, ...]:
         found = [brackets[1], *(name for each in inside for name in re.split(r"\s*[,;:/|]\s*", each))]
     else:
         found = re.split(r"\s*[,/|]\s*|\s+(?:and|und)\s+", re.sub(r"\(.*?\)", "", said))
+        if len(dashed := re.split(r"\s+[-–—]\s+", said)) > 2:
+            found = dashed
     found = [name.strip() for name in found]
     first = re.search(r"(\S+(?:\s?[-–]\s?\S+)?)$", found[0])
     if brackets is not None and first is not None and len(found[0]) > 12:

@@ -281,7 +281,11 @@ class _Cutter:
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
         if after < len(run) and run[after].text == "/" and self.sizes > 1:
-            return self._slashed(here)
+            return self._parted(here, "/")
+        if after < len(run) and run[after].text == "-" and self.sizes > 2:
+            values, last = self._parted(here, "-")
+            if len(values) > 1:
+                return values, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
         while True:
             place = after
             if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
@@ -312,9 +316,9 @@ class _Cutter:
             else:
                 return values, after
 
-    def _slashed(self, here: int) -> tuple[list[int], int]:
+    def _parted(self, here: int, sign: str) -> tuple[list[int], int]:
         values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
-        while place + 1 < len(self.run) and self.run[place].text == "/" and self.run[place + 1].text.isdecimal():
+        while place + 1 < len(self.run) and self.run[place].text == sign and self.run[place + 1].text.isdecimal():
             values.append(int(self.run[place + 1].text))
             place += 2
         return (values, place) if len(values) == self.sizes else (values[:1], here + 1)

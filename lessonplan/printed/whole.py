@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from lessonplan.printed import explained, sizes
 from lessonplan.printed.headwords import begins_with, heading_kind
 from lessonplan.printed.languages import Read, read_in
-from lessonplan.printed.layout import LABEL, Spread, lines_printed, sentences
+from lessonplan.printed.layout import BARE, LABEL, Spread, lines_printed, sentences
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import CastOn, Colour, Join, Line, Mark, Rows, Stitch
@@ -306,7 +306,9 @@ class _Sorter:
 
     def _is_worked(self, text: str) -> bool:
         """Whether a line tells of something that is worked, read or not; else it is prose."""
-        if LABEL.match(text):
+        if (bare := BARE.match(text)) is not None:
+            text = text[bare.end() :]
+        elif LABEL.match(text):
             return True
         plain = OTHER_NUMBERS.sub("", text)
         read = read_in(plain, self.language).text

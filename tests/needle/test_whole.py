@@ -228,6 +228,20 @@ def test_rows_or_rounds_are_known_from_the_text_and_can_be_told() -> None:
     assert whole(tube, flat=True).sections[0].flat
 
 
+def test_numbered_steps_are_no_rounds_and_may_be_prose() -> None:
+    found = whole("# Coaster\n\n1. Cast on 20 stitches.\n2. Knit 30 rows.\n3. Bind off.\n4. Weave in ends.\n")
+    assert (counts(found), faults(found), found.sections[0].flat) == ([(20,), (20,), (0,)], [], True)
+    rounds = whole("Ball\n\n1. 6 sc in magic ring (6)\n2. inc x 6 (12)\n3-5. sc around (12)\n")
+    assert (counts(rounds), faults(rounds), rounds.rounds) == ([(6,), (12,), (12,)], [], (5,))
+
+
+def test_sizes_with_dashes_between() -> None:
+    text = "Vest\nSize: S - M - L\n\nBody\nCast on 180-200-220 sts.\n"
+    text += "K 10-12-14, bind off 4-6-8 sts, k to end. 176-194-212 sts.\n"
+    found = whole(text)
+    assert (counts(found), faults(found)) == ([(180, 200, 220), (176, 194, 212)], [])
+
+
 def test_a_pattern_that_casts_on_nothing_begins_on_what_is_told() -> None:
     printed = read_whole("Rnd 1: K2tog around. 20 (22) sts.\nRnd 2: Knit.\n", at_least=2)
     found = work_whole(printed, on=(40, 44))
