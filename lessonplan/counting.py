@@ -105,19 +105,19 @@ def pattern(file: Path, on: list[int], printed_in: str, *, flat: bool, page: Pat
         tell(f"{file}: nothing in it is an instruction that is worked.")
         return PROBLEMS
     if page is not None:
-        _write(page, pattern_view(whole, file.stem), printed_in)
+        _write(page, pattern_view(whole, file.stem))
         tell(f"Written to {page}.")
     return status({each.kind for each in whole.problems if each.severity == "error"})
 
 
-def _write(path: Path, view: object, printed_in: str) -> None:
+def _write(path: Path, view: object) -> None:
     from lessonplan.course.files import locked, write_file
     from lessonplan.render.pages import page, stylesheet
 
     if path.exists() and (not path.is_file() or WRITTEN not in path.read_bytes()[:100_000]):
         raise PageError(f"{path} is there already and is no page of this command, so it is left as it is.")
     style = stylesheet(None, "style.css") + stylesheet(None, "pattern.css")
-    data = page("pattern.html", view, language=printed_in, style=style)
+    data = page("pattern.html", view, language="en", style=style)
     path.parent.mkdir(parents=True, exist_ok=True)
     with locked(path.parent):
         write_file(path, data)

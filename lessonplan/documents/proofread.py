@@ -69,6 +69,7 @@ class PatternView:
     """What stands on the page of a pattern."""
 
     title: str
+    language: str
     sizes: tuple[str, ...]
     sizes_from: str
     figures: tuple[tuple[str, str], ...]
@@ -92,6 +93,7 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
     names = ", ".join(printed.sizes)
     return PatternView(
         title=title,
+        language=printed.language,
         sizes=printed.sizes,
         sizes_from=_sizes_from(whole),
         figures=(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
+from lessonplan.needle.patterns import pattern_key
 from lessonplan.needle.results import ERROR, NOTE
 from lessonplan.printed import explained, sizes
 from lessonplan.printed.layout import BARE
@@ -112,6 +113,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
     problems += _lists(printed)
+    problems += _never_worked(printed)
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
     problems += found
@@ -321,6 +323,22 @@ def _lists(printed: Printed) -> list[WholeProblem]:
             much = "too few" if given < count else "too many"
             sentence = f"a list of {given} numbers, {abs(count - given)} {much}: the pattern has {has}"
             found.append(WholeProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
+    return found
+
+
+def _never_worked(printed: Printed) -> list[WholeProblem]:
+    """Charts and stitch patterns that are written out, but that no line names."""
+    lines = " ".join(pattern_key(each.read.text) for each in printed.entries if each.kind == "line")
+    others = " ".join(each.read.text.lower() for each in printed.entries if each.kind == "line")
+    alone = len(printed.patterns) == 1 and re.search(r"\bpatt|\bchart", others)
+    found = []
+    for entry in printed.entries:
+        name = printed.sections[entry.section].name
+        known = entry.kind != "heading" or name not in printed.patterns
+        if known or alone or pattern_key(re.sub(r"\(.*?\)", "", name)) in lines:
+            continue
+        sentence = f"“{name}” is written out, but no line names it"
+        found.append(WholeProblem(*entry.spread.place(0), None, sentence, NOTE, "remark"))
     return found
 
 

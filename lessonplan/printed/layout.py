@@ -78,7 +78,7 @@ def lines_printed(text: str) -> tuple[Spread, ...]:
 def _joined(text: str) -> Iterator[Spread]:
     held: Spread | None = None
     before, apart = "", True
-    lines = re.split(r"\r\n|\n|\r|\f", text)
+    lines = re.split(r"\r\n|\n|\r", text)
     for number, raw in enumerate(lines, 1):
         plain, level, column = _plain(raw)
         under = lines[number].strip() if number < len(lines) else ""

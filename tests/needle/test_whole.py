@@ -190,6 +190,13 @@ def test_the_place_is_the_word_that_was_the_obstacle_also_in_a_wrapped_and_marke
     assert shown[problem.column - 1 :].startswith("zsu"), problem
 
 
+def test_a_chart_that_no_line_names_is_told_at_its_heading() -> None:
+    text = changed(COWL, "Rnds 1-3: Work in Moss stitch.", "Rnds 1-3: Knit.")
+    assert faults(whole(text)) == [(line_of(text, "Moss stitch"), None, "remark")]
+    one = "Chart\nRow 1: Knit.\n\nCowl\nCO 8 sts. Join in the round.\nWork rows 1-1 of the chart.\n"
+    assert faults(whole(one)) == []
+
+
 def test_a_wrong_row_of_a_chart_is_named_wherever_it_is_worked() -> None:
     text = changed(COWL, "Row 3: K2, yo, k2, ssk, k2.", "Row 3: K2, yo, k2, ssk, k3.")
     errors = [each for each in whole(text).problems if each.severity == "error"]
