@@ -38,7 +38,7 @@ def test_a_good_pattern_as_a_table(tmp_path: Path) -> None:
     assert "64\u00a0(72, 80)" in row.replace(",\u00a0", ", ")
     assert row.rstrip().endswith("1")
     assert "as printed" in row
-    assert any(line.startswith("In all") and "43" in line for line in lines)
+    assert any(line.startswith("In all") and "44" in line for line in lines)
     assert "k2tog 48" in done.stdout
 
 

@@ -104,7 +104,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
         start = begun if number == 0 and not _begins_anew(printed, group.entries[0][0]) else (0,) * count
         texts = [text for _, each in group.entries for text in each]
         owner = [index for index, each in group.entries for _ in each]
-        counted = count_lines(texts, start, flat=group.flat, patterns=printed.patterns)
+        counted = count_lines(texts, start, flat=group.flat, patterns=printed.patterns, colours=printed.colours)
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
@@ -130,7 +130,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False) 
 # how the pattern falls into groups
 def _parsed(printed: Printed, text: str) -> Line | None:
     try:
-        return parse_line(text, len(printed.sizes))
+        return parse_line(text, len(printed.sizes), printed.colours)
     except NotationError:
         return None
 
@@ -351,7 +351,7 @@ def _abbreviations(
     cut = []
     for text in worked:
         try:
-            cut.append((text, tokens(text, len(printed.sizes), frozenset(), craft)))
+            cut.append((text, tokens(text, len(printed.sizes), printed.colours, craft)))
         except SizesError:
             cut.append((text, ()))
     texts = [each.spread.text for each in printed.entries if each.kind in ("line", "row")]

@@ -26,6 +26,8 @@ def words(language: str) -> dict[str, frozenset[str]]:
 
 def heading_kind(heading: str, language: str) -> str:
     """What a heading is over: "info" (nothing that is worked), "sizes", "abbreviations", "pattern", "worked" or ""."""
+    if re.search(r"\bonly\b|\b(?:all|both) sizes\b", heading, re.IGNORECASE):
+        return ""  # `Sizes 2 and 3 only:` is over lines that are worked
     plain = re.sub(r"[^\w' -]", " ", re.sub(r"\(.*?\)", "", heading.lower()))
     for kind in _IN_ORDER:
         if len(plain.split()) < 7 and _stand_in(plain, kind, language):

@@ -6,6 +6,9 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from lessonplan.printed.headwords import heading_kind
+from lessonplan.printed.layout import Spread
+
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
 LIST = re.compile(rf"(?<![\w/.])(?:[kp])?({_NUMBER})\s*,?\s*({_BRACKET}(?:\s*{_BRACKET})*)", re.IGNORECASE)
@@ -68,3 +71,18 @@ def names(text: str) -> tuple[str, ...]:
         found[0] = first[1]
     fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found)
     return tuple(found) if 1 < len(found) <= MOST and fit else ()
+
+
+def named(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], int]:
+    """The names of the sizes and the line of the file that tells them."""
+    for number, spread in enumerate(printed):
+        head, _, rest = spread.text.partition(":")
+        if len(head) > 30 or heading_kind(head, language) not in ("sizes",):
+            continue
+        told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
+        found = names(told.text)
+        if not found and not rest and (bare := re.match(r"\S+\s+(.*)", spread.text)):
+            found = names(bare[1])
+        if found:
+            return found, told.line
+    return (), 0

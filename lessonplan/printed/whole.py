@@ -6,7 +6,7 @@ Nothing is worked here; each line that is an instruction goes through `parse_lin
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from lessonplan.printed import explained, sizes
@@ -15,14 +15,15 @@ from lessonplan.printed.languages import Read, read_in
 from lessonplan.printed.layout import BARE, LABEL, Spread, lines_printed, sentences
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tokens import SizesError, tokens
-from lessonplan.printed.tree import CastOn, Colour, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.tree import BindOff, CastOn, Colour, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.wordings import (
     ALL_OF_IT,
+    ALL_SIZES,
     AS,
     HARMLESS,
     LAST,
     MAKE,
-    NUMBER_WORDS,
+    ONLY,
     OTHER_NUMBERS,
     PART,
     SAID,
@@ -32,6 +33,9 @@ from lessonplan.printed.wordings import (
     SURELY,
     VERB,
     WEIGHTY,
+    colours_named,
+    plain_name,
+    times_made,
 )
 
 MOST_LINES = 20_000
@@ -88,6 +92,7 @@ class Printed:
     patterns: Mapping[str, tuple[str, ...]]
     explained: tuple[tuple[explained.Explained, int, int], ...]
     language: str
+    colours: frozenset[str] = frozenset()
 
 
 def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
@@ -96,31 +101,17 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
     Raises `ValueError` for a language without a table.
     """
     printed = lines_printed(text)[:MOST_LINES]
-    names, line = _sizes(printed, language)
+    names, line = sizes.named(printed, language)
     length, clear = sizes.most_lists([each.text for each in printed])
     named = len(names)
     if not names or (length != named and clear):
         count = length if length > 1 else at_least
         names = tuple(str(number + 1) for number in range(count)) if count > 1 else ("one size",)
-    sorter = _Sorter(language, len(names), next((s for each in printed if (s := crochet_stitch(each.text))), ""))
+    colours = colours_named(text)
+    sorter = _Sorter(language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text))), ""))
     for spread in printed:
         sorter.take(spread)
-    return sorter.done(names, line, named)
-
-
-def _sizes(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], int]:
-    """The names of the sizes and the line of the file that tells them."""
-    for number, spread in enumerate(printed):
-        head, _, rest = spread.text.partition(":")
-        if len(head) > 30 or heading_kind(head, language) not in ("sizes",):
-            continue
-        told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
-        found = sizes.names(told.text)
-        if not found and not rest and (bare := re.match(r"\S+\s+(.*)", spread.text)):
-            found = sizes.names(bare[1])
-        if found:
-            return found, told.line
-    return (), 0
+    return sorter.done(line, named)
 
 
 @dataclass(slots=True)
@@ -128,18 +119,31 @@ class _Sorter:
     """Takes printed lines one after another."""
 
     language: str
-    sizes: int
+    names: tuple[str, ...]
+    colours: frozenset[str]
     hook: str
+    only: str = ""
+    """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
     entries: list[Entry] = field(default_factory=list)
     sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
 
     def take(self, spread: Spread) -> None:
         """Sort one printed line."""
+        if (spread.apart and self.only) or ALL_SIZES.match(spread.text):
+            self.only = ""
+        if (some := ONLY.match(spread.text)) and (numbers := self._numbers(some["names"])):
+            self.only = numbers
+            if some["rest"]:
+                self._worked(spread.part(some.start("rest"), len(spread.text)))
+                self.only = ""
+            else:
+                self._add(spread, "prose")
+            return
         if self._is_heading(spread):
             self._heading(spread)
             return
-        if self.sections[-1].kind in ("abbreviations", "info", "sizes") and spread.apart and self._begins(spread.text):
+        if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
             self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
         head = re.match(r"([^:]{2,30}):\s", spread.text)
@@ -159,11 +163,21 @@ class _Sorter:
                 self.sections.append(Section("", "worked", 0))
             self._worked(spread)
 
+    def _numbers(self, said: str) -> str:
+        """The sizes that are named, or numbered, as numbers; "" where one of them is none."""
+        known = [name.lower() for name in self.names]
+        found = []
+        for word in re.split(r"\s*(?:,|&|\band\b|\bund\b)\s*", said.strip(" ()").lower()):
+            number = known.index(word) + 1 if word in known else int(word) if word.isdecimal() else 0
+            if not 0 < number <= len(known):
+                return ""
+            found.append(str(number))
+        return " and ".join(found) if len(known) > 1 else ""
+
     def _begins(self, text: str) -> bool:
         """Whether a line begins a piece, so that lists and notes before it are over."""
-        numbered = self.sections[-1].kind == "abbreviations" and re.match(
-            r"\W*(?:rnd|round|row|r)\w*\s*1\b", text, re.IGNORECASE
-        )
+        rest = text.partition(":")[2]
+        numbered = LABEL.match(text) and (self._shorthand(rest) or begins_with("command", rest, self.language))
         return bool(numbered) or self._casts_on(text)
 
     def _casts_on(self, text: str) -> bool:
@@ -222,7 +236,7 @@ class _Sorter:
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
         plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
-        self.sections.append(Section(plain or name, kind, level, _times(name)))
+        self.sections.append(Section(plain or name, kind, level, times_made(name)))
         self._add(spread, "heading")
 
     def _abbreviations(self, spread: Spread) -> None:
@@ -232,6 +246,10 @@ class _Sorter:
 
     def _add(self, spread: Spread, kind: str, like: int = UNKNOWN) -> None:
         read = read_in(spread.text, self.language) if kind in ("line", "row") else Read(spread.text)
+        if self.only and kind == "line":
+            lead = f"Sizes {self.only} only: "
+            places = (read.at(sign) for sign in range(len(read.text)))
+            read = Read(lead + read.text, (*[0] * len(lead), *places))
         self.entries.append(Entry(spread, kind, len(self.sections) - 1, read, like))
 
     # lines of a section that is worked
@@ -261,7 +279,7 @@ class _Sorter:
             self._add(spread, "line")
         else:
             if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
-                self.sections[-1] = replace(self.sections[-1], times=_times(made[0]))
+                self.sections[-1] = replace(self.sections[-1], times=times_made(made[0]))
             self._add(spread, "prose")
 
     def _made_twice(self, what: str) -> None:
@@ -297,9 +315,9 @@ class _Sorter:
             return None
         match = AS.match(text.strip())
         if match is not None:
-            wanted = _plain_name(match["name"])
+            wanted = plain_name(match["name"])
             for number, section in enumerate(self.sections[:-1]):
-                if section.name and _plain_name(section.name) == wanted:
+                if section.name and plain_name(section.name) == wanted:
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
                     return number if whole else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
@@ -321,6 +339,8 @@ class _Sorter:
         if line is None:
             return short or (commanding and SURELY.search(plain) is not None)
         prose = begins_with("prose", text, self.language) and not told
+        if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
+            return self._is_plain(text)  # `Cut yarn and draw it through the remaining stitches`
         if prose and not short and not (VERB.search(read) and re.search(r"\d", plain)):
             return False
         measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
@@ -330,7 +350,7 @@ class _Sorter:
 
     def _parsed(self, text: str) -> Line | None:
         try:
-            return parse_line(read_in(text, self.language).text, self.sizes, frozenset(), self.hook)
+            return parse_line(read_in(text, self.language).text, len(self.names), self.colours, self.hook)
         except NotationError:
             return None
 
@@ -338,14 +358,14 @@ class _Sorter:
         """The part of its words that mean nothing to the reader."""
         try:
             found = tokens(
-                read_in(text, self.language).text, self.sizes, frozenset(), "crochet" if self.hook else "knitting"
+                read_in(text, self.language).text, len(self.names), self.colours, "crochet" if self.hook else "knitting"
             )
         except SizesError:
             return 0.0
         words = [each for each in found if each.kind not in ("sep", "stop", "colon", "dash", "open", "close")]
         return sum(each.kind == "unknown" for each in words) / max(1, len(words))
 
-    def done(self, names: tuple[str, ...], line: int, named: int) -> Printed:
+    def done(self, line: int, named: int) -> Printed:
         """Everything taken, with the stitch patterns by name."""
         patterns: dict[str, tuple[str, ...]] = {}
         for number, section in enumerate(self.sections):
@@ -353,18 +373,6 @@ class _Sorter:
             if rows and section.name:
                 patterns[section.name] = rows
         return Printed(
-            entries=tuple(self.entries), sections=tuple(self.sections), sizes=names, sizes_line=line, named=named,
-            patterns=patterns, explained=tuple(self.explained), language=self.language,
+            entries=tuple(self.entries), sections=tuple(self.sections), sizes=self.names, sizes_line=line, named=named,
+            patterns=patterns, explained=tuple(self.explained), language=self.language, colours=self.colours,
         )  # fmt: skip
-
-
-def _times(text: str) -> int:
-    match = MAKE.search(text)
-    if match is None:
-        return 1
-    word = (match["n"] or match["x"] or match["y"]).lower()
-    return max(1, NUMBER_WORDS.get(word) or int(word))
-
-
-def _plain_name(name: str) -> str:
-    return re.sub(r"[^a-zäöüß0-9]+|\b(?:the|a|first|der|die|das)\b", " ", name.lower()).strip()

@@ -56,3 +56,32 @@ SAID = re.compile(
     r"^(?:you|there)\b.{0,24}\b(?:have|are|be|remain)\b\s*(?:a total of\s+)?(?P<n>\d+.{0,60}?\b(?:sts?|stitches)\b)",
     re.IGNORECASE,
 )
+ONLY = re.compile(
+    r"^\W*(?:for\s+|nur\s+)?(?:the\s+)?(?:sizes?|größen?)\s+(?P<names>[^:.]{1,60}?)(?:\s+only\b(?:\s*[:.,-]|$)|\s*:)\s*(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""What follows is for some sizes: "Sizes 2 and 3 only:"."""
+ALL_SIZES = re.compile(
+    r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
+)
+COLOUR = re.compile(r"\b(?i:with|in|using|colou?r|yarn|to|join|mit|farbe|fb)\s+([A-F])\b")
+
+
+def times_made(text: str) -> int:
+    """How often a piece is made: `Sleeves (make 2)`."""
+    match = MAKE.search(text)
+    if match is None:
+        return 1
+    word = (match["n"] or match["x"] or match["y"]).lower()
+    return max(1, NUMBER_WORDS.get(word) or int(word))
+
+
+def plain_name(name: str) -> str:
+    """A heading without what varies where it is named."""
+    return re.sub(r"[^a-zäöüß0-9]+|\b(?:the|a|first|der|die|das)\b", " ", name.lower()).strip()
+
+
+def colours_named(text: str) -> frozenset[str]:
+    """Yarns that are called by single letters, at least two of them: `With A, cast on ...`, `Join B`."""
+    found = frozenset(COLOUR.findall(text))
+    return found if len(found) > 1 else frozenset()

@@ -44,9 +44,10 @@ def test_a_hat_in_three_sizes() -> None:
         (64, 72, 80),
         (64, 72, 80),
         (32, 36, 40),
+        (0, 0, 0),
     ]
     assert faults(found) == []
-    assert found.rounds == (8 + 30 + 5, 8 + 32 + 5, 8 + 34 + 5)
+    assert found.rounds == (8 + 30 + 6, 8 + 32 + 6, 8 + 34 + 6), "drawing the yarn through counts as one"
     techniques = dict(found.techniques)
     assert techniques["k2tog"] == (8 + 8 + 32, 8 + 8 + 36, 8 + 8 + 40)
     assert techniques["p"] == (8 * 40, 8 * 44, 8 * 48)
@@ -208,7 +209,7 @@ def test_after_a_misprinted_count_the_lines_stand_on_what_was_worked() -> None:
     text = changed(HAT, "72 (80, 88) sts.", "73 (80, 88) sts.")
     found = whole(text)
     assert faults(found) == [(line_of(text, "Rnd 1: *K8"), 1, "disagrees")]
-    assert counts(found)[-1] == (32, 36, 40)
+    assert counts(found)[-2:] == [(32, 36, 40), (0, 0, 0)]
 
 
 def test_a_line_that_says_how_long_is_asked_and_no_side_is_accused_after_it() -> None:
@@ -240,6 +241,40 @@ def test_numbered_steps_are_no_rounds_and_may_be_prose() -> None:
     assert (counts(found), faults(found), found.sections[0].flat) == ([(20,), (20,), (0,)], [], True)
     rounds = whole("Ball\n\n1. 6 sc in magic ring (6)\n2. inc x 6 (12)\n3-5. sc around (12)\n")
     assert (counts(rounds), faults(rounds), rounds.rounds) == ([(6,), (12,), (12,)], [], (5,))
+
+
+SOME = """\
+Hat
+Sizes: Baby (Child, Adult)
+
+With A, CO 60 (64, 68) sts. Join in the round.
+Rnd 1: Knit.
+Sizes Child and Adult only:
+Next rnd: Knit.
+Next rnd: Purl.
+All sizes:
+Next rnd: With B, knit.
+Size 3 only: Next rnd: K2tog, k to end.
+Next rnd: *K3 A, k1 B; rep from * to last 0 (0, 3) sts, k0 (0, 3). 60 (64, 67) sts.
+"""
+
+
+def test_lines_for_some_sizes_only() -> None:
+    found = whole(SOME)
+    assert faults(found) == []
+    assert [line.counted.rounds for line in found.lines][2:] == [
+        (1, 1, 1),
+        (0, 1, 1),
+        (0, 1, 1),
+        (1, 1, 1),
+        (0, 0, 1),
+        (1, 1, 1),
+    ]
+    assert counts(found)[-1] == (60, 64, 67)
+    wrong = changed(SOME, "Next rnd: K2tog, k to end.", "Next rnd: K2tgo, k to end.")
+    (problem,) = [each for each in whole(wrong).problems if each.severity == "error"]
+    shown = wrong.splitlines()[problem.line - 1]
+    assert shown[problem.column - 1 :].startswith("K2tgo")
 
 
 def test_sizes_with_dashes_between() -> None:
