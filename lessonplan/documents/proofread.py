@@ -29,7 +29,10 @@ _SAYS = {
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A problem as it is printed: its line, the name of the size or "", what kind, the sentence, "error" or "note"."""
+    """A problem as it is printed: its line, the name of the size or "", what kind, the sentence, "error" or "note".
+
+    `label` says what is to be done: "Mend", "Ask", "Look", or "Unread", which is no fault of the pattern.
+    """
 
     line: int
     column: int
@@ -37,6 +40,7 @@ class Trouble:
     kind: str
     sentence: str
     severity: str
+    label: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +92,7 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
     troubles = tuple(_trouble(whole, each) for each in whole.problems if each.kind != "abbreviation")
     rows = tuple(_rows(whole, troubles))
     title = next((row.text for row in rows if row.kind == "heading"), file)
-    errors = sum(each.severity == "error" for each in troubles)
+    labels = [each.label for each in troubles]
     read = sum(1 for line in whole.lines if line.counted.stitches.count(None) == 0)
     names = ", ".join(printed.sizes)
     return PatternView(
@@ -99,8 +103,10 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
         figures=(
             ("Sizes", names if len(printed.sizes) > 1 else "one"),
             ("Lines counted", f"{read} of {len(whole.lines)}"),
-            ("To mend", str(errors)),
-            ("Remarks", str(len(troubles) - errors)),
+            ("To mend", str(labels.count("Mend"))),
+            ("Not read", str(labels.count("Unread"))),
+            ("To ask", str(labels.count("Ask"))),
+            ("Remarks", str(labels.count("Look"))),
         ),
         rows=rows,
         troubles=troubles,
@@ -141,7 +147,11 @@ def _left_out(whole: Whole) -> str:
 
 def _trouble(whole: Whole, problem: WholeProblem) -> Trouble:
     size = "" if problem.size is None or len(whole.printed.sizes) == 1 else whole.printed.sizes[problem.size - 1]
-    return Trouble(problem.line, problem.column, size, _SAYS[problem.kind], problem.sentence, problem.severity)
+    label = {"unread": "Unread", "asked": "Ask"}.get(problem.kind, "Mend" if problem.severity == "error" else "Look")
+    return Trouble(
+        line=problem.line, column=problem.column, size=size, kind=_SAYS[problem.kind], sentence=problem.sentence,
+        severity=problem.severity, label=label,
+    )  # fmt: skip
 
 
 def _rows(whole: Whole, troubles: Sequence[Trouble]) -> Iterator[Row]:
