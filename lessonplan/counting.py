@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lessonplan.needle.count import Counted
 
 FINE, PROBLEMS, UNREAD = 0, 1, 4
-MOST_BYTES = 2_000_000
+MOST_BYTES = 500_000
 WRITTEN = b'<meta name="generator" content="lessonplan count">'
 """What tells that a page was written by this command, so that it may be written over."""
 

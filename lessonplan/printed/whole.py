@@ -38,7 +38,6 @@ from lessonplan.printed.wordings import (
     times_made,
 )
 
-MOST_LINES = 20_000
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
 
@@ -100,7 +99,7 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
 
     Raises `ValueError` for a language without a table.
     """
-    printed = lines_printed(text)[:MOST_LINES]
+    printed = lines_printed(text)
     names, line = sizes.named(printed, language)
     length, clear = sizes.most_lists([each.text for each in printed])
     named = len(names)
