@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 WRONG = BACK.replace("80 (84, 88, 92) sts remain", "80 (84, 88, 93) sts remain")
-ALL_KINDS = WRONG.replace("**Next row:** Purl.", "**Next row:** Purl wobbling and wibbling until the wibble wobbles, k2tgo.")
+ALL_KINDS = WRONG.replace(
+    "**Next row:** Purl.", "**Next row:** Purl wobbling and wibbling until the wibble wobbles, k2tgo."
+)
 """Also a line that is not read."""
 
 

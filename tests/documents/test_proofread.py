@@ -71,3 +71,20 @@ def test_the_table_marks_what_is_wrong_and_the_problems_have_places() -> None:
     assert list(pattern_problems(whole, "hat.txt")) == [
         "hat.txt:37:46: error, counts disagree: size M: prints 73 stitches after this line, but there are 72"
     ]
+
+
+def test_where_the_sizes_are_told() -> None:
+    assert view(HAT).sizes_from == "named in line 6"
+    assert view("Hat\nCO 40 (44, 48) sts.\nKnit 2 rows.\n").sizes_from == "as many as most lists have numbers"
+    assert view(MOUSE).sizes_from == "one size"
+
+
+def test_a_line_that_names_more_sizes_than_the_lists_have_is_told_itself() -> None:
+    found = view(HAT.replace("Sizes: S (M, L)", "Sizes: S (M, L, XL)"))
+    assert [(each.line, each.kind, each.label) for each in found.troubles] == [(6, "sizes", "Mend")]
+    assert row(found, "Rnd 5").stitches == "32\u00a0(36,\u00a040)"
+
+
+def test_a_count_in_prose_before_any_line_is_prose() -> None:
+    found = view("Hat\n\nYou should have 60 sts on your needles before you begin.\n\nCO 60 sts.\nKnit 1 row.\n")
+    assert (row(found, "You should").kind, row(found, "CO 60").stitches, found.troubles) == ("prose", "60", ())
