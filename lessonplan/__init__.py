@@ -2,10 +2,10 @@
 
 ``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
-``agree``, ``note_done``, ``take_in``, ``listen`` (pace) and ``count_lines`` do what the commands of like names do,
-``read_captions`` reads captions, ``changes`` says what a plan has otherwise than agreed, and the functions ``..._data``
-give what one prints with ``--json``. Everything is imported when first used, so that importing the package costs
-nothing.
+``agree``, ``note_done``, ``take_in``, ``listen`` (pace), ``count_lines``, and ``read_whole`` with ``work_whole`` do
+what the commands of like names do, ``read_captions`` reads captions, ``changes`` says what a plan has otherwise than
+agreed, and the functions ``..._data`` give what one prints with ``--json``. Everything is imported when first used, so
+that importing the package costs nothing.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
     from lessonplan.documents.factlist import facts_data, facts_like
     from lessonplan.documents.pace import pace_data
+    from lessonplan.documents.proofread import pattern_data
     from lessonplan.documents.reports import (
         change_data,
         count_data,
@@ -32,12 +33,14 @@ if TYPE_CHECKING:
     from lessonplan.edit.captions.reading import read_captions
     from lessonplan.edit.listening import listen
     from lessonplan.needle.count import count_lines
+    from lessonplan.needle.whole import work_whole
     from lessonplan.planning.agree import agree, note_done
     from lessonplan.planning.changes import changes
     from lessonplan.planning.taking import take_in
     from lessonplan.planning.whatif import what_if
     from lessonplan.planning.whole import all_orders, plan
     from lessonplan.planning.worked import Plan, Result, Worked, load
+    from lessonplan.printed.whole import read_whole
     from lessonplan.render.output import OutputError
 
 _HOMES = {
@@ -61,13 +64,16 @@ _HOMES = {
     "note_done": "planning.agree",
     "orders_data": "documents.reports",
     "pace_data": "documents.pace",
+    "pattern_data": "documents.proofread",
     "plan": "planning.whole",
     "read_captions": "edit.captions.reading",
+    "read_whole": "printed.whole",
     "samples_data": "documents.reports",
     "take_in": "planning.taking",
     "takes_data": "documents.takes",
     "times_data": "documents.reports",
     "what_if": "planning.whatif",
+    "work_whole": "needle.whole",
 }
 """Where each public name stands."""
 
@@ -93,13 +99,16 @@ __all__ = [
     "note_done",
     "orders_data",
     "pace_data",
+    "pattern_data",
     "plan",
     "read_captions",
+    "read_whole",
     "samples_data",
     "take_in",
     "takes_data",
     "times_data",
     "what_if",
+    "work_whole",
 ]
 
 

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from lessonplan import __version__
+from lessonplan.beginning.command import begin
+from lessonplan.counting import count
 from lessonplan.terminal import Ticker, fault, finish, make_ready, say, show, show_json, tell
 
 if TYPE_CHECKING:
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
 TODAY = "From which day the index says what comes next (default: the day of the agreement)."
-FINE, PROBLEMS, USAGE, FILES, UNREAD = 0, 1, 2, 3, 4
+FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
 
 app = typer.Typer(
     help="Plan and document a craft course on video: step samples, shoot days, editor's sheets and the handout.",
@@ -65,49 +67,7 @@ def _version(version: Annotated[bool, typer.Option("--version", help="Print the 
         raise typer.Exit(FINE)
 
 
-@app.command()
-def begin(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new folder for the course.")],
-    made: Annotated[str | None, typer.Option("--made", help="hat, mittens, socks, scarf, cowl, shawl ...")] = None,
-    craft: Annotated[str | None, typer.Option("--craft", help="Which craft, for something else.")] = None,
-    title: Annotated[str | None, typer.Option("--title", help="What the course is called.")] = None,
-    host: Annotated[str | None, typer.Option("--host", help="Who teaches it.")] = None,
-    sizes: Annotated[str | None, typer.Option("--sizes", help="“child, adult”.")] = None,
-    gauge: Annotated[str | None, typer.Option("--gauge", help="“20 x 28 to 10 cm”: stitches, rounds, length.")] = None,
-    needle: Annotated[str | None, typer.Option("--needle", help="“4.5 mm”.")] = None,
-    colours: Annotated[str | None, typer.Option("--colours", help="One colour, or two: “oatmeal, blue”.")] = None,
-    episodes: Annotated[str | None, typer.Option("--episodes", help="How many.")] = None,
-    shoot: Annotated[str | None, typer.Option("--shoot", help="How many days, or on which: “2027-03-13”.")] = None,
-    knitters: Annotated[str | None, typer.Option("--knitters", help="Who makes the samples.")] = None,
-    hours: Annotated[str | None, typer.Option("--hours", help="Hours a week of each of them.")] = None,
-    pace: Annotated[str | None, typer.Option("--pace", help="Stitches a minute.")] = None,
-    yes: Annotated[bool, typer.Option("--yes", help="Ask nothing: what is not given takes its default.")] = False,
-    today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day on which it is begun.")
-    ] = None,
-) -> None:
-    """Ask a few questions and write a first course that works: change it, check it, build it.
-
-    Example: lessonplan begin my_hat
-    """
-    from lessonplan.beginning.answers import QUESTIONS, AnswerError, answers_of
-    from lessonplan.beginning.folder import begin as begin_course
-    from lessonplan.beginning.interview import BACK, interview
-
-    options: dict[str, str | None] = locals()  # each question has an option of its name
-    given = {one.name: text for one in QUESTIONS if (text := options[one.name]) is not None}
-    day = (today or datetime.now()).date()
-    try:
-        if not yes:
-            answers_of(given, day)
-            say(f"Enter takes what stands in brackets; “{BACK}” goes back to the question before.")
-            given = interview(given, day, lambda asked, default: typer.prompt(asked, default=default), say)
-        files, days = begin_course(folder, answers_of(given, day))
-    except (AnswerError, FileExistsError) as bad:
-        tell(bad)
-        raise typer.Exit(USAGE) from None
-    say(f"Written to {folder}: {', '.join(path.relative_to(folder).as_posix() for path in files)}.")
-    say(f"Filmed on {', '.join(str(one) for one in days)}. Next: lessonplan build {folder}")
+app.command()(begin)
 
 
 @app.command()
@@ -373,41 +333,7 @@ def pace(
     raise typer.Exit(PROBLEMS if _bad(listened.problems) else FINE)
 
 
-@app.command()
-def count(
-    lines: Annotated[list[str] | None, typer.Argument(metavar="LINE...", help="Lines; - reads standard input.")] = None,
-    on: Annotated[str, typer.Option("--on", help="Stitches on the needles; for several sizes “48 (52, 56)”.")] = "0",
-    file: Annotated[Path | None, typer.Option("--file", help="Read the lines from a file.")] = None,
-    until: Annotated[int | None, typer.Option("--until", min=1, help="Repeat until so many stitches remain.")] = None,
-    markers: Annotated[str, typer.Option("--markers", help="Markers after so many stitches: 16,32,48.")] = "",
-    flat: Annotated[bool, typer.Option("--flat", help="Work rows, turned, instead of rounds.")] = False,
-    terms: Annotated[str, typer.Option("--terms", help="Crochet terms of the lines: us or uk.")] = "us",
-    as_json: JsonOpt = False,
-) -> None:
-    """Count the stitches after each printed line, in every size.
-
-    Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
-    """
-    from lessonplan.arguments import lines_given, numbers, places
-    from lessonplan.documents.reports import count_data, count_table
-    from lessonplan.needle.count import count_lines
-
-    texts = lines_given(lines or [], file)
-    sizes = numbers(on, "--on")
-    if terms not in ("us", "uk"):
-        raise typer.BadParameter("crochet terms are us or uk", param_hint="--terms")
-    counted = count_lines(texts, sizes, markers=places(markers, len(sizes)), flat=flat, until=until, terms=terms)
-    if as_json:
-        show_json(count_data(counted))
-    else:
-        show(count_table(counted))
-        for problem in counted.problems:
-            size = "" if problem.size is None else f"size {problem.size}: "
-            place = f"line {problem.line}:{problem.column}"
-            said = problem.severity if problem.kind == "remark" else f"{problem.severity}, {problem.kind}"
-            tell(f"{place}: {said}: {size}{problem.sentence}")
-    kinds = {problem.kind for problem in counted.problems if problem.severity == "error"}
-    raise typer.Exit(UNREAD if kinds == {"unread"} else PROBLEMS if kinds else FINE)
+app.command()(count)
 
 
 def _why(plan: Plan) -> Reasons:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 FLOORS = (
     "course",
+    "terminal",
     "craft",
     "printed",
     "needle",
@@ -21,9 +22,8 @@ FLOORS = (
     "render",
     "building",
     "beginning",
+    "counting",
     "desk",
-    "terminal",
-    "arguments",
     "cli",
     "__main__",
 )

@@ -192,7 +192,7 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
 
 
 @cache
-def _term_patterns() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
+def term_patterns() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
     """Terms with the expression that finds them in a text: capitals count only where the term is all capitals."""
     found = []
     for entry, variants in _rows():
@@ -229,7 +229,7 @@ def abbreviations_used(texts: Iterable[str], worked: Iterable[str]) -> tuple[tup
     """
     text = "\n".join(texts)
     variants = {entry.name: others for entry, others in _rows()}
-    found = {meaning: name for name, meaning, pattern in _term_patterns() if pattern.search(text)}
+    found = {meaning: name for name, meaning, pattern in term_patterns() if pattern.search(text)}
     for name in set(worked):
         entry = technique(name)
         abbreviations = tuple(v for v in variants.get(name, ()) if " " not in v or len(v) <= 9)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.needle.line import Needle
@@ -54,19 +54,33 @@ def count_lines(
     flat: bool = False,
     until: int | None = None,
     terms: str = "us",
+    patterns: Mapping[str, Sequence[str]] | None = None,
+    colours: frozenset[str] = frozenset(),
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
     ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
     ``flat`` works rows; ``until`` repeats the lines until so many stitches
-    remain; ``terms`` ("us" or "uk") are those of the crochet stitches.
+    remain; ``terms`` ("us" or "uk") are those of the crochet stitches; ``patterns`` are stitch patterns and charts by
+    name, ``colours`` names of yarns.
     """
     sizes = len(on)
     worked = []
     for size, stitches in enumerate(on):
         marks = sorted((value(tuple(places), size), "") for places in markers)
         needle = Needle(stitches, tuple(marks), flat=flat)
-        worked.append(work_lines(texts, needle, size=size, sizes=sizes, until=until, terms=terms))
+        worked.append(
+            work_lines(
+                texts,
+                needle,
+                size=size,
+                sizes=sizes,
+                until=until,
+                terms=terms,
+                patterns=patterns,
+                colours=colours,
+            )
+        )
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     return Counted(tuple(on), lines, rounds, _problems(worked, sizes))

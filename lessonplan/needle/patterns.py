@@ -109,7 +109,10 @@ class PatternBook:
 
     def work(self, hand: Hand, name: str, n: int, at: int) -> None:
         """The next row of a pattern over the next `n` stitches; raises `FitError` where it does not fit."""
-        key = pattern_key(name)
+        name, _, row = name.partition(", row ")
+        key = self._known(name)
+        if row:
+            self.rows[key] = int(row) - 1
         if not name:
             if self._continue(hand, n, at):
                 return
@@ -121,7 +124,22 @@ class PatternBook:
         self.established = key
         self._used.add(key)
 
+    def _known(self, name: str) -> str:
+        """The key of a pattern; "the chart" is the only chart there is."""
+        key = pattern_key(name)
+        all_charts = [each for each in self.texts if "chart" in each]
+        return all_charts[0] if key not in self.texts and key in ("chart", "charts") and len(all_charts) == 1 else key
+
+    def height(self, name: str, at: int) -> int:
+        """How many rows a chart or pattern has; raises `FitError` where it is not written out."""
+        key = self._known(name)
+        if key not in self.texts:
+            raise FitError(self._unknown(name), at)
+        return len(self._parsed(key, at))
+
     def _unknown(self, name: str) -> str:
+        if "chart" in name:
+            return f"the rows of “{name}” are not written out, so they cannot be counted"
         nearest = difflib.get_close_matches(pattern_key(name), self.names, n=1)
         hint = f"; did you mean “{self.names[nearest[0]]}”?" if nearest else ""
         return f"no stitch pattern called “{name}” is defined{hint}"
@@ -141,7 +159,10 @@ class PatternBook:
         lines = self._parsed(key, at)
         row = lines[self.rows.get(key, 0) % len(lines)]
         try:
-            run(hand, plan(row.steps, self.size, ()))
+            done = -1
+            while done < hand.taken < hand.limit or done < 0:  # a row of a chart is worked again and again to the end
+                done = max(hand.taken, 0)
+                run(hand, plan(row.steps, self.size, ()))
         except FitError as misfit:
             raise FitError(f"{self.names[key]}: {misfit.sentence}", at) from None
         if hand.taken != hand.limit:

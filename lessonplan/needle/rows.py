@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from lessonplan.needle.charts import chart_rows
 from lessonplan.needle.goals import jumped, labelled, reached, same_name
 from lessonplan.needle.line import times_of
 from lessonplan.needle.live import WorkError, stitches
 from lessonplan.needle.readings import check_printed
 from lessonplan.needle.run import MOST_ROUNDS, EnoughError, Limits, RowRun
 from lessonplan.needle.shaping import bare, cut_at_turn, even_row, in_this_manner, row_units, shaping_row, single_rows
-from lessonplan.printed.tree import Again, Line, Rows, Shape, Spell, value
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
 
@@ -86,7 +87,9 @@ class Run(RowRun):
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
-            found += [(row, 1) for row in single_rows(lines[-1], self.size)]
+            rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
+            same = [each for each in lines[-1].parts if isinstance(each, Again) and each.last[0] < number]
+            found += rows or [row for each in same[:1] for row in self._rows_meant(index, lines[-1], each)]
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
@@ -290,6 +293,9 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)
+        elif isinstance(part, Charted):
+            for row in chart_rows(part, line, run.book, run.size):
+                run.row(index, row)
         else:
             run.shape(index, line, part)
     if rows is None:

@@ -28,6 +28,7 @@ from lessonplan.needle.trust import (
 )
 from lessonplan.printed.tree import (
     Again,
+    Charted,
     Line,
     Rows,
 )
@@ -116,7 +117,9 @@ class Worker:
                     jumped(last, run.needle.stitches, self.until)
                 self._counted(run, turn.index, line)
             except WorkError as error:
-                self._failed(run, turn.index, line, error)
+                if error.kind == "disagrees" and run.lost is None:
+                    run = self._as_worked(run, turn, line)
+                self._failed(run, place, line, error)
                 if self.until is not None and "never comes" in error.sentence:
                     run.finished = True
             if run.finished:
@@ -159,10 +162,19 @@ class Worker:
             self.unsure.add(index)
         self.after[index] = run.needle.stitches if run.lost is None else None
 
-    def _failed(self, run: Run, index: int, line: Line, error: WorkError) -> None:
+    def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
+        """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
+        try:
+            return self._candidates(run, turn, replace(line, printed=(), change=(), others=()))[0].run
+        except WorkError:
+            return run
+
+    def _failed(self, run: Run, place: int, line: Line, error: WorkError) -> None:
         """Say what is wrong with a line, and go on from the count printed after it."""
+        index = self.turns[place].index
         run.book.begin()
-        run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
+        if index not in run.done:
+            run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size)
         if run.lost is not None or error.kind == "follows":
             since = "" if run.lost is None else f" (line {run.lost + 1})"
@@ -174,6 +186,11 @@ class Worker:
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
         if printed is not None:
             run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
+            if error.kind == "disagrees" and error.needle is not None and not self._works_from(run, place + 1):
+                trial = run.copy()
+                trial.needle = error.needle
+                if self._works_from(trial, place + 1):
+                    run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
             if index in self.unsure:
                 self.after[index] = printed
         else:
@@ -207,7 +224,7 @@ class Worker:
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
         notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
-        if not self.counted and any(isinstance(part, Rows | Again) and part.measured for part in tree.parts):
+        if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))

@@ -14,6 +14,7 @@ from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
     CastOn,
+    Charted,
     Colour,
     Doubt,
     Even,
@@ -104,6 +105,10 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
         elif isinstance(item, RowCount):
             if not steps and not item.said:
                 continue
+            rows = parts[-1] if parts else None
+            if not steps and item.count is None and isinstance(rows, Rows) and _each_row(items, item):
+                parts[-1] = replace(rows, measured=True)
+                continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
             if item.count != ONE and isinstance(steps[0], CastOn) and len(steps) > 1:
@@ -124,7 +129,7 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
         elif isinstance(item, RepeatAll):
             if steps:
                 steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
-        elif isinstance(item, Again | Shape):
+        elif isinstance(item, Again | Shape | Charted):
             item = _so_often(item, parts)
             if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
                 flush()
@@ -141,7 +146,14 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     return tuple(parts)
 
 
-def _so_often(item: Again | Shape, parts: list[Part]) -> Again | Shape:
+def _each_row(items: Sequence[Any], length: RowCount) -> bool:
+    """`Knit every row until it measures 5 cm`: the length is that of the rows just named."""
+    place = next(place for place, item in enumerate(items) if item is length)
+    before = items[place - 1] if place else None
+    return isinstance(before, RowCount) and not before.said
+
+
+def _so_often(item: Part, parts: list[Part]) -> Part:
     """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped."""
     last = parts[-1] if parts else None
     if not isinstance(item, Shape) or not isinstance(last, Rows) or not isinstance(last.steps[0], Even):

@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
+from lessonplan.printed.charts import offers
 from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.rows import Rows as RowOffers
@@ -171,7 +172,7 @@ _PASSING = (
     (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
      "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
     (5.0, 4, "group otherside"),
-    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
+    (2.5, 2, "chart marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
     (4.0, 1, "unknown"),
@@ -196,6 +197,7 @@ class _Offers:
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
+        found += offers(self.chart, here, end, nested)
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found

@@ -117,6 +117,8 @@ class Rows:
                 for place in range(after, end)
             ):
                 continue
+            if bare and self.chart.kind(here - 1) == "around" and self.chart.kind(after + 1) == "turn":
+                continue  # `across 30 sts, turn` says how far
             named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
             if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
                 continue

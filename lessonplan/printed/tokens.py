@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonplan.printed.named import charts
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, pieces
 
@@ -153,6 +154,7 @@ class _Cutter:
             if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
                 end += 1
             found[start] = Token("pattern", name, start, end)
+        found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
         for name in sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (len(name), name)):
             word = re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})"
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
@@ -198,6 +200,8 @@ class _Cutter:
             return self._word(here, *found, last)
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
+            if last is not None and last.kind in ("open", "eq") and (listed := self._row_of_sizes(here)):
+                return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
@@ -290,6 +294,17 @@ class _Cutter:
             return None
         raise SizesError(len(values), self.run[here].at)
 
+    def _row_of_sizes(self, here: int) -> tuple[Token, int] | None:
+        """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`."""
+        texts = [piece.text for piece in self.run[here : here + 2 * self.sizes]]
+        numbers, commas, after = texts[:-1:2], texts[1:-1:2], texts[-1]
+        if self.sizes < 2 or len(texts) < 2 * self.sizes or set(commas) - {",", "/"}:
+            return None
+        if not all(each.isdecimal() for each in numbers) or after not in ("st", "sts", "stitches"):
+            return None
+        end = here + 2 * self.sizes - 1
+        return self._number(tuple(int(each) for each in numbers), here, end), end
+
     def _surely_sizes(self, here: int, after: int) -> bool:
         inside = [piece.text for piece in self.run[here:after]]
         return inside.count("(") + inside.count("[") == 1 and "," in inside
@@ -300,8 +315,12 @@ class _Cutter:
         after = here + 1
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
-        if after < len(run) and run[after].text in "/-" and self.sizes > (1 if run[after].text == "/" else 2):
-            return self._slashed(here, run[after].text)
+        if after < len(run) and run[after].text == "/" and self.sizes > 1:
+            return self._parted(here, "/")
+        if after < len(run) and run[after].text == "-" and self.sizes > 2:
+            values, last = self._parted(here, "-")
+            if len(values) > 1:
+                return values, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
         while True:
             place = after
             if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
@@ -332,7 +351,7 @@ class _Cutter:
             else:
                 return values, after
 
-    def _slashed(self, here: int, sign: str) -> tuple[list[int], int]:
+    def _parted(self, here: int, sign: str) -> tuple[list[int], int]:
         values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
         while place + 1 < len(self.run) and self.run[place].text == sign and self.run[place + 1].text.isdecimal():
             values.append(int(self.run[place + 1].text))

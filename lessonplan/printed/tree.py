@@ -282,7 +282,23 @@ class Shape:
     at: int
 
 
-Part = Rows | Again | Shape
+@dataclass(frozen=True, slots=True)
+class Charted:
+    """Rows `first` to `last` (0: all) of a chart or stitch pattern called `name`, each over the whole row.
+
+    `times` in all (None: once), or `rows` of them in turn, or for a length (`measured`).
+    """
+
+    name: str
+    first: int
+    last: int
+    at: int
+    times: Times | None = None
+    rows: Num | None = None
+    measured: bool = False
+
+
+Part = Rows | Again | Shape | Charted
 
 
 @dataclass(frozen=True, slots=True)

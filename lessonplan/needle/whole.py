@@ -1,0 +1,386 @@
+"""A whole printed pattern worked: its sections one after another, its totals, and everything that is wrong with it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.craft.techniques import technique
+from lessonplan.needle.count import CountedLine, CountProblem, count_lines
+from lessonplan.needle.patterns import pattern_key
+from lessonplan.needle.results import ERROR, NOTE
+from lessonplan.printed import explained, sizes
+from lessonplan.printed.layout import BARE
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.tokens import SizesError, tokens
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
+from lessonplan.printed.whole import UNKNOWN, Entry, Printed
+
+PerSize = tuple[int, ...]
+_ROUND = re.compile(
+    r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless\b|\bspiral\b|\bin runden\b", re.IGNORECASE
+)
+_NOTHING = "?"
+"""Stands in for a line that cannot be told: after it nobody knows the stitches."""
+_GAUGE = "depends on the gauge"
+_FLAT = re.compile(r"\bflat\b|\bback and forth\b|\bin rows\b|\bin (?:hin- und rück)?reihen\b|\bseam", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class WholeLine:
+    """A line that is worked: number of its entry, its section, what was counted, and the count printed after it.
+
+    `per` is "needle" where the printed count is that of each needle; `parts` are the needles then, in the first size.
+    """
+
+    entry: int
+    section: int
+    counted: CountedLine
+    printed: Num = ()
+    per: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionTotal:
+    """What a section comes to in each size, all its `times` pieces together: rounds or rows, loops made."""
+
+    section: int
+    flat: bool
+    times: int
+    rounds: PerSize
+    stitches: PerSize
+
+
+@dataclass(frozen=True, slots=True)
+class WholeProblem:
+    """Something wrong or asked, at a line and column of the file; 1-based `size` or None for every size.
+
+    `kind`, besides those of lines: "sizes" (a list with a number too few or too many), "asked" (only who wrote the
+    pattern, or the gauge, can tell), "abbreviation".
+    """
+
+    line: int
+    column: int
+    size: int | None
+    sentence: str
+    severity: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """A pattern worked: its lines, totals of sections and of the whole, abbreviations (meaning to print), problems."""
+
+    printed: Printed
+    lines: tuple[WholeLine, ...]
+    sections: tuple[SectionTotal, ...]
+    rounds: PerSize
+    stitches: PerSize
+    techniques: tuple[tuple[str, PerSize], ...]
+    used: Mapping[str, str]
+    unexplained: tuple[str, ...]
+    unused: tuple[str, ...]
+    problems: tuple[WholeProblem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Lines worked one after another on one needle: entries, each with the texts it stands for."""
+
+    entries: tuple[tuple[int, tuple[str, ...]], ...]
+    flat: bool
+    times: int
+
+
+def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, terms: str = "us") -> Whole:
+    """Work a sorted pattern. `on`: stitches that it begins on where it casts none on; `flat`: all in rows; `terms` of
+    crochet (us, uk).
+    """
+    count = len(printed.sizes)
+    lines: list[WholeLine] = []
+    problems: list[WholeProblem] = []
+    pieces: dict[int, tuple[bool, int]] = {}
+    begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
+    for number, group in enumerate(_groups(printed, flat)):
+        start = begun if number == 0 and not _begins_anew(printed, group.entries[0][0]) else (0,) * count
+        texts = [text for _, each in group.entries for text in each]
+        owner = [index for index, each in group.entries for _ in each]
+        counted = count_lines(
+            texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours
+        )
+        doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
+        for index, _ in group.entries:
+            mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
+            lines.append(_line(printed, index, mine, index in doubted))
+            pieces.setdefault(printed.entries[index].section, (group.flat, group.times))
+        problems += _told(printed, owner, counted.problems)
+    problems += _sizes_problems(printed)
+    problems += _lists(printed)
+    problems += _never_worked(printed)
+    problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
+    used, unexplained, unused, found = _abbreviations(printed)
+    problems += found
+    totals = tuple(_total(printed, number, lines, *pieces[number]) for number in sorted(pieces))
+    techniques = _techniques(count, lines, {each.section: each.times for each in totals})
+    unique = sorted(set(problems), key=lambda each: (each.line, each.column, each.size or 0, each.sentence))
+    return Whole(
+        printed=printed, lines=tuple(lines), sections=totals, rounds=_sum([each.rounds for each in totals], count),
+        stitches=_sum([each.stitches for each in totals], count), techniques=techniques, used=used,
+        unexplained=unexplained, unused=unused, problems=tuple(unique),
+    )  # fmt: skip
+
+
+# how the pattern falls into groups
+def _parsed(printed: Printed, text: str) -> Line | None:
+    try:
+        return parse_line(text, len(printed.sizes), printed.colours)
+    except NotationError:
+        return None
+
+
+def _begins_anew(printed: Printed, index: int) -> bool:
+    """Whether a line begins a piece: it casts on, or makes a chain or ring, before anything else."""
+    line = _parsed(printed, printed.entries[index].read.text)
+    if line is None or not line.parts or not isinstance(line.parts[0], Rows):
+        return False
+    steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
+    if not steps:
+        return False
+    first = steps[0]
+    chain = isinstance(first, Stitch) and first.name == "ch" and line.label.first < 2
+    return isinstance(first, CastOn) or chain or (isinstance(first, Into) and first.place == "new")
+
+
+def _groups(printed: Printed, flat: bool) -> list[_Group]:
+    """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
+    found: list[list[int]] = []
+    section = -1
+    for index, entry in enumerate(printed.entries):
+        if entry.kind not in ("line", "as"):
+            continue
+        known = entry.kind == "as" and entry.like != UNKNOWN
+        new = entry.section != section and (known or _begins_anew(printed, index))
+        if new or not found:
+            found.append([])
+        found[-1].append(index)
+        section = entry.section
+    ends = [0, *(indexes[-1] for indexes in found)]
+    return [_group(printed, indexes, flat, end) for indexes, end in zip(found, ends, strict=False)]
+
+
+def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> _Group:
+    """Lines of one piece; `last` is the last entry before it that is worked, after which its headings stand."""
+    entries = tuple((index, _texts(printed, index)) for index in indexes)
+    texts = [text for _, each in entries for text in each]
+    first = printed.entries[last].section + (last > 0)
+    times = max([each.times for each in printed.sections[first : printed.entries[indexes[0]].section + 1]], default=1)
+    again = any(printed.sections[printed.entries[index].section].again for index in indexes)
+    return _Group(entries, flat or _is_flat(printed, texts), max(times, 2) if again else times)
+
+
+def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
+    """The lines that an entry stands for: its own, or all of the section that it says to work again."""
+    entry = printed.entries[index]
+    if entry.kind == "line":
+        broken = any(sizes.odd_lists(entry.spread.text, len(printed.sizes)))
+        return (_NOTHING if broken else entry.read.text,)
+    if entry.like == UNKNOWN or depth > 3:
+        return (_NOTHING,)
+    return tuple(text for number in _piece(printed, entry.like) for text in _texts(printed, number, depth + 1))
+
+
+def _piece(printed: Printed, section: int) -> list[int]:
+    """The entries of a piece: a section, those under it, and those that go on from its stitches."""
+    level = printed.sections[section].level
+    found: list[int] = []
+    for number, entry in enumerate(printed.entries):
+        if entry.section < section:
+            continue
+        inside = printed.sections[entry.section]
+        if entry.section > section and (inside.level <= level < 9 or inside.kind != "worked" or entry.kind == "as"):
+            break
+        next_section = entry.kind == "line" and found and entry.section != printed.entries[found[-1]].section
+        if next_section and _begins_anew(printed, number):
+            break
+        if entry.kind in ("line", "as"):
+            found.append(number)
+    return found
+
+
+def _is_flat(printed: Printed, texts: Sequence[str]) -> bool:
+    """Whether a piece is begun in rows: by the first line that tells, else by what the pattern says of itself."""
+    for text in texts:
+        line = _parsed(printed, text)
+        if line is not None and (told := _told_by(line)) is not None:
+            return told
+        if _ROUND.search(text):
+            return False
+    whole = " ".join(each.spread.text for each in printed.entries if each.kind in ("prose", "heading"))
+    if _FLAT.search(whole):
+        return True
+    return not _ROUND.search(whole) and not any(crochet_stitch(text) for text in texts)
+
+
+def _told_by(line: Line) -> bool | None:
+    for part in line.parts:
+        if isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps):
+            return False
+    if line.label.kind and not line.label.name and not BARE.match(line.text):
+        return line.label.kind == "row"
+    if line.label.side:
+        return True
+    word = re.search(r"\b(rounds?|rnds?)\b|\b(rows?)\b", line.text, re.IGNORECASE)
+    return word[1] is None if word else None
+
+
+# what the lines come to
+def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagrees: bool) -> WholeLine:
+    entry, count = printed.entries[index], len(printed.sizes)
+    parsed = _parsed(printed, entry.read.text) if entry.kind == "line" else None
+    names = sorted({name for each in counted for name, _ in each.techniques})
+    techniques = tuple(
+        (name, _sum([numbers for each in counted for own, numbers in each.techniques if own == name], count))
+        for name in names
+    )
+    rounds = _sum([each.rounds for each in counted], count)
+    line = CountedLine(entry.spread.text, counted[-1].stitches, counted[-1].sure, rounds, techniques)
+    if parsed is None or not parsed.printed:
+        return WholeLine(index, entry.section, line)
+    real = (value(parsed.printed, size) == stitches for size, stitches in enumerate(line.stitches))
+    meant = disagrees or bool(parsed.per) or any(real)  # else a number that the reading taken has another meaning for
+    return WholeLine(index, entry.section, line, parsed.printed if meant else (), parsed.per if meant else "")
+
+
+def _sum(numbers: Sequence[PerSize], count: int) -> PerSize:
+    return tuple(sum(each[size] for each in numbers) for size in range(count))
+
+
+def _total(printed: Printed, section: int, lines: Sequence[WholeLine], flat: bool, times: int) -> SectionTotal:
+    count, times = len(printed.sizes), max(times, printed.sections[section].times)
+    mine = [each.counted for each in lines if each.section == section]
+    made = [
+        tuple(technique(name).produces * number for number in numbers)
+        for each in mine
+        for name, numbers in each.techniques
+    ]
+    rounds, stitches = _sum([each.rounds for each in mine], count), _sum(made, count)
+    return SectionTotal(section, flat, times, tuple(times * n for n in rounds), tuple(times * n for n in stitches))
+
+
+def _techniques(count: int, lines: Sequence[WholeLine], times: Mapping[int, int]) -> tuple[tuple[str, PerSize], ...]:
+    found: dict[str, list[int]] = {}
+    for line in lines:
+        for name, numbers in line.counted.techniques:
+            sums = found.setdefault(name, [0] * count)
+            for size, number in enumerate(numbers):
+                sums[size] += times[line.section] * number
+    return tuple((name, tuple(found[name])) for name in sorted(found, key=lambda name: (-found[name][0], name)))
+
+
+# what is wrong with it
+def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem]) -> list[WholeProblem]:
+    """Problems of lines at their place in the file. What is wrong with a section worked again was told there."""
+    problems: list[WholeProblem] = []
+    measured = min((each.line for each in found if _GAUGE in each.sentence), default=len(owner) + 1)
+    for problem in found:
+        index = owner[problem.line - 1]
+        entry = printed.entries[index]
+        if (
+            entry.kind == "as"
+            or _texts(printed, index) == (_NOTHING,)
+            or ("is labelled" in problem.sentence and problem.line > measured)
+        ):
+            continue  # nobody knows how many rows a length takes, so neither which side faces after it
+        asked = _GAUGE in problem.sentence or "are not written out" in problem.sentence
+        kind = "asked" if asked else problem.kind
+        line, column = entry.place(problem.column)
+        since = re.sub(
+            r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence
+        )
+        problems.append(WholeProblem(line, column, problem.size, since, problem.severity, kind))
+    return problems
+
+
+def _asked(entry: Entry) -> WholeProblem:
+    sentence = "says to work as something else is worked, which cannot be told from here; it is not counted"
+    return WholeProblem(*entry.spread.place(0), None, sentence, NOTE, "asked")
+
+
+def _sizes_problems(printed: Printed) -> list[WholeProblem]:
+    count = len(printed.sizes)
+    if printed.sizes_line and printed.named != count:
+        sentence = f"names {printed.named} sizes, but nearly all lists of the pattern have {count} numbers"
+        return [WholeProblem(printed.sizes_line, 1, None, sentence, ERROR, "sizes")]
+    return []
+
+
+def _lists(printed: Printed) -> list[WholeProblem]:
+    """Lists with a number too few or too many, wherever they stand."""
+    count = len(printed.sizes)
+    has = "one size" if count == 1 else f"{count} sizes"
+    found = []
+    for entry in printed.entries:
+        if entry.kind in ("sizes", "abbreviation") or (entry.kind == "prose" and count == 1):
+            continue
+        for at, given in sizes.odd_lists(entry.spread.text, count):
+            much = "too few" if given < count else "too many"
+            sentence = f"a list of {given} numbers, {abs(count - given)} {much}: the pattern has {has}"
+            found.append(WholeProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
+    return found
+
+
+def _never_worked(printed: Printed) -> list[WholeProblem]:
+    """Charts and stitch patterns that are written out, but that no line names."""
+    lines = " ".join(pattern_key(each.read.text) for each in printed.entries if each.kind == "line")
+    others = " ".join(each.read.text.lower() for each in printed.entries if each.kind == "line")
+    alone = len(printed.patterns) == 1 and re.search(r"\bpatt|\bchart", others)
+    found = []
+    for entry in printed.entries:
+        name = printed.sections[entry.section].name
+        known = entry.kind != "heading" or name not in printed.patterns
+        if known or alone or pattern_key(re.sub(r"\(.*?\)", "", name)) in lines:
+            continue
+        sentence = f"“{name}” is written out, but no line names it"
+        found.append(WholeProblem(*entry.spread.place(0), None, sentence, NOTE, "remark"))
+    return found
+
+
+def _abbreviations(
+    printed: Printed,
+) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...], list[WholeProblem]]:
+    """Abbreviations used; used but not explained; explained but not used; a note for each of the last two kinds."""
+    worked = [each.read.text for each in printed.entries if each.kind in ("line", "row")]
+    craft = "crochet" if any(map(crochet_stitch, worked)) else "knitting"
+    cut = []
+    for text in worked:
+        try:
+            cut.append((text, tokens(text, len(printed.sizes), printed.colours, craft)))
+        except SizesError:
+            cut.append((text, ()))
+    texts = [each.spread.text for each in printed.entries if each.kind in ("line", "row")]
+    english = printed.language == "en"
+    used = explained.used(cut) if english else explained.used_words(texts, printed.language)
+    if not printed.explained:
+        return used, (), (), []
+
+    def meaning(key: str) -> str:
+        return explained.meaning_of(key, craft) if english else key.lower()
+
+    said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}
+    unexplained = tuple(sorted((word for name, word in used.items() if name not in said), key=str.lower))
+    rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
+    problems, unused = [], []
+    for each, line, column in printed.explained:
+        if any(explained.place_of(key, rest) >= 0 or meaning(key) in used for key in each.keys):
+            continue
+        unused.append(each.keys[0])
+        sentence = f"“{each.keys[0]}” is explained, but nothing uses it"
+        problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
+    shown = [each for each in printed.entries if each.kind in ("line", "row")]
+    for word in unexplained:
+        places = ((each, explained.place_of(word, each.spread.text)) for each in shown)
+        line, column = next((each.spread.place(at) for each, at in places if at >= 0), printed.explained[0][1:])
+        sentence = f"“{word}” is used here for the first time, but the list of abbreviations does not explain it"
+        problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
+    return used, unexplained, tuple(unused), problems

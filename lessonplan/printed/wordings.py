@@ -1,0 +1,87 @@
+"""Turns of phrase by which the lines of a pattern are told from its prose, and pieces from what is said of them."""
+
+from __future__ import annotations
+
+import re
+
+OTHER_NUMBERS = re.compile(
+    r"\d+(?:[.,]\d+)?\s*(?:[-/]\s*\d+\s*)?(?:cm|mm|(?-i:m)|g|in|inch(?:es)?|yds?|yards?|oz|\"|hours?|minutes?)(?![^\W_])",
+    re.IGNORECASE,
+)
+WEIGHTY = re.compile(
+    r"\d|\b(?:sts?|stitch(?:es)?|rows?|rnds?|rounds?|markers?|as|maschen?|reihen?|runden?|rd)\b", re.IGNORECASE
+)
+SURELY = re.compile(
+    r"\d|\bsts?\b|\bstitch|\bmaschen?\b|\bas (?:for|given|row|rnd|round)|^rep|\bchart\b|\bpatt", re.IGNORECASE
+)
+"""What a command that cannot be read speaks of, so that it is a line to be read and not prose."""
+LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off)\b", re.IGNORECASE)
+"""The end of a piece of crochet, which works no round."""
+SHORTHAND = re.compile(
+    r"(?<![^\W_])(?:[kp]\s?\d+|k?\d?[kp]?\d?tog|ssk|ssp|skp|yo|m1[lr]?|kfb|psso|w&t|\d+\s?(?:sc|dc|hdc|tr|ch|inc|dec)|ch\s?\d+|"
+    r"[CB]O\s?\d+|(?:cast|bind)(?:ing)?\s(?:on|off)\s\d+|co\s?\d+)(?![^\W\d_])",
+    re.IGNORECASE,
+)
+VERB = re.compile(r"\b(?:knit|purl|cast on|bind off|repeat|work|decrease|increase|dec|inc|pick up)\b", re.IGNORECASE)
+AS = re.compile(
+    r"^(?P<lead>[^.,;:]{0,60}?)\s*\b(?:exactly |genau )?"
+    r"(?:(?:the )?same(?: way| manner)? as|as given|as|like|to match|wie)\s+(?:for\s+|given\s+)*"
+    r"(?:the\s+|beim\s+|bei\s+der\s+)?(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?"
+    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis)\b).*)?$",
+    re.IGNORECASE,
+)
+ALL_OF_IT = re.compile(
+    r"^(?:(?:work|make|knit|crochet|complete|the|a|an|both|second|other|left|right|front|back|sleeves?|mitts?|mittens?|"
+    r"socks?|mitten|ears?|legs?|arms?|piece|zweite[rns]?|linke[rns]?|rechte[rns]?|ärmel|vorderteil)\b\s*)*$",
+    re.IGNORECASE,
+)
+"""What may stand before "as for the back" where the whole of it is meant."""
+SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))", re.IGNORECASE)
+HARMLESS = re.compile(r"^[\s.,;(]*(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?[\s.)]*$", re.IGNORECASE)
+MAKE = re.compile(
+    r"\b(?:make|knit|work|crochet|arbeite|stricke|häkle)\s+(?P<n>\d|two|three|four|six|zwei|drei|vier)\b"
+    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d)\s?\)",
+    re.IGNORECASE,
+)
+SECOND = re.compile(
+    r"^(?:work|make|knit|crochet)?\s*(?:the\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+(?:exactly\s+|genau\s?)?"
+    r"(?:in (?:the )?same (?:way|manner)|the same(?: way)?|likewise|to match|ebenso|gegengleich|gleich)"
+    r"(?:\s+(?:arbeiten|stricken|häkeln|str|arb))?[\s.!]*$",
+    re.IGNORECASE,
+)
+"""A piece is made twice: "Work the second sleeve in the same way." """
+PART = re.compile(r"^(?:section|part|step|clue|tier|abschnitt|teil)\s*\d{1,2}\b[^\d]*$", re.IGNORECASE)
+NUMBER_WORDS = {"two": 2, "three": 3, "four": 4, "six": 6, "zwei": 2, "drei": 3, "vier": 4}
+SAID = re.compile(
+    r"^(?:you|there)\b.{0,24}\b(?:have|are|be|remain)\b\s*(?:a total of\s+)?(?P<n>\d+.{0,60}?\b(?:sts?|stitches)\b)",
+    re.IGNORECASE,
+)
+ONLY = re.compile(
+    r"^\W*(?:for\s+|nur\s+)?(?:the\s+)?(?:sizes?|größen?)\s+(?P<names>[^:.]{1,60}?)(?:\s+only\b(?:\s*[:.,-]|$)|\s*:)\s*(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""What follows is for some sizes: "Sizes 2 and 3 only:"."""
+ALL_SIZES = re.compile(
+    r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
+)
+COLOUR = re.compile(r"\b(?i:with|in|using|colou?r|yarn|to|join|mit|farbe|fb)\s+([A-F])\b")
+
+
+def times_made(text: str) -> int:
+    """How often a piece is made: `Sleeves (make 2)`."""
+    match = MAKE.search(text)
+    if match is None:
+        return 1
+    word = (match["n"] or match["x"] or match["y"]).lower()
+    return max(1, NUMBER_WORDS.get(word) or int(word))
+
+
+def plain_name(name: str) -> str:
+    """A heading without what varies where it is named."""
+    return re.sub(r"[^a-zäöüß0-9]+|\b(?:the|a|first|der|die|das)\b", " ", name.lower()).strip()
+
+
+def colours_named(text: str) -> frozenset[str]:
+    """Yarns that are called by single letters, at least two of them: `With A, cast on ...`, `Join B`."""
+    found = frozenset(COLOUR.findall(text))
+    return found if len(found) > 1 else frozenset()
