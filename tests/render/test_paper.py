@@ -16,7 +16,7 @@ from lessonplan.render import apart
 from lessonplan.render.paper import Press, plain, printable
 from lessonplan.render.pictures import Pictures
 from tests import pdf
-from tests.small_course import write_course
+from tests.small_course import COURSE, write_course
 
 STAMP = datetime(2027, 3, 6, tzinfo=UTC)
 HOSTILE = "#panic() *a* $x$ [b] `c` <l> @ref // \\ _d_ = - + 1. ~ --- ${1} #{2} \" ' </svg> {{ x }} \u202eevil\x07"
@@ -92,12 +92,7 @@ def test_no_clock_and_no_chance_in_a_paper(plan: Plan, tmp_path: Path) -> None:
 
 
 def test_a_sign_that_no_font_has_is_told_and_does_not_stop_the_paper(tmp_path: Path) -> None:
-    title = "title: Ring cowl\n"
-    files = {
-        "course.yaml": (Path(write_course(tmp_path / "a")) / "course.yaml")
-        .read_text()
-        .replace(title, "title: 環 cowl\n")
-    }
+    files = {"course.yaml": COURSE.replace("title: Ring cowl", "title: 環 cowl")}
     result = lessonplan.build(write_course(tmp_path / "c", files), tmp_path / "out")
     assert result.plan is not None
     told = [problem for problem in result.problems if problem.code == "no-sign"]
