@@ -12,7 +12,7 @@ import json
 import re
 import unicodedata
 from dataclasses import fields, is_dataclass
-from datetime import datetime
+from datetime import date, datetime
 from html import unescape
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -153,6 +153,8 @@ def plain(value: object, pictures: Pictures) -> Any:
         return [plain(one, pictures) for one in value]
     if value is None or isinstance(value, (bool, int, float)):
         return value
+    if isinstance(value, date):
+        return value.isoformat()
     raise TypeError(f"a view holds a {type(value).__name__}")
 
 
