@@ -15,7 +15,7 @@ from lessonplan.documents.cautions import rests
 from lessonplan.documents.knitters import due_day
 from lessonplan.documents.samples import yarn_text
 from lessonplan.documents.sittings import Evening, evenings
-from lessonplan.documents.tasks import Task, needle_of, tasks_of, yarn_of
+from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn, yarn_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.yarn import Amount, amounts
@@ -80,18 +80,18 @@ def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
 
 def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
     """Lay out one knitter's paper."""
-    file, pattern = plan.course.course, plan.course.pattern
+    file = plan.course.course
     mine = _in_order(plan, knitter)
     names = [piece.name for piece in mine]
     by_letter = {task.letter: task for task in tasks_of(plan)}
     tasks = tuple(by_letter[name] for name in names)
     spare = file.samples.days_to_spare
     return KnitterPaper(
-        title=f"To knit: {knitter.name}",
+        title=f"{heading_of(plan)}: {knitter.name}",
         name=knitter.name,
         course=file.title,
         host=file.host,
-        size=pattern.sizes[plan.worked.size].name,
+        size=size_of(plan),
         gauge=_gauge(plan),
         total=f"{count_of(len(mine), 'piece')}, {_hours(plan, knitter)}",
         start=_start(plan, knitter),
@@ -102,7 +102,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         yarns=_yarns(plan, mine),
         needles=_needles(plan, mine),
         evenings=evenings(plan, knitter.name),
-        hand_overs=hand_overs(plan, knitter.name),
+        hand_overs=hand_overs(plan, mine),
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         late=tuple(one.sentence for one in plan.calendar.late if one.piece in names),
         changed=tuple(text for text in changes(plan) if any(re.search(rf"\b{name}\b", text) for name in names)),
@@ -121,7 +121,13 @@ def _in_order(plan: Plan, knitter: Knitter) -> list[Piece]:
 
 
 def _hours(plan: Plan, knitter: Knitter) -> str:
-    return f"{duration(plan.calendar.load.get(knitter.name, 0))} at {knitter.pace:g} stitches a minute"
+    at = f" at {knitter.pace:g} stitches a minute" if with_yarn(plan) else ""
+    return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
+
+
+def heading_of(plan: Plan) -> str:
+    """Head a paper by what its reader does, in the words of the craft."""
+    return {"knitting": "To knit", "crochet": "To crochet"}.get(plan.course.pattern.craft.lower(), "To make")
 
 
 def _gauge(plan: Plan) -> str:
@@ -137,7 +143,7 @@ def _start(plan: Plan, knitter: Knitter) -> str:
     """Say from when to when the work may begin."""
     latest = plan.calendar.latest_start.get(knitter.name)
     if latest is None:
-        return "Nothing is left to knit."
+        return "Nothing is left to do."
     first = knitter.starts or plan.days[0].day - timedelta(weeks=WEEKS_BEFORE)
     return f"Start when you like from {short_day(first)} on, at the latest on {day_text(latest)}."
 
@@ -171,15 +177,9 @@ def _needles(plan: Plan, mine: Sequence[Piece]) -> str:
     return f"{wait} with live stitches, so as many needles are out at once: {each}. A cable or waste yarn will do."
 
 
-def hand_overs(plan: Plan, name: str) -> tuple[tuple[str, str], ...]:
-    """Give the days on which a knitter hands pieces over, each with what is handed over."""
-    return tuple((day_text(day), f"Hand over {listing(letters)}") for day, letters in due_days(plan, name))
-
-
-def due_days(plan: Plan, name: str) -> tuple[tuple[date, list[str]], ...]:
-    """Give the days on which a knitter's pieces are due, with their letters."""
+def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
+    """Give the days on which pieces are handed over, each with what is handed over."""
     found: dict[date, list[str]] = {}
-    for piece in plan.choice.pieces:
-        if plan.calendar.assigned.get(piece.name) == name:
-            found.setdefault(due_day(plan, piece), []).append(piece.name)
-    return tuple(sorted(found.items()))
+    for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
+        found.setdefault(due_day(plan, piece), []).append(piece.name)
+    return tuple((day_text(day), f"hand over {listing(letters)}") for day, letters in sorted(found.items()))

@@ -126,7 +126,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="knitter-{}",
-        title="To knit: {1.name}",
+        title="Pieces for {1.name}",
         reader="host",
         template="knitter.typ",
         parts=_knitters,

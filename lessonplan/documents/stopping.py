@@ -42,10 +42,10 @@ class StopWords:
         return f"{said}; {self.do_not}." if self.do_not else f"{said}."
 
 
-def stop_words(state: State, worked: WorkedPattern, size: int) -> StopWords:
-    """Word the stop at a state of a piece, as it is worked in its kind."""
+def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = True) -> StopWords:
+    """Word the stop at a state of a piece, as it is worked in its kind; ``yarn``: the craft has a yarn to cut."""
     if not any(state):
-        return StopWords("Nothing to knit: bring yarn and needles", "", "")
+        return StopWords("Nothing is done on it before the shoot", "", "")
     live, held = stitches(state, worked, size)
     on = f"{live} {'stitch' if live == 1 else 'stitches'} on the needle" if live else ""
     waste = f"{held} on waste yarn" if held else ""
@@ -53,8 +53,10 @@ def stop_words(state: State, worked: WorkedPattern, size: int) -> StopWords:
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
         dry = " and dry" if any(step.drying for stage, _ in ends for step in stage.steps) else ""
         return StopWords(f"Do all of it: finished{dry}", "", "")
-    where = f"Stop {listing([_where(stage, steps) for stage, steps in ends])}"
-    return StopWords(where, " and ".join(part for part in (on, waste) if part), listing_or(_left(state, worked, size)))
+    where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
+    return StopWords(
+        where, " and ".join(part for part in (on, waste) if part), ", ".join(_left(state, worked, size, yarn=yarn))
+    )
 
 
 def stitches(state: State, worked: WorkedPattern, size: int) -> tuple[int, int]:
@@ -62,11 +64,6 @@ def stitches(state: State, worked: WorkedPattern, size: int) -> tuple[int, int]:
     parts = list(outline(worked, size, state).walk())
     waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
     return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)
-
-
-def listing_or(texts: list[str]) -> str:
-    """Put prohibitions together: ``do not cut the yarn, do not draw through``."""
-    return ", ".join(dict.fromkeys(texts))
 
 
 def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:
@@ -80,25 +77,21 @@ def _where(stage: WorkedStage, steps: int) -> str:
     last, done, total = stage.steps[steps - 1], stage.rounds_at(steps), len(stage.rounds)
     what = "row" if last.flat else "round"
     if last.kind == PART:
-        return f"in round {done + 1} of the {_title(stage)}, after {last.text.split(' of:')[0]}"
+        return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
     if last.is_round:
         point = next((f" ({name})" for name, at in stage.points if at == steps), "")
         of = ", the last of" if done == total and steps == len(stage.steps) else f" of {total} of"
-        return f"after {what} {done}{of} the {_title(stage)}{point}"
+        return f"after {what} {done}{of} “{stage.title}”{point}"
     if steps == len(stage.steps):
-        return f"when the {_title(stage)} is done"
-    return f"in the {_title(stage)} after “{last.text}”"
+        return f"when “{stage.title}” is done"
+    return f"in “{stage.title}” after: {last.text}"
 
 
-def _title(stage: WorkedStage) -> str:
-    return stage.title[:1].lower() + stage.title[1:]
-
-
-def _left(state: State, worked: WorkedPattern, size: int) -> list[str]:
+def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list[str]:
     """What must not be done: the next steps, and cutting the yarn where it is not cut."""
     found: list[str] = []
     begun = [(stage, steps) for stage, steps in _ends(state, worked, size)]
-    if any(stage.steps[steps - 1].kind not in (*CUTS, "block") for stage, steps in begun):
+    if yarn and any(stage.steps[steps - 1].kind not in (*CUTS, "block") for stage, steps in begun):
         found.append("do not cut the yarn")
     done = dict(zip(worked.order, state, strict=True))
     for key in worked.order:
@@ -106,7 +99,7 @@ def _left(state: State, worked: WorkedPattern, size: int) -> list[str]:
         before = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
         if before and done[key] < len(stage.steps):
             found.append(_not(stage, stage.steps[done[key]], begun=done[key] > 0))
-    return found
+    return list(dict.fromkeys(found))
 
 
 def _not(stage: WorkedStage, step: Step, *, begun: bool) -> str:
@@ -116,5 +109,5 @@ def _not(stage: WorkedStage, step: Step, *, begun: bool) -> str:
     if step.held:
         return _NOT_NOW["hold"]
     if begun:
-        return "do not knit on" if step.is_round else f"do not go on with the {_title(stage)}"
-    return f"do not begin the {_title(stage)}"
+        return "do not work on" if step.is_round else f"do not go on with “{stage.title}”"
+    return f"do not begin “{stage.title}”"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.knitters import begun_text, due_day, notes_of
 from lessonplan.documents.marks import Drawn, Marked
@@ -65,10 +66,10 @@ def _task(plan: Plan, piece: Piece) -> Task:
     return Task(
         letter=piece.name,
         kind=piece.kind,
-        size=plan.course.pattern.sizes[size].name,
+        size=size_of(plan),
         knitter=knitter,
         goal=in_words(piece.first, worked, size),
-        stop=stop_words(piece.first, worked, size).sentence,
+        stop=stop_words(piece.first, worked, size, yarn=with_yarn(plan)).sentence,
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece, begun),
@@ -83,6 +84,17 @@ def _task(plan: Plan, piece: Piece) -> Task:
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
         drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
     )
+
+
+def size_of(plan: Plan) -> str:
+    """Name the size that is filmed; nothing for a pattern of one size."""
+    sizes = plan.course.pattern.sizes
+    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
+
+
+def with_yarn(plan: Plan) -> bool:
+    """Tell whether the craft works yarn."""
+    return plan.course.pattern.craft.lower() in YARN_CRAFTS
 
 
 def needle_of(plan: Plan, piece: Piece) -> str:
@@ -119,9 +131,8 @@ def _recipe(plan: Plan, piece: Piece) -> str:
                 parts.append(f"cast on {one.after}{fewer}")
         if here.numbers is not None:
             what = "row" if all(step.flat for step in full.stage(key, size).rounds) else "round"
-            parts.append(f"{here.title.lower()} {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
-    more = "; all else as in the lines below" if parts else ""
-    return f"{piece.kind.capitalize()}: {'; '.join(parts)}{more}." if parts else ""
+            parts.append(f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
+    return f"{piece.kind.capitalize()}: {'; '.join(parts)}." if parts else ""
 
 
 def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
