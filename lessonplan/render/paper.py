@@ -24,7 +24,7 @@ from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.problems import Where, error
 from lessonplan.documents.marks import Code, Drawn, Marked
 from lessonplan.render import markdown
-from lessonplan.render.pages import MAX_TEMPLATE_BYTES, OWN, templates_folder
+from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
 from lessonplan.render.pictures import Pictures
 
 if TYPE_CHECKING:
@@ -36,7 +36,6 @@ MAX_FONT_BYTES = 40_000_000
 LONGEST_WORD = 24
 """Words of more letters may be broken anywhere: a name must not run out of its box."""
 
-_FONTS = (".ttf", ".otf", ".ttc")
 _KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f")
 _NO_SIGN = re.compile(r'the text `"(.+?)"` could not be displayed')
 _PLACE = re.compile(r"┌─ (?:.*[/\\])?([^/\\:]+):(\d+):(\d+)")
@@ -132,7 +131,7 @@ def copy_templates(course: Path, folder: Path) -> None:
         (folder / path.name).write_bytes(path.read_bytes())
     for path in own_files(course):
         told = OWN + path.name
-        most = MAX_FONT_BYTES if path.suffix.lower() in _FONTS else MAX_TEMPLATE_BYTES
+        most = MAX_FONT_BYTES if path.suffix.lower() in FONTS else MAX_TEMPLATE_BYTES
         (folder / path.name).write_bytes(read_plain(inside(course, told), Where(told), most))
 
 
