@@ -58,10 +58,11 @@ def _rendered(
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
     file = planned.course.course
-    # PDFs are made in threads of their own meanwhile: typst holds nothing up (it lets go of Python's lock).
+    # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
+    # course run in bounded memory, so that it is always the same one that lacks some.
     with Press(file.language, file.paper, stamp_of(planned), course) as press, ThreadPoolExecutor(PRINTERS) as pool:
         begun = [
-            (name, pool.submit(make).result if name.endswith(".pdf") else make)
+            (name, pool.submit(make).result if name.endswith(".pdf") and course is None else make)
             for name, make in _documents(planned, why, course, press)
         ]
         for name, make in begun:
