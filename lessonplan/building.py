@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from functools import partial
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError
-from lessonplan.course.problems import Problem, Where, error, in_reading_order
+from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
+from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
-from lessonplan.documents.samples import due_day
 from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
-from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
+from lessonplan.render.ical import ShootEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
+from lessonplan.render.paper import Press
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.samples.choice import Progress
+
+PRINTERS = 2
+"""So many PDFs are made at once."""
 
 
 def documents(planned: Plan, why: Reasons | None = None, today: date | None = None) -> Mapping[str, bytes]:
@@ -55,16 +60,31 @@ def _rendered(
     planned: Plan, why: Reasons | None, course: Path | None, today: date | None
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
-    for name, make in _documents(planned, why, course, today):
-        try:
-            files[name] = make()
-        except UnfitError as bad:
-            wrong.append(bad.problem)
-    return files, tuple(wrong)
+    file = planned.course.course
+    # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
+    # course run in bounded memory, so that it is always the same one that lacks some.
+    with Press(file.language, file.paper, stamp_of(planned), course) as press, ThreadPoolExecutor(PRINTERS) as pool:
+        begun = [
+            (name, pool.submit(make).result if name.endswith(".pdf") and course is None else make)
+            for name, make in _documents(planned, why, course, press, today)
+        ]
+        for name, make in begun:
+            try:
+                files[name] = make()
+            except UnfitError as bad:
+                wrong.append(bad.problem)
+        wrong += [_lacking(name, signs) for name, signs in sorted(press.lacking.items())]
+    return files, tuple(dict.fromkeys(wrong))
+
+
+def _lacking(name: str, signs: str) -> Problem:
+    what = f"{name} shows an empty box for {signs[:20]}: no font of paper has it. The pages for screens show it."
+    hint = f"Put a font file (.ttf or .otf) that has it into a folder {OWN} of the course."
+    return note(Where("course.yaml"), "no-sign", what, hint)
 
 
 def _documents(
-    planned: Plan, why: Reasons | None, course: Path | None, today: date | None
+    planned: Plan, why: Reasons | None, course: Path | None, press: Press, today: date | None
 ) -> Iterator[tuple[str, Callable[[], bytes]]]:
     language = planned.course.course.language
 
@@ -74,7 +94,10 @@ def _documents(
     yield "index.html", show("index.html", index_view(planned, today))
     for paper, number, part in every_paper(planned):
         view, name = paper.view(planned, part, why), paper.name(number)
-        if isinstance(view, TableView):
+        if paper.printed:
+            file = f"{name}{paper.ending}"
+            yield file, partial(press.paper, paper.template, view, Pictures(planned), file)
+        elif isinstance(view, TableView):
             yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
         else:
             yield f"{name}.html", show(paper.template, view)
@@ -82,6 +105,11 @@ def _documents(
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
     for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)
+
+
+def stamp_of(planned: Plan) -> datetime:
+    """Give the time that files bear in which one must stand: the course's own, so that bytes repeat."""
+    return datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
@@ -92,12 +120,9 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     title, agreed = planned.course.course.title, planned.course.agreed
     edition = planned.course.course.edition + (agreed.times if agreed else 0)
     known_as = agreed.course if agreed else ""
-    stamp = datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
-    made = [piece for piece in planned.choice.pieces if piece.name in planned.calendar.assigned]
-    due = [DueEntry(piece.name, due_day(planned, piece)) for piece in made]
+    stamp = stamp_of(planned)
     for person in knitters.people:
-        sittings = [SittingEntry(one.piece, one.day, one.minutes, one.what) for one in person.sittings]
-        own = [entry for entry in due if entry.piece in person.pieces]
+        sittings, own = sitting_entries(planned, person.name), due_entries(planned, person.name)
         data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp, known_as=known_as)
         if data:
             yield person.file, data
@@ -105,7 +130,10 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
         for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
     ]
-    yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp, known_as=known_as)
+    yield (
+        "shoot.ics",
+        shoot_calendar(title, shoots, due_entries(planned), edition=edition, stamp=stamp, known_as=known_as),
+    )
 
 
 def build(
@@ -131,12 +159,11 @@ def build(
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)
-    if own:
-        files, wrong = own_documents(result.plan, reasons, course, today)
-    else:
-        files, wrong = documents(result.plan, reasons, today), ()
-    problems = in_reading_order((*result.problems, *own, *wrong), result.files)
-    if wrong:
+    files, told = (
+        own_documents(result.plan, reasons, course, today) if own else _rendered(result.plan, reasons, None, today)
+    )
+    problems = in_reading_order((*result.problems, *own, *told), result.files)
+    if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
     return replace(result, problems=problems)

@@ -47,7 +47,7 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
     samples = samples_view(plan)
     links: dict[Reader, list[Link]] = {"host": [], "knitters": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
-        link = Link(f"{paper.name(number)}.html", paper.title.format(number), paper.about(plan, part))
+        link = Link(f"{paper.name(number)}{paper.ending}", paper.heading(number, part), paper.about(plan, part))
         links[paper.reader].append(link)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
     for person in knitters_view(plan).people:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.samples import due_day, from_drawer, yarn_text
+from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
@@ -28,14 +30,16 @@ class SittingRow:
     piece: str
     what: str
     minutes: int
+    kind: str
 
 
 @dataclass(frozen=True, slots=True)
 class ToKnit:
-    """One piece in a knitter's hands: how far, in which kind and from where, its yarn, the day it is due, remarks."""
+    """One piece in a knitter's hands: how far, where to stop, from where, its yarn, the day it is due, remarks."""
 
     piece: str
     what: str
+    stop: str
     begun: str
     yarn: str
     due: str
@@ -61,6 +65,7 @@ class KnittersView:
     """What stands on the knitters' page."""
 
     title: str
+    size: str
     people: tuple[KnitterView, ...]
     late: tuple[str, ...]
     remarks: tuple[str, ...]
@@ -97,8 +102,10 @@ def knitters_view(plan: Plan) -> KnittersView:
     if calendar.late:
         proven = "Not everything can be ready in time."
     changed = changes(plan)
+    sizes = plan.course.pattern.sizes
     return KnittersView(
         plan.course.course.title,
+        sizes[plan.worked.size].name if len(sizes) > 1 else "",
         tuple(people),
         tuple(one.sentence for one in calendar.late),
         tuple(remark for remark in calendar.remarks if remark not in changed),
@@ -124,13 +131,27 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
         what = in_words(state, kinds[piece.kind], size)
-        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes))
+        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes, piece.kind))
     return tuple(rows)
 
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
     yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
+    yarn = plan.course.pattern.craft.lower() in YARN_CRAFTS
+    return ToKnit(
+        piece=piece.name,
+        what=what,
+        stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
+        begun=begun_text(plan, piece),
+        yarn=yarn_text(yarns[piece.name]),
+        due=day_text(due_day(plan, piece)),
+        notes=notes_of(plan, piece),
+    )
+
+
+def notes_of(plan: Plan, piece: Piece) -> tuple[str, ...]:
+    """Give what the course says of a piece, and to the knitters of the shots that it serves."""
     word = for_size(plan.worked.facts, plan.worked.size)
     shots = {item.number: item.shot for item in plan.worked.listed}
     table = {one.name: one for one in plan.worked.table}
@@ -140,11 +161,10 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
         label = f", {asked.label}" if asked.label else ""
         said = (shot.notes.knitter, asked.note)
         notes += [f"Shot {shot_of(name)}{label}: {fill(text, word)}" for text in said if text]
-    due = day_text(due_day(plan, piece))
-    return ToKnit(piece.name, what, _begun(plan, piece), yarn_text(yarns[piece.name]), due, tuple(notes))
+    return tuple(notes)
 
 
-def _begun(plan: Plan, piece: Piece) -> str:
+def begun_text(plan: Plan, piece: Piece) -> str:
     """Say from where a piece is knitted on, if it is begun."""
     begun = begun_at(plan.worked.question, piece)
     if not any(begun):
@@ -157,8 +177,11 @@ def _begun(plan: Plan, piece: Piece) -> str:
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
     """Give all sittings as rows for a spreadsheet, a heading first."""
     rows = [
-        (one.day.isoformat(), person.name, one.piece, one.what, str(one.minutes))
+        (one.day.isoformat(), person.name, one.piece, one.what, str(one.minutes), one.kind, view.size)
         for person in view.people
         for one in person.sittings
     ]
-    return (("day", "knitter", "piece", "by_the_evening", "minutes"), *sorted(rows, key=lambda row: row[:2]))
+    return (
+        ("day", "knitter", "piece", "by_the_evening", "minutes", "kind", "size"),
+        *sorted(rows, key=lambda row: row[:2]),
+    )
