@@ -10,6 +10,7 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, in_reading_order
+from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, due_day, knitters_view
 from lessonplan.documents.papers import every_paper
@@ -18,6 +19,7 @@ from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
@@ -70,6 +72,8 @@ def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Itera
         view, name = paper.view(planned, part, why), paper.name(number)
         if isinstance(view, TableView):
             yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
+        elif isinstance(view, HandoutView):
+            yield f"{name}.html", partial(handout_page, view, Pictures(planned), language, course)
         else:
             yield f"{name}.html", show(paper.template, view)
         if paper.table:

@@ -118,6 +118,7 @@ class CourseFile(Item):
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
+    cautions: FactTexts = ()
     pace: Pace = Pace()
     learnt: Text = ""
     techniques: dict[str, Number] = {}
@@ -203,7 +204,10 @@ class Shot(Item):
 
 
 class Segment(Item):
-    """A segment of an episode, usually one technique; its shots in the order of the story."""
+    """A segment of an episode, usually one technique; its shots in the order of the story.
+
+    ``handout`` is printed at the stage that the segment shows, or at the ``stage`` named.
+    """
 
     title: FactText
     chapter: bool = True
@@ -211,6 +215,7 @@ class Segment(Item):
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
     watch_for: FactText = ""
     handout: FactText = ""
+    stage: Text = ""
 
 
 class Episode(Item):

@@ -100,15 +100,16 @@ def piece_large(
     kind: str = "full",
     width: float = 340,
     tallest: float = 360,
+    names: Mapping[str, str] | None = None,
 ) -> Markup:
     """Draw a piece with the names of its stages, a scale bar in centimetres and a key; px as shown.
 
     ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks;
-    ``kind`` is said in the words.
+    ``kind`` is said in the words; ``names`` are written in place of titles of stages, with line feeds.
     """
     left, right, bottom, top = outline.bounds
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
-    titles = {share.key: share.title for share in outline.stages}
+    titles = {share.key: share.title for share in outline.stages} | dict(names or {})
     at_left, at_right = _labelled(outline, titles)
     margins = column(at_left), column(at_right)
     scale = min(tallest / tall, (width - sum(margins) - 16) / wide)
