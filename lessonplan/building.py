@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError
-from lessonplan.course.problems import Problem, Where, error, in_reading_order
+from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, due_day, knitters_view
@@ -23,6 +23,7 @@ from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
+from lessonplan.render.paper import Press
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
@@ -53,15 +54,26 @@ def _rendered(
     planned: Plan, why: Reasons | None, course: Path | None
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
-    for name, make in _documents(planned, why, course):
-        try:
-            files[name] = make()
-        except UnfitError as bad:
-            wrong.append(bad.problem)
+    file = planned.course.course
+    with Press(file.language, file.paper, stamp_of(planned), course) as press:
+        for name, make in _documents(planned, why, course, press):
+            try:
+                files[name] = make()
+            except UnfitError as bad:
+                wrong.append(bad.problem)
+        wrong += [_lacking(name, signs) for name, signs in press.lacking.items()]
     return files, tuple(wrong)
 
 
-def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Iterator[tuple[str, Callable[[], bytes]]]:
+def _lacking(name: str, signs: str) -> Problem:
+    what = f"{name} shows an empty box for {signs[:20]}: no font of paper has it. The pages for screens show it."
+    hint = f"Put a font file (.ttf or .otf) that has it into a folder {OWN} of the course."
+    return note(Where("course.yaml"), "no-sign", what, hint)
+
+
+def _documents(
+    planned: Plan, why: Reasons | None, course: Path | None, press: Press
+) -> Iterator[tuple[str, Callable[[], bytes]]]:
     language = planned.course.course.language
 
     def show(template: str, view: object) -> Callable[[], bytes]:
@@ -70,7 +82,10 @@ def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Itera
     yield "index.html", show("index.html", index_view(planned))
     for paper, number, part in every_paper(planned):
         view, name = paper.view(planned, part, why), paper.name(number)
-        if isinstance(view, TableView):
+        if paper.printed:
+            file = f"{name}{paper.ending}"
+            yield file, partial(press.paper, paper.template, view, Pictures(planned), file)
+        elif isinstance(view, TableView):
             yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
         elif isinstance(view, HandoutView):
             yield f"{name}.html", partial(handout_page, view, Pictures(planned), language, course)
@@ -82,6 +97,11 @@ def _documents(planned: Plan, why: Reasons | None, course: Path | None) -> Itera
         yield name, partial(bytes, data)
 
 
+def stamp_of(planned: Plan) -> datetime:
+    """Give the time that files bear in which one must stand: the course's own, so that bytes repeat."""
+    return datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
+
+
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
     """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat.
 
@@ -90,7 +110,7 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     title, agreed = planned.course.course.title, planned.course.agreed
     edition = planned.course.course.edition + (agreed.times if agreed else 0)
     known_as = agreed.course if agreed else ""
-    stamp = datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
+    stamp = stamp_of(planned)
     made = [piece for piece in planned.choice.pieces if piece.name in planned.calendar.assigned]
     due = [DueEntry(piece.name, due_day(planned, piece)) for piece in made]
     for person in knitters.people:
@@ -127,9 +147,9 @@ def build(
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)
-    files, wrong = own_documents(result.plan, reasons, course) if own else (documents(result.plan, reasons), ())
-    problems = in_reading_order((*result.problems, *own, *wrong), result.files)
-    if wrong:
+    files, told = own_documents(result.plan, reasons, course) if own else _rendered(result.plan, reasons, None)
+    problems = in_reading_order((*result.problems, *own, *told), result.files)
+    if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
     return replace(result, problems=problems)

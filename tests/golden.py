@@ -1,7 +1,8 @@
 """Golden pages: every file that `build` makes of three courses is kept under ``tests/golden/`` and compared.
 
 ``python -m tests.golden`` says what differs; with ``--renew`` the pages are kept anew and the difference is printed, to
-be read before it is committed. Tables and calendars are kept byte for byte, pages as text that reads line by line.
+be read before it is committed. Tables and calendars are kept byte for byte, pages and PDFs as text that reads line by
+line.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import lessonplan
+from tests import pdf
 
 ROOT = Path(__file__).resolve().parent.parent
 KEPT = ROOT / "tests" / "golden"
@@ -46,6 +48,8 @@ def made() -> dict[str, bytes]:
                 if path.suffix == ".html":
                     text = page_text(path.read_text(encoding="utf-8"), shared)
                     files[f"{name}/{path.name}.txt"] = text.encode("utf-8")
+                elif path.suffix == ".pdf":
+                    files[f"{name}/{path.name}.txt"] = pdf.kept(path.read_bytes()).encode("utf-8")
                 else:
                     files[f"{name}/{path.name}"] = path.read_bytes()
     return files | {f"{SHARED}/{name}": text.encode("utf-8") for text, name in shared.items()}

@@ -26,6 +26,7 @@ from lessonplan.course.fields import (
     Text,
     Whole,
 )
+from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
 
@@ -98,6 +99,14 @@ class Weights(Item):
     waiting: Number = 8.0
 
 
+class Tool(Item):
+    """A tool of the course: in words what is packed, other names that shots give it, tools it is made up of."""
+
+    what: Text = ""
+    also: Names = ()
+    holds: Names = ()
+
+
 class Samples(Item):
     """How step samples are chosen and when they are due."""
 
@@ -123,6 +132,8 @@ class CourseFile(Item):
     learnt: Text = ""
     techniques: dict[str, Number] = {}
     views: Names = ()
+    tools: Annotated[dict[str, Tool], short_forms("what")] = {}
+    paper: Literal["a4", "letter"] = "a4"
     knitters: tuple[Knitter, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]

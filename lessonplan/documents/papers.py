@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from lessonplan.course.model import Episode
 from lessonplan.documents.cuecards import cue_cards_view
+from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
@@ -31,9 +32,10 @@ Rows = tuple[tuple[str, ...], ...]
 class Paper:
     """A paper, or several alike, one for each part of a plan.
 
-    ``file`` without its ending, ``title`` and ``about`` (a line for the index) may hold ``{}`` for the part's number.
-    ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
-    ``template``; ``table`` the rows of a spreadsheet beside it, made from the view.
+    ``file`` without its ending, ``title`` and ``about`` (a line for the index) may hold ``{}`` for the part's number
+    or name. ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
+    ``template``: ``*.html`` gives a page for screens, ``*.typ`` a PDF. ``table``: the rows of a spreadsheet beside it,
+    made from the view.
     """
 
     file: str
@@ -48,6 +50,16 @@ class Paper:
     def name(self, number: int) -> str:
         """Give the file's name, without its ending, for a part."""
         return self.file.format(number)
+
+    @property
+    def printed(self) -> bool:
+        """Whether it is a PDF."""
+        return self.template.endswith(".typ")
+
+    @property
+    def ending(self) -> str:
+        """The ending of its file."""
+        return ".pdf" if self.printed else ".html"
 
 
 def _one(plan: Plan) -> Iterator[tuple[int, None]]:
@@ -110,6 +122,15 @@ PAPERS: tuple[Paper, ...] = (
         parts=_days,
         view=lambda plan, day, _: run_sheet_view(plan, day),
         about=lambda _, day: day_text(day.day),
+    ),
+    Paper(
+        file="run-sheet-{}",
+        title="Run sheet on paper, day {}",
+        reader="host",
+        template="run-sheet.typ",
+        parts=_days,
+        view=lambda plan, day, _: run_sheet_paper(plan, day),
+        about=lambda _, __: "the day on one page, trays to cut out, the shots",
     ),
     Paper(
         file="table-{}",

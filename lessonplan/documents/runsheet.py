@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lessonplan.course.crosschecks import YARN_CRAFTS
+from lessonplan.course.toolbox import on_table, packed
 from lessonplan.documents.cautions import rests
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -178,16 +180,25 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
         for shot in shots:
             for piece in shot.pieces:
                 pieces.setdefault(piece.letter, piece)
-        tools = tuple(dict.fromkeys(tool for shot in shots for tool in shot.tools))
+        tools = on_table(plan.course, [tool for shot in shots for tool in shot.tools])
         trays.append(Tray(segment, shots[0].segment_title, tuple(pieces.values()), tools))
     return tuple(trays)
 
 
+WASTE_YARN = "waste yarn"
+ALWAYS = ("the take log's tablet, charged",)
+"""What no shoot day does without; with needles or a hook also waste yarn."""
+
+
 def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
-    """List everything but pieces to pack for the day, once each: the segments' tools, needles, and the usual."""
+    """List everything but pieces to pack for the day, once each: the shots' tools and the usual.
+
+    The needles of the pattern are among it where the course has no list of tools in which they stand.
+    """
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
-    every = [*tools, *plan.course.pattern.needles, "waste yarn", "the take log's tablet, charged"]
-    return tuple({text.lower(): text for text in reversed(every)}.values())[::-1]
+    needles = () if plan.course.course.tools else plan.course.pattern.needles
+    waste = (WASTE_YARN,) if plan.course.pattern.craft.lower() in YARN_CRAFTS else ()
+    return packed(plan.course, [*tools, *needles, *waste, *ALWAYS])
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

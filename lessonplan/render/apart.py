@@ -20,6 +20,11 @@ MAX_SECONDS = 60.0
 MAX_BYTES = 2**30
 
 
+_NO_NETWORK = dict.fromkeys(("http_proxy", "https_proxy", "all_proxy"), "http://127.0.0.1:0") | {"no_proxy": ""}
+_NO_NETWORK |= {name.upper(): value for name, value in _NO_NETWORK.items()}
+"""Whatever would fetch something (typst its packages) is sent to a port at which nothing can listen."""
+
+
 class StoppedError(Exception):
     """The work was stopped: it took longer, or more memory, than it may."""
 
@@ -30,7 +35,7 @@ def apart(work: Callable[Given, Made], *given: Given.args, **named: Given.kwargs
     Raises `StoppedError` after `MAX_SECONDS` or when the process broke down (where the system can, it may take
     `MAX_BYTES` more than it starts with), ``RuntimeError`` with the process's own account when the work raised.
     """
-    ways = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    ways = {**os.environ, **_NO_NETWORK, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
     words = [sys.executable, "-P", "-m", "lessonplan.render.apart"]
     job = pickle.dumps((work, given, named))
     try:

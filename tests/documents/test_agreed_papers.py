@@ -12,6 +12,7 @@ from icalendar import Calendar
 
 from lessonplan.building import documents
 from lessonplan.planning.agree import note_done
+from tests.pdf import kept
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned
 from tests.small_course import COURSE
 
@@ -20,7 +21,8 @@ HEADED = ("index.html", "step-samples.html", "knitters.html")
 
 
 def papers(folder: Path) -> dict[str, str]:
-    return {name: data.decode() for name, data in documents(planned(folder)).items()}
+    made = documents(planned(folder)).items()
+    return {name: kept(data) if name.endswith(".pdf") else data.decode() for name, data in made}
 
 
 def numbered(page: str) -> dict[str, str]:

@@ -30,9 +30,11 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("step-samples.html", "Step samples", "1 piece to bring, 7 min of work"),
         ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
         ("run-sheet-1.html", "Run sheet, day 1", "Saturday 6 March 2027"),
+        ("run-sheet-1.pdf", "Run sheet on paper, day 1", "the day on one page, trays to cut out, the shots"),
         ("table-1.html", "On the table, day 1", "for the tablet on the set, with the take log"),
         ("cue-cards-1.html", "Cue cards, day 1", "counts, and words that are easily swapped"),
         ("run-sheet-2.html", "Run sheet, day 2", "Monday 8 March 2027"),
+        ("run-sheet-2.pdf", "Run sheet on paper, day 2", "the day on one page, trays to cut out, the shots"),
         ("table-2.html", "On the table, day 2", "for the tablet on the set, with the take log"),
         ("cue-cards-2.html", "Cue cards, day 2", "counts, and words that are easily swapped"),
         ("shot-list.html", "Shot list", "3 shots by view"),
@@ -52,4 +54,6 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     assert result.plan is not None
     found = index_view(result.plan)
     named = {link.href for link in (*found.for_host, *found.for_editor, *found.for_viewers)}
-    assert named | {"index.html"} == {path.name for path in (tmp_path / "out").glob("*.html")}
+    assert named | {"index.html"} == {
+        path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".pdf")
+    }
