@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.documents.cautions import handout_cautions
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.choices import ChoicesView, choices_view
 from lessonplan.documents.glossary import Abbreviation, glossary, printed_texts, terms_line
 from lessonplan.documents.instructions import StageView, stage_views, text_stages
@@ -69,7 +69,7 @@ def handout_view(plan: Plan) -> HandoutView:
             for number, _, segment in plan.course.segments()
             if segment.watch_for
         ),
-        cautions=handout_cautions(plan.course),
+        cautions=cautions(plan, "viewers"),
         errata=corrections(plan),
         choices=choices_view(plan.worked),
     )

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import from_drawer, yarn_text
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -67,6 +68,7 @@ class KnittersView:
     shoot_days: tuple[str, ...]
     proven: str
     changed: tuple[str, ...]
+    cautions: tuple[str, ...]
 
 
 def knitters_view(plan: Plan) -> KnittersView:
@@ -104,6 +106,7 @@ def knitters_view(plan: Plan) -> KnittersView:
         tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         proven,
         changed,
+        cautions(plan, "knitters"),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
@@ -44,6 +45,7 @@ class TableView:
     day_text: str
     place: str
     shots: tuple[TableShot, ...]
+    cautions: tuple[str, ...]
 
 
 def table_view(plan: Plan, day: Day) -> TableView:
@@ -57,6 +59,7 @@ def table_view(plan: Plan, day: Day) -> TableView:
         day_text(day.day),
         file.shoot[day.number].place,
         tuple(_shots(plan, day)),
+        cautions(plan, "floor"),
     )
 
 
