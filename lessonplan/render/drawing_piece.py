@@ -15,6 +15,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from lessonplan.craft.colours import contrast
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point, StageShare
 from lessonplan.render import svg
@@ -176,7 +177,7 @@ def _looks(
     fills: dict[str, str] = {}
     textures: list[Markup] = []
     for key, colour in colours.items():
-        near = {chosen[other] for other in chosen if svg.contrast(colour, colours[other]) < ALIKE}
+        near = {chosen[other] for other in chosen if contrast(colour, colours[other]) < ALIKE}
         texture = next((n for n in range(len(_TEXTURES) + 1) if n not in near), len(chosen) % (len(_TEXTURES) + 1))
         chosen[key], fills[key] = texture, colour
         if texture:
