@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.choices import ChoicesView, choices_view
+from lessonplan.documents.gaugeform import GaugeForm, gauge_form
 from lessonplan.documents.glossary import Abbreviation, glossary, printed_texts, terms_line
 from lessonplan.documents.instructions import StageView, stage_views, text_stages
 from lessonplan.documents.materials import Materials, materials
 from lessonplan.documents.measurements import Measurements, measurements, stage_measures
 from lessonplan.documents.places import Correction, corrections, segment_place, shot_places
+from lessonplan.documents.ready import Ready, ready
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 
@@ -39,6 +41,8 @@ class HandoutView:
     watch_for: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     errata: tuple[Correction, ...]
+    ready: tuple[Ready, ...]
+    own_gauge: GaugeForm | None
     choices: ChoicesView | None = None
 
 
@@ -71,6 +75,8 @@ def handout_view(plan: Plan) -> HandoutView:
         ),
         cautions=cautions(plan, "viewers"),
         errata=corrections(plan),
+        ready=ready(plan),
+        own_gauge=gauge_form(plan),
         choices=choices_view(plan.worked),
     )
 

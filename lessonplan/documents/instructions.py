@@ -30,7 +30,8 @@ class WorkView:
 
     ``before`` is what must be done first, ``yarn`` what is joined or taken up, ``lead`` a sentence with the stitches
     after it as ``count``, ``end`` how the lines go on with ``end_count``, ``note`` a remark. ``firsts`` and ``totals``
-    are the number of its first round and how many it has, in each size.
+    are the number of its first round and how many it has, in each size; ``after`` the stitches after each round that
+    changes them, else 0.
     """
 
     lead: str = ""
@@ -45,6 +46,7 @@ class WorkView:
     choice: str = ""
     firsts: tuple[int, ...] = ()
     totals: tuple[int, ...] = ()
+    after: tuple[tuple[int, ...], ...] = ()
     chart: Chart | None = None
 
 
@@ -117,13 +119,19 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if yarn.endswith(","):
             view, yarn = replace(view, lead=f"{yarn} {view.lead[:1].lower()}{view.lead[1:]}"), ""
         done = replace(view, yarn=yarn, choice=_only_with(work), firsts=firsts, totals=totals)
+        done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))
         done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
-        if done != WorkView(firsts=firsts, totals=totals):
+        if done != WorkView(firsts=firsts, totals=totals, after=done.after):
             works.append(done)
     return StageView(
         key, stage.title, _any_time(pattern, key), tuple(works), (), (), fill(stage.watch_for, word), _only_with(stage)
     )
+
+
+def _changes(run: Sequence[Step]) -> tuple[int, ...]:
+    """Give the stitches after each round of a work that changes their number, 0 after any other."""
+    return tuple(0 if step.before == step.after else step.after for step in run if step.is_round)
 
 
 def _any_time(pattern: pm.Pattern, key: str) -> str:

@@ -65,7 +65,7 @@ def test_pairs_meet_in_rounds_that_follow_and_over_stages(tmp_path: Path) -> Non
 
 def test_colours_that_some_see_alike_are_noted_with_what_would_do(tmp_path: Path) -> None:
     (problem,) = told(result(tmp_path))
-    assert (problem.code, problem.severity, problem.where.line) == ("colours", "note", 4)
+    assert (problem.code, problem.severity, problem.where.line) == ("colours", "note", 5)
     assert problem.message.startswith(
         "A (brick) and B (moss), side by side in “Top”, look alike to those who do not see "
     )
