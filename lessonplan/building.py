@@ -10,9 +10,10 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
+from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
-from lessonplan.documents.knitters import KnittersView, due_day, knitters_view
+from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
@@ -20,7 +21,7 @@ from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.handout_page import handout_page
-from lessonplan.render.ical import DueEntry, ShootEntry, SittingEntry, knitter_calendar, shoot_calendar
+from lessonplan.render.ical import ShootEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
 from lessonplan.render.paper import Press
@@ -111,11 +112,8 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     edition = planned.course.course.edition + (agreed.times if agreed else 0)
     known_as = agreed.course if agreed else ""
     stamp = stamp_of(planned)
-    made = [piece for piece in planned.choice.pieces if piece.name in planned.calendar.assigned]
-    due = [DueEntry(piece.name, due_day(planned, piece)) for piece in made]
     for person in knitters.people:
-        sittings = [SittingEntry(one.piece, one.day, one.minutes, one.what) for one in person.sittings]
-        own = [entry for entry in due if entry.piece in person.pieces]
+        sittings, own = sitting_entries(planned, person.name), due_entries(planned, person.name)
         data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp, known_as=known_as)
         if data:
             yield person.file, data
@@ -123,7 +121,10 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
         for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
     ]
-    yield "shoot.ics", shoot_calendar(title, shoots, due, edition=edition, stamp=stamp, known_as=known_as)
+    yield (
+        "shoot.ics",
+        shoot_calendar(title, shoots, due_entries(planned), edition=edition, stamp=stamp, known_as=known_as),
+    )
 
 
 def build(

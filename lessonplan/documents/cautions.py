@@ -21,12 +21,6 @@ Reader = Literal["floor", "knitters", "viewers"]
 DEFER = "These are reminders, not medical or legal advice: local rules and a professional's word come first."
 
 
-def rests() -> tuple[str, ...]:
-    """Give the caution for the hands that every paper of the makers has."""
-    rows = (row for row in tables.rows("cautions") if row["topic"] == "hands")
-    return tuple(row["text"] for row in rows if "floor" in row["readers"].split())
-
-
 def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
     """Give the cautions for those on the floor, the sample knitters or the viewers; the last defers to local rules."""
     course, facts = plan.course, plan.worked.facts

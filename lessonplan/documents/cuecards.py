@@ -1,10 +1,16 @@
-"""Cue cards: large-type cards for shots with words that are easily swapped, or with counts."""
+"""Cue cards: large-type cards for shots with facts, with words that are easily swapped, or with a fixed sequence."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.course.model import Shot
+from lessonplan.craft import tables
+from lessonplan.craft.lengths import unbroken
+from lessonplan.documents.marks import Marked
+from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -13,27 +19,50 @@ from lessonplan.shoot.day import Day, Listed
 PAIRS = (
     ("left", "right"),
     ("knitwise", "purlwise"),
+    ("as if to knit", "as if to purl"),
     ("front", "back"),
+    ("under", "over"),
+    ("inside", "outside"),
     ("clockwise", "anticlockwise"),
     ("rounds", "rows"),
 )
 """Words of the trade that are easily said for one another (common practice)."""
 _ALONE = re.compile(
-    r"\b((?:left|right)(?= (?:hand|needle|side|edge|one)\b)|(?<=(?:..to|from) the )(?:left|right)|knitwise|purlwise)\b",
+    r"\b(?:left|right)(?= (?:hand|needle|side|edge|one|leg)\b)|(?<=(?:..to|from) the )(?:left|right)\b"
+    r"|\b(?:knitwise|purlwise|as if to (?:knit|purl))\b"
+    r"|(?<=\bthrough the )(?:front|back)\b|(?<=\bfrom the )(?:front|back)\b|(?<=\binto the )(?:front|back)\b"
+    r"|(?<=\bin the )(?:front|back)\b|(?<=\bat the )(?:front|back)\b|(?<=\bto the )(?:front|back)\b",
     re.IGNORECASE,
 )
-"""One of a pair said alone, where it means a side and not that something is well."""
-_UNIT = r"(?:st|sts|stitch|stitches|rounds?|rows?|times|cm|in|inches|mm|ends|markers?)"
+"""One of a pair said alone, where it means a side and not that something is well, or that somebody is home again."""
+_COUNT = re.compile(
+    r"\b\d+(?:[.,]\d+)?(?=\s+(?:sts?|stitch|stitches|rounds?|rows?|times|cm|inch|inches|mm|ends|markers?)\b)"
+)
+_HERSELF = frozenset({"course.host"})
+"""Facts that nobody slips on: the host's own name."""
+_OPEN, _CLOSE = "\ue000", "\ue001"
+LONG = 70
+"""A sentence of more letters is cut down to the parts of it that have what slips in them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A stretch of a line; ``slips``: it is what must be right."""
+
+    text: str
+    slips: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One card: the shot, its clock time, and the lines to have in sight, each with what makes it slippery."""
+    """One card: the shot, its clock time, the lines to have in sight, and fixed sequences with their names."""
 
     number: str
-    title: str
+    slate: str
+    title: Marked
     time: str
-    lines: tuple[tuple[str, tuple[str, ...]], ...]
+    lines: tuple[tuple[Part, ...], ...]
+    sequences: tuple[tuple[str, tuple[tuple[Part, ...], ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,33 +76,110 @@ class CueCardsView:
 
 
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
-    """Lay out the cards of one day, in filming order; a shot without slippery words has none."""
+    """Lay out the cards of one day, in filming order; a shot without anything that slips has none."""
     word = for_size(plan.worked.facts, plan.worked.size)
     shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
+    slates = {number: text.slate for number, text in all_shots(plan).items()}
+
+    def marked(name: str) -> str:
+        return word(name) if name in _HERSELF else f"{_OPEN}{word(name)}{_CLOSE}"
+
     cards = []
     for entry in day.entries:
         if entry.kind != "shot":
             continue
         shot = shots[entry.number].shot
-        lines = slippery(fill(shot.say, word))
-        if lines:
-            cards.append(Card(entry.number, fill(shot.title, word), clock(entry.start), lines))
+        texts = [shot.say, *(point.text for point in shot.points)]
+        lines = tuple(line for text in texts for line in slippery(fill(text, marked)))
+        sequences = tuple(sequences_of(shot))
+        if lines or sequences:
+            slate = slates[entry.number]
+            title = Marked(fill(shot.title, word))
+            cards.append(Card(entry.number, str(slate or ""), title, clock(entry.start), lines, sequences))
     return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
 
 
-def slippery(say: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Pick the sentences in which a pair of easily swapped words or a count is said, with those words."""
+def slippery(say: str) -> tuple[tuple[Part, ...], ...]:
+    """Pick the sentences with what slips: facts (between marks), words easily swapped, counts beside a unit.
+
+    Of a long sentence the parts that have it are kept.
+    """
     plain = re.sub(r"[*_`>#]", "", re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", say))
-    found = []
-    for sentence in re.split(r"(?<=[.!?])\s+", " ".join(plain.split())):
-        words = [pair[0] + "/" + pair[1] for pair in PAIRS if all(_has(sentence, one) for one in pair)]
-        if not words:
-            words += [match.group(1).lower() for match in _ALONE.finditer(sentence)]
-        words += [match.group() for match in re.finditer(rf"\b\d+(?:[.,]\d+)?\s+{_UNIT}\b", sentence)]
-        if words:
-            found.append((sentence, tuple(dict.fromkeys(words))))
-    return tuple(found)
+    sentences = re.split(r"(?<=[.!?])\s+", " ".join(plain.split()))
+    lines = (tuple(_parts(sentence)) for sentence in sentences)
+    return tuple(_short(line) for line in lines if any(part.slips for part in line))
 
 
-def _has(sentence: str, word: str) -> bool:
-    return re.search(rf"\b{word}\b", sentence, re.IGNORECASE) is not None
+def _parts(sentence: str) -> Iterator[Part]:
+    """Cut a sentence where what slips begins and ends."""
+    text, spans = "", []
+    for piece in re.split(f"([{_OPEN}{_CLOSE}])", sentence):
+        if piece == _OPEN:
+            spans.append([len(text), len(text)])
+        elif piece == _CLOSE:
+            spans[-1][1] = len(text)
+        else:
+            text += piece
+    for pair in PAIRS:
+        found = [[*re.finditer(rf"\b{one}\b", text, re.IGNORECASE)] for one in pair]
+        spans += [list(match.span()) for one in found for match in one if all(found)]
+    spans += [list(match.span()) for each in (_ALONE, _COUNT) for match in each.finditer(text)]
+    at = 0
+    for start, end in _joined(spans):
+        if start > at:
+            yield Part(text[at:start], False)
+        yield Part(unbroken(text[start:end]), True)
+        at = end
+    if at < len(text):
+        yield Part(text[at:], False)
+
+
+def _joined(spans: list[list[int]]) -> list[tuple[int, int]]:
+    """Put stretches that touch together, in order."""
+    joined: list[tuple[int, int]] = []
+    for start, end in sorted(map(tuple, spans)):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
+        elif end > start:
+            joined.append((start, end))
+    return joined
+
+
+def _short(line: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Leave out the clauses of a long line that have nothing in them that slips."""
+    if sum(len(part.text) for part in line) <= LONG:
+        return line
+    clauses: list[list[Part]] = [[]]
+    for part in line:
+        for place, text in enumerate([part.text] if part.slips else re.split(r"(?<=[,;:]) ", part.text)):
+            if place:
+                clauses.append([])
+            clauses[-1].append(Part(text, part.slips))
+    kept: list[Part] = []
+    left_out = False
+    for clause in clauses:
+        if any(part.slips for part in clause):
+            begun = " " if kept else ""
+            kept += [Part(f"{begun}… " if left_out else begun, False), *clause]
+            left_out = False
+        else:
+            left_out = True
+    if left_out:
+        last = kept[-1]
+        kept[-1:] = [Part(last.text.rstrip(",;:"), last.slips), Part("\u00a0…", False)]
+    return tuple(part for part in kept if part.text)
+
+
+def sequences_of(shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:
+    """Give the fixed sequences that a shot does or speaks of, each with its name and its steps in order."""
+    texts = " ".join([shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, shot.say])
+    words = re.sub(r"[^\w&]+", " ", texts.lower().replace("-", " "))
+    for row in tables.rows("sequences"):
+        said = [re.sub(r"[^\w&]+", " ", one.replace("-", " ")) for one in row["said"].split("|")]
+        if any(re.search(rf"\b{re.escape(one)}\b", words) for one in said):
+            yield row["name"], tuple(_step(step) for step in row["steps"].split("; "))
+
+
+def _step(text: str) -> tuple[Part, ...]:
+    pieces = enumerate(text.split("*"))
+    return tuple(Part(piece, place % 2 == 1) for place, piece in pieces if piece)

@@ -12,6 +12,7 @@ from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.tasks import size_of
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop
@@ -132,7 +133,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         host=file.host,
         day=day_text(day.day),
         place=planned.place,
-        size=plan.course.pattern.sizes[plan.worked.size].name,
+        size=size_of(plan),
         helpers=listing(planned.helpers),
         times=_times(day),
         rows=tuple(_rows(day, texts)),

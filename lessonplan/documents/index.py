@@ -41,7 +41,7 @@ def index_view(plan: Plan) -> IndexView:
     samples = samples_view(plan)
     links: dict[Reader, list[Link]] = {"host": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
-        link = Link(f"{paper.name(number)}{paper.ending}", paper.title.format(number), paper.about(plan, part))
+        link = Link(f"{paper.name(number)}{paper.ending}", paper.heading(number, part), paper.about(plan, part))
         links[paper.reader].append(link)
     return IndexView(
         title=course.course.title,

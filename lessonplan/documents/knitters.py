@@ -132,6 +132,12 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
     yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
+    due = day_text(due_day(plan, piece))
+    return ToKnit(piece.name, what, begun_text(plan, piece), yarn_text(yarns[piece.name]), due, notes_of(plan, piece))
+
+
+def notes_of(plan: Plan, piece: Piece) -> tuple[str, ...]:
+    """Give what the course says of a piece, and to the knitters of the shots that it serves."""
     word = for_size(plan.worked.facts, plan.worked.size)
     shots = {item.number: item.shot for item in plan.worked.listed}
     table = {one.name: one for one in plan.worked.table}
@@ -141,11 +147,10 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
         label = f", {asked.label}" if asked.label else ""
         said = (shot.notes.knitter, asked.note)
         notes += [f"Shot {shot_of(name)}{label}: {fill(text, word)}" for text in said if text]
-    due = day_text(due_day(plan, piece))
-    return ToKnit(piece.name, what, _begun(plan, piece), yarn_text(yarns[piece.name]), due, tuple(notes))
+    return tuple(notes)
 
 
-def _begun(plan: Plan, piece: Piece) -> str:
+def begun_text(plan: Plan, piece: Piece) -> str:
     """Say from where a piece is knitted on, if it is begun."""
     begun = begun_at(plan.worked.question, piece)
     if not any(begun):

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Literal
 
-from lessonplan.course.model import Episode
+from lessonplan.course.model import Episode, Knitter
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
+from lessonplan.documents.knitpaper import knitter_paper, knitters_with_work
 from lessonplan.documents.knitters import knitters_table, knitters_view
+from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
@@ -42,14 +44,18 @@ class Paper:
     title: str
     reader: Reader
     template: str
-    parts: Callable[[Plan], Iterator[tuple[int, Any]]]
+    parts: Callable[[Plan], Iterator[tuple[int | str, Any]]]
     view: Callable[[Plan, Any, Reasons | None], Any]
     about: Callable[[Plan, Any], str]
     table: Callable[[Any], Rows] | None = None
 
-    def name(self, number: int) -> str:
+    def name(self, number: int | str) -> str:
         """Give the file's name, without its ending, for a part."""
         return self.file.format(number)
+
+    def heading(self, number: int | str, part: object) -> str:
+        """Give the title for a part: ``{}`` is its number, ``{1.name}`` its name."""
+        return self.title.format(number, part)
 
     @property
     def printed(self) -> bool:
@@ -72,6 +78,10 @@ def _days(plan: Plan) -> Iterator[tuple[int, Day]]:
 
 def _episodes(plan: Plan) -> Iterator[tuple[int, Episode]]:
     yield from ((episode.episode, episode) for episode in plan.course.episodes)
+
+
+def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
+    yield from knitters_with_work(plan)
 
 
 def _work(plan: Plan, _: None) -> str:
@@ -115,6 +125,24 @@ PAPERS: tuple[Paper, ...] = (
         table=knitters_table,
     ),
     Paper(
+        file="knitter-{}",
+        title="Pieces for {1.name}",
+        reader="host",
+        template="knitter.typ",
+        parts=_knitters,
+        view=lambda plan, knitter, _: knitter_paper(plan, knitter),
+        about=lambda _, __: "the paper to give with the yarn: a card for each piece",
+    ),
+    Paper(
+        file="labels",
+        title="Labels",
+        reader="host",
+        template="labels.typ",
+        parts=_one,
+        view=lambda plan, _, __: labels_view(plan),
+        about=lambda plan, _: f"a tag for each piece: {len(plan.choice.pieces)}",
+    ),
+    Paper(
         file="run-sheet-{}",
         title="Run sheet, day {}",
         reader="host",
@@ -148,7 +176,16 @@ PAPERS: tuple[Paper, ...] = (
         template="cue-cards.html",
         parts=_days,
         view=lambda plan, day, _: cue_cards_view(plan, day),
-        about=lambda _, __: "counts, and words that are easily swapped",
+        about=lambda _, __: "numbers, words that are easily swapped, fixed sequences",
+    ),
+    Paper(
+        file="cue-cards-{}",
+        title="Cue cards on paper, day {}",
+        reader="host",
+        template="cue-cards.typ",
+        parts=_days,
+        view=lambda plan, day, _: cue_cards_view(plan, day),
+        about=lambda _, __: "a card for each shot, to be cut apart",
     ),
     Paper(
         file="shot-list",
@@ -191,7 +228,7 @@ PAPERS: tuple[Paper, ...] = (
 """All papers but the index and the calendars, in the order of the index; a new paper is one entry more."""
 
 
-def every_paper(plan: Plan) -> Iterator[tuple[Paper, int, Any]]:
+def every_paper(plan: Plan) -> Iterator[tuple[Paper, int | str, Any]]:
     """Give every paper of a plan with its part; papers that follow each other for the same parts go by part."""
     for _, group in groupby(PAPERS, key=lambda paper: paper.parts):
         papers = tuple(group)

@@ -17,29 +17,18 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
+from lessonplan.documents.entries import DueEntry, SittingEntry
+
 _OURS = uuid.UUID("6b0c8f0e-5a58-4d0e-9a53-3c6d7c1f2e94")
 """The name space of all UIDs; to change it would double every entry that was imported before."""
 
+ORDER, ALARMED = "*order", "*alarm"
+"""What is known of an entry beside its properties: its place in its day, and the words of its alarm."""
 PRODUCT = "-//lessonplan//step samples//EN"
 
 
-@dataclass(frozen=True, slots=True)
-class SittingEntry:
-    """One day's knitting on a piece: minutes, and in words to which state the piece goes."""
-
-    piece: str
-    day: date
-    minutes: int
-    what: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class DueEntry:
-    """The day by whose end a piece must be done and dry."""
-
-    piece: str
-    day: date
-    what: str = ""
+ALARM = timedelta(hours=-15)
+"""When a phone reminds of handing over: at nine in the morning of the day before (a guess)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,26 +59,24 @@ def knitter_calendar(
     stamp: datetime,
     known_as: str = "",
 ) -> bytes:
-    """Give a knitter's file: an all-day event for each sitting and for each day that a piece is due.
+    """Give a knitter's file: an all-day event for each sitting and for each day of handing over.
 
     ``edition`` becomes SEQUENCE (0 or more), ``stamp`` DTSTAMP (with a zone). ``known_as``: the course's lasting name
     for UIDs, its title unless given. Raises ``ValueError`` for values that RFC 5545 cannot hold. Nothing to enter gives
     ``b""``: a calendar file must not be empty, so write none.
     """
     common = _common(edition, stamp)
-    events = []
-    for entry in sorted(due, key=lambda entry: (entry.day, entry.piece)):
-        uid = entry_uid(known_as or course, "due", entry.piece)
-        text = _lines(entry.what, "Done and dry by the end of this day.")
-        events.append(_all_day(uid, entry.day, f"Piece {entry.piece} is due", text, common))
+    events = [_due(known_as or course, "due", entry, common) for entry in due]
     left: dict[str, int] = {}
-    for sitting in sorted(sittings, key=lambda entry: (entry.day, entry.piece), reverse=True):
+    in_order = sorted(sittings, key=lambda entry: (entry.day, entry.order, entry.piece), reverse=True)
+    for sitting in in_order:
         number = left[sitting.piece] = left.get(sitting.piece, 0) + 1
         uid = entry_uid(known_as or course, "sitting", sitting.piece, number)
         after = f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
-        text = _lines(sitting.what, f"{sitting.minutes} minutes.", after)
-        summary = f"Knit piece {sitting.piece}: {sitting.minutes} min"
-        events.append(_all_day(uid, sitting.day, summary, text, common))
+        minutes = f"{sitting.minutes} {'minute' if sitting.minutes == 1 else 'minutes'}."
+        text = _lines(sitting.what, minutes, after)
+        summary = sitting.summary or f"Knit piece {sitting.piece}: {sitting.minutes} min"
+        events.append({**_all_day(uid, sitting.day, summary, text, common), ORDER: sitting.order})
     return _calendar(f"{course}: {person}", events)
 
 
@@ -102,7 +89,7 @@ def shoot_calendar(
     stamp: datetime,
     known_as: str = "",
 ) -> bytes:
-    """Give the shoot's file: a timed event for each shoot day from call to wrap, and the days that pieces are due.
+    """Give the shoot's file: a timed event for each shoot day from call to wrap, and the days of handing over.
 
     ``edition``, ``stamp``, ``known_as``, errors and ``b""`` as in `knitter_calendar`. A wrap that is not after the
     call, or after the end of the calendar (the year 9999), is left out.
@@ -124,10 +111,17 @@ def shoot_calendar(
         if day.notes:
             values["description"] = _lines(*day.notes)
         events.append({**values, **common})
-    for entry in sorted(due, key=lambda entry: (entry.day, entry.piece)):
-        uid = entry_uid(known_as or course, "due at the shoot", entry.piece)
-        events.append(_all_day(uid, entry.day, f"Piece {entry.piece} is due", _lines(entry.what), common))
+    events += [_due(known_as or course, "due at the shoot", entry, common) for entry in due]
     return _calendar(course, events)
+
+
+def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
+    """A day of handing over, with an alarm."""
+    text = _lines(entry.what, "Done and dry by the end of this day.")
+    summary = entry.summary or f"Piece {entry.piece} is due"
+    values = _all_day(entry_uid(known_as, kind, entry.piece), entry.day, summary, text, common)
+    place = {"location": _clean(entry.place)} if entry.place else {}
+    return {**values, **place, ALARMED: _clean(summary)}
 
 
 def _common(edition: int, stamp: datetime) -> dict[str, Any]:
@@ -146,7 +140,7 @@ def _all_day(uid: str, day: date, summary: str, text: str, common: dict[str, Any
 
 def _calendar(name: str, events: Sequence[dict[str, Any]]) -> bytes:
     """Write the events in order of time; every one has a UID of its own, which the library does not check."""
-    from icalendar import Calendar, Event, vText
+    from icalendar import Alarm, Calendar, Event, vText
 
     uids = [str(values.get("uid") or "") for values in events]
     if not all(uids) or len(set(uids)) < len(uids):
@@ -156,11 +150,19 @@ def _calendar(name: str, events: Sequence[dict[str, Any]]) -> bytes:
     calendar = Calendar()
     calendar.add("version", "2.0")
     calendar.add("prodid", PRODUCT)
-    calendar.add("name", vText(_clean(name)))  # the library knows no type for it and would not escape it
-    for values in sorted(events, key=lambda values: (values["dtstart"].isoformat(), values["uid"])):
+    for key in ("name", "x-wr-calname"):  # the standard's, and the one that phones show
+        calendar.add(key, vText(_clean(name)))  # the library knows no type for it and would not escape it
+    for values in sorted(events, key=lambda one: (one["dtstart"].isoformat(), one.get(ORDER, -1), one["uid"])):
         event = Event()
         for key, value in values.items():
-            event.add(key, value)
+            if key not in (ORDER, ALARMED):
+                event.add(key, value)
+        if ALARMED in values:
+            alarm = Alarm()
+            alarm.add("action", "DISPLAY")
+            alarm.add("description", values[ALARMED])
+            alarm.add("trigger", ALARM)
+            event.add_component(alarm)
         calendar.add_component(event)
     return bytes(calendar.to_ical())
 

@@ -12,7 +12,7 @@ import json
 import re
 import unicodedata
 from dataclasses import fields, is_dataclass
-from datetime import datetime
+from datetime import date, datetime
 from html import unescape
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -111,7 +111,7 @@ class Press:
         """Raise what stopped a paper as a problem at the innermost own template; return when none was in it."""
         if not self._course:
             return
-        own = {path.name for path in (self._course / OWN).iterdir()} if (self._course / OWN).is_dir() else set()
+        own = {path.name for path in own_files(self._course) if path.suffix not in (".html", ".css", ".js")}
         places = [(name, int(line), int(column)) for name, line, column in _PLACE.findall(bad.diagnostic)]
         sentence = f"This template cannot be filled in ({bad.message.split(' error: ')[0].rstrip('.')})."
         for name, line, column in places:
@@ -127,11 +127,17 @@ def copy_templates(course: Path, folder: Path) -> None:
     """Copy the program's templates and a course's own over them, plain files of a sane size that lie in the course."""
     for path in sorted(templates_folder().glob("*.typ")):
         (folder / path.name).write_bytes(path.read_bytes())
-    for path in sorted((course / OWN).iterdir()) if (course / OWN).is_dir() else ():
-        if path.name[0] != "." and path.is_file():
-            told = OWN + path.name
-            most = MAX_FONT_BYTES if path.suffix.lower() in _FONTS else MAX_TEMPLATE_BYTES
-            (folder / path.name).write_bytes(read_plain(inside(course, told), Where(told), most))
+    for path in own_files(course):
+        told = OWN + path.name
+        most = MAX_FONT_BYTES if path.suffix.lower() in _FONTS else MAX_TEMPLATE_BYTES
+        (folder / path.name).write_bytes(read_plain(inside(course, told), Where(told), most))
+
+
+def own_files(course: Path) -> list[Path]:
+    """List the files in a course's folder of templates, in order."""
+    folder = course / OWN
+    within = sorted(folder.iterdir()) if folder.is_dir() else []
+    return [path for path in within if path.name[0] != "." and path.is_file()]
 
 
 def plain(value: object, pictures: Pictures) -> Any:
@@ -153,6 +159,8 @@ def plain(value: object, pictures: Pictures) -> Any:
         return [plain(one, pictures) for one in value]
     if value is None or isinstance(value, (bool, int, float)):
         return value
+    if isinstance(value, date):
+        return value.isoformat()
     raise TypeError(f"a view holds a {type(value).__name__}")
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from lessonplan.course.agreed import Agreed, AgreedPiece
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
-from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Person
 from lessonplan.samples.calendar.plan import plan_calendar
@@ -114,15 +114,23 @@ def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
 
 def yarn_to_lay_out(course: Course, kinds: Kinds, asked: Question, choice: Choice) -> Mapping[str, tuple[Amount, ...]]:
     """Give the yarn that each piece takes from its beginning to its last state in any shot, with the margin."""
-    return {piece.name: _yarn(course, kinds[piece.kind], piece, begun_at(asked, piece)) for piece in choice.pieces}
+    return {
+        piece.name: yarn_between(course, kinds[piece.kind], begun_at(asked, piece), last_state(piece))
+        for piece in choice.pieces
+    }
 
 
-def _yarn(course: Course, worked: WorkedPattern, piece: Piece, begun: State) -> tuple[Amount, ...]:
+def last_state(piece: Piece) -> State:
+    """Give all that is ever worked on a piece: the most of each stage in any of its shots."""
+    return tuple(max(stop.end[place] for stop in piece.stops) for place in range(len(piece.first)))
+
+
+def yarn_between(
+    course: Course, worked: WorkedPattern, begun: State, end: State, more: Sequence[Step] = ()
+) -> tuple[Amount, ...]:
+    """Give the yarn from one state of a piece to another, and for ``more`` steps, with the margin."""
     size, loop = film_size(course), pattern_loop(course.pattern)
-    total: dict[str, float] = {}
-    for place, key in enumerate(worked.order):
-        last = max(stop.end[place] for stop in piece.stops)
-        steps = worked.stage(key, size).steps[begun[place] : last]
-        for yarn, metres in metres_by_yarn(steps, loop).items():
-            total[yarn] = total.get(yarn, 0.0) + metres
-    return amounts(course.pattern, total)
+    steps = [
+        step for key, a, b in zip(worked.order, begun, end, strict=True) for step in worked.stage(key, size).steps[a:b]
+    ]
+    return amounts(course.pattern, metres_by_yarn([*steps, *more], loop))

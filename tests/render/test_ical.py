@@ -13,14 +13,8 @@ import yaml
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from lessonplan.render.ical import (
-    DueEntry,
-    ShootEntry,
-    SittingEntry,
-    entry_uid,
-    knitter_calendar,
-    shoot_calendar,
-)
+from lessonplan.documents.entries import DueEntry, SittingEntry
+from lessonplan.render.ical import ShootEntry, entry_uid, knitter_calendar, shoot_calendar
 
 STAMP = datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC)
 DAY = date(2027, 2, 3)
@@ -35,11 +29,14 @@ def unfolded(data: bytes) -> list[str]:
 def events(data: bytes) -> list[Component]:
     """Names with parameters, and raw values, of each VEVENT."""
     found: list[Component] = []
+    alarm = False
     for line in unfolded(data):
         name, _, value = line.partition(":")
         if line == "BEGIN:VEVENT":
             found.append([])
-        elif found and name != "END":
+        elif "VALARM" in line:
+            alarm = line.startswith("BEGIN")
+        elif found and name != "END" and not alarm:
             found[-1].append((name, value))
     return found
 
@@ -196,6 +193,24 @@ def test_the_name_of_the_calendar_is_escaped_too() -> None:
     # escape; NAME is TEXT: RFC 7986 5.1, from memory
     data = knitter_calendar("Hats; mitts, \\", "Bo", [], [DueEntry("A", DAY)], edition=1, stamp=STAMP)
     assert "NAME:Hats\\; mitts\\, \\\\: Bo" in unfolded(data), source("escape")
+    assert "X-WR-CALNAME:Hats\\; mitts\\, \\\\: Bo" in unfolded(data)
+
+
+def test_handing_over_is_reminded_of_the_day_before_and_says_where() -> None:
+    # VALARM with ACTION, DESCRIPTION and TRIGGER: RFC 5545 3.6.6, from memory
+    due = DueEntry("A", DAY, "the words", "Hand over A and B", "The barn, upstairs")
+    data = knitter_calendar("Mittens", "Ana", [SittingEntry("A", DAY, 40)], [due], edition=1, stamp=STAMP)
+    (alarm,) = re.findall(r"BEGIN:VALARM\n(.*?)\nEND:VALARM", "\n".join(unfolded(data)), re.DOTALL)
+    assert set(alarm.splitlines()) == {"ACTION:DISPLAY", "DESCRIPTION:Hand over A and B", "TRIGGER:-PT15H"}
+    handed = next(event for event in events(data) if value_of(event, "SUMMARY") == "Hand over A and B")
+    assert value_of(handed, "LOCATION") == "The barn\\, upstairs"
+    assert unescaped(value_of(handed, "DESCRIPTION")) == "the words\nDone and dry by the end of this day."
+
+
+def test_sittings_of_a_day_stand_in_the_order_of_knitting() -> None:
+    sittings = [SittingEntry("B", DAY, 20, order=0), SittingEntry("A", DAY, 20, order=1)]
+    read = events(knitter_calendar("Mittens", "Ana", sittings, [], edition=1, stamp=STAMP))
+    assert [value_of(event, "SUMMARY") for event in read] == ["Knit piece B: 20 min", "Knit piece A: 20 min"]
 
 
 def test_control_characters_are_left_out() -> None:

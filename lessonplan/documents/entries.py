@@ -1,0 +1,124 @@
+"""What the calendar files say: evenings of knitting and days of handing over, in the words of the knitters' papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from lessonplan.documents.knitters import due_day
+from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
+from lessonplan.documents.tasks import Task, tasks_of
+from lessonplan.documents.wording import listing
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class SittingEntry:
+    """A sitting: minutes on a piece in a day, what the entry is called, and what stands in it.
+
+    ``order`` is its place among the sittings of its day; crumbs of other pieces are in it too.
+    """
+
+    piece: str
+    day: date
+    minutes: int
+    what: str = ""
+    summary: str = ""
+    order: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class DueEntry:
+    """A day by whose end pieces must be done and dry, known by the first of them; where they are handed over."""
+
+    piece: str
+    day: date
+    what: str = ""
+    summary: str = ""
+    place: str = ""
+
+
+def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
+    """Give a knitter's sittings, those under ten minutes put to another of the same evening."""
+    tasks = {task.letter: task for task in tasks_of(plan)}
+    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks))
+
+
+def _entries(evening: Evening, tasks: Mapping[str, Task]) -> Iterator[SittingEntry]:
+    groups = [*_grouped(evening.spells)]
+    for place, group in enumerate(groups):
+        main = max(group, key=lambda spell: spell.minutes)
+        minutes = sum(spell.minutes for spell in group)
+        number = f"{place + 1}. " if len(groups) > 1 else ""
+        names = listing([_name(tasks[spell.piece]) for spell in group])
+        goal = f", to {main.what}" if len(group) == 1 else ""
+        yield SittingEntry(
+            piece=main.piece,
+            day=evening.day,
+            minutes=minutes,
+            what="\n\n".join(_words(tasks[spell.piece], spell.what) for spell in group),
+            summary=f"{number}Knit {names}{goal}: {minutes} min",
+            order=place,
+        )
+
+
+def _grouped(spells: tuple[Spell, ...]) -> Iterator[tuple[Spell, ...]]:
+    """Put crumbs to the next spell of the evening, or to the last one; crumbs alone are one group."""
+    groups: list[list[Spell]] = []
+    carried: list[Spell] = []
+    for spell in spells:
+        if spell.minutes < CRUMB:
+            carried.append(spell)
+        else:
+            groups.append([*carried, spell])
+            carried = []
+    if carried and groups:
+        groups[-1] += carried
+    elif carried:
+        groups.append(carried)
+    yield from map(tuple, groups)
+
+
+def _name(task: Task) -> str:
+    return task.letter if task.kind == "full" else f"{task.letter} ({task.kind})"
+
+
+def _words(task: Task, evening: str = "") -> str:
+    """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
+    size = f", size {task.size}" if task.size else ""
+    goal = f", this evening to: {evening}" if evening else ""
+    lines = [
+        f"{task.letter}: {task.kind}{size}{goal}",
+        task.stop,
+        task.recipe,
+        f"{task.begun}." if task.begun else "",
+        f"Needle at the stop: {task.needle}." if task.needle else "",
+        f"Yarn: {task.yarn}." if task.yarn else "",
+        task.ball,
+        *(note.text.strip() for note in task.notes),
+    ]
+    return "\n".join(line for line in lines if line)
+
+
+def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
+    """Give the days of handing over, of one knitter or of all, each with its pieces."""
+    tasks = {task.letter: task for task in tasks_of(plan)}
+    found: dict[date, list[str]] = {}
+    for piece in plan.choice.pieces:
+        knitter = plan.calendar.assigned.get(piece.name, "")
+        if knitter and name in ("", knitter):
+            found.setdefault(due_day(plan, piece), []).append(piece.name)
+    return tuple(_due(plan, day, [tasks[letter] for letter in letters], name) for day, letters in sorted(found.items()))
+
+
+def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
+    texts = [_words(task) + ("" if name else f"\nKnitted by {task.knitter}.") for task in pieces]
+    rests = [task.rests for task in pieces if task.rests]
+    return DueEntry(
+        piece=pieces[0].letter,
+        day=day,
+        what="\n\n".join([*texts, *rests[:1]]),
+        summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
+        place=plan.course.course.place,
+    )

@@ -1,0 +1,185 @@
+"""One knitter's paper: what to knit in which order, and a card for each piece."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from lessonplan.course.model import Knitter
+from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.documents.cautions import cautions
+from lessonplan.documents.knitters import due_day
+from lessonplan.documents.samples import yarn_text
+from lessonplan.documents.sittings import Evening, evenings
+from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn, yarn_of
+from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.yarn import Amount, amounts
+from lessonplan.planning.changes import changes
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece
+from lessonplan.samples.knitters import WEEKS_BEFORE, who_knits
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRow:
+    """One piece in the order of work, with a box to tick: what it is, what it takes, and when it is handed over."""
+
+    letter: str
+    what: str
+    stop: str
+    takes: str
+    due: str
+
+
+@dataclass(frozen=True, slots=True)
+class KnitterPaper:
+    """What stands on one knitter's paper; ``evenings`` is one way to spread the work."""
+
+    title: str
+    name: str
+    course: str
+    host: str
+    size: str
+    gauge: str
+    total: str
+    start: str
+    spare: str
+    order: tuple[OrderRow, ...]
+    yarns: str
+    needles: str
+    evenings: tuple[Evening, ...]
+    hand_overs: tuple[tuple[str, str], ...]
+    days: tuple[str, ...]
+    late: tuple[str, ...]
+    changed: tuple[str, ...]
+    cautions: tuple[str, ...]
+    tasks: tuple[Task, ...]
+
+
+def slug_of(name: str, taken: Sequence[str] = ()) -> str:
+    """Make a file name of a person's name: small letters of ASCII, digits and hyphens, with a number if it is taken."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "knitter"
+    return slug if slug not in taken else f"{slug}-{len(taken) + 1}"
+
+
+def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
+    """Give each knitter who has a piece to knit, with the name of her file."""
+    taken: list[str] = []
+    for knitter in who_knits(plan.course):
+        slug = slug_of(knitter.name, taken)
+        taken.append(slug)
+        if knitter.name in plan.calendar.assigned.values():
+            yield slug, knitter
+
+
+def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
+    """Lay out one knitter's paper."""
+    file = plan.course.course
+    mine = _in_order(plan, knitter)
+    names = [piece.name for piece in mine]
+    by_letter = {task.letter: task for task in tasks_of(plan)}
+    tasks = tuple(by_letter[name] for name in names)
+    spare = file.samples.days_to_spare
+    return KnitterPaper(
+        title=f"{heading_of(plan)}: {knitter.name}",
+        name=knitter.name,
+        course=file.title,
+        host=file.host,
+        size=size_of(plan),
+        gauge=_gauge(plan),
+        total=f"{count_of(len(mine), 'piece')}, {_hours(plan, knitter)}",
+        start=_start(plan, knitter),
+        spare=f"Each piece is due {count_of(spare, 'day')} before the day that it is filmed on; these days are in hand."
+        if spare
+        else "",
+        order=tuple(_row(plan, piece, task) for piece, task in zip(mine, tasks, strict=True)),
+        yarns=_yarns(plan, mine),
+        needles=_needles(plan, mine),
+        evenings=evenings(plan, knitter.name),
+        hand_overs=hand_overs(plan, mine),
+        days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
+        late=tuple(one.sentence for one in plan.calendar.late if one.piece in names),
+        changed=tuple(text for text in changes(plan) if any(re.search(rf"\b{name}\b", text) for name in names)),
+        cautions=cautions(plan, "knitters"),
+        tasks=tasks,
+    )
+
+
+def _in_order(plan: Plan, knitter: Knitter) -> list[Piece]:
+    """A knitter's pieces in the order in which they are begun."""
+    begun: dict[str, int] = {}
+    for place, sitting in enumerate(plan.calendar.sittings):
+        begun.setdefault(sitting.piece, place)
+    mine = [one for one in plan.choice.pieces if plan.calendar.assigned.get(one.name) == knitter.name]
+    return sorted(mine, key=lambda one: (begun.get(one.name, -1), one.name))
+
+
+def _hours(plan: Plan, knitter: Knitter) -> str:
+    at = f" at {knitter.pace:g} stitches a minute" if with_yarn(plan) else ""
+    return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
+
+
+def heading_of(plan: Plan) -> str:
+    """Head a paper by what its reader does, in the words of the craft."""
+    return {"knitting": "To knit", "crochet": "To crochet"}.get(plan.course.pattern.craft.lower(), "To make")
+
+
+def _gauge(plan: Plan) -> str:
+    pattern = plan.course.pattern
+    if "gauge" not in pattern.model_fields_set:
+        return ""
+    gauge = pattern.gauge
+    over = length_in_a_sentence(gauge.over, units_printed(pattern))
+    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
+
+
+def _start(plan: Plan, knitter: Knitter) -> str:
+    """Say from when to when the work may begin."""
+    latest = plan.calendar.latest_start.get(knitter.name)
+    if latest is None:
+        return "Nothing is left to do."
+    first = knitter.starts or plan.days[0].day - timedelta(weeks=WEEKS_BEFORE)
+    return f"Start when you like from {short_day(first)} on, at the latest on {day_text(latest)}."
+
+
+def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
+    kind = "" if task.kind == "full" else f" ({task.kind})"
+    return OrderRow(task.letter, f"{task.goal}{kind}", task.stop, task.takes, short_day(due_day(plan, piece)))
+
+
+def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
+    """Word the yarn for all of a knitter's pieces, in balls too."""
+    total: dict[str, float] = {}
+    margin = 1 + plan.course.pattern.margin
+    for piece in mine:
+        for one in yarn_of(plan, piece):
+            total[one.yarn] = total.get(one.yarn, 0.0) + one.metres / margin
+    found: tuple[Amount, ...] = amounts(plan.course.pattern, total)
+    balls = listing([f"{count_of(one.balls, 'ball')} of {one.yarn}" for one in found if one.balls])
+    lot = ", all of one dye lot" if balls else ""
+    return f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+
+
+def _needles(plan: Plan, mine: Sequence[Piece]) -> str:
+    """Say how many needles hold stitches at once when all pieces wait for the shoot."""
+    held = Counter(needle for piece in mine if (needle := needle_of(plan, piece)))
+    if not held:
+        return ""
+    each = listing([f"{count} of {needle}" for needle, count in sorted(held.items())])
+    count = sum(held.values())
+    wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
+    return f"{wait} with live stitches, so as many needles are out at once: {each}. A cable or waste yarn will do."
+
+
+def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
+    """Give the days on which pieces are handed over, each with what is handed over."""
+    found: dict[date, list[str]] = {}
+    for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
+        found.setdefault(due_day(plan, piece), []).append(piece.name)
+    return tuple((day_text(day), f"hand over {listing(letters)}") for day, letters in sorted(found.items()))

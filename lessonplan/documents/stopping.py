@@ -1,0 +1,113 @@
+"""Where a sample knitter stops: after which round, with how many stitches on what, and what she must not do then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lessonplan.documents.wording import listing
+from lessonplan.pattern.outline import LINE, outline
+from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
+from lessonplan.samples.choice import State
+
+_NOT_NOW = {
+    "draw-through": "do not draw through",
+    "hold": "do not put stitches on waste yarn",
+    "take-up": "do not take up the held stitches",
+    "pick-up": "do not pick up stitches",
+    "open": "do not pull out the waste yarn",
+    "bind-off": "do not bind off",
+    "graft": "do not graft",
+    "sew": "do not sew",
+    "weave-ends": "do not weave in the ends",
+    "block": "do not wash or block it",
+}
+"""What is not done at a stop, by the kind of the step that would come next."""
+CUTS = ("draw-through", "bind-off", "graft", "weave-ends")
+"""After steps of these kinds the yarn is cut (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class StopWords:
+    """Where to stop (or that it is finished), what is on the needle then, and what is left for others."""
+
+    where: str
+    stitches: str
+    do_not: str
+
+    @property
+    def sentence(self) -> str:
+        """All of it in one sentence."""
+        said = ", ".join(part for part in (self.where, self.stitches) if part)
+        return f"{said}; {self.do_not}." if self.do_not else f"{said}."
+
+
+def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = True) -> StopWords:
+    """Word the stop at a state of a piece, as it is worked in its kind; ``yarn``: the craft has a yarn to cut."""
+    if not any(state):
+        return StopWords("Nothing is done on it before the shoot", "", "")
+    live, held = stitches(state, worked, size)
+    on = f"{live} {'stitch' if live == 1 else 'stitches'} on the needle" if live else ""
+    waste = f"{held} on waste yarn" if held else ""
+    ends = [*_ends(state, worked, size)]
+    if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
+        dry = " and dry" if any(step.drying for stage, _ in ends for step in stage.steps) else ""
+        return StopWords(f"Do all of it: finished{dry}", "", "")
+    where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
+    return StopWords(
+        where, " and ".join(part for part in (on, waste) if part), ", ".join(_left(state, worked, size, yarn=yarn))
+    )
+
+
+def stitches(state: State, worked: WorkedPattern, size: int) -> tuple[int, int]:
+    """Give the stitches of a piece that are on the needle and on waste yarn."""
+    parts = list(outline(worked, size, state).walk())
+    waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
+    return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)
+
+
+def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:
+    """The stages at which a piece ends: begun, and nothing done comes after them."""
+    done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
+    covered = {name for key in done for name in worked.ancestors(key)}
+    yield from ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
+
+
+def _where(stage: WorkedStage, steps: int) -> str:
+    last, done, total = stage.steps[steps - 1], stage.rounds_at(steps), len(stage.rounds)
+    what = "row" if last.flat else "round"
+    if last.kind == PART:
+        return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
+    if last.is_round:
+        point = next((f" ({name})" for name, at in stage.points if at == steps), "")
+        of = ", the last of" if done == total and steps == len(stage.steps) else f" of {total} of"
+        return f"after {what} {done}{of} “{stage.title}”{point}"
+    if steps == len(stage.steps):
+        return f"when “{stage.title}” is done"
+    return f"in “{stage.title}” after: {last.text}"
+
+
+def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list[str]:
+    """What must not be done: the next steps, and cutting the yarn where it is not cut."""
+    found: list[str] = []
+    begun = [(stage, steps) for stage, steps in _ends(state, worked, size)]
+    if yarn and any(stage.steps[steps - 1].kind not in (*CUTS, "block") for stage, steps in begun):
+        found.append("do not cut the yarn")
+    done = dict(zip(worked.order, state, strict=True))
+    for key in worked.order:
+        stage = worked.stage(key, size)
+        before = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
+        if before and done[key] < len(stage.steps):
+            found.append(_not(stage, stage.steps[done[key]], begun=done[key] > 0))
+    return list(dict.fromkeys(found))
+
+
+def _not(stage: WorkedStage, step: Step, *, begun: bool) -> str:
+    """Forbid one step."""
+    if step.kind in _NOT_NOW:
+        return _NOT_NOW[step.kind]
+    if step.held:
+        return _NOT_NOW["hold"]
+    if begun:
+        return "do not work on" if step.is_round else f"do not go on with “{stage.title}”"
+    return f"do not begin “{stage.title}”"

@@ -1,0 +1,212 @@
+"""What one piece is to its knitter: how far and where she stops, in which size and kind, with what, for when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from lessonplan.course.crosschecks import YARN_CRAFTS
+from lessonplan.course.numbers import shot_of
+from lessonplan.documents.knitters import begun_text, due_day, notes_of
+from lessonplan.documents.marks import Drawn, Marked
+from lessonplan.documents.samples import yarn_text
+from lessonplan.documents.shots import all_shots
+from lessonplan.documents.stopping import stitches, stop_words
+from lessonplan.documents.wording import count_of, day_text, duration, listing
+from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
+from lessonplan.pattern.worked import Step
+from lessonplan.pattern.yarn import Amount
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, State
+from lessonplan.samples.knitters import begun_at, last_state, yarn_between
+from lessonplan.samples.states import in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One piece: everything that its knitter, its label and the calendar say of it.
+
+    ``recipe`` says what a short or small piece is cast on and shortened to; ``rests`` on what its live stitches are
+    handed over; ``ball`` which yarn stays with it, and for which shots.
+    """
+
+    letter: str
+    kind: str
+    size: str
+    knitter: str
+    goal: str
+    stop: str
+    recipe: str
+    begun: str
+    yarn: str
+    ball: str
+    needle: str
+    rests: str
+    takes: str
+    due: str
+    hand_over: str
+    slates: str
+    stages: tuple[StageLines, ...]
+    notes: tuple[Marked, ...]
+    drawing: Drawn
+
+
+@lru_cache(maxsize=2)
+def tasks_of(plan: Plan) -> tuple[Task, ...]:
+    """Word every piece that is brought to the shoot, by its letter; remembered, since several papers ask for it."""
+    return tuple(_task(plan, piece) for piece in plan.choice.pieces)
+
+
+def _task(plan: Plan, piece: Piece) -> Task:
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    begun = begun_at(plan.worked.question, piece)
+    knitter = plan.calendar.assigned.get(piece.name, "")
+    minutes = sum(sitting.minutes for sitting in plan.calendar.sittings if sitting.piece == piece.name)
+    needle = needle_of(plan, piece)
+    return Task(
+        letter=piece.name,
+        kind=piece.kind,
+        size=size_of(plan),
+        knitter=knitter,
+        goal=in_words(piece.first, worked, size),
+        stop=stop_words(piece.first, worked, size, yarn=with_yarn(plan)).sentence,
+        recipe=_recipe(plan, piece),
+        begun=begun_text(plan, piece),
+        yarn=_yarn(plan, piece, begun),
+        ball=_ball(plan, piece),
+        needle=needle,
+        rests=_rests(plan, piece, needle),
+        takes=duration(minutes) if minutes else "nothing more to do",
+        due=day_text(due_day(plan, piece)),
+        hand_over=_hand_over(plan, piece, knitter),
+        slates=_slates(plan, piece),
+        stages=lines_of(plan, piece, begun),
+        notes=tuple(Marked(text) for text in notes_of(plan, piece)),
+        drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
+    )
+
+
+def size_of(plan: Plan) -> str:
+    """Name the size that is filmed; nothing for a pattern of one size."""
+    sizes = plan.course.pattern.sizes
+    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
+
+
+def with_yarn(plan: Plan) -> bool:
+    """Tell whether the craft works yarn."""
+    return plan.course.pattern.craft.lower() in YARN_CRAFTS
+
+
+def needle_of(plan: Plan, piece: Piece) -> str:
+    """Name the needle that the live stitches of a piece are on at its stop; nothing when it has none."""
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    live, _ = stitches(piece.first, worked, size)
+    begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
+    on = [key for key in begun if worked.stage(key, size).steps and worked.stage(key, size).steps[0].after]
+    needles = (stage_needle(plan, key) for key in reversed(on))
+    return next((needle for needle in needles if needle), "") if live else ""
+
+
+def _rests(plan: Plan, piece: Piece, needle: str) -> str:
+    live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
+    if not live:
+        return ""
+    on = f"its {needle} needle" if needle else "its needle"
+    return f"Hand it over on {on}, or on a cable or waste yarn with the needle named on its label."
+
+
+def _recipe(plan: Plan, piece: Piece) -> str:
+    """Say what a short or small piece means in stitches and rounds, in the stages that it needs."""
+    worked, full, size = plan.worked.kinds[piece.kind], plan.worked.kinds["full"], plan.worked.size
+    if piece.kind == "full":
+        return ""
+    parts = []
+    for key, steps in zip(worked.order, piece.first, strict=True):
+        here, there = worked.stage(key, size), full.stage(key, size)
+        if not steps:
+            continue
+        for one, other in zip(here.steps[:1], there.steps[:1], strict=True):
+            if one.kind == "cast-on":
+                fewer = f", not {other.after}" if one.after != other.after else ""
+                parts.append(f"cast on {one.after}{fewer}")
+        if here.numbers is not None:
+            what = "row" if all(step.flat for step in full.stage(key, size).rounds) else "round"
+            parts.append(f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
+    return f"{piece.kind.capitalize()}: {'; '.join(parts)}." if parts else ""
+
+
+def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
+    """Give the yarn to lay out for a piece, with what is worked from it on the set, and with the margin."""
+    end = last_state(piece)
+    filmed = _next(plan, piece, end) if _live_shots(plan, piece) else ()
+    begun = begun_at(plan.worked.question, piece)
+    return yarn_between(plan.course, plan.worked.kinds[piece.kind], begun, end, filmed)
+
+
+def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
+    """Word the yarn to lay out, and how much of it is for what is worked on the set."""
+    worked, whole = plan.worked.kinds[piece.kind], yarn_of(plan, piece)
+    mine = {one.yarn: one.metres for one in yarn_between(plan.course, worked, begun, piece.first)}
+    rest = {one.yarn: one.metres - mine.get(one.yarn, 0.0) for one in whole}
+    left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
+    return _named(plan, yarn_text(whole)) + (f"; of it {left} for what is worked on the set" if left else "")
+
+
+def _named(plan: Plan, text: str) -> str:
+    """Put the colours behind the keys of the yarns: ``MC (oatmeal) 38 m``."""
+    for key, yarn in plan.course.pattern.yarns.items():
+        if yarn.colour and yarn.colour != key:
+            text = text.replace(f"{key} ", f"{key} ({yarn.colour}) ", 1)
+    return text
+
+
+def _next(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:
+    """The step that would come next on a piece: as much yarn as a shot works from it, a round at most (a guess)."""
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    done = dict(zip(worked.order, state, strict=True))
+    for key in worked.order:
+        stage = worked.stage(key, size)
+        ready = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
+        if ready and done[key] < len(stage.steps):
+            step = stage.steps[done[key]]
+            return (step,) if step.yarns else ()
+    return ()
+
+
+def _live_shots(plan: Plan, piece: Piece) -> list[str]:
+    """The shots in which yarn of a piece is worked: a line is worked there, or the piece moves."""
+    shots = {str(item.number): item.shot for item in plan.worked.listed}
+    found = []
+    for stop in piece.stops:
+        number = shot_of(stop.demand)
+        if stop.end != stop.start or any(one.work for one in shots[number].hands):
+            found.append(number)
+    return list(dict.fromkeys(found))
+
+
+def _ball(plan: Plan, piece: Piece) -> str:
+    """Say which yarn stays with a piece, on its ball, since shots or the helper work on with it."""
+    shots = _live_shots(plan, piece)
+    later = [shot_of(stop.demand) for stop in piece.stops if stop.worked]
+    yarns = dict.fromkeys(name for step in _next(plan, piece, piece.first) for name, _ in step.yarns)
+    wanted = list(dict.fromkeys([*shots, *later]))
+    if not wanted or not yarns:
+        return ""
+    what = "shot" if len(wanted) == 1 else "shots"
+    return f"Leave {listing(list(yarns))} with it on the ball: it is worked on from there for {what} {listing(wanted)}."
+
+
+def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:
+    """Say where and when a piece is handed over."""
+    file, due = plan.course.course, day_text(due_day(plan, piece))
+    if not knitter or knitter == file.host:
+        return f"Ready by the end of {due}."
+    place = f", {file.place}" if file.place else ""
+    return f"With {file.host}{place} by the end of {due}."
+
+
+def _slates(plan: Plan, piece: Piece) -> str:
+    """List the shots of a piece, with slates where they are agreed: ``1.4.3 (slate 12), 1.5.1 (slate 13)``."""
+    texts = all_shots(plan)
+    numbers = dict.fromkeys(shot_of(stop.demand) for stop in piece.stops)
+    return ", ".join(f"{one} (slate {texts[one].slate})" if texts[one].slate else one for one in numbers)

@@ -1,0 +1,144 @@
+"""The pattern's own lines as far as one piece needs them, in the size that is filmed and in the piece's own rounds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonplan.craft.lengths import unbroken
+from lessonplan.documents.wording import listing
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.worked import PART, Step, WorkedStage
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, State
+
+_SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One line of the pattern: in which rounds it is worked, in which yarn, and the stitches after the last of them."""
+
+    rounds: str
+    text: str
+    count: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageLines:
+    """One stage of a piece: its title with needle, how many rounds of the full piece's, its lines, remarks on it."""
+
+    title: str
+    needle: str
+    short: str
+    lines: tuple[RoundLine, ...]
+    notes: tuple[str, ...]
+    later: tuple[str, ...]
+
+
+def lines_of(plan: Plan, piece: Piece, begun: State) -> tuple[StageLines, ...]:
+    """Give the lines that are still to be worked on a piece before the shoot, stage by stage."""
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    found = []
+    for key, start, stop in zip(worked.order, begun, piece.first, strict=True):
+        if stop > start:
+            found.append(_stage(plan, worked.stage(key, size), start, stop, piece))
+    return tuple(found)
+
+
+def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, piece: Piece) -> StageLines:
+    pattern, size = plan.course.pattern, plan.worked.size
+    full = plan.worked.kinds["full"].stage(stage.key, size)
+    whole, here = len(full.rounds), len(stage.rounds)
+    steps = stage.steps[start:stop]
+    word, works = for_size(plan.worked.facts, size), pattern.stages[stage.key].works
+    last = _is_last(piece, stage, plan)
+    notes = [" ".join(fill(works[number].note, word).split()) for number in dict.fromkeys(step.work for step in steps)]
+    said = [one for note in notes for one in re.split(r"(?<=[.!?])\s+", note) if one]
+    return StageLines(
+        title=stage.title,
+        needle=stage_needle(plan, stage.key) if any(step.is_round or step.kind == "cast-on" for step in steps) else "",
+        short=f"{here} rounds, not {whole}" if here < whole else "",
+        lines=tuple(_lines(plan, stage, start, steps)),
+        notes=tuple(one for one in said if not (last and _cuts(one))),
+        later=tuple(one for one in said if last and _cuts(one)),
+    )
+
+
+def stage_needle(plan: Plan, key: str) -> str:
+    """Name the needle of a stage; a cast-on alone is on that of what is knitted on it."""
+    pattern, worked = plan.course.pattern, plan.worked.kinds["full"]
+    stage = worked.stage(key, plan.worked.size)
+    if pattern.stages[key].gauge is None and not stage.rounds and any(one.kind == "cast-on" for one in stage.steps):
+        key = next((other for other in worked.order if key in worked.before[other]), key)
+    return (pattern.stages[key].gauge or pattern.gauge).needle
+
+
+def _is_last(piece: Piece, stage: WorkedStage, plan: Plan) -> bool:
+    """Whether nothing of a piece comes after a stage."""
+    worked = plan.worked.kinds[piece.kind]
+    begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
+    return not any(stage.key in worked.ancestors(key) for key in begun)
+
+
+def _cuts(text: str) -> bool:
+    """Whether a remark tells to cut the yarn, which a piece that stops there must not be."""
+    return re.search(r"(?<!not )\b(?:cut|break|fasten)\b", text, re.IGNORECASE) is not None
+
+
+def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) -> Iterator[RoundLine]:
+    """Rounds of one line and yarn stand together, as long as no other work comes between."""
+    sizes = len(plan.worked.pattern.sizes)
+    number = stage.rounds_at(start)
+    group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
+    for step in steps:
+        text = one_size(step.text, plan.worked.size, sizes)
+        if step.is_round:
+            number += 1
+            group.setdefault((text, _yarns(plan, step)), []).append((number, step))
+        else:
+            yield from _rounds(group)
+            group = {}
+            what = f"Round {number + 1}" if step.kind == PART else ""
+            yield RoundLine(what, f"{text}.", f"{step.after} sts" if step.after and step.kind != PART else "")
+    yield from _rounds(group)
+
+
+def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[RoundLine]:
+    for (text, yarns), rounds in group.items():
+        numbers, last = [number for number, _ in rounds], rounds[-1][1]
+        what = "Row" if last.flat else "Round"
+        changes = any(step.before != step.after for _, step in rounds)
+        after = f"{last.after} sts" + (f" after {numbers[-1]}" if len(numbers) > 1 else "")
+        name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}{f' ({yarns})' if yarns else ''}"
+        yield RoundLine(name, unbroken(text), after if changes else "")
+
+
+def _yarns(plan: Plan, step: Step) -> str:
+    """The yarn of a round, where a pattern has several."""
+    return listing([name for name, _ in step.yarns]) if len(plan.course.pattern.yarns) > 1 else ""
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Word round numbers: ``1 to 22``, ``2, 4, 6``, ``1, 2, 5 and 6``."""
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
+        else:
+            found.append([number])
+    parts = []
+    for run in found:
+        parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return listing(parts)
+
+
+def one_size(text: str, size: int, sizes: int) -> str:
+    """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``."""
+
+    def chosen(found: re.Match[str]) -> str:
+        values = [found[1], *re.split(r"\s*[,;:]\s*", found[3].strip())]
+        return values[size] if len(values) == sizes > 1 else found[0]
+
+    return _SIZED.sub(chosen, text)
