@@ -240,6 +240,9 @@ class _Wording:
             case pm.DrawThrough():
                 tail = length_in_a_sentence(max(tails), self.units)
                 return lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail}, and")
+            case pm.Units():
+                counts = [len(run) for run in runs]
+                return f"{sizes_text([str(count) for count in counts])} {work.unit}{'' if set(counts) == {1} else 's'}."
             case pm.Block() if work.method:
                 return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
             case pm.Cord() if work.as_you_like:
