@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
 
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject, IndirectObject
+from pypdfium2 import PdfDocument
 
 
 def reader(data: bytes) -> PdfReader:
@@ -32,22 +32,20 @@ def kept(data: bytes) -> str:
     return "\n".join(parts) + "\n"
 
 
-def outside(data: bytes, slack: float = 1.0) -> Iterator[tuple[int, str]]:
-    """Each text that begins outside its page, with the page's number."""
-    for number, page in enumerate(reader(data).pages, 1):
-        box = page.mediabox
-        found: list[tuple[float, float, str]] = []
-
-        def see(text: str, cm: list[float], tm: list[float], _font: object, _size: object) -> None:
-            if text.strip():
-                x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
-                y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
-                found.append((x, y, text))  # noqa: B023
-
-        page.extract_text(visitor_text=see)
-        for x, y, text in found:
-            if not (-slack <= x <= float(box.width) + slack and -slack <= y <= float(box.height) + slack):
-                yield number, text
+def outside(data: bytes, margin: float = 36.0) -> list[tuple[int, str]]:
+    """Each letter that does not stand wholly within the margins (in points), with its page's number."""
+    found = []
+    document = PdfDocument(data)
+    for number, page in enumerate(document, 1):
+        wide, high = page.get_size()
+        text = page.get_textpage()
+        for place in range(text.count_chars()):
+            letter = text.get_text_range(place, 1)
+            if letter.strip():
+                left, bottom, right, top = text.get_charbox(place)
+                if left < margin or right > wide - margin or bottom < margin / 2 or top > high - margin / 2:
+                    found.append((number, letter))
+    return found
 
 
 def roles(data: bytes) -> list[str]:

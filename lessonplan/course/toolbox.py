@@ -18,8 +18,11 @@ def known_tools(course: Course) -> Mapping[str, str]:
 def on_table(course: Course, asked: Iterable[str]) -> tuple[str, ...]:
     """Give the tools that some shots ask for, once each, by the names of the list, several in one taken apart."""
     names = known_tools(course)
-    found = [one for text in asked for one in _apart(course.course.tools, names, text, ())]
-    return tuple({one.lower(): one for one in reversed(found)}.values())[::-1]
+    found: dict[str, str] = {}
+    for text in asked:
+        for one in _apart(course.course.tools, names, text, ()):
+            found.setdefault(one.lower(), one)
+    return tuple(found.values())
 
 
 def _apart(tools: Mapping[str, Tool], names: Mapping[str, str], text: str, within: tuple[str, ...]) -> Iterator[str]:

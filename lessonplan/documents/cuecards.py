@@ -173,11 +173,25 @@ def _short(line: tuple[Part, ...]) -> tuple[Part, ...]:
 def sequences_of(shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:
     """Give the fixed sequences that a shot does or speaks of, each with its name and its steps in order."""
     texts = " ".join([shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, shot.say])
-    words = re.sub(r"[^\w&]+", " ", texts.lower().replace("-", " "))
-    for row in tables.rows("sequences"):
-        said = [re.sub(r"[^\w&]+", " ", one.replace("-", " ")) for one in row["said"].split("|")]
-        if any(re.search(rf"\b{re.escape(one)}\b", words) for one in said):
+    words, rows = _only_words(texts), tables.rows("sequences")
+    said = sorted(((_only_words(one), row["name"]) for row in rows for one in row["said"].split("|")), key=_longest)
+    found = set()
+    for phrase, name in said:  # the longest first: a three-needle bind-off is no other bind-off
+        pattern = rf"\b{re.escape(phrase)}\b"
+        if re.search(pattern, words):
+            found.add(name)
+            words = re.sub(pattern, "|", words)
+    for row in rows:
+        if row["name"] in found:
             yield row["name"], tuple(_step(step) for step in row["steps"].split("; "))
+
+
+def _only_words(text: str) -> str:
+    return re.sub(r"[^\w&]+", " ", text.lower()).strip()
+
+
+def _longest(said: tuple[str, str]) -> tuple[int, str]:
+    return -len(said[0]), said[0]
 
 
 def _step(text: str) -> tuple[Part, ...]:

@@ -18,7 +18,7 @@ from lessonplan.shoot.slots import Slot
 class FloorJob:
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
-    A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for.
+    A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for; ``sentence`` says so.
     """
 
     number: str
@@ -76,7 +76,7 @@ def _job(
     return FloorJob(
         number=number,
         crumb=crumb,
-        sentence=f"{before}{piece.name} is {what} to “{goal}”, {minutes}",
+        sentence="" if not crumb else f"{before}{piece.name} is {what} to “{goal}”, {minutes}",
         start="after the wrap" if slots[0].what == "evening" else f"from {clock(start)}",
         who=file.host if crumb or not helpers else helpers,
         piece=piece.name,

@@ -189,7 +189,7 @@ def _ball(plan: Plan, piece: Piece) -> str:
     shots = _live_shots(plan, piece)
     later = [shot_of(stop.demand) for stop in piece.stops if stop.worked]
     yarns = dict.fromkeys(name for step in _next(plan, piece, piece.first) for name, _ in step.yarns)
-    wanted = list(dict.fromkeys([*shots, *later]))
+    wanted = [str(item.number) for item in plan.worked.listed if item.number in (*shots, *later)]
     if not wanted or not yarns:
         return ""
     what = "shot" if len(wanted) == 1 else "shots"

@@ -1,45 +1,139 @@
+"""Cue cards: which lines stand on them, and what is in bold there."""
+
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
-from lessonplan.documents.cuecards import cue_cards_view, slippery
+from lessonplan.course.model import Hands, Shot
+from lessonplan.craft import tables
+from lessonplan.documents.cuecards import LONG, Part, cue_cards_view, sequences_of, slippery
 from tests.documents import timed
 
 
-def words(say: str) -> list[str]:
-    return [word for _, found in slippery(say) for word in found]
+def bold(say: str) -> list[str]:
+    return [part.text.replace("\u00a0", " ") for line in slippery(say) for part in line if part.slips]
 
 
-def test_pairs_that_are_easily_swapped() -> None:
-    assert words("The left needle goes behind the right one.") == ["left/right"]
-    assert words("Slip it **purlwise**.") == ["purlwise"]
+def lines(say: str) -> list[str]:
+    return ["".join(part.text for part in line).replace("\u00a0", " ") for line in slippery(say)]
 
 
-@pytest.mark.parametrize("say", ["I cast on 44 stitches.", "Work 22 rounds.", "It is 7 cm long."])
-def test_counts_beside_a_unit_of_the_craft(say: str) -> None:
-    assert len(words(say)) == 1
+@pytest.mark.parametrize(
+    ("say", "words"),
+    [
+        ("The left needle goes behind the right one.", ["left", "right"]),
+        ("Slip it **purlwise**.", ["purlwise"]),
+        ("Then slip the next as if to knit.", ["as if to knit"]),
+        ("So we knit it through the back of the loop.", ["back"]),
+        ("Knit it through the front.", ["front"]),
+        ("The needle lifts it from the back.", ["back"]),
+        ("From the back, through the front.", ["back", "front"]),
+        ("Under the thumb, over the finger, and back through.", ["Under", "over"]),
+        ("It leans to the left.", ["left"]),
+        ("I cast on 44 stitches.", ["44"]),
+        ("It is 7 cm long.", ["7"]),
+    ],
+)
+def test_what_is_in_bold(say: str, words: list[str]) -> None:
+    assert bold(say) == words
 
 
-@pytest.mark.parametrize("say", ["Good morning.", "I have 3 cats.", "Once more, slowly.", "", "Then you are right."])
+@pytest.mark.parametrize(
+    "say",
+    [
+        "Good morning.",
+        "Welcome back.",
+        "We will come back when we wake the thumb.",
+        "I have 3 cats.",
+        "It closes in no time.",
+        "Then you are right.",
+        "There are some left.",
+        "",
+    ],
+)
 def test_other_sentences_need_no_card(say: str) -> None:
-    assert words(say) == []
+    assert lines(say) == []
+
+
+def test_a_fact_is_what_must_be_right_whatever_follows_it() -> None:
+    # marks stand round a fact when it is filled in
+    assert bold("It goes from \ue00016\ue001 to \ue0008\ue001 in no time.") == ["16", "8"]
+    assert lines("It goes from \ue00016\ue001 to \ue0008\ue001 in no time.") == ["It goes from 16 to 8 in no time."]
 
 
 def test_only_the_slippery_sentence_is_on_the_card() -> None:
-    assert [sentence for sentence, _ in slippery("Hello there. Cast on 44 stitches. Lovely.")] == [
-        "Cast on 44 stitches."
-    ]
+    assert lines("Hello there. Cast on 44 stitches. Lovely.") == ["Cast on 44 stitches."]
+
+
+def test_a_long_sentence_is_cut_to_what_slips_in_it() -> None:
+    say = "Lay it flat on the table, smooth it with your hand, and you see that it is 7 cm, more or less, by the ruler."
+    assert len(say) > LONG
+    assert lines(say) == ["… and you see that it is 7 cm …"]
 
 
 def test_the_cards_of_a_day_in_filming_order(tmp_path: Path) -> None:
     # 15 minutes of set-up, a shot of 7 minutes without a card, a change of view of 5, a shot at 9:27.
-    said = "Hello. We cast on {{ edge.cast_on }} stitches."
-    shots = timed.shot("face"), timed.shot("sink", title="Casting on", say=said)
+    said = "Hello. We cast on {{ edge.cast_on }}, and {{ course.host }} has tea."
+    shots = timed.shot("face", say="I am {{ course.host }}."), timed.shot("sink", title="Casting on", say=said)
     planned = timed.plan(tmp_path, timed.episode(shots))
     view = cue_cards_view(planned, planned.days[0])
     assert (view.title, view.number, view.day) == ("Ring cowl", 1, "Saturday 6 March 2027")
     (card,) = view.cards
-    assert (card.number, card.title, card.time) == ("1.1.2", "Casting on", "9:27")
-    assert card.lines == (("We cast on 110 stitches.", ("110 stitches",)),)
+    assert (card.number, card.slate, card.title.text, card.time) == ("1.1.2", "", "Casting on", "9:27")
+    assert card.lines == ((Part("We cast on ", False), Part("110", True), Part(", and Ada Example has tea.", False)),)
+
+
+def test_every_fact_of_the_sample_is_on_a_card(root: Path) -> None:
+    """The files are read as text: a sentence of a script with a fact is a line of its card, with the fact in bold."""
+    import yaml
+
+    import lessonplan
+    from lessonplan.pattern.texts import for_size
+
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    word = for_size(planned.worked.facts, planned.worked.size)
+    on_cards = {
+        (card.number, part.text.replace("\u00a0", " "))
+        for day in planned.days
+        for card in cue_cards_view(planned, day).cards
+        for line in card.lines
+        for part in line
+        if part.slips
+    }
+    seen = 0
+    for file in sorted((root / "sample_course" / "episodes").glob("*.yaml")):
+        data = yaml.safe_load(file.read_text(encoding="utf-8"))
+        for number, segment in enumerate(data["segments"], 1):
+            for place, shot in enumerate(segment["shots"], 1):
+                for name in re.findall(r"\{\{ *(.*?) *\}\}", " ".join(shot.get("say", "").split())):
+                    if name != "course.host":
+                        seen += 1
+                        key = f"{data['episode']}.{number}.{place}", word(name).replace("\u00a0", " ")
+                        assert key in on_cards, (key, name)
+    assert seen > 30
+
+
+@pytest.mark.parametrize(
+    ("shot", "names"),
+    [
+        (Shot(view="x", say="Slip, slip, knit. It leans."), ["ssk"]),
+        (Shot(view="x", hands=(Hands(work="K1, ssk, k2tog"),)), ["ssk", "k2tog"]),
+        (Shot(view="x", title="Grafting the toe"), ["graft"]),
+        (Shot(view="x", say="And now the three-needle bind-off."), ["three-needle bind-off"]),
+        (Shot(view="x", say="Knit two, purl two."), []),
+        (Shot(view="x", say="The grafted seam of yesterday."), []),
+    ],
+)
+def test_fixed_sequences_are_found_by_their_names(shot: Shot, names: list[str]) -> None:
+    assert [name for name, _ in sequences_of(shot)] == names
+
+
+def test_every_sequence_has_bold_words_and_a_source() -> None:
+    for row in tables.rows("sequences"):
+        assert row["source"] == "common practice"
+        assert row["steps"].count("*") % 2 == 0
+        assert "*" in row["steps"]

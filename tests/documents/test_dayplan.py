@@ -1,0 +1,134 @@
+"""The printed run sheet: the rows of the day, trays, what is packed, the cards of shots; times worked out by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
+from lessonplan.planning.worked import Plan
+from tests.documents.timed import COURSE, episode, plan, shot
+
+
+@pytest.fixture(scope="module")
+def sample(root: Path) -> Plan:
+    found = lessonplan.plan(root / "sample_course").plan
+    assert found is not None
+    return found
+
+
+def paper(folder: Path, text: str, course: str = COURSE) -> RunSheetPaper:
+    found = plan(folder, text, course)
+    return run_sheet_paper(found, found.days[0])
+
+
+def test_the_rows_of_a_day(tmp_path: Path) -> None:
+    # Set-up 15 minutes; a shot 7; change of view 5, a shot 7; the next tray 10, a shot 7: 9:15, 9:27, 9:44; wrap 9:51.
+    view = paper(tmp_path, episode((shot("face", title="One"), shot("sink", takes="2")), (shot("sink"),)))
+    assert [(row.kind, row.time, row.text or row.number, row.change, row.view, row.takes) for row in view.rows] == [
+        ("set-up", "9:00", "Set-up, 15 min: light, sound, views, trays", "", "", ()),
+        ("segment", "9:15", "Segment 1.1", "", "", ()),
+        ("shot", "9:15", "1.1.1", "", "face", ("1",)),
+        ("shot", "9:27", "1.1.2", "view 5 min", "sink", ("1", "2")),
+        ("segment", view.rows[5].time, "Segment 1.2", "", "", ()),
+        ("shot", view.rows[5].time, "1.2.1", "tray 10 min", "sink", ("1",)),
+        ("wrap", view.rows[6].time, "Wrap", "", "", ()),
+    ]
+    assert view.times[:2] == (("Call", "9:00"), ("First shot", "9:15"))
+
+
+def test_the_latest_start_is_told_where_it_is_another(tmp_path: Path) -> None:
+    # The first shot waits for the set-up only: 15 minutes that may be more. See `shoot.day` for how much.
+    view = paper(tmp_path, episode((shot("face"), shot("face"))))
+    shots = [row for row in view.rows if row.kind == "shot"]
+    assert all(row.latest == "" or _minutes(row.latest) > _minutes(row.time) for row in shots)
+    assert shots[1].latest
+
+
+def _minutes(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return 60 * int(hours) + int(minutes)
+
+
+def test_lunch_and_rests_are_bars(sample: Plan) -> None:
+    rows = run_sheet_paper(sample, sample.days[0]).rows
+    assert [row.text for row in rows if row.kind == "lunch"] == ["Lunch, 45 min"]
+    assert {row.text.split(",")[0] for row in rows if row.kind == "rest"} == {"Rest"}
+    assert not [row for row in rows if row.kind == "change"]
+
+
+def test_what_comes_next_is_said_with_each_shot(tmp_path: Path) -> None:
+    view = paper(tmp_path, episode((shot("face"), shot("sink")), (shot("face"),)))
+    assert [one.then for one in view.shots] == [
+        "View: sink, 5 min; 1.1.2",
+        "View: face, tray 1.2, 15 min; 1.2.1",
+        "Wrap",
+    ]
+
+
+def test_a_tray_has_each_piece_as_it_is_when_the_segment_begins(tmp_path: Path) -> None:
+    shots = (
+        shot("face", pieces="[{needs: edge}]", tools="ruler, pins"),
+        shot("face", pieces="[{needs: edge, leaves: body round 1}]", tools="pins, lamp"),
+    )
+    (tray,) = paper(tmp_path, episode(shots)).trays
+    assert (tray.segment, tray.time, tray.tools) == ("1.1", "9:15", ("ruler", "pins", "lamp"))
+    assert [(one.letter, one.now, one.still) for one in tray.pieces] == [("A", "Edge done", "")]
+
+
+def test_a_segment_filmed_in_two_goes_has_two_trays(tmp_path: Path) -> None:
+    course = COURSE.replace("films: [1]", "films: [1.1.1, 1.2, 1.1.2]")
+    view = paper(tmp_path, episode((shot("face"), shot("face")), (shot("face"),)), course)
+    assert [tray.segment for tray in view.trays] == ["1.1", "1.2", "1.1"]
+
+
+def test_a_piece_that_is_still_knitted_on_is_not_promised(sample: Plan) -> None:
+    # H is shown with 8 rounds of the gusset in 2.2.3, and the helper knits on it after 2.1.2, while 2.2.1 is filmed.
+    view = run_sheet_paper(sample, sample.days[0])
+    tray = next(one for one in view.trays if one.segment == "2.2")
+    assert {one.letter: one.still for one in tray.pieces} == {
+        "J": "",
+        "H": "still in work when this begins, ready for 2.2.3",
+    }
+    job = next(one for one in view.jobs if one.piece == "H" and one.number == "2.2.3")
+    begun = next(row.time for row in view.rows if row.number == "2.2.1")
+    assert job.start.removeprefix("from ") < begun
+    assert job.who == "Ansel Ollermoss"
+
+
+def test_nobody_is_sent_to_knit_in_a_break(sample: Plan) -> None:
+    # Lunch is from 12:37 to 13:22 as the day is printed; the piece that is taken up then begins after it.
+    view = run_sheet_paper(sample, sample.days[0])
+    lunch = next(row for row in view.rows if row.kind == "lunch")
+    over = _minutes(lunch.time) + 45
+    starts = [_minutes(one.start.removeprefix("from ")) for one in view.jobs if one.start.startswith("from")]
+    assert starts
+    assert all(not _minutes(lunch.time) <= one < over for one in starts)
+    night = [one for one in view.jobs if one.start == "after the wrap"]
+    assert night
+    assert all(one.until.startswith("Sun 14 Feb") for one in night)
+
+
+def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
+    card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.2.4")
+    assert card.one_way.startswith("Cannot be undone. A fresh piece for each take: N, O.")
+    assert [text.split(" (")[0] for text in card.goes_on] == ["N goes on to 3.3.2", "O goes on to 3.3.1"]
+
+
+def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
+    card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
+    assert [(one.letter, one.kind) for one in card.pieces] == [("N", "short, for 3 takes"), ("O", "short, spare")]
+    assert len(card.between) == 2
+    assert any(text.startswith("Between takes: N is taken back to “Shaped top done”") for text in card.between)
+
+
+def test_nothing_is_packed_twice(sample: Plan) -> None:
+    for day in sample.days:
+        view = run_sheet_paper(sample, day)
+        names = [one.partition(":")[0].lower() for one in view.pack]
+        assert len(set(names)) == len(names)
+        assert not {"both yarns", "marker", "two markers", "blunt darning needle", "needles in both sizes"} & {*names}
+        wanted = {letter for row in view.rows for letter in row.pieces}
+        assert {letter for letter, _ in view.pieces} == wanted

@@ -1,0 +1,216 @@
+"""What a knitter reads: her paper, her evenings, labels and calendar entries, worked out by hand on small courses."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper, knitters_with_work, slug_of
+from lessonplan.documents.labels import labels_view
+from lessonplan.documents.sittings import CRUMB, merged
+from lessonplan.documents.tasks import Task, tasks_of
+from lessonplan.documents.worklines import one_size, runs
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.calendar.jobs import Sitting
+from tests.documents.timed import COURSE, episode, plan, shot
+
+DAY = date(2027, 3, 1)
+KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
+
+
+@pytest.fixture(scope="module")
+def sample(root: Path) -> Plan:
+    found = lessonplan.plan(root / "sample_course").plan
+    assert found is not None
+    return found
+
+
+def task(sample: Plan, letter: str) -> Task:
+    return next(one for one in tasks_of(sample) if one.letter == letter)
+
+
+def paper(sample: Plan, name: str) -> KnitterPaper:
+    return next(knitter_paper(sample, one) for _, one in knitters_with_work(sample) if one.name.startswith(name))
+
+
+def test_lines_for_one_size() -> None:
+    assert one_size("K20 (22, 24), pm, k to last 3 (4, 5) sts", 1, 3) == "K22, pm, k to last 4 sts"
+    assert one_size("K1, [k2tog, k3] 4 times (5, 6)", 2, 3) == "K1, [k2tog, k3] 4 times (5, 6)"
+    assert one_size("K20 (22), k1 (2, 3)", 0, 2) == "K20, k1 (2, 3)"
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ([1], "1"),
+        ([1, 2], "1 and 2"),
+        ([1, 2, 3], "1 to 3"),
+        ([2, 4, 6], "2, 4 and 6"),
+        ([1, 2, 5, 6, 7], "1, 2 and 5 to 7"),
+    ],
+)
+def test_round_numbers_in_words(numbers: list[int], words: str) -> None:
+    assert runs(numbers) == words
+
+
+def test_the_lines_of_a_piece_are_those_of_its_size_and_rounds(sample: Plan) -> None:
+    # The gusset for Medium: 44 stitches, 22 before the marker; one made in round 1, two in each of six more: 57.
+    gusset = next(one for one in task(sample, "K").stages if one.title == "Thumb gusset")
+    assert gusset.needle == "4 mm"
+    assert [(one.rounds, one.text.replace("\u00a0", " "), one.count) for one in gusset.lines] == [
+        ("Round 1 (MC)", "K22, pm, m1, pm, k to end", "45 sts"),
+        ("Rounds 2, 4, 6, 8, 10, 12 and 14 to 18 (MC)", "Knit", ""),
+        (
+            "Rounds 3, 5, 7, 9, 11 and 13 (MC)",
+            "K to marker, sm, m1l, k to marker, m1r, sm, k to end",
+            "57 sts after 13",
+        ),
+    ]
+    cuff = next(one for one in task(sample, "K").stages if one.title == "Ribbed cuff")
+    assert (cuff.needle, cuff.short, cuff.lines[0].rounds) == ("3.5 mm", "6 rounds, not 22", "Rounds 1 to 6 (CC)")
+
+
+def test_what_would_cut_the_yarn_at_the_stop_is_for_later(sample: Plan) -> None:
+    cuff = next(one for one in task(sample, "H").stages if one.title == "Ribbed cuff")
+    assert cuff.later == ("Cut CC when the cuff is done, leaving a tail as long as your hand.",)
+    whole = next(one for one in task(sample, "A").stages if one.title == "Ribbed cuff")
+    assert (whole.later, len(whole.notes)) == ((), 1)
+
+
+def test_a_begun_piece_is_gone_on_with(sample: Plan) -> None:
+    # The cuff begun on the ferry has nine rounds.
+    begun = task(sample, "I")
+    assert "the cuff begun on the ferry" in begun.begun
+    assert [one.title for one in begun.stages] == ["Ribbed cuff", "Thumb gusset"]
+    assert begun.stages[0].lines[0].rounds == "Rounds 10 to 22 (CC)"
+
+
+def test_recipes_of_short_and_small_pieces(sample: Plan) -> None:
+    assert task(sample, "G").recipe == "Small: cast on 24, not 44."
+    assert task(sample, "N").recipe == (
+        "Short: cast on 44; “Ribbed cuff” 6 rounds, not 22; “Cobble band” 4 rounds, not 12; "
+        "“Plain hand” 4 rounds, not 15."
+    )
+    assert task(sample, "A").recipe == ""
+
+
+def test_yarn_is_enough_for_what_is_filmed_from_the_ball(tmp_path: Path) -> None:
+    # A round is 110 loops of 2.031 cm = 2.23 m, with a tenth more 2.46 m; the edge is 110 loops and a tail of 1.82 m:
+    # 4.05 m, with a tenth more 4.46 m. The line worked on camera is reckoned as a round: 6.9 m, half as many grams.
+    shots = episode((shot("face", pieces="[{needs: edge}]", hands='[{work: "k5"}]'),))
+    (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS))
+    assert one.yarn == "MC 7 m (4 g); of it MC 2 m for what is worked on the set"
+    assert one.ball == "Leave MC with it on the ball: it is worked on from there for shot 1.1.1."
+
+
+def test_a_piece_that_is_only_shown_needs_no_ball(tmp_path: Path) -> None:
+    (one,) = tasks_of(plan(tmp_path, episode((shot("face", pieces="[{needs: edge}]"),)), COURSE + KNITTERS))
+    assert (one.ball, one.yarn) == ("", "MC 5 m (3 g)")
+
+
+def test_the_needles_that_are_out_at_once(sample: Plan) -> None:
+    # Bodil's D, E, G stop in the cuff or before it, I, M, N, O, P above it: as her paper lists them.
+    needles = paper(sample, "Bodil").needles
+    assert needles.startswith("8 pieces wait with live stitches")
+    assert "3 of 3.5 mm and 5 of 4 mm" in needles
+
+
+def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
+    found = paper(sample, "Bodil")
+    assert found.title == "To knit: Bodil Tweddlecroft"
+    assert [row.letter for row in found.order] == [one.letter for one in found.tasks]
+    assert found.start == "Start when you like from Mon 4 Jan on, at the latest on Monday 1 February 2027."
+    assert found.spare.startswith("Each piece is due 3 days before")
+    assert found.hand_overs == (
+        ("Tuesday 9 February 2027", "hand over D, E, G and I"),
+        ("Wednesday 10 February 2027", "hand over M, N, O and P"),
+    )
+    assert sum(1 for _ in knitters_with_work(sample)) == 2
+
+
+def test_the_evenings_hold_all_minutes_and_no_crumb_beside_more_of_its_piece(sample: Plan) -> None:
+    for _, knitter in knitters_with_work(sample):
+        spells = [spell for evening in knitter_paper(sample, knitter).evenings for spell in evening.spells]
+        for piece in {spell.piece for spell in spells}:
+            mine = [spell.minutes for spell in spells if spell.piece == piece]
+            planned = [one.minutes for one in sample.calendar.sittings if one.piece == piece]
+            assert sum(mine) == sum(planned)
+            assert len(mine) == 1 or min(mine) >= CRUMB
+            assert [spell.left for spell in spells if spell.piece == piece] == list(range(len(mine)))[::-1]
+
+
+def test_crumbs_go_to_the_next_sitting_or_to_the_one_before() -> None:
+    def days(*minutes: int) -> list[tuple[int, int]]:
+        sittings = tuple(Sitting(DAY + timedelta(n), "Eva", "A", one) for n, one in enumerate(minutes) if one)
+        return [((one.day - DAY).days, one.minutes) for one in merged(sittings)]
+
+    assert days(5, 30, 20) == [(1, 35), (2, 20)]
+    assert days(30, 5, 20) == [(0, 30), (2, 25)]
+    assert days(30, 20, 5) == [(0, 30), (1, 25)]
+    assert days(4, 4) == [(1, 8)]
+    assert days(4, 4, 4) == [(2, 12)]
+
+
+def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
+    entries = sitting_entries(sample, "Bodil Tweddlecroft")
+    first = entries[0]
+    assert first.summary == "Knit D, E and G (small): 25 min"  # 5, 5 and 15 minutes of one evening
+    for letter in ("D", "E", "G"):
+        one = task(sample, letter)
+        for words in (
+            f"{letter}: {one.kind}, size Medium",
+            one.stop,
+            one.recipe,
+            one.yarn,
+            one.ball,
+            f"Needle at the stop: {one.needle}.",
+        ):
+            assert words in first.what, (letter, words)
+    assert "Work a wrong purl into it on purpose" in first.what
+    twice = [one for one in entries if one.day == date(2027, 2, 6)]
+    assert [one.summary[:8] for one in twice] == ["1. Knit ", "2. Knit "]
+
+
+def test_one_entry_a_day_for_handing_over(sample: Plan) -> None:
+    mine = due_entries(sample, "Bodil Tweddlecroft")
+    assert [(one.day, one.summary, one.place) for one in mine] == [
+        (date(2027, 2, 9), "Hand over D, E, G and I", "The Net Loft, Ostrelby"),
+        (date(2027, 2, 10), "Hand over M, N, O and P", "The Net Loft, Ostrelby"),
+    ]
+    assert task(sample, "D").stop in mine[0].what
+    every = due_entries(sample)
+    assert [one.summary for one in every] == ["Due: A, C, D, E, F, G, H, I, J and K", "Due: L, M, N, O and P"]
+    assert "Knitted by Ansel Ollermoss." in every[0].what
+
+
+def test_a_label_for_each_piece(sample: Plan) -> None:
+    labels = labels_view(sample).labels
+    assert [one.letter for one in labels] == [piece.name for piece in sample.choice.pieces]
+    assert {one.code.text for one in labels} == {f"Piece {piece.name}" for piece in sample.choice.pieces}
+    drawn = next(one for one in labels if one.letter == "N")
+    assert drawn.slates == "3.2.4 (slate 33), 3.3.2 (slate 35)"
+    assert (drawn.kind, drawn.needle) == ("short", "4 mm")
+
+
+def test_names_of_files() -> None:
+    assert slug_of("Bodil Tweddlecroft") == "bodil-tweddlecroft"
+    assert slug_of("Éloïse O’Brien") == "eloise-obrien"
+    assert slug_of("山田") == "knitter"
+    assert slug_of("山田", ["knitter"]) == "knitter-2"
+    assert re.fullmatch("[a-z-]{1,40}", slug_of("x" * 99 + "../.."))
+
+
+def test_another_craft_is_in_its_own_words(root: Path) -> None:
+    found = lessonplan.plan(root / "tests/courses/bookbinding").plan
+    assert found is not None
+    ((_, knitter),) = knitters_with_work(found)
+    view = knitter_paper(found, knitter)
+    assert view.title == "To make: Ismay Dorrick"
+    text = repr(view)
+    for word in ("yarn for", "stitches", "needle ", "knit ", "cut the yarn"):
+        assert word not in text, word
