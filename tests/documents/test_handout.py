@@ -122,7 +122,7 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
     def pages(folder: Path, pattern: str) -> dict[str, str]:
         files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
         lessonplan.build(write_course(folder, files), folder / "out")
-        return {path.name: path.read_text(encoding="utf-8") for path in (folder / "out").glob("*.html")}
+        return {path.name: read(path.read_text(encoding="utf-8")) for path in (folder / "out").glob("*.html")}
 
     before = pages(tmp_path / "a", PATTERN)
     after = pages(tmp_path / "b", PATTERN.replace("40 (48)", "56 (64)"))
@@ -130,8 +130,8 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
         assert "We cast on 48 stitches" in before[name]
         assert "We cast on 48 stitches" not in after[name]
     assert "We cast on 64 stitches" in after["run-sheet-1.html"]
-    assert "56\u00a0(64)\u00a0sts" in read(after["handout.html"])
-    assert "40\u00a0(48)" not in read(after["handout.html"])
+    assert "56\u00a0(64)\u00a0sts" in after["handout.html"]
+    assert "40\u00a0(48)" not in after["handout.html"]
 
 
 def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) -> None:
