@@ -92,7 +92,7 @@ function showGauge() {
   const table = document.createElement("table");
   const body = document.createElement("tbody");
   const head = document.createElement("thead");
-  head.append(row(["", ...sizes.map((size) => given.sizes[size])], "th"));
+  head.append(row(["Part", ...sizes.map((size) => given.sizes[size])], "th"));
   const words = (one) => one.rounds + " rounds, " + lengthWords(one.round) + " round, " + lengthWords(one.long) + " long";
   given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))])));
   for (const yarn of given.gauge.data.yarns) {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.choices import ChoicesView, choices_view
@@ -46,8 +47,9 @@ class HandoutView:
     choices: ChoicesView | None = None
 
 
+@lru_cache(maxsize=4)
 def handout_view(plan: Plan) -> HandoutView:
-    """Lay out the handout for all sizes."""
+    """Lay out the handout for all sizes; remembered, since paper and screen say the same."""
     pattern, file, worked = plan.course.pattern, plan.course.course, plan.worked.pattern
     word, places = for_all_sizes(plan.worked.facts), shot_places(plan)
     stages, things, notes = stage_views(plan), materials(plan), _notes(plan)

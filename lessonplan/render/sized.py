@@ -11,7 +11,8 @@ from functools import cache
 
 from markupsafe import Markup, escape
 
-_NUMBER = r"\d[\d.,]*[¼½¾⅛⅜⅝⅞]?|[¼½¾⅛⅜⅝⅞–]"
+_ONE = r"\d[\d.,]*[¼½¾⅛⅜⅝⅞]?|[¼½¾⅛⅜⅝⅞]"
+_NUMBER = rf"(?:{_ONE})(?:–(?:{_ONE}))?|–"
 _LENGTH = rf"-?(?:{_NUMBER})(?:\u00a0\([^()<>]*\))?"
 _BOTH = re.compile(
     rf"(?P<cm>{_LENGTH}\u00a0cm)(?:(?P<comma>, )(?P<in>{_LENGTH}\u00a0in)| \((?P<bracketed>{_LENGTH}\u00a0in)\))"

@@ -120,9 +120,9 @@ def test_a_range_goes_from_the_least_to_the_most_of_all_ways(tmp_path: Path) -> 
     each = [one.metres for way in worked.ways for one in way.yarn(worked.course.pattern, 0) if one.yarn == "MC"]
     least, most = min(each), max(each)
     text = dict(yarn_range(worked, worked.ways))["MC"]
-    low, high = text.split(" to ")[0], text.split(" to ")[1]
-    assert int(low.split("\u00a0")[0]) - 1 < least <= int(low.split("\u00a0")[0])
-    assert int(high.split("\u00a0")[0]) - 1 < most <= int(high.split("\u00a0")[0])
+    low, high = text.split("\u00a0")[0].split("–")
+    assert int(low) - 1 < least <= int(low)
+    assert int(high) - 1 < most <= int(high)
     # By hand, Small: from 5 cm with stripes and a ribbon to 10 cm plain with 60 cm of cord. Loops of MC: 40 cast on,
     # 4 rounds, 10 (5) rounds, 15 (30) rounds of 40, and 180 rounds of 3 for the cord; the rest are tails.
     loop = 10 * (23.1 / (2.0 * 3.0)) ** 0.5 / 1000

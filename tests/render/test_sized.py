@@ -38,6 +38,7 @@ def one_size(size: int, sizes: int) -> set[str]:
         ),
         ("–\u00a0(2,\u00a04) times", ["– times", "2 times", "4 times"]),
         ("5½\u00a0(6,\u00a07½)\u00a0h", ["5½\u00a0h", "6\u00a0h", "7½\u00a0h"]),
+        ("77–78\u00a0(92,\u00a0107)\u00a0m", ["77–78\u00a0m", "92\u00a0m", "107\u00a0m"]),
         ("1 ball\u00a0(ball,\u00a0balls)", ["1 ball", "1 ball", "1 balls"]),
         ("10\u00a0cm (4\u00a0in)", ["10\u00a0cm (4\u00a0in)"] * 3),
         ("[k2,\u00a0(p1,\u00a0k1)]", ["[k2,\u00a0(p1,\u00a0k1)]"] * 3),
