@@ -69,12 +69,13 @@ function lengthWords(mm) {
   if (given.gauge.inches) return (halfUp((mm / 25.4) * 4) / 4).toString() + "\u00a0in";
   return ((mm >= 100 ? 5 * halfUp(mm / 5) : halfUp(mm)) / 10).toString() + "\u00a0cm";
 }
-function row(cells, kind) {
+function row(cells, kind, heads) {
   const line = document.createElement("tr");
   cells.forEach((text, place) => {
     const cell = document.createElement(kind || (place ? "td" : "th"));
     if (cell.tagName === "TH") cell.scope = kind ? "col" : "row";
     cell.textContent = text;
+    if (heads && place) cell.dataset.head = heads[place - 1];
     line.append(cell);
   });
   return line;
@@ -90,13 +91,15 @@ function showGauge() {
   const sizes = picked() === null ? given.sizes.map((_, size) => size) : [picked()];
   const found = sizes.map((size) => atGauge(given.gauge, stitches, rounds, size));
   const table = document.createElement("table");
+  const heads = sizes.map((size) => given.sizes[size]);
+  table.className = "stack";
   const body = document.createElement("tbody");
   const head = document.createElement("thead");
-  head.append(row(["Part", ...sizes.map((size) => given.sizes[size])], "th"));
+  head.append(row(["Part", ...heads], "th"));
   const words = (one) => one.rounds + " rounds, " + lengthWords(one.round) + " round, " + lengthWords(one.long) + " long";
-  given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))])));
+  given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))], "", heads)));
   for (const yarn of given.gauge.data.yarns) {
-    body.append(row([yarn + ", with the reserve", ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")]));
+    body.append(row([yarn + ", with the reserve", ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")], "", heads));
   }
   table.append(head, body);
   place.append(table);

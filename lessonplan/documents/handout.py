@@ -62,7 +62,7 @@ def handout_view(plan: Plan) -> HandoutView:
         sizes=worked.sizes,
         filmed=plan.worked.size,
         craft=pattern.craft.lower(),
-        both_units=pattern.units in (None, "both"),
+        both_units=pattern.units in (None, "both") and bool({"gauge", "measures"} & pattern.model_fields_set),
         schematics=tuple(stage_measures(pattern, worked, plan.worked.facts, size) for size in range(len(worked.sizes))),
         measurements=measurements(pattern, worked, plan.worked.facts),
         materials=things,
