@@ -136,7 +136,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         size=size_of(plan),
         helpers=listing(planned.helpers),
         times=_times(day),
-        rows=tuple(_rows(day, texts)),
+        rows=(*_rows(day, texts), *_night(plan, day)),
         trays=tuple(_trays(plan, day, texts)),
         pieces=_pieces(filmed),
         pack=day_notions(plan, day, texts),
@@ -212,6 +212,14 @@ def _rows(day: Day, texts: Mapping[str, ShotText]) -> Iterator[DayRow]:
             name, minutes = _BARS.get(entry.kind, entry.kind), entry.end - entry.start
             said = "" if entry.kind in ("lunch", "wait") or not entry.text else f": {_small(entry.text)}"
             yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
+
+
+def _night(plan: Plan, day: Day) -> Iterator[DayRow]:
+    """What is knitted after the wrap, as a bar; nothing when nobody knits then."""
+    night = [job for job in floor_jobs(plan, day) if job.night]
+    if night:
+        what = "; ".join(f"{job.piece} to “{job.goal}”, {job.minutes}" for job in night)
+        yield _bar(day.entries[-1], "night", f"After the wrap, {night[0].who}: {what}", Marked(""))
 
 
 def _change(entry: Entry) -> str:

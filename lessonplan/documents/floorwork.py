@@ -19,10 +19,12 @@ class FloorJob:
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for; ``sentence`` says so.
+    ``night``: it is done after the wrap.
     """
 
     number: str
     crumb: bool
+    night: bool
     sentence: str
     start: str
     who: str
@@ -76,6 +78,7 @@ def _job(
     return FloorJob(
         number=number,
         crumb=crumb,
+        night=slots[0].what == "evening",
         sentence="" if not crumb else f"{before}{piece.name} is {what} to “{goal}”, {minutes}",
         start="after the wrap" if slots[0].what == "evening" else f"from {clock(start)}",
         who=file.host if crumb or not helpers else helpers,

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import from_drawer, yarn_text
+from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
@@ -29,14 +31,16 @@ class SittingRow:
     piece: str
     what: str
     minutes: int
+    kind: str
 
 
 @dataclass(frozen=True, slots=True)
 class ToKnit:
-    """One piece in a knitter's hands: how far, in which kind and from where, its yarn, the day it is due, remarks."""
+    """One piece in a knitter's hands: how far, where to stop, from where, its yarn, the day it is due, remarks."""
 
     piece: str
     what: str
+    stop: str
     begun: str
     yarn: str
     due: str
@@ -61,6 +65,7 @@ class KnittersView:
     """What stands on the knitters' page."""
 
     title: str
+    size: str
     people: tuple[KnitterView, ...]
     late: tuple[str, ...]
     remarks: tuple[str, ...]
@@ -97,8 +102,10 @@ def knitters_view(plan: Plan) -> KnittersView:
     if calendar.late:
         proven = "Not everything can be ready in time."
     changed = changes(plan)
+    sizes = plan.course.pattern.sizes
     return KnittersView(
         plan.course.course.title,
+        sizes[plan.worked.size].name if len(sizes) > 1 else "",
         tuple(people),
         tuple(one.sentence for one in calendar.late),
         tuple(remark for remark in calendar.remarks if remark not in changed),
@@ -125,15 +132,23 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
         what = in_words(state, kinds[piece.kind], size)
-        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes))
+        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes, piece.kind))
     return tuple(rows)
 
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
     yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
-    due = day_text(due_day(plan, piece))
-    return ToKnit(piece.name, what, begun_text(plan, piece), yarn_text(yarns[piece.name]), due, notes_of(plan, piece))
+    yarn = plan.course.pattern.craft.lower() in YARN_CRAFTS
+    return ToKnit(
+        piece=piece.name,
+        what=what,
+        stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
+        begun=begun_text(plan, piece),
+        yarn=yarn_text(yarns[piece.name]),
+        due=day_text(due_day(plan, piece)),
+        notes=notes_of(plan, piece),
+    )
 
 
 def notes_of(plan: Plan, piece: Piece) -> tuple[str, ...]:
@@ -169,8 +184,11 @@ def due_day(plan: Plan, piece: Piece) -> date:
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
     """Give all sittings as rows for a spreadsheet, a heading first."""
     rows = [
-        (one.day.isoformat(), person.name, one.piece, one.what, str(one.minutes))
+        (one.day.isoformat(), person.name, one.piece, one.what, str(one.minutes), one.kind, view.size)
         for person in view.people
         for one in person.sittings
     ]
-    return (("day", "knitter", "piece", "by_the_evening", "minutes"), *sorted(rows, key=lambda row: row[:2]))
+    return (
+        ("day", "knitter", "piece", "by_the_evening", "minutes", "kind", "size"),
+        *sorted(rows, key=lambda row: row[:2]),
+    )

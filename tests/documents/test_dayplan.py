@@ -109,6 +109,10 @@ def test_nobody_is_sent_to_knit_in_a_break(sample: Plan) -> None:
     night = [one for one in view.jobs if one.start == "after the wrap"]
     assert night
     assert all(one.until.startswith("Sun 14 Feb") for one in night)
+    assert view.rows[-1].kind == "night"
+    for one in night:
+        assert f"{one.piece} to “{one.goal}”, {one.minutes}" in view.rows[-1].text
+    assert run_sheet_paper(sample, sample.days[1]).rows[-1].kind == "wrap"
 
 
 def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:

@@ -40,6 +40,10 @@ def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:
     ((one,),) = (person.to_knit for person in view(tmp_path).people)
     assert (one.piece, one.what, one.due) == ("A", "Body, all 10 rounds", "Wednesday 3 March 2027")
     assert one.yarn == "MC 30 m (15 g)"
+    assert (
+        one.stop
+        == "STOP after round 10 of 10 of “Body”, 110 stitches on the needle; do not cut the yarn, do not bind off."
+    )
     assert one.notes == (
         "Shot 1.1.1, the good one: Mind the edge.",
         "Shot 1.1.1, the good one: Leave 110 on the needle.",
@@ -75,7 +79,8 @@ def test_the_table_is_in_order_of_days(tmp_path: Path) -> None:
     two = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}, {name: Ann, pace: 20, hours_per_week: 3.5}]\n"
     both = episode((shot("face", pieces="[{needs: body round 10}, {needs: body round 10}]"),))
     head, *rows = knitters_table(view(tmp_path, COURSE + two, both))
-    assert head == ("day", "knitter", "piece", "by_the_evening", "minutes")
+    assert head == ("day", "knitter", "piece", "by_the_evening", "minutes", "kind", "size")
+    assert {row[5:] for row in rows} == {("full", "")}
     assert [row[0] for row in rows] == sorted(row[0] for row in rows)
     assert {row[1] for row in rows} == {"Ann", "Eva"}
     assert [row[1] for row in rows[:2]] == ["Ann", "Eva"], "on one day by name"
