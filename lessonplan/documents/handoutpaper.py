@@ -10,7 +10,6 @@ from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import StageView, WorkView
 from lessonplan.documents.marks import Charted, Marked, Schematic
-from lessonplan.documents.materials import Materials
 from lessonplan.documents.measurements import Measure, widest
 from lessonplan.documents.places import Correction
 from lessonplan.documents.ready import Ready
@@ -63,6 +62,17 @@ class PaperPart:
 
 
 @dataclass(frozen=True, slots=True)
+class PaperYarn:
+    """One yarn of the materials; on paper no colour is shown, its name says it."""
+
+    key: str
+    name: str
+    colour: str
+    amount: str
+    details: str
+
+
+@dataclass(frozen=True, slots=True)
 class HandoutPaper:
     """What stands on the printed handout; ``size`` is the type size in pt."""
 
@@ -77,11 +87,14 @@ class HandoutPaper:
     fits: tuple[str, ...]
     finished: tuple[Measure, ...]
     ease: str
-    schematic: Schematic
+    schematic: Schematic | None
     figure: str
     parts: tuple[PaperPart, ...]
-    materials: Materials
-    tools: str
+    yarns: tuple[PaperYarn, ...]
+    for_all: str
+    materials: str
+    things: tuple[tuple[str, tuple[str, ...]], ...]
+    knowing: tuple[tuple[str, tuple[str, ...]], ...]
     choices: ChoicesView | None
     terms: str
     abbreviations: tuple[Abbreviation, ...]
@@ -95,8 +108,12 @@ class HandoutPaper:
 
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     """Lay out the handout for paper, in usual or in large print."""
-    view = handout_view(plan)
+    view, parts = handout_view(plan), _parts(plan)
+    things = view.materials
+    tools = "Hooks" if view.craft == "crochet" else "Needles"
     fits = view.measurements.fits if any(view.measurements.fits) else ()
+    finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
+    figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
     return HandoutPaper(
         title=view.title,
         course=view.course,
@@ -105,15 +122,18 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),
-        sizes=view.sizes,
+        sizes=view.sizes if len(view.sizes) > 1 or fits or finished else (),
         fits=fits,
-        finished=(*(() if fits else view.measurements.body), *view.measurements.finished),
+        finished=finished,
         ease=view.measurements.ease,
-        schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]),
-        figure=f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale",
-        parts=_parts(plan),
-        materials=view.materials,
-        tools="Hooks" if view.craft == "crochet" else "Needles",
+        schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]) if parts else None,
+        figure=figure if parts else "",
+        parts=parts,
+        yarns=tuple(PaperYarn(one.key, one.name, one.colour, one.amount, one.details) for one in things.yarns),
+        for_all=things.for_all,
+        materials="Materials and gauge" if things.gauges else "Materials",
+        things=_named((tools, things.needles), ("Notions", things.notions)),
+        knowing=_named(("Gauge", things.gauges), ("Another yarn", things.instead), ("Care", things.care)),
         choices=view.choices,
         terms=view.terms,
         abbreviations=view.abbreviations,
@@ -124,6 +144,11 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         errata=view.errata,
         cautions=view.cautions,
     )
+
+
+def _named(*lists: tuple[str, tuple[str, ...]]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Give the lists that have anything in them."""
+    return tuple((name, texts) for name, texts in lists if texts)
 
 
 def _parts(plan: Plan) -> tuple[PaperPart, ...]:

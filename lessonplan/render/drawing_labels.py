@@ -27,7 +27,7 @@ class Label:
 
 def lines_of(words: str) -> list[str]:
     """Break the words of a label into lines: where they say so, else where they are too long."""
-    return words.split("\n") if "\n" in words else svg.wrapped(words, _LETTERS, 3)
+    return [line for part in words.split("\n") for line in svg.wrapped(part, _LETTERS, 3)]
 
 
 def column(labels: Sequence[Label]) -> float:
