@@ -117,7 +117,7 @@ class Samples(Item):
 
 
 class CourseFile(Item):
-    """The whole of ``course.yaml``."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
 
     title: Text
     host: Text
@@ -128,6 +128,8 @@ class CourseFile(Item):
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
     cautions: FactTexts = ()
+    contact: Text = ""
+    copyright: Text = ""
     pace: Pace = Pace()
     learnt: Text = ""
     techniques: dict[str, Number] = {}

@@ -433,6 +433,7 @@ class Pattern(Item):
     measures: Annotated[dict[str, Measure], short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None
     terms: Literal["US", "UK"] = "US"
+    skill: Text = ""
     margin: Share = 0.1
     small: Annotated[Small, BeforeValidator(_small)] = Small()
     patterns: dict[str, Texts] = {}

@@ -28,6 +28,9 @@ class HandoutView:
     host: str
     edition: int
     summary: str
+    skill: str
+    contact: str
+    copyright: str
     sizes: tuple[str, ...]
     filmed: int
     craft: str
@@ -59,6 +62,9 @@ def handout_view(plan: Plan) -> HandoutView:
         host=file.host,
         edition=file.edition,
         summary=fill(file.summary, word),
+        skill=pattern.skill,
+        contact=file.contact,
+        copyright=file.copyright,
         sizes=worked.sizes,
         filmed=plan.worked.size,
         craft=pattern.craft.lower(),

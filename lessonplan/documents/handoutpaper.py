@@ -83,6 +83,9 @@ class HandoutPaper:
     size: float
     large: bool
     summary: Marked
+    skill: str
+    contact: str
+    copyright: str
     sizes: tuple[str, ...]
     fits: tuple[str, ...]
     finished: tuple[Measure, ...]
@@ -122,6 +125,9 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),
+        skill=view.skill,
+        contact=view.contact,
+        copyright=view.copyright,
         sizes=view.sizes if len(view.sizes) > 1 or fits or finished else (),
         fits=fits,
         finished=finished,

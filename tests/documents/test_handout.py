@@ -11,6 +11,7 @@ import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
 from lessonplan.documents.rounds import LineView
+from tests import pdf
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -387,3 +388,14 @@ def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
     assert [line.label for line in spread.lines] == ["S", "M"]
     assert [re.findall(r"[kK](\d+)", line.text)[:1] for line in spread.lines] == [["8"], ["6"]]
     assert spread.end_count == "45\u00a0(56)\u00a0sts"
+
+
+def test_whom_it_is_for_whom_to_write_to_and_whose_it_is(tmp_path: Path) -> None:
+    course = COURSE + "film_size: M\ncontact: ada@example.org\ncopyright: (c) 2027 Ada Example\n"
+    files = {"pattern.yaml": PATTERN + "skill: knit and purl\n", "course.yaml": course, "episodes/01.yaml": EPISODE}
+    lessonplan.build(write_course(tmp_path, files), tmp_path / "out")
+    page = read((tmp_path / "out" / "handout.html").read_text(encoding="utf-8"))
+    paper = " ".join(pdf.pages((tmp_path / "out" / "handout.pdf").read_bytes()))
+    for text in ("For whom: knit and purl", "Questions and mistakes: ada@example.org", "(c) 2027 Ada Example"):
+        assert text in page
+        assert text in paper
