@@ -34,13 +34,13 @@ stages:
     title: Edge
     gauge: {stitches: 26, rounds: 33, over: 10 cm}
     works:
-      - {cast_on: 40 (48), join: yes}
-      - {rounds: 4 (4.5) cm, lines: "*K2, p2; rep from * to end", yarn: CC}
+      - {cast_on: 16 (24), join: yes}
+      - {rounds: 1.5 (2) cm, lines: "*K2, p2; rep from * to end", yarn: CC}
   body:
     title: Body
     after: edge
     works:
-      - rounds: 11.3 (12) cm
+      - rounds: 5.6 (6) cm
         lines: [Knit, "*Sl 1 wyib, k3; rep from * to end"]
         stripes: 3 MC, 2 CC
         ends_with: stripe
@@ -138,10 +138,10 @@ def test_what_is_typed_is_shown_and_kept(browser: Browser, tmp_path: Path) -> No
     page.locator("#own-stitches").fill("25")
     page.locator("#own-rounds").fill("40")
     body = page.locator("#own-result tr", has_text="Body").inner_text()
-    # 12 cm at 40 rounds are 48: stripes end after 45, 48 and 50 rounds, so 48; 3 cm are 12, 2.2 cm are 8.8, so 9.
-    rounds = 48 + 7 + 12 + 9 + 1
-    # 77 rounds at 40 to 10 cm are 19.25 cm.
-    assert body.split("\t")[1] == f"{rounds} rounds, 19\u00a0cm round, 19.5\u00a0cm long"
+    # 6 cm at 40 rounds are 24: stripes end after 23 and 25 rounds, equally near, so 25; 3 cm are 12, 2.2 cm 8.8, so 9.
+    rounds = 25 + 7 + 12 + 9 + 1
+    # 24 sts at 25 to 10 cm are 9.6 cm, and 54 rounds at 40 are 13.5 cm.
+    assert body.split("\t")[1] == f"{rounds} rounds, 9.6\u00a0cm round, 13.5\u00a0cm long"
     page.locator("#own-stitches").fill("0")
     assert page.locator("#own-result").inner_text() == "Type both numbers, from 1 to 200."
     page.locator("#own-stitches").fill("24.5")
@@ -151,19 +151,19 @@ def test_what_is_typed_is_shown_and_kept(browser: Browser, tmp_path: Path) -> No
 
 
 def test_a_pattern_that_another_gauge_changes_altogether_has_no_form(tmp_path: Path) -> None:
-    wide = PATTERN.replace("cast_on: 40 (48)", "cast_on: 20 (24) cm, multiple: 4")
+    wide = PATTERN.replace("cast_on: 16 (24)", "cast_on: 20 (24) cm, multiple: 4")
     assert handout_view(plan_of(tmp_path, wide)).own_gauge is None
 
 
 def test_one_size_and_one_unit_are_shown_without_any_script(browser: Browser, tmp_path: Path) -> None:
     page = opened(browser, tmp_path, plan_of(tmp_path), java_script_enabled=False)
     line = page.locator(".row", has_text="cast on").first
-    assert "cast on 40\u00a0(48)\u00a0sts" in line.inner_text()
+    assert "cast on 16\u00a0(24)\u00a0sts" in line.inner_text()
     page.locator("label[for=size-1]").click()
     page.locator("label[for=unit-in]").click()
-    assert "cast on 48\u00a0sts" in line.inner_text()
-    # 48 sts at 26 to 10 cm are 18.46 cm; three times that and a tenth more are 60.9 cm, some 61 cm or 24 in.
-    assert "a tail of 24\u00a0in," in line.inner_text()
+    assert "cast on 24\u00a0sts" in line.inner_text()
+    # 24 sts at 26 to 10 cm are 9.23 cm; three times that and a tenth more are 30.5 cm, some 12 in.
+    assert "a tail of 12\u00a0in," in line.inner_text()
     assert not page.locator(".ticks").first.is_visible()
 
 
@@ -172,16 +172,16 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     assert page.locator(".ticks label").count() == 0, "before a size is picked nobody knows how many rounds"
     page.locator("label[for=size-0]").click()
     body = page.locator("section.stage", has_text="Body").locator(".ticks label")
-    # The edge has 13 rounds, the body 11.3 cm at 30 to 10 cm: 33.9, and a stripe ends after 33 and 35, so 33.
+    # The edge: 1.5 cm at 33 rounds to 10 cm. The body: 5.6 cm at 30 are 16.8, and stripes end after 15 and 18, so 18.
     assert body.first.inner_text().split()[0] == "1"
-    assert page.locator("section.stage", has_text="Edge").locator(".ticks label").count() == 13
+    assert page.locator("section.stage", has_text="Edge").locator(".ticks label").count() == 5
     page.locator(".ticks input").nth(2).check()
     page.locator(".ticks input").nth(20).check()
     page.reload()
     ticked = page.evaluate("[...document.querySelectorAll('.ticks input')].map(one => one.checked)")
     assert [place for place, one in enumerate(ticked) if one] == [2, 20]
-    # 40 sts, a quarter fewer after the decrease round: the last round of the body.
-    assert body.last.inner_text().split() == [str(33 + 7 + 10 + 7 + 1), "30", "sts"]
+    # 3 cm are 9, to the nearest even number 10; 2.2 cm are 6.6, so 7. 16 sts, a quarter fewer after the last round.
+    assert body.last.inner_text().split() == [str(18 + 7 + 10 + 7 + 1), "12", "sts"]
     page.locator("#clear").click()
     page.reload()
     assert page.locator(".ticks input:checked").count() == 0
