@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from functools import partial
@@ -30,6 +31,9 @@ from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.samples.choice import Progress
 
+PRINTERS = 2
+"""So many PDFs are made at once."""
+
 
 def documents(planned: Plan, why: Reasons | None = None) -> Mapping[str, bytes]:
     """Render every document by the program's own templates: file name to bytes, the same bytes for the same plan.
@@ -56,14 +60,20 @@ def _rendered(
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
     file = planned.course.course
-    with Press(file.language, file.paper, stamp_of(planned), course) as press:
-        for name, make in _documents(planned, why, course, press):
+    # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
+    # course run in bounded memory, so that it is always the same one that lacks some.
+    with Press(file.language, file.paper, stamp_of(planned), course) as press, ThreadPoolExecutor(PRINTERS) as pool:
+        begun = [
+            (name, pool.submit(make).result if name.endswith(".pdf") and course is None else make)
+            for name, make in _documents(planned, why, course, press)
+        ]
+        for name, make in begun:
             try:
                 files[name] = make()
             except UnfitError as bad:
                 wrong.append(bad.problem)
-        wrong += [_lacking(name, signs) for name, signs in press.lacking.items()]
-    return files, tuple(wrong)
+        wrong += [_lacking(name, signs) for name, signs in sorted(press.lacking.items())]
+    return files, tuple(dict.fromkeys(wrong))
 
 
 def _lacking(name: str, signs: str) -> Problem:

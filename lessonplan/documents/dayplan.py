@@ -314,7 +314,7 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Shot
 def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
     """The pieces of a shot; one that serves several takes, taken back between them, stands there once."""
     alike: dict[tuple[str, str, str, bool], list[PieceHere]] = {}
-    for one in text.pieces:
+    for one in sorted(text.pieces, key=lambda one: (one.spare, one.copy)) if text.one_way else text.pieces:
         alike.setdefault((one.letter, one.now, one.after, one.spare), []).append(one)
     for group in alike.values():
         one = group[0]
@@ -333,7 +333,8 @@ def _one_way(text: ShotText) -> str:
     """Warn of a move that cannot be undone, and say how many pieces there are for it."""
     if not text.one_way:
         return ""
-    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
+    by_take = sorted((one for one in text.pieces if one.one_way), key=lambda one: (one.spare, one.copy))
+    fresh = list(dict.fromkeys(one.letter for one in by_take))
     there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
     there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
     return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")

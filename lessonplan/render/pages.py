@@ -28,6 +28,8 @@ from lessonplan.render.pictures import Pictures
 from lessonplan.render.sized import sized
 
 OWN = "templates/"
+FONTS = (".ttf", ".otf", ".ttc")
+"""The endings of font files (OpenType)."""
 MAX_TEMPLATE_BYTES = 1_000_000
 MAX_PAGE_SIGNS = 20_000_000
 _PLAIN = (str, int, float, list, tuple, dict, Pictures)
@@ -64,6 +66,8 @@ def own_templates(course: Path) -> tuple[Problem, ...]:
 
 def _use(name: str) -> Problem:
     where = Where(OWN + name)
+    if name.lower().endswith(FONTS):
+        return note(where, "own-template", "This font is used on paper for signs that no other font has.")
     if name not in template_names():
         what = "No page asks for this file; it is used where another template of the course names it."
         return note(where, "own-template", what, did_you_mean(name, template_names()))

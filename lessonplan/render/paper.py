@@ -16,6 +16,7 @@ from datetime import date, datetime
 from html import unescape
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Lock, local
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self
 
@@ -23,7 +24,7 @@ from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.problems import Where, error
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
-from lessonplan.render.pages import MAX_TEMPLATE_BYTES, OWN, templates_folder
+from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
 from lessonplan.render.pictures import Pictures
 
 if TYPE_CHECKING:
@@ -35,7 +36,6 @@ MAX_FONT_BYTES = 40_000_000
 LONGEST_WORD = 24
 """Words of more letters may be broken anywhere: a name must not run out of its box."""
 
-_FONTS = (".ttf", ".otf", ".ttc")
 _KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f")
 _NO_SIGN = re.compile(r'the text `"(.+?)"` could not be displayed')
 _PLACE = re.compile(r"┌─ (?:.*[/\\])?([^/\\:]+):(\d+):(\d+)")
@@ -45,13 +45,13 @@ class Press:
     """Prints the papers of one course on one size of paper, each the same bytes for the same view.
 
     ``stamp``: the date that the PDFs bear. ``course``: a course with templates of its own. ``lacking`` names the signs
-    that no font has, by paper: they are printed as empty boxes.
+    that no font has, by paper: they are printed as empty boxes. Several threads may print at once.
     """
 
     def __init__(self, language: str, size: str, stamp: datetime, course: Path | None = None) -> None:
         self._language, self._size, self._stamp, self._course = language, size, stamp, course
         self._folder: TemporaryDirectory[str] | None = None
-        self._compiler: Compiler | None = None
+        self._lock, self._mine = Lock(), local()
         self.lacking: dict[str, str] = {}
 
     def __enter__(self) -> Self:
@@ -93,19 +93,21 @@ class Press:
 
     def _ready(self) -> tuple[Path, Compiler]:
         """Give the folder of the templates and a compiler that reads nothing outside it."""
-        if self._course and not self._folder:
-            self._folder = TemporaryDirectory(prefix="lessonplan-")
-            copy_templates(self._course, Path(self._folder.name))
+        with self._lock:
+            if self._course and not self._folder:
+                folder = TemporaryDirectory(prefix="lessonplan-")
+                copy_templates(self._course, Path(folder.name))
+                self._folder = folder
         root = Path(self._folder.name).resolve() if self._folder else templates_folder()
-        if self._compiler is None:
+        if not hasattr(self._mine, "compiler"):  # a compiler does one thing at a time, so each thread has its own
             from typst import Compiler, Fonts
 
             fonts = Fonts(include_system_fonts=False, font_paths=[str(root)] if self._folder else [])
             nowhere = str(root / "no-packages")
-            self._compiler = Compiler(
+            self._mine.compiler = Compiler(
                 root=str(root), font_paths=fonts, package_path=nowhere, package_cache_path=nowhere
             )
-        return root, self._compiler
+        return root, self._mine.compiler
 
     def _unfit(self, bad: TypstError, template: str) -> None:
         """Raise what stopped a paper as a problem at the innermost own template; return when none was in it."""
@@ -129,7 +131,7 @@ def copy_templates(course: Path, folder: Path) -> None:
         (folder / path.name).write_bytes(path.read_bytes())
     for path in own_files(course):
         told = OWN + path.name
-        most = MAX_FONT_BYTES if path.suffix.lower() in _FONTS else MAX_TEMPLATE_BYTES
+        most = MAX_FONT_BYTES if path.suffix.lower() in FONTS else MAX_TEMPLATE_BYTES
         (folder / path.name).write_bytes(read_plain(inside(course, told), Where(told), most))
 
 

@@ -117,7 +117,8 @@ def test_nobody_is_sent_to_knit_in_a_break(sample: Plan) -> None:
 
 def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.2.4")
-    assert card.one_way.startswith("Cannot be undone. A fresh piece for each take: N, O.")
+    assert card.one_way.startswith("Cannot be undone. A fresh piece for each take: O, N.")
+    assert [(one.letter, one.kind) for one in card.pieces] == [("O", "short, take 1"), ("N", "short, take 2")]
     assert [text.split(" (")[0] for text in card.goes_on] == ["N goes on to 3.3.2", "O goes on to 3.3.1"]
 
 

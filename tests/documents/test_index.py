@@ -29,14 +29,18 @@ def test_what_each_document_is(tmp_path: Path) -> None:
     assert [(link.href, link.title, link.text) for link in found.for_host] == [
         ("step-samples.html", "Step samples", "1 piece to bring, 7 min of work"),
         ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
+        ("knitter-eva.pdf", "Pieces for Eva", "the paper to give with the yarn: a card for each piece"),
+        ("labels.pdf", "Labels", "a tag for each piece: 1"),
         ("run-sheet-1.html", "Run sheet, day 1", "Saturday 6 March 2027"),
         ("run-sheet-1.pdf", "Run sheet on paper, day 1", "the day on one page, trays to cut out, the shots"),
         ("table-1.html", "On the table, day 1", "for the tablet on the set, with the take log"),
-        ("cue-cards-1.html", "Cue cards, day 1", "counts, and words that are easily swapped"),
+        ("cue-cards-1.html", "Cue cards, day 1", "numbers, words that are easily swapped, fixed sequences"),
+        ("cue-cards-1.pdf", "Cue cards on paper, day 1", "a card for each shot, to be cut apart"),
         ("run-sheet-2.html", "Run sheet, day 2", "Monday 8 March 2027"),
         ("run-sheet-2.pdf", "Run sheet on paper, day 2", "the day on one page, trays to cut out, the shots"),
         ("table-2.html", "On the table, day 2", "for the tablet on the set, with the take log"),
-        ("cue-cards-2.html", "Cue cards, day 2", "counts, and words that are easily swapped"),
+        ("cue-cards-2.html", "Cue cards, day 2", "numbers, words that are easily swapped, fixed sequences"),
+        ("cue-cards-2.pdf", "Cue cards on paper, day 2", "a card for each shot, to be cut apart"),
         ("shot-list.html", "Shot list", "3 shots by view"),
     ]
     assert [(link.href, link.title, link.text) for link in found.for_editor] == [

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,7 +15,7 @@ from lessonplan.course.files import UnfitError
 from lessonplan.documents.marks import Code, Marked
 from lessonplan.planning.worked import Plan
 from lessonplan.render import apart
-from lessonplan.render.paper import Press, plain, printable
+from lessonplan.render.paper import MAX_FONT_BYTES, Press, plain, printable
 from lessonplan.render.pictures import Pictures
 from tests import pdf
 from tests.small_course import COURSE, write_course
@@ -208,3 +210,18 @@ def test_a_courses_own_papers_are_the_same_bytes(root: Path, sample_output: Path
     assert lessonplan.build(tmp_path / "c", tmp_path / "out").plan is not None
     for path in sample_output.glob("*.pdf"):
         assert (tmp_path / "out" / path.name).read_bytes() == path.read_bytes()
+
+
+def test_printing_is_loaded_only_when_something_is_printed() -> None:
+    words = "import sys, lessonplan.cli, lessonplan.building; print(sorted({'typst', 'segno'} & {*sys.modules}))"
+    done = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True)
+    assert done.stdout == "[]\n"
+
+
+def test_a_font_of_the_course_is_named_and_a_huge_one_is_refused(tmp_path: Path) -> None:
+    course = bring(write_course(tmp_path / "c"), {"Own.ttf": b"no font"})
+    told = [one.message for one in lessonplan.build(course, tmp_path / "out").problems if one.code == "own-template"]
+    assert told == ["This font is used on paper for signs that no other font has."]
+    bring(course, {"Own.ttf": b"x" * (MAX_FONT_BYTES + 1)})
+    wrong = [one for one in lessonplan.build(course, tmp_path / "out").problems if one.severity == "error"]
+    assert [one.where.file for one in wrong] == ["templates/Own.ttf"]
