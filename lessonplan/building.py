@@ -12,6 +12,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
@@ -20,6 +21,7 @@ from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import ShootEntry, knitter_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
@@ -99,6 +101,8 @@ def _documents(
             yield file, partial(press.paper, paper.template, view, Pictures(planned), file)
         elif isinstance(view, TableView):
             yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
+        elif isinstance(view, HandoutView):
+            yield f"{name}.html", partial(handout_page, view, Pictures(planned), language, course)
         else:
             yield f"{name}.html", show(paper.template, view)
         if paper.table:

@@ -46,6 +46,15 @@ def stages_exist(course: Course) -> Iterator[Problem]:
                 yield error(where, "unknown-stage", f"There is no stage “{name}”.", did_you_mean(name, known))
 
 
+def segment_stages(course: Course) -> Iterator[Problem]:
+    """The stage at which a segment's text stands on the handout must be a stage."""
+    known = course.pattern.stages
+    for _, _, segment in course.segments():
+        if segment.stage and segment.stage not in known:
+            where, hint = segment.mark("stage"), did_you_mean(segment.stage, known)
+            yield error(where, "unknown-stage", f"There is no stage “{segment.stage}”.", hint)
+
+
 def no_cycle(course: Course) -> Iterator[Problem]:
     """The order of stages must not go round in a circle."""
     stages = course.pattern.stages
@@ -359,6 +368,7 @@ def _slip_of(name: str, others: Iterable[str]) -> str:
 RULES: tuple[Rule, ...] = (
     stage_keys,
     stages_exist,
+    segment_stages,
     no_cycle,
     sizes_fit,
     sizes_in_order,

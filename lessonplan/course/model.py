@@ -139,7 +139,7 @@ class Samples(Item):
 
 
 class CourseFile(Item):
-    """The whole of ``course.yaml``."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
 
     title: Text
     host: Text
@@ -149,6 +149,9 @@ class CourseFile(Item):
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
     film_size: Text = ""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
+    cautions: FactTexts = ()
+    contact: Text = ""
+    copyright: Text = ""
     pace: Pace = Pace()
     learnt: Text = ""
     techniques: dict[str, Number] = {}
@@ -237,7 +240,10 @@ class Shot(Item):
 
 
 class Segment(Item):
-    """A segment of an episode, usually one technique; its shots in the order of the story."""
+    """A segment of an episode, usually one technique; its shots in the order of the story.
+
+    ``handout`` is printed at the stage that the segment shows, or at the ``stage`` named.
+    """
 
     title: FactText
     chapter: bool = True
@@ -245,6 +251,7 @@ class Segment(Item):
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
     watch_for: FactText = ""
     handout: FactText = ""
+    stage: Text = ""
 
 
 class Episode(Item):

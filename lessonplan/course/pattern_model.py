@@ -51,6 +51,7 @@ class Yarn(Item):
     metres: Number = 0.0
     grams: Number = 0.0
     fibre: Text = ""
+    care: Text = ""
     waste: bool = False
 
 
@@ -73,12 +74,14 @@ WorkedOn = Literal["circular", "double-pointed", "magic loop", "two circulars"]
 
 
 class Work(Item):
-    """What every work has: the yarn it is done with, a remark for the handout, and whether it can be taken back.
+    """What every work has: the yarn it is done with, remarks for the handout, and whether it can be taken back.
 
+    ``before`` is printed before the work (what must be done first), ``note`` after it.
     ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
     """
 
     yarn: Names = ()
+    before: FactText = ""
     note: FactText = ""
     one_way: bool = False
     when: Names = ()
@@ -429,7 +432,8 @@ class Pattern(Item):
     make: Count = 1
     measures: Annotated[dict[str, Measure], short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None
-    terms: Literal["us", "uk"] = "us"
+    terms: Annotated[Literal["us", "uk"], BeforeValidator(lambda text: text_of(text).strip().lower())] = "us"
+    skill: Text = ""
     margin: Share = 0.1
     small: Annotated[Small, BeforeValidator(_small)] = Small()
     patterns: dict[str, Texts] = {}

@@ -221,19 +221,24 @@ def _as_found(spelling: str, text: str) -> str:
     return match[0] if match else spelling
 
 
-def abbreviations_used(texts: Iterable[str], worked: Iterable[str]) -> tuple[tuple[str, str], ...]:
-    """Abbreviations that a handout must explain, with their meanings, sorted without regard to case.
+def abbreviations_used(texts: Iterable[str], worked: Iterable[str]) -> tuple[tuple[str, str, str], ...]:
+    """Abbreviations that a handout must explain: as printed, meaning, canonical name; sorted without regard to case.
 
     `worked` are canonical technique names, from working the lines; terms (rnd, RS, MC ...) are looked for in `texts`.
-    A technique is listed in the spelling that the texts use. Unknown technique names are a `KeyError`.
+    What is listed is spelled as the texts spell it. Unknown technique names are a `KeyError`.
     """
     text = "\n".join(texts)
     variants = {entry.name: others for entry, others in _rows()}
-    found = {meaning: name for name, meaning, pattern in term_patterns() if pattern.search(text)}
+    found = {
+        meaning: (_printed_as(all_techniques()[name], variants[name], text), name)
+        for name, meaning, pattern in term_patterns()
+        if pattern.search(text)
+    }
     for name in set(worked):
         entry = technique(name)
         abbreviations = tuple(v for v in variants.get(name, ()) if " " not in v or len(v) <= 9)
         if name.startswith("("):
             continue  # the print spells it out itself
-        found[entry.meaning] = _printed_as(entry, abbreviations, text)
-    return tuple(sorted(((name, meaning) for meaning, name in found.items()), key=lambda pair: pair[0].lower()))
+        found[entry.meaning] = (_printed_as(entry, abbreviations, text), name)
+    every = ((short, meaning, name) for meaning, (short, name) in found.items())
+    return tuple(sorted(every, key=lambda one: one[0].lower()))

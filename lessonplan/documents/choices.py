@@ -86,7 +86,7 @@ def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ..
         if not is_waste(pattern, key):
             balls = _range([[one.balls for one in size] for size in each])
             text += f", {_range([[ceil(one.grams) for one in size] for size in each])}\u00a0g"
-            text += f": {balls} {'ball' if balls in ('1', '0 to 1') else 'balls'}"
+            text += f": {balls} {'ball' if balls in ('1', '0–1') else 'balls'}"
         found.append((key, text))
     return tuple(found)
 
@@ -108,7 +108,6 @@ def _hours(halves: int) -> str:
 
 
 def _range(each_size: Sequence[Sequence[float]]) -> str:
-    """Word the least to the most of each size, once where they are equal."""
-    low = sizes_text([str(round_half_up(min(one))) for one in each_size])
-    high = sizes_text([str(round_half_up(max(one))) for one in each_size])
-    return low if low == high else f"{low} to {high}"
+    """Word the least to the most of each size, once where they are equal: ``77–78 (92, 107)``."""
+    ends = [(str(round_half_up(min(one))), str(round_half_up(max(one)))) for one in each_size]
+    return sizes_text([low if low == high else f"{low}–{high}" for low, high in ends])

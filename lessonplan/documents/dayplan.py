@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.toolbox import on_table
-from lessonplan.documents.cautions import rests
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first
@@ -142,7 +142,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         pack=day_notions(plan, day, texts),
         jobs=tuple(job for job in floor_jobs(plan, day) if not job.crumb),
         drop=dropped_first(plan, day, texts),
-        cautions=rests(),
+        cautions=cautions(plan, "floor"),
         shots=tuple(_shots(plan, day, texts)),
     )
 

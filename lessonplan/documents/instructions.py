@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.course.model import Episode, Segment
 from lessonplan.course.options import is_worked
 from lessonplan.course.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
-from lessonplan.documents.wording import count_of, listing
+from lessonplan.documents.charts import Chart, chart_of
+from lessonplan.documents.places import segment_place, shot_places
+from lessonplan.documents.rounds import LineView, printed_rounds, stitches
+from lessonplan.documents.wording import listing
+from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
 from lessonplan.pattern.stages import working_order
@@ -22,36 +25,41 @@ from lessonplan.planning.worked import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class LineView:
-    """One printed instruction and the stitches after it, if it changes their number."""
-
-    text: str
-    count: str
-
-
-@dataclass(frozen=True, slots=True)
 class WorkView:
-    """One work of a stage: the yarn where it changes, a sentence that leads in, its lines, a remark."""
+    """One work of a stage as printed.
 
-    yarn: str
-    lead: str
-    lines: tuple[LineView, ...]
-    end: str
+    ``before`` is what must be done first, ``yarn`` what is joined or taken up, ``lead`` a sentence with the stitches
+    after it as ``count``, ``end`` how the lines go on with ``end_count``, ``note`` a remark. ``firsts`` and ``totals``
+    are the number of its first round and how many it has, in each size; ``after`` the stitches after each round that
+    changes them, else 0.
+    """
+
+    lead: str = ""
+    count: str = ""
+    lines: tuple[LineView, ...] = ()
+    end: str = ""
+    end_count: str = ""
+    yarn: str = ""
+    before: str = ""
     note: str = ""
     one_way: bool = False
     choice: str = ""
+    firsts: tuple[int, ...] = ()
+    totals: tuple[int, ...] = ()
+    after: tuple[tuple[int, ...], ...] = ()
+    chart: Chart | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StageView:
-    """One stage of the handout, and the segments that show it."""
+    """One stage of the handout, where it is shown, and what else the course tells about it."""
 
     key: str
     title: str
     after: str
     works: tuple[WorkView, ...]
     shown: tuple[str, ...]
-    told: tuple[tuple[str, str], ...]
+    told: tuple[str, ...]
     watch_for: str
     choice: str = ""
 
@@ -77,39 +85,84 @@ def _only_with(item: pm.Stage | pm.Work) -> str:
     return ". ".join([*parts, *(["Optional"] if item.optional else [])]) + (":" if parts or item.optional else "")
 
 
-def stage_view(plan: Plan, key: str) -> StageView:
+def stage_views(plan: Plan) -> tuple[StageView, ...]:
+    """Word every stage in working order, with the segments that show it and their texts, each printed once."""
+    pattern, word, places = plan.course.pattern, for_all_sizes(plan.worked.facts), shot_places(plan)
+    at = text_stages(plan)
+    views = []
+    for key in all_stages(pattern):
+        shown, told = [], []
+        for number, _, segment in plan.course.segments():
+            if at[number] == key or number in shown_in(plan, key):
+                shown.append(segment_place(places, number, segment, fill(segment.title, word)))
+            if at[number] == key and segment.handout:
+                told.append(unbroken(fill(segment.handout, word)))
+        view = _stage_view(plan, key, word)
+        views.append(replace(view, shown=tuple(shown), told=tuple(told)))
+    return tuple(views)
+
+
+def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
     """Word a stage with all its works, each as it is worked in the filmed way or else in one that has it."""
-    word, pattern = for_all_sizes(plan.worked.facts), plan.course.pattern
+    pattern = plan.course.pattern
     stage = pattern.stages[key]
-    titles = [pattern.stages[name].title for name in stage.after]
-    units = units_printed(pattern)
-    yarns = _yarn_changes(pattern, stage)
-    works = []
+    wording = _Wording(pattern, units_printed(pattern))
+    works: list[WorkView] = []
     for index, work in enumerate(stage.works):
         worked = _way_with(plan, stage, key, work)
-        view = _work(work, index, worked.stages[key], worked.sizes, yarns[index], units)
-        works.append(replace(view, note=unbroken(fill(work.note, word)), choice=_only_with(work)))
-    shown = shown_in(plan, key)
+        runs = [tuple(step for step in one.steps if step.work == index) for one in worked.stages[key]]
+        totals = tuple(sum(step.is_round for step in run) for run in runs)
+        firsts = tuple(1 + sum(s.is_round and s.work < index for s in one.steps) for one in worked.stages[key])
+        view = wording.work(work, runs, worked.stages[key], firsts, worked.sizes)
+        joined = joins(worked, plan.worked.size) if isinstance(work, pm.Knit) else {}
+        yarn = wording.yarn(work, stage.works[:index], joined.get((key, index), frozenset()))
+        if yarn.endswith(","):
+            view, yarn = replace(view, lead=f"{yarn} {view.lead[:1].lower()}{view.lead[1:]}"), ""
+        done = replace(view, yarn=yarn, choice=_only_with(work), firsts=firsts, totals=totals)
+        done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
+        done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))
+        done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
+        if done != WorkView(firsts=firsts, totals=totals, after=done.after):
+            works.append(done)
     return StageView(
-        key=key,
-        title=stage.title,
-        after=f"After {listing(titles)}." if titles else "",
-        works=tuple(works),
-        shown=tuple(f"Episode {episode.episode}, {fill(segment.title, word)}" for episode, segment in shown),
-        told=tuple(
-            (fill(segment.title, word), unbroken(fill(segment.handout, word)))
-            for _, segment in shown
-            if segment.handout
-        ),
-        watch_for=fill(stage.watch_for, word),
-        choice=_only_with(stage),
+        key, stage.title, _any_time(pattern, key), tuple(works), (), (), fill(stage.watch_for, word), _only_with(stage)
     )
 
 
-def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
-    """Find the segments in which a piece moves through a stage or lies there half worked, in the order of the story."""
+def _changes(run: Sequence[Step]) -> tuple[int, ...]:
+    """Give the stitches after each round of a work that changes their number, 0 after any other."""
+    return tuple(0 if step.before == step.after else step.after for step in run if step.is_round)
+
+
+def _any_time(pattern: pm.Pattern, key: str) -> str:
+    """Say after what a stage can be worked at any time, where it does not need the stage that is printed before it."""
+    order = all_stages(pattern)
+    before = [one for one in order[: order.index(key)] if not pattern.stages[one].when]
+    needed, todo = set[str](), list(pattern.stages[key].after)
+    while todo:
+        one = todo.pop()
+        if one not in needed:
+            needed.add(one)
+            todo += pattern.stages[one].after
+    if not before or before[-1] in needed:
+        return ""
+    titles = [pattern.stages[name].title for name in pattern.stages[key].after]
+    return f"Any time after: {listing(titles)}." if titles else "At any time."
+
+
+def text_stages(plan: Plan) -> Mapping[str, str]:
+    """Give the stage at which each segment's text is printed: the one named, or the first that it shows, or none."""
+    shown = {key: shown_in(plan, key) for key in plan.worked.pattern.order}
+    return {
+        number: segment.stage or next((key for key, numbers in shown.items() if number in numbers), "")
+        for number, _, segment in plan.course.segments()
+    }
+
+
+def shown_in(plan: Plan, key: str) -> frozenset[str]:
+    """Find the numbers of the segments in which a piece moves through a stage or lies there half worked."""
     if key not in plan.worked.pattern.order:
-        return ()
+        return frozenset()
     place = plan.worked.pattern.order.index(key)
     moved = set()
     for piece in plan.worked.table:
@@ -117,97 +170,150 @@ def shown_in(plan: Plan, key: str) -> tuple[tuple[Episode, Segment], ...]:
         whole = len(plan.worked.kinds[kind].stage(key, plan.worked.size).steps)
         if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
             moved.add(piece.shot.segment)
-    return tuple((episode, segment) for number, episode, segment in plan.course.segments() if number in moved)
+    return frozenset(moved)
 
 
-def _yarn_changes(pattern: pm.Pattern, stage: pm.Stage) -> list[str]:
-    """Say before which works of a stage another yarn is taken up; nothing in a pattern of one yarn."""
-    found, before = [], ""
-    for work in stage.works:
-        with_yarn = isinstance(work, (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord))
-        names = work.yarn or tuple(pattern.yarns)[:1]
-        named = {name: f"{name} ({yarn.colour})" for name, yarn in pattern.yarns.items()} | {pm.WASTE: "waste yarn"}
-        if isinstance(work, pm.Knit) and work.chart:
-            names = tuple(dict.fromkeys(pattern.charts[work.chart].colours.values()))
-        here = listing([named[name] for name in names])
-        if isinstance(work, pm.Knit) and work.stripes:
-            here = f"{here} in stripes: {_stripes(work)}"
-        changed = with_yarn and len(pattern.yarns) > 1 and here != before
-        carried = (
-            f"Carry {listing(work.carry)} along; do not cut it." if isinstance(work, pm.Knit) and work.carry else ""
+@dataclass(frozen=True, slots=True)
+class _Wording:
+    """Words the works of a pattern in all sizes from their worked steps."""
+
+    pattern: pm.Pattern
+    units: Units
+
+    def named(self, step: Step) -> str:
+        """Name the yarns of a round, where the pattern has several."""
+        if sum(not yarn.waste for yarn in self.pattern.yarns.values()) < 2:
+            return ""
+        return ", ".join(name for name in self.pattern.yarns if name in dict(step.yarns))
+
+    def yarn(self, work: pm.AnyWork, before: Sequence[pm.AnyWork], joined: frozenset[str]) -> str:
+        """Say which yarn is taken up or joined for a work, and which is carried along."""
+        with_yarn = (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord)
+        full = {key: f"{key} ({yarn.colour})" if yarn.colour else key for key, yarn in self.pattern.yarns.items()}
+        named = full | {pm.WASTE: "waste yarn"}
+        parts = []
+        if isinstance(work, pm.Knit):
+            if joined and (len(self.pattern.yarns) > 1 or not before):
+                parts.append(f"Join {listing([named[one] for one in named if one in joined])}.")
+            if work.carry:
+                parts.append(f"Carry {listing(work.carry)} along; do not cut it.")
+        elif isinstance(work, with_yarn) and len(self.pattern.yarns) > 1:
+            used = [one.yarn or tuple(self.pattern.yarns)[:1] for one in before if isinstance(one, with_yarn)]
+            here = work.yarn or tuple(self.pattern.yarns)[:1]
+            parts += [f"With {listing([named[one] for one in here])},"] if used[-1:] != [here] else []
+        return " ".join(parts)
+
+    def work(
+        self,
+        work: pm.AnyWork,
+        runs: list[tuple[Step, ...]],
+        stages: tuple[WorkedStage, ...],
+        firsts: tuple[int, ...],
+        sizes: tuple[str, ...],
+    ) -> WorkView:
+        """Word one work in all sizes."""
+        if not any(runs):
+            return WorkView()
+        one_way = work.one_way or any(step.one_way for run in runs for step in run)
+        if isinstance(work, pm.Spread):
+            return _spread(work, runs, firsts, self.named, sizes)
+        if isinstance(work, pm.Knit):
+            return replace(self._knit(work, runs, stages, firsts), one_way=one_way)
+        lead = self._lead(work, runs)
+        counted = isinstance(work, (pm.PickUp, pm.TakeUp, pm.Open))
+        return WorkView(
+            lead, stitches([run[-1].after if run else 0 for run in runs]) if counted else "", one_way=one_way
         )
-        found.append(f"{f'With {here}. ' if changed else ''}{carried}".strip())
-        before = here if with_yarn else before
-    return found
+
+    def _lead(self, work: pm.AnyWork, runs: list[tuple[Step, ...]]) -> str:
+        """Word a work that is no rounds, as one sentence: with its method, and the tail that is left."""
+        lead = one_sentence([run[0].text if run else "" for run in runs])
+        tails = [run[0].tails[0][1] if run and run[0].tails else 0.0 for run in runs]
+        match work:
+            case pm.CastOn():
+                method = f"the {work.method}{'' if 'cast' in work.method else ' method'}"
+                if "long" in work.method:
+                    method += f" and a tail of {lengths_text(tails, self.units, about=True)}"
+                return f"Using {method}, {lead[:1].lower()}{lead[1:]}"
+            case pm.BindOff() if work.method != "standard":
+                return f"{lead.rstrip('.')} ({work.method})."
+            case pm.DrawThrough():
+                tail = length_in_a_sentence(max(tails), self.units)
+                return lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail}, and")
+            case pm.Units():
+                counts = [len(run) for run in runs]
+                return f"{sizes_text([str(count) for count in counts])} {work.unit}{'' if set(counts) == {1} else 's'}."
+            case pm.Block() if work.method:
+                return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
+            case pm.Cord() if work.as_you_like:
+                return f"{lead.rstrip('.')}, {_as_you_like(work.as_you_like, self.units)}."
+        return lead
+
+    def _knit(
+        self, work: pm.Knit, runs: list[tuple[Step, ...]], stages: tuple[WorkedStage, ...], firsts: tuple[int, ...]
+    ) -> WorkView:
+        """Word rounds or rows: numbered where the sizes are worked alike, else by their lines and their number."""
+        counts = [sum(step.is_round for step in run) for run in runs]
+        printed = printed_rounds(runs, firsts, self.named)
+        extent = work.rows or work.rounds
+        length = self._length(work, extent, counts, stages) if extent and extent.kind == "length" else ""
+        if printed is None:
+            return self._unnumbered(work, runs, counts, length)
+        return WorkView(length, "", printed.lines, printed.end, printed.count)
+
+    def _length(self, work: pm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...]) -> str:
+        """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
+        wanted = [extent.at(size) for size in range(len(stages))]
+        if all(
+            count == rounds_for(one, stage.fabric) for one, count, stage in zip(wanted, counts, stages, strict=True)
+        ):
+            text = lengths_text(wanted, self.units, typed=True)
+        else:
+            real = [stage.fabric.length(count) for count, stage in zip(counts, stages, strict=True)]
+            text = lengths_text(real, self.units)
+        total = sizes_text([str(count) for count in counts])
+        lead = f"Work {text} ({total} {'row' if work.rows else 'round'}s at the given gauge)"
+        return f"{lead}, {_as_you_like(work.as_you_like, self.units)}:" if work.as_you_like else f"{lead}:"
+
+    def _unnumbered(self, work: pm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
+        """Print lines that number themselves, or that the sizes begin at different places."""
+        texts = dict.fromkeys(work.lines or [step.text for step in runs[0]])
+        lines = [LineView(unbroken(line)) for line in texts]
+        lines += [LineView(f"{_in_stripe(key)}: {unbroken(line)}") for key, line in work.in_stripe.items()]
+        total = sizes_text([str(count) for count in counts])
+        what = "row" if work.rows is not None else "round"
+        lead = length or (f"Work {total} {what}s:" if max(counts) > len(lines) else "")
+        if work.stripes:
+            lead = f"In stripes ({_stripes(work)}). {lead}".strip()
+        changed = any(run and run[0].before != run[-1].after for run in runs)
+        left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
+        return WorkView(lead, "", tuple(lines), "Then there are" if left else "", left)
 
 
 def _stripes(work: pm.Knit) -> str:
     return "go on as before" if " ".join(work.stripes.split()).lower() == GO_ON else work.stripes
 
 
-def _work(
-    work: pm.AnyWork, index: int, stages: tuple[WorkedStage, ...], sizes: tuple[str, ...], yarn: str, units: Units
+def _spread(
+    work: pm.Spread,
+    runs: list[tuple[Step, ...]],
+    firsts: tuple[int, ...],
+    named: Callable[[Step], str],
+    sizes: tuple[str, ...],
 ) -> WorkView:
-    """Word one work in all sizes from its worked steps."""
-    steps = [tuple(step for step in stage.steps if step.work == index) for stage in stages]
-    if isinstance(work, pm.Spread):
-        return _spread_work(work, steps, sizes, yarn)
-    if not isinstance(work, pm.Knit):
-        texts = [one[0].text if one else "" for one in steps]
-        left = sizes_text([str(one[-1].after) if one else "" for one in steps])
-        end = f"{left}\u00a0sts." if isinstance(work, (pm.PickUp, pm.TakeUp, pm.Open)) else ""
-        lead, one_way = one_sentence(texts), any(step.one_way for one in steps for step in one)
-        if isinstance(work, pm.Cord) and work.as_you_like:
-            lead = f"{lead.rstrip('.')}, {_as_you_like(work.as_you_like, units)}."
-        return WorkView(yarn=yarn, lead=lead, lines=(), end=end, one_way=one_way)
-    counts = [sum(step.is_round for step in one) for one in steps]
-    after = [one[-1].after if one else 0 for one in steps]
-    # A chart has no lines of its own: its rounds are printed as they are worked.
-    printed = work.lines or tuple(step.text for step in steps[0])
-    once = all(len(one) <= len(printed) for one in steps)
-    lines = tuple(LineView(unbroken(line), _count_after(line, steps) if once else "") for line in printed)
-    lines += tuple(LineView(f"{_in_stripe(key)}: {unbroken(line)}", "") for key, line in work.in_stripe.items())
-    what = "row" if work.rows is not None else "round"
-    lead = "" if once and len(lines) == max(counts) else _lead(work, counts, what, stages, units)
-    changed = any(one and one[0].before != one[-1].after for one in steps)
-    end = f"{sizes_text([str(count) for count in after])}\u00a0sts." if changed and not once else ""
-    return WorkView(yarn=yarn, lead=lead, lines=lines, end=end, one_way=work.one_way)
-
-
-def _spread_work(work: pm.Spread, steps: list[tuple[Step, ...]], sizes: tuple[str, ...], yarn: str) -> WorkView:
     """Print the line that spreads shapings evenly; sizes with different lines have one each."""
-    texts = [one[0].text if one else "" for one in steps]
-    after = sizes_text([str(one[-1].after) if one else "" for one in steps]) + "\u00a0sts"
-    if len(set(texts)) == 1:
-        return WorkView(yarn=yarn, lead="", lines=(LineView(texts[0], after),), end="", one_way=work.one_way)
-    lines = tuple(LineView(f"{size}: {text}", "") for size, text in zip(sizes, texts, strict=True))
-    lead = "The line of your size:"
-    return WorkView(yarn=yarn, lead=lead, lines=lines, end=f"{after}.", one_way=work.one_way)
-
-
-def _lead(work: pm.Knit, counts: list[int], what: str, stages: tuple[WorkedStage, ...], units: Units) -> str:
-    total = sizes_text([str(count) for count in counts])
-    if work.times:
-        times = sizes_text([str(count) for count in work.times])
-        these = f"these {len(work.lines)} {what}s" if len(work.lines) > 1 else f"this {what}"
-        return f"Work {these} {times} times ({total} {what}s in all):"
-    extent = work.rows or work.rounds
-    if extent and extent.kind == "length":
-        lead = f"Work {_length_worked(work, extent, counts, stages, units)} ({total} {what}s at the given gauge)"
-        return f"{lead}, {_as_you_like(work.as_you_like, units)}:" if work.as_you_like else f"{lead}:"
-    if len(set(counts)) == 1:
-        return f"Work {count_of(counts[0], what)}:"
-    return f"Work {total} {what}s:"
-
-
-def _length_worked(
-    work: pm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...], units: Units
-) -> str:
-    """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
-    wanted = [extent.at(size) for size in range(len(stages))]
-    if all(count == rounds_for(one, stage.fabric) for one, count, stage in zip(wanted, counts, stages, strict=True)):
-        return lengths_text(wanted, units, typed=True)
-    return lengths_text([stage.fabric.length(count) for count, stage in zip(counts, stages, strict=True)], units)
+    texts = [run[0].text if run else "" for run in runs]
+    after = stitches([run[-1].after if run else 0 for run in runs])
+    printed = printed_rounds(runs, firsts, named) if len(set(texts)) == 1 else None
+    if printed:
+        return WorkView("", "", printed.lines, one_way=work.one_way)
+    return WorkView(
+        lead="The line of your size:",
+        lines=tuple(LineView(text, label=size) for size, text in zip(sizes, texts, strict=True)),
+        end="Then there are",
+        end_count=after,
+        one_way=work.one_way,
+    )
 
 
 def _as_you_like(ends: tuple[float, float], units: Units) -> str:
@@ -219,14 +325,6 @@ def _in_stripe(key: str) -> str:
     """Word a round of a stripe: ``2 CC`` gives ``Round 2 of every stripe in CC``."""
     number, _, yarn = key.strip().partition(" ")
     return f"Round {number} of every stripe" + (f" in {yarn.strip()}" if yarn else "")
-
-
-def _count_after(line: str, steps: list[tuple[Step, ...]]) -> str:
-    """Give the stitches after the first round that a line makes, if they differ from those before it."""
-    found = [next((step for step in one if step.text == line), None) for one in steps]
-    if any(step is None or step.before == step.after for step in found):
-        return ""
-    return sizes_text([str(step.after) for step in found if step]) + "\u00a0sts"
 
 
 def one_sentence(texts: list[str]) -> str:

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
-from lessonplan.documents.cautions import rests
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import due_day, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn, yarn_of
@@ -105,7 +105,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         late=tuple(one.sentence for one in plan.calendar.late if one.piece in names),
         changed=tuple(text for text in changes(plan) if any(re.search(rf"\b{name}\b", text) for name in names)),
-        cautions=rests(),
+        cautions=cautions(plan, "knitters"),
         tasks=tasks,
     )
 

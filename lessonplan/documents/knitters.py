@@ -8,6 +8,7 @@ from datetime import date
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import due_day, from_drawer, yarn_text
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
@@ -73,6 +74,7 @@ class KnittersView:
     shoot_days: tuple[str, ...]
     proven: str
     changed: tuple[str, ...]
+    cautions: tuple[str, ...]
 
 
 def knitters_view(plan: Plan) -> KnittersView:
@@ -113,6 +115,7 @@ def knitters_view(plan: Plan) -> KnittersView:
         tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         proven,
         changed,
+        cautions(plan, "knitters"),
     )
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lessonplan.documents.charts import Chart
 from lessonplan.samples.choice import State
 
 
@@ -15,6 +17,23 @@ class Drawn:
     kind: str
     title: str
     large: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Schematic:
+    """The drawing of the finished thing in one size (0-based), with what stands on each stage."""
+
+    title: str
+    size: int
+    names: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Charted:
+    """The drawing of a chart."""
+
+    title: str
+    chart: Chart
 
 
 @dataclass(frozen=True, slots=True)

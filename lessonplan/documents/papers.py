@@ -13,6 +13,7 @@ from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
+from lessonplan.documents.handoutpaper import LARGE, handout_paper
 from lessonplan.documents.knitpaper import knitter_paper, knitters_with_work
 from lessonplan.documents.knitters import knitters_table, knitters_view
 from lessonplan.documents.labels import labels_view
@@ -214,6 +215,24 @@ PAPERS: tuple[Paper, ...] = (
         parts=_one,
         view=lambda plan, _, __: handout_view(plan),
         about=_sizes,
+    ),
+    Paper(
+        file="handout",
+        title="Handout on paper",
+        reader="viewers",
+        template="handout.typ",
+        parts=_one,
+        view=lambda plan, _, __: handout_paper(plan),
+        about=lambda _, __: "to print, with a box to tick for each line",
+    ),
+    Paper(
+        file="handout-large",
+        title="Handout in large print",
+        reader="viewers",
+        template="handout.typ",
+        parts=_one,
+        view=lambda plan, _, __: handout_paper(plan, large=True),
+        about=lambda _, __: f"{LARGE:g} point",
     ),
     Paper(
         file="errata",

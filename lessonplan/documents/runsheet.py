@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.toolbox import on_table, packed
-from lessonplan.documents.cautions import rests
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -58,7 +58,7 @@ class RunSheetView:
     trays: tuple[Tray, ...]
     notions: tuple[str, ...]
     drop: tuple[str, ...]
-    rests: tuple[str, ...]
+    cautions: tuple[str, ...]
 
 
 def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
@@ -85,7 +85,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         trays(plan, day, texts),
         day_notions(plan, day, texts),
         dropped_first(plan, day, texts),
-        rests(),
+        cautions(plan, "floor"),
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
+from lessonplan.pattern.beside import ratios, shown_pairs, verdict
 from lessonplan.planning.coverage import coverage
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import change_between
@@ -42,6 +44,16 @@ class CoverageRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ColourRow:
+    """Two yarns side by side: contrast in the picture and without red, green and blue, who sees them alike, where."""
+
+    yarns: str
+    contrasts: tuple[str, ...]
+    verdict: str
+    shots: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShotListView:
     """What stands on the shot list."""
 
@@ -50,6 +62,7 @@ class ShotListView:
     changes: int
     groups: tuple[ViewGroup, ...]
     coverage: tuple[CoverageRow, ...]
+    colours: tuple[ColourRow, ...]
 
 
 def shot_list_view(plan: Plan) -> ShotListView:
@@ -71,4 +84,30 @@ def shot_list_view(plan: Plan) -> ShotListView:
         CoverageRow(what=one.what, name=one.name, how=one.how, shots=", ".join(one.shots))
         for one in coverage(plan.worked)
     )
-    return ShotListView(title=plan.course.course.title, count=len(texts), changes=changes, groups=views, coverage=rows)
+    return ShotListView(
+        title=plan.course.course.title,
+        count=len(texts),
+        changes=changes,
+        groups=views,
+        coverage=rows,
+        colours=tuple(_colours(plan)),
+    )
+
+
+def _colours(plan: Plan) -> Iterator[ColourRow]:
+    """Give a row for each pair of yarns worked side by side, with the shots in which they are seen so."""
+    pattern, worked = plan.course.pattern, plan.worked.pattern
+    for pair in shown_pairs(pattern, worked):
+        names = (f"{key} ({pattern.yarns[key].colour or pattern.yarns[key].name})" for key in (pair.one, pair.other))
+        places = [worked.order.index(stage) for stage in pair.stages]
+        shots = {
+            piece.shot: None
+            for piece in plan.worked.table
+            if any(next(iter(piece.stands.values())).end[place] for place in places)
+        }
+        yield ColourRow(
+            yarns=" beside ".join(names),
+            contrasts=tuple(f"{ratio:.1f}" for ratio in ratios(pattern, pair)),
+            verdict=verdict(pattern, pair) or "told apart by everybody",
+            shots=", ".join(shots),
+        )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.documents.cautions import cautions
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
@@ -49,6 +50,7 @@ class TableView:
     place: str
     cameras: tuple[str, ...]
     shots: tuple[TableShot, ...]
+    cautions: tuple[str, ...]
 
 
 def table_view(plan: Plan, day: Day) -> TableView:
@@ -63,6 +65,7 @@ def table_view(plan: Plan, day: Day) -> TableView:
         file.shoot[day.number].place,
         tuple(camera.name for camera in file.cameras),
         tuple(_shots(plan, day)),
+        cautions(plan, "floor"),
     )
 
 

@@ -54,7 +54,8 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, piece: Piece) 
     steps = stage.steps[start:stop]
     word, works = for_size(plan.worked.facts, size), pattern.stages[stage.key].works
     last = _is_last(piece, stage, plan)
-    notes = [" ".join(fill(works[number].note, word).split()) for number in dict.fromkeys(step.work for step in steps)]
+    used = [works[number] for number in dict.fromkeys(step.work for step in steps)]
+    notes = [" ".join(fill(text, word).split()) for work in used for text in (work.before, work.note)]
     said = [one for note in notes for one in re.split(r"(?<=[.!?])\s+", note) if one]
     return StageLines(
         title=stage.title,

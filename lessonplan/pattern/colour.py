@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 
 from lessonplan.course import pattern_model as pm
@@ -97,22 +97,18 @@ def ends_to_weave(steps: Iterable[Step], at_hand: frozenset[str] = frozenset()) 
     A yarn is joined where the work before neither used it nor let it rest; ``at_hand`` are those that hang there at the
     beginning. Waste yarn is pulled out and leaves none.
     """
-    joins = 0
-    for here, resting in _yarns_by_work(steps):
-        joins += len(here - at_hand)
-        at_hand = here | resting & at_hand
-    return 2 * joins
+    return 2 * sum(len(joined) for _, joined, _ in _joined(steps, at_hand))
 
 
-def _yarns_by_work(steps: Iterable[Step]) -> Iterator[tuple[frozenset[str], frozenset[str]]]:
-    """Give the yarns that each work uses, and those that rest in it and are not cut."""
+def _joined(steps: Iterable[Step], at_hand: frozenset[str]) -> Iterator[tuple[int, frozenset[str], frozenset[str]]]:
+    """Give each work's index, the yarns that are joined in it, and those that hang there at its end."""
     worked = (step for step in steps if step.yarns and step.kind != "placeholder")
-    for _, run in groupby(worked, key=lambda step: step.work):
+    for index, run in groupby(worked, key=lambda step: step.work):
         own = list(run)
-        yield (
-            frozenset(yarn for step in own for yarn, _ in step.yarns if yarn != pm.WASTE),
-            frozenset(yarn for step in own for yarn in step.resting),
-        )
+        here = frozenset(yarn for step in own for yarn, _ in step.yarns if yarn != pm.WASTE)
+        joined = here - at_hand
+        at_hand = here | frozenset(yarn for step in own for yarn in step.resting) & at_hand
+        yield index, joined, at_hand
 
 
 def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
@@ -125,9 +121,12 @@ def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
             yield note(chart.mark("rows"), "float", what)
 
 
-def ends_left(worked: WorkedPattern, size: int) -> int:
-    """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
-    left = 0
+def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozenset[str]]:
+    """Say which yarns are joined anew in which work (stage, index of the work), in the order of working.
+
+    Yarns that are carried on from the stage before are at hand where a stage begins with a round or a row.
+    """
+    found: dict[tuple[str, int], frozenset[str]] = {}
     at_end: dict[str, frozenset[str]] = {}
     for key in worked.order:
         steps = worked.stage(key, size).steps
@@ -135,12 +134,16 @@ def ends_left(worked: WorkedPattern, size: int) -> int:
         first = next((step for step in steps if step.yarns and step.kind != "placeholder"), None)
         if first is None:
             continue
-        hanging = before[0] if before and first.kind in _GOES_ON else frozenset()
-        left += ends_to_weave(steps, hanging)
-        for here, resting in _yarns_by_work(steps):
-            hanging = here | resting & hanging
-        at_end[key] = hanging
-    return left
+        at_hand = before[0] if before and first.kind in _GOES_ON else frozenset()
+        for index, joined, left in _joined(steps, at_hand):
+            found[key, index] = joined | found.get((key, index), frozenset())
+            at_end[key] = left
+    return found
+
+
+def ends_left(worked: WorkedPattern, size: int) -> int:
+    """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
+    return 2 * sum(len(yarns) for yarns in joins(worked, size).values())
 
 
 def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:

@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.groups import Measure
-from lessonplan.course.problems import Problem, did_you_mean, error, warning
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 from lessonplan.course.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact
+from lessonplan.pattern.worked import WorkedPattern
 
 FARTHEST = 0.25
 """Share of a measure by which what is knitted may differ from it before that is questioned, where no ease is typed.
 
 A guess: wider than the ease of close and of roomy garments in body_sizes tables, narrower than a slip of the pen.
 """
+NEARLY = 1.0
+"""Millimetres by which a length may be off before anything is said (planning choice)."""
 _AROUND = ("circumference", "around", "girth")
 _NAMED = {"length": "length", "height": "length", "width": "width", **dict.fromkeys(_AROUND, "around")}
+
+
+def is_around(name: str) -> bool:
+    """Tell whether a measure goes round something, by its name: ``hand circumference``."""
+    return any(word in name.lower() for word in _AROUND)
 
 
 def knitted_facts(pattern: pm.Pattern, name: str) -> tuple[str, ...]:
@@ -67,6 +76,43 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
             what = f"{here}“{name}” is {given}, but what is knitted for it measures {made}{asked}."
             yield warning(where, "measure", what)
             break
+
+
+def ease_remarks(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Problem]:
+    """Say where a size is narrower than the widest body that it is said to fit, unless less than none is asked for.
+
+    Looked at are the stage that a measure is compared with and those just before it that have as many stitches.
+    """
+    units: Units = "in" if pattern.units == "in" else "cm"
+    for name, measure in pattern.measures.items():
+        stage = next(
+            (one.removesuffix(".around") for one in knitted_facts(pattern, name) if one.endswith(".around")), ""
+        )
+        if stage not in worked.stages or not is_around(name) or (measure.ease and measure.ease[0] < 0):
+            continue
+        for size, one in enumerate(pattern.sizes):
+            typed = float(PerSize(measure.length).at(size))
+            body = _widest_body(one.fits, typed)
+            if not _fits(measure, float(PerSize(facts[f"{stage}.around"].values).at(size)) - typed, typed):
+                continue  # said already, as a measure that is not met
+            begun = worked.stage(stage, size).start
+            along = [key for key in worked.before[stage] if worked.stage(key, size).stitches == begun]
+            for here in (worked.stage(key, size) for key in (*along, stage)):
+                made = float(PerSize(facts[f"{here.key}.around"].values).at(size))
+                if here.rounds and made < body - NEARLY:
+                    round_it, fit = lengths_text([made], units), lengths_text([body], units, typed=True)
+                    what = f"Size {one.name}: “{here.title}” is {round_it} round, and it is to fit {fit}."
+                    hint = "If it is meant to stretch, give the measure an “ease” from below 0."
+                    yield note(one.mark("fits") if one.fits else measure.mark("length"), "ease", what, hint)
+
+
+def _widest_body(fits: str, body: float) -> float:
+    """Give the widest body in mm of a size: the upper end of the range in its words that the typed one lies in."""
+    for low, high, unit in re.findall(r"(\d+(?:\.\d+)?)\s*(?:to|-|–)\s*(\d+(?:\.\d+)?)\s*(cm|mm|in)\b", fits):
+        ends = [float(one) * {"cm": 10, "mm": 1, "in": 25.4}[unit] for one in (low, high)]
+        if ends[0] - NEARLY <= body <= ends[1] + NEARLY:
+            return ends[1]
+    return body
 
 
 def _fits(measure: Measure, ease: float, body: float) -> bool:

@@ -129,12 +129,21 @@ def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], first:
     length = extent.at(bench.size)
     if not work.ends_with:
         return rounds_for(length, bench.fabric, work.rounding)
-    wanted = length * bench.fabric.rounds_per_mm
+    ends, period = landing_ends(work, turns, first, lines)
+    if not ends:
+        what = f"No stripe here has a round to end with as “{work.ends_with}”: they are {work.stripes or 'not there'}."
+        bench.wrong(work.mark("ends_with"), "stripes", what)
+        return rounds_for(length, bench.fabric)
+    return landing(length * bench.fabric.rounds_per_mm, ends, period)
+
+
+def landing_ends(work: pm.Knit, turns: tuple[Shares, ...], first: int, lines: int) -> tuple[tuple[int, ...], int]:
+    """Give the places (from 1) of a repeat at which the rounds of a work may end, and the repeat's rounds."""
     period = len(turns)
     if work.ends_with == "line":
-        return landing(wanted, (lines,), lines)
+        return (lines,), lines
     if work.ends_with == "chart":
-        return landing(wanted, (period,), period)
+        return (period,), period
     if work.ends_with == "stripe":
         places = [place for place in range(period) if turns[place] != turns[(place + 1) % period]] or [period - 1]
     else:
@@ -142,11 +151,7 @@ def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], first:
         places = [
             one for one in range(period) if turns[one][0][0] == yarn and place_in_stripe(turns, one) == int(number)
         ]
-    if not places:
-        what = f"No stripe here has a round to end with as “{work.ends_with}”: they are {work.stripes or 'not there'}."
-        bench.wrong(work.mark("ends_with"), "stripes", what)
-        return rounds_for(length, bench.fabric)
-    return landing(wanted, tuple((place - first) % period + 1 for place in places), period)
+    return tuple((place - first) % period + 1 for place in places), period
 
 
 def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:

@@ -16,9 +16,10 @@ from lessonplan.course.problems import Problem, error, has_errors, in_reading_or
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
+from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
-from lessonplan.pattern.measures import measure_remarks
+from lessonplan.pattern.measures import ease_remarks, measure_remarks
 from lessonplan.pattern.minutes import questioned
 from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.ways import Way, as_filmed, ways_of
@@ -149,10 +150,12 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         *questioned(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
+        *colour_remarks(course.pattern, pattern),
         *ends_remark(as_filmed(course.pattern), pattern),
     ]
     facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
     problems += measure_remarks(course.pattern, facts)
+    problems += ease_remarks(course.pattern, pattern, facts)
     problems += check_texts(course, facts)
     if has_errors(problems) or not known_size:
         return None, problems

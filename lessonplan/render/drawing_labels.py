@@ -27,9 +27,14 @@ class Label:
     y: float
 
 
+def lines_of(words: str) -> list[str]:
+    """Break the words of a label into lines: where they say so, else where they are too long."""
+    return [line for part in words.split("\n") for line in svg.wrapped(part, _LETTERS, 3)]
+
+
 def column(labels: Sequence[Label]) -> float:
     """Width in px that a column of labels takes, with its leader lines; nothing without labels."""
-    lines = [line for label in labels for line in svg.wrapped(label.words, _LETTERS, 3)]
+    lines = [line for label in labels for line in lines_of(label.words)]
     return max((len(line) for line in lines), default=-3) * TYPE * svg.LETTER + 24 if lines else 8.0
 
 
@@ -40,11 +45,11 @@ def label_column(labels: Sequence[Label], x: float, anchor: str, top: float) -> 
     """
     written: list[Markup] = []
     ways = ""
-    places = spread([(label.y, len(svg.wrapped(label.words, _LETTERS, 3)) * _LINE) for label in labels], top)
+    places = spread([(label.y, len(lines_of(label.words)) * _LINE) for label in labels], top)
     inward = 4 if anchor == "end" else -4
     low = top
     for label, middle in zip(labels, places, strict=True):
-        lines = svg.wrapped(label.words, _LETTERS, 3)
+        lines = lines_of(label.words)
         first = middle - len(lines) * _LINE / 2 + 11
         low = max(low, middle + len(lines) * _LINE / 2)
         spans = [svg.element("tspan", line, x=x, y=first + n * _LINE) for n, line in enumerate(lines)]

@@ -15,6 +15,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from lessonplan.craft.colours import contrast
 from lessonplan.craft.lengths import Units
 from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
@@ -103,15 +104,16 @@ def piece_large(
     units: Units = "cm",
     width: float = 340,
     tallest: float = 360,
+    names: Mapping[str, str] | None = None,
 ) -> Markup:
     """Draw a piece with the names of its stages, a scale bar in these units and a key; px as shown.
 
     ``prefix`` must be the picture's own on its page; ``yarns`` maps the yarn keys of the pattern to their looks;
-    ``kind`` is said in the words.
+    ``kind`` is said in the words; ``names`` are written in place of titles of stages, with line feeds.
     """
     left, right, bottom, top = outline.bounds
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
-    titles = {share.key: share.title for share in outline.stages}
+    titles = {share.key: share.title for share in outline.stages} | dict(names or {})
     at_left, at_right = _labelled(outline, titles)
     margins = column(at_left), column(at_right)
     scale = min(tallest / tall, (width - sum(margins) - 16) / wide)
@@ -140,7 +142,7 @@ def _looks(
     fills: dict[str, str] = {}
     textures: list[Markup] = []
     for key, colour in colours.items():
-        near = {chosen[other] for other in chosen if svg.contrast(colour, colours[other]) < ALIKE}
+        near = {chosen[other] for other in chosen if contrast(colour, colours[other]) < ALIKE}
         texture = next((n for n in range(len(_TEXTURES) + 1) if n not in near), len(chosen) % (len(_TEXTURES) + 1))
         chosen[key], fills[key] = texture, colour
         if texture:

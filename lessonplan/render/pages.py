@@ -25,6 +25,7 @@ from lessonplan.course.files import UnfitError, decode, inside, read_plain
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note
 from lessonplan.render import markdown
 from lessonplan.render.pictures import Pictures
+from lessonplan.render.sized import sized
 
 OWN = "templates/"
 FONTS = (".ttf", ".otf", ".ttc")
@@ -111,6 +112,7 @@ def _environment(course: Path | None) -> _Sandbox:
     )
     environment.filters["markdown"] = markdown.block
     environment.filters["inline"] = markdown.inline
+    environment.filters["sized"] = sized
     del environment.filters["random"], environment.globals["lipsum"]  # the same course gives the same bytes
     return environment
 

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.problems import Where, error
-from lessonplan.documents.marks import Code, Drawn, Marked
+from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
 from lessonplan.render.pictures import Pictures
@@ -149,6 +149,10 @@ def plain(value: object, pictures: Pictures) -> Any:
     if isinstance(value, Drawn):
         draw = pictures.large if value.large else pictures.small
         return _drawing(draw(value.state, value.kind, value.title), value.title)
+    if isinstance(value, Schematic):
+        return _drawing(pictures.schematic(value.title, value.size, value.names), value.title)
+    if isinstance(value, Charted):
+        return _drawing(pictures.chart(value.chart, value.title), value.title)
     if isinstance(value, Marked):
         return plain(tuple(markdown.blocks(value.text)), pictures)
     if isinstance(value, Code):

@@ -9,10 +9,11 @@ from itertools import count
 from markupsafe import Markup
 
 from lessonplan.craft.lengths import Units
+from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.outline import Outline, outline
 from lessonplan.planning.worked import Plan
-from lessonplan.render import drawing_bars, drawing_ladder, drawing_piece
+from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
 
 
@@ -70,6 +71,16 @@ class Pictures:
         full = worked.kinds["full"]
         state = tuple(len(full.stage(key, worked.size).steps) for key in full.order)
         return self.large(state, "full", title)
+
+    def schematic(self, title: str, size: int, names: Mapping[str, str]) -> Markup:
+        """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
+        full = self._plan.worked.kinds["full"]
+        drawn = outline(full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
+        return drawing_piece.piece_large(self._prefix(), drawn, self._yarns, title, width=400, tallest=270, names=names)
+
+    def chart(self, drawn: Chart, title: str) -> Markup:
+        """Draw the chart of some rounds."""
+        return drawing_chart.chart(self._prefix(), drawn, self._yarns, title)
 
     def ladder(self, title: str) -> Markup:
         """Draw the stages upward, the shots rightward, and each piece as a line through its states."""

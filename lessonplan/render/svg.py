@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup, escape
 
+from lessonplan.craft.colours import contrast
+
 PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#F0E442", "#999999")
 """Okabe & Ito 2008 (CRAN see manual), the ones that show best on white first; yellow only with a dark outline."""
 
@@ -119,19 +121,6 @@ def wrapped(words: str, letters: int, lines: int) -> list[str]:
     if len(found) > lines:
         cut[-1] = cut[-1][: letters - 1] + "…"
     return [one if len(one) <= letters else one[: letters - 1] + "…" for one in cut]
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of ``#rrggbb``, 0 to 1 (WCAG 2.2, definition of relative luminance)."""
-    channels = [int(colour[start : start + 2], 16) / 255 for start in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
 
 
 def ink_on(colour: str) -> str:

@@ -120,13 +120,17 @@ def test_a_term_is_defined_by_its_own_word() -> None:
 def test_abbreviations_are_those_worked_and_the_terms_in_the_texts() -> None:
     texts = ["Rnd 1 (RS): *K6, k2tog; rep from * around.", "With MC, knit to end."]
     assert abbreviations_used(texts, ["k", "k2tog"]) == (
-        ("k", "knit"),
-        ("k2tog", "knit 2 together"),
-        ("MC", "main colour"),
-        ("rep", "repeat"),
-        ("rnd", "round"),
-        ("RS", "right side"),
+        ("k", "knit", "k"),
+        ("k2tog", "knit 2 together", "k2tog"),
+        ("MC", "main colour", "MC"),
+        ("rep", "repeat", "rep"),
+        ("rnd", "round", "rnd"),
+        ("RS", "right side", "RS"),
     )
+
+
+def test_a_term_is_listed_as_the_texts_spell_it() -> None:
+    assert abbreviations_used(["40 sts, then 44 sts"], []) == (("sts", "stitch or stitches", "st"),)
 
 
 def test_an_abbreviation_is_explained_in_the_spelling_that_the_text_uses() -> None:
@@ -134,7 +138,7 @@ def test_an_abbreviation_is_explained_in_the_spelling_that_the_text_uses() -> No
 
 
 def test_a_stitch_spelt_out_in_brackets_needs_no_abbreviation() -> None:
-    assert abbreviations_used(["(k1, p1, k1) in next st"], ["(k, p, k) in 1"]) == (("st", "stitch or stitches"),)
+    assert abbreviations_used(["(k1, p1, k1) in next st"], ["(k, p, k) in 1"]) == (("st", "stitch or stitches", "st"),)
 
 
 def test_an_unknown_worked_name_is_a_key_error() -> None:

@@ -75,15 +75,20 @@ def test_both_choices_are_printed_each_with_what_it_belongs_to(tmp_path: Path) -
         ("Only with ribbon:", "Ribbon"),
     ]
     plain, striped, free, gap, _ = stage(view, "body").works
-    assert (plain.choice, plain.lead) == ("Only with plain:", "Work 10 rounds:")
-    assert (striped.choice, striped.lead) == ("Only with stripes:", "Work 10 rounds:")
+    # Either is the first that is worked of its stage, so both are numbered from 1.
+    assert (plain.choice, [line.label for line in plain.lines]) == ("Only with plain:", ["Rnds\u00a01 to\u00a010 (MC)"])
+    assert striped.choice == "Only with stripes:"
+    assert [line.label for line in striped.lines] == ["Rnd\u00a01 (MC)", "Rnd\u00a02 (CC)"]
+    assert striped.end == "Work these 2 rounds 5 times in all, to rnd\u00a010."
     assert gap.choice == "Optional:"
     assert free.lead == (
         "Work 6\u00a0cm, 2⅜\u00a0in (18 rounds at the given gauge), or as long as you like,"
         " from 5\u00a0cm (2\u00a0in) to 10\u00a0cm (4\u00a0in):"
     )
     (cord,) = stage(view, "cord").works
-    assert cord.lead.startswith("Knit 30\u00a0(33)\u00a0cm, 11¾\u00a0(13)\u00a0in of cord on 3\u00a0sts")
+    assert cord.lead.startswith(
+        "With MC (grey), knit 30\u00a0(33)\u00a0cm, 11¾\u00a0(13)\u00a0in of cord on 3\u00a0sts"
+    )
     # 30 cm at 30 rounds to 10 cm are 90 rounds, 33 cm are 99.
     assert "(90\u00a0(99) rounds)" in cord.lead
     assert cord.lead.endswith("or as long as you like, from 20\u00a0cm (7¾\u00a0in) to 60\u00a0cm (23½\u00a0in).")
@@ -115,9 +120,9 @@ def test_a_range_goes_from_the_least_to_the_most_of_all_ways(tmp_path: Path) -> 
     each = [one.metres for way in worked.ways for one in way.yarn(worked.course.pattern, 0) if one.yarn == "MC"]
     least, most = min(each), max(each)
     text = dict(yarn_range(worked, worked.ways))["MC"]
-    low, high = text.split(" to ")[0], text.split(" to ")[1]
-    assert int(low.split("\u00a0")[0]) - 1 < least <= int(low.split("\u00a0")[0])
-    assert int(high.split("\u00a0")[0]) - 1 < most <= int(high.split("\u00a0")[0])
+    low, high = text.split("\u00a0")[0].split("–")
+    assert int(low) - 1 < least <= int(low)
+    assert int(high) - 1 < most <= int(high)
     # By hand, Small: from 5 cm with stripes and a ribbon to 10 cm plain with 60 cm of cord. Loops of MC: 40 cast on,
     # 4 rounds, 10 (5) rounds, 15 (30) rounds of 40, and 180 rounds of 3 for the cord; the rest are tails.
     loop = 10 * (23.1 / (2.0 * 3.0)) ** 0.5 / 1000
@@ -154,7 +159,7 @@ def test_waste_yarn_is_no_ball(tmp_path: Path) -> None:
         "{placeholder: 8, name: gap, optional: yes}", "{placeholder: 8, name: gap, yarn: WY}"
     )
     view = handout_view(plan(tmp_path, pattern))
-    yarns = {yarn.key: yarn for yarn in view.yarns}
+    yarns = {yarn.key: yarn for yarn in view.materials.yarns}
     assert "ball" not in yarns["WY"].amount
     assert yarns["WY"].details == "any smooth scrap"
     assert "waste" not in yarns
@@ -177,6 +182,6 @@ stages:
 """
     made = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": simple})).plan
     assert made is not None
-    yarn = handout_view(made).yarns[-1]
+    yarn = handout_view(made).materials.yarns[-1]
     # 20 loops of 10 x sqrt(23.1 / 6) = 19.6 mm and 10 %: 0.43 m, printed as 1 m and 1 yd.
     assert (yarn.key, yarn.amount) == ("waste", "1\u00a0m, 1\u00a0yd")

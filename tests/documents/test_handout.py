@@ -10,6 +10,8 @@ import pytest
 import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
+from lessonplan.documents.rounds import LineView
+from tests import pdf
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -58,42 +60,57 @@ def stage(folder: Path, key: str) -> StageView:
     return next(one for one in view(folder).stages if one.key == key)
 
 
+def read(page: str) -> str:
+    """Give what a page says, without its tags."""
+    return re.sub(r"<[^>]+>", "", re.sub(r"<(style|svg)\b.*?</\1>", "", page, flags=re.DOTALL))
+
+
 def test_a_cast_on_and_rounds_from_a_length(tmp_path: Path) -> None:
     cast_on, rib = stage(tmp_path, "edge").works
-    assert cast_on.lead == "Cast on 40\u00a0(48)\u00a0sts, join in the round."
-    assert cast_on.yarn == "With MC (grey)."
-    assert (rib.yarn, rib.lead, rib.lines[0].text) == (
-        "With CC (red).",
-        "Work 2\u00a0cm, ¾\u00a0in (6 rounds at the given gauge):",
-        "*K2, p2; rep from * to end",
+    # 40 sts at 20 to 10 cm are 20 cm: the tail of a long-tail cast-on is three times that and a tenth more.
+    assert cast_on.lead == (
+        "With MC (grey), using the long-tail method and a tail of 66\u00a0(79)\u00a0cm, 26\u00a0(31)\u00a0in,"
+        " cast on 40\u00a0(48)\u00a0sts, join in the round."
     )
+    assert (rib.yarn, rib.lead) == ("Join CC (red).", "Work 2\u00a0cm, ¾\u00a0in (6 rounds at the given gauge):")
+    assert rib.lines == (LineView("*K2, p2; rep from * to end", "", "Rnds\u00a01 to\u00a06 (CC)"),)
 
 
 def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
     once, repeated, off = stage(tmp_path, "body").works
-    assert [(line.text, line.count) for line in once.lines] == [
-        ("[K8, m1] to end", "45\u00a0(54)\u00a0sts"),
-        ("Knit", ""),
-    ]
-    assert repeated.lead == "Work these 2 rounds 2\u00a0(3) times (4\u00a0(6) rounds in all):"
-    assert repeated.end == "43\u00a0(51)\u00a0sts."
+    assert once.yarn == "Join MC (grey)."
+    assert once.lines == (
+        LineView("[K8, m1] to end", "45\u00a0(54)\u00a0sts", "Rnd\u00a01 (MC)"),
+        LineView("Knit", "", "Rnd\u00a02 (MC)"),
+    )
+    assert repeated.lines == (
+        LineView("K1, k2tog, k to end", "44\u00a0(53)\u00a0sts", "Rnd\u00a03 (MC)"),
+        LineView("Knit", "", "Rnd\u00a04 (MC)"),
+    )
+    # Two rounds twice (thrice) after the first two: to round 6 (8), a stitch fewer each time.
+    assert (repeated.end, repeated.end_count) == (
+        "Work these 2 rounds 2\u00a0(3) times in all, to rnd\u00a06\u00a0(8); 1\u00a0st fewer each time.",
+        "43\u00a0(51)\u00a0sts",
+    )
     assert (off.lead, off.one_way) == ("Bind off 43\u00a0(51)\u00a0sts.", True)
 
 
-def test_only_what_is_worked_is_explained(tmp_path: Path) -> None:
-    assert {name for name, _ in view(tmp_path).abbreviations} >= {"k", "p", "k2tog", "m1", "rep"}
-    assert "ssk" not in {name for name, _ in view(tmp_path).abbreviations}
+def test_only_what_is_used_is_explained_and_how_it_is_done(tmp_path: Path) -> None:
+    found = {one.short: one for one in view(tmp_path).abbreviations}
+    assert set(found) == {"k", "p", "k2tog", "m1", "rep", "rnd", "st", "MC", "CC"}
+    assert found["k2tog"].how == "knit the next 2 stitches as one; leans to the right"
+    assert found["MC"].meaning == "main colour (grey)"
 
 
 def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
-    found = {measure.name: measure.values for measure in view(tmp_path).measures}
+    found = {measure.name: measure.values for measure in view(tmp_path).measurements.parts}
     assert found["Edge: length"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
-    assert found["Body: round the widest place"][1] == "27\u00a0cm, 10¾\u00a0in"  # 54 sts at 20 to 10 cm
+    assert found["Body: round"][1] == "27\u00a0cm, 10¾\u00a0in"  # 54 sts at 20 to 10 cm
 
 
 def test_the_stage_names_the_segment_that_shows_it(tmp_path: Path) -> None:
-    assert stage(tmp_path, "edge").shown == ("Episode 1, The edge",)
-    assert stage(tmp_path, "body").after == "After Edge."
+    assert stage(tmp_path, "edge").shown == ("Episode 1 at 0:00: The edge",)
+    assert stage(tmp_path, "body").after == "", "it stands behind what it comes after"
 
 
 def test_wool_brings_its_caution_and_all_defer_to_local_rules(tmp_path: Path) -> None:
@@ -106,7 +123,7 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
     def pages(folder: Path, pattern: str) -> dict[str, str]:
         files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
         lessonplan.build(write_course(folder, files), folder / "out")
-        return {path.name: path.read_text(encoding="utf-8") for path in (folder / "out").glob("*.html")}
+        return {path.name: read(path.read_text(encoding="utf-8")) for path in (folder / "out").glob("*.html")}
 
     before = pages(tmp_path / "a", PATTERN)
     after = pages(tmp_path / "b", PATTERN.replace("40 (48)", "56 (64)"))
@@ -124,7 +141,15 @@ def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) ->
         '- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- chart: waves"
     )
     chart, *_ = view(tmp_path, pattern).stages[1].works
-    assert [line.text for line in chart.lines] == ["*k2, k2; rep from * to end", "*k2, k2; rep from * to end"]
+    assert [(line.label, line.text) for line in chart.lines] == [
+        ("Rnds\u00a01 and\u00a02 (MC, CC)", "*k2, k2; rep from * to end")
+    ]
+    assert chart.chart is not None
+    # The lower row is worked first; of each row the first letter is worked first and stands at the right.
+    assert [[cell.yarn for cell in row.cells] for row in chart.chart.rows] == [
+        ["CC", "CC", "MC", "MC"],
+        ["MC", "MC", "CC", "CC"],
+    ]
 
 
 def test_a_landing_is_printed_as_long_as_it_is_everywhere(tmp_path: Path) -> None:
@@ -153,7 +178,7 @@ def test_a_typed_length_stays_as_typed_everywhere(tmp_path: Path) -> None:
         text = PATTERN.replace("rounds: 2 cm\n", f"rounds: {typed}\n")
         made = view(tmp_path / str(number), text)
         assert next(one for one in made.stages if one.key == "edge").works[1].lead == lead
-        assert {m.name: m.values for m in made.measures}["Edge: length"][0].startswith(said)
+        assert {m.name: m.values for m in made.measurements.parts}["Edge: length"][0].startswith(said)
 
 
 def test_an_inch_course_prints_no_centimetres(tmp_path: Path) -> None:
@@ -162,8 +187,8 @@ def test_an_inch_course_prints_no_centimetres(tmp_path: Path) -> None:
         tmp_path, {"pattern.yaml": text, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
     )
     lessonplan.build(course, tmp_path / "out")
-    page = (tmp_path / "out" / "handout.html").read_text(encoding="utf-8")
-    assert "20 sts and 30 rounds to 4\u00a0in" in page
+    page = read((tmp_path / "out" / "handout.html").read_text(encoding="utf-8"))
+    assert "20\u00a0sts and 30 rounds to 4\u00a0in" in page
     assert "\u00a0cm" not in page
 
 
@@ -176,11 +201,17 @@ def test_a_note_of_a_work_names_facts(tmp_path: Path) -> None:
 
 def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:
     text = PATTERN.replace(
-        "rounds: 2 cm\n", "rounds: 4\n        stripes: 2 MC, 2 CC\n        in_stripe: {2 CC: Purl}\n"
+        "rounds: 2 cm\n", "rounds: 6\n        stripes: 2 MC, 2 CC\n        in_stripe: {2 CC: Purl}\n"
     ).replace('          - "Knit"\n', '          - "Knit"\n        carry: CC\n', 1)
     made = view(tmp_path, text)
-    assert [line.text for line in stage_of(made, "edge").works[1].lines][1:] == ["Round 2 of every stripe in CC: Purl"]
-    assert stage_of(made, "body").works[0].yarn == "With MC (grey). Carry CC along; do not cut it."
+    rib = stage_of(made, "edge").works[1]
+    assert [(line.label, line.text) for line in rib.lines] == [
+        ("Rnds\u00a01 and\u00a02 (MC)", "*K2, p2; rep from * to end"),
+        ("Rnd\u00a03 (CC)", "*K2, p2; rep from * to end"),
+        ("Rnd\u00a04 (CC)", "Purl"),
+    ]
+    assert rib.end == "Go on in this way to the end of rnd\u00a06."
+    assert stage_of(made, "body").works[0].yarn == "Carry CC along; do not cut it."
 
 
 def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path) -> None:
@@ -189,8 +220,11 @@ def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path
     text += "      - {open: gap}\n      - {pick_up: 2, along: the corners}\n"
     opened, picked = stage_of(view(tmp_path, text), "gap").works
     assert opened.lead == "Pull the waste yarn of gap out and take up 8\u00a0sts below and 7 above."
-    assert (opened.end, opened.one_way) == ("15\u00a0sts.", True)
-    assert picked.lead == "Pick up and knit 2\u00a0sts along the corners."
+    assert (opened.count, opened.one_way) == ("15\u00a0sts", True)
+    assert (picked.lead, picked.count) == (
+        "With MC (grey), pick up and knit 2\u00a0sts along the corners.",
+        "17\u00a0sts",
+    )
 
 
 def stage_of(made: HandoutView, key: str) -> StageView:
@@ -234,7 +268,7 @@ def test_materials_of_every_size_in_every_unit(tmp_path: Path) -> None:
     # l = sqrt(23.1 / (2 x 3)) = 1.9621 cm. Small: 100 loops cast on, 3,000 knitted; the edges take tails of 3.3 and 5
     # times 50 cm and 15 cm more: 60.83 + 1.65 + 2.65 m, and the cord some 0.5 m.
     found = view(tmp_path, MATERIALS)
-    (yarn,) = found.yarns
+    (yarn,) = found.materials.yarns
     assert (yarn.key, yarn.name, yarn.colour, yarn.details) == (
         "MC",
         "Plain wool",
@@ -257,40 +291,93 @@ def test_materials_of_every_size_in_every_unit(tmp_path: Path) -> None:
 def test_the_head_of_the_handout(tmp_path: Path) -> None:
     found = view(tmp_path, MATERIALS)
     assert (found.title, found.course, found.host, found.edition) == ("Ring", "Ring cowl", "Ada Example", 1)
-    assert (found.make, found.sizes, found.fits) == ("Make 2.", ("S", "M"), ("small heads", "large heads"))
-    assert found.gauge == "20 sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette on 4 mm"
-    assert (found.needles, found.notions) == (("4 mm (US 6, UK 8)",), ("marker", "tape measure"))
+    assert (found.notes, found.sizes) == (("Both are worked alike: make two.",), ("S", "M"))
+    things = found.materials
+    assert (things.for_all, found.measurements.fits) == (
+        "for the pair, 10\u00a0% in reserve included",
+        ("small heads", "large heads"),
+    )
+    assert things.gauges == ("20\u00a0sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",)
+    # 200 sts at 20 to 10 cm are a metre wide, and the next circular that shops have has a metre.
+    assert things.needles == (
+        "4 mm (US 6, UK 8)",
+        "straight, or as a circular of 100\u00a0cm (39¼\u00a0in)",
+    )
+    assert things.notions == ("marker", "tape measure")
+    # 50 m to 25 g are 200 m to 100 g; published tables give 11 to 15 wraps for DK.
+    assert [text.replace("\u00a0", " ") for text in things.instead] == [
+        "Instead, take a yarn that knits to 20 sts to 10 cm (4 in), is called DK (weight 3, Light), wraps 11 to 15"
+        " times round 2.5 cm (1 in) of a ruler and has about 200 m to 100 g; then knit a swatch."
+    ]
+    assert things.care[0].startswith("Wash by hand in cool water")
+    assert found.terms == "Terms are US: gauge (UK tension), stockinette (UK stocking stitch), bind off (UK cast off)."
 
 
 def test_body_measures_are_given_as_typed_and_finished_ones_as_knitted(tmp_path: Path) -> None:
-    found = {measure.name: measure.values for measure in view(tmp_path, MATERIALS).measures}
+    made = view(tmp_path, MATERIALS).measurements
+    body = {measure.name: measure.values for measure in made.body}
+    parts = {measure.name: measure.values for measure in made.parts}
     # 50, 55.5 and 2 cm are 19.69, 21.85 and 0.79 in: to a quarter 19¾, 21¾ and ¾. 100 and 200 sts are 50 and 100 cm.
-    assert found["To fit: head"] == ("50\u00a0cm, 19¾\u00a0in", "55.5\u00a0cm, 21¾\u00a0in")
-    assert found["To fit: ease"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
-    assert found["Edge: width"] == ("50\u00a0cm, 19¾\u00a0in", "100\u00a0cm, 39¼\u00a0in")
-    assert found["Edge: length"][0] == "10\u00a0cm, 4\u00a0in"
+    assert body["Head"] == ("50\u00a0cm, 19¾\u00a0in", "55.5\u00a0cm, 21¾\u00a0in")
+    assert body["Ease"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
+    assert parts["Edge: width"] == ("50\u00a0cm, 19¾\u00a0in", "100\u00a0cm, 39¼\u00a0in")
+    assert parts["Edge: length"][0] == "10\u00a0cm, 4\u00a0in"
+
+
+def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path) -> None:
+    text = MATERIALS.replace("  ease: 2 cm\n", "  edge circumference: 48 (94) cm\n")
+    made = view(tmp_path, text).measurements
+    assert [one.name for one in made.finished] == ["Edge circumference", "Length of the whole"]
+    assert made.finished[0].values[0] == "50\u00a0cm, 19¾\u00a0in"
+    # 50 and 100 cm round 48 and 94.
+    assert made.ease == "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2⅜)\u00a0in."
 
 
 def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
     edge, cord = view(tmp_path, MATERIALS).stages
     assert (edge.title, edge.after, edge.watch_for) == ("Edge", "", "Not 100\u00a0(200) too tight.")
-    assert (edge.works[0].lead, edge.works[0].note) == ("Cast on 100\u00a0(200)\u00a0sts.", "Loosely.")
-    assert edge.works[1].lead == "Work 30 rows:"
-    assert (cord.after, cord.shown) == ("After Edge.", ())
+    assert edge.works[0].lead.endswith("cast on 100\u00a0(200)\u00a0sts.")
+    assert edge.works[0].note == "Loosely."
+    assert edge.works[1].lines[0].label == "Rows\u00a01 to\u00a030"
+    assert (cord.after, cord.shown) == ("", ())
 
 
-def test_only_the_segments_in_which_a_stage_is_worked_show_it(tmp_path: Path) -> None:
+def test_every_text_for_the_handout_is_printed_once(tmp_path: Path) -> None:
     segment = "  - title: TITLE\n    handout: For TITLE.\n    shots:\n      - {view: face, pieces: [{needs: NEEDS}]}\n"
     shown = [("Half an edge", "edge round 3"), ("The edge", "edge"), ("Half a body", "body round 2")]
     more = "".join(segment.replace("TITLE", title).replace("NEEDS", needs) for title, needs in shown)
+    more += "  - title: Last\n    stage: body\n    handout: For last.\n    shots: [{view: face}]\n"
     files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE + more}
     plan = lessonplan.plan(write_course(tmp_path, files)).plan
     assert plan is not None
-    edge, body = handout_view(plan).stages
-    # The first segment casts on; a piece that lies there finished is not worked.
-    assert edge.shown == ("Episode 1, The edge", "Episode 1, Half an edge")
-    assert edge.told == (("Half an edge", "For Half an edge."),)
-    assert (body.shown, body.told) == (("Episode 1, Half a body",), (("Half a body", "For Half a body."),))
+    made = handout_view(plan)
+    edge, body = made.stages
+    # The first segment casts on; a piece that lies there finished is not worked, so its text stands in the notes.
+    assert [text.partition(": ")[2] for text in edge.shown] == ["The edge", "Half an edge"]
+    assert edge.told == ("For Half an edge.",)
+    assert made.notes == ("For The edge.",)
+    assert body.told == ("For Half a body.", "For last.")
+    assert [text.partition(": ")[2] for text in body.shown] == ["Half a body", "Last"]
+
+
+def test_a_text_at_a_stage_that_is_none_is_a_problem(tmp_path: Path) -> None:
+    episode = EPISODE + "  - title: Last\n    stage: bdy\n    handout: For last.\n    shots: [{view: face}]\n"
+    files = {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": episode}
+    (problem,) = lessonplan.plan(write_course(tmp_path, files)).problems
+    assert (problem.code, problem.message) == ("unknown-stage", "There is no stage “bdy”.")
+    assert problem.hint == "Did you mean “body”?"
+
+
+def test_what_must_be_done_first_stands_first(tmp_path: Path) -> None:
+    text = PATTERN.replace(
+        "        yarn: CC\n", "        yarn: CC\n        before: Change to {{ gauge.stitches }} mm.\n"
+    )
+    assert stage_of(view(tmp_path, text), "edge").works[1].before == "Change to 20\u00a0mm."
+
+
+def test_a_stage_that_can_wait_says_so(tmp_path: Path) -> None:
+    more = "  gap:\n    title: Gap\n    after: edge\n    works:\n      - {minutes: 5, what: Rest}\n"
+    assert stage_of(view(tmp_path, PATTERN + more), "gap").after == "Any time after: Edge."
 
 
 def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
@@ -298,6 +385,17 @@ def test_spread_increases_are_written_out_for_each_size(tmp_path: Path) -> None:
     spread, *_ = view(tmp_path, pattern).stages[1].works
     # 40 stitches in five parts of eight, 48 in eight parts of six.
     assert spread.lead == "The line of your size:"
-    assert [line.text.split(":")[0] for line in spread.lines] == ["S", "M"]
+    assert [line.label for line in spread.lines] == ["S", "M"]
     assert [re.findall(r"[kK](\d+)", line.text)[:1] for line in spread.lines] == [["8"], ["6"]]
-    assert spread.end == "45\u00a0(56)\u00a0sts."
+    assert spread.end_count == "45\u00a0(56)\u00a0sts"
+
+
+def test_whom_it_is_for_whom_to_write_to_and_whose_it_is(tmp_path: Path) -> None:
+    course = COURSE + "film_size: M\ncontact: ada@example.org\ncopyright: (c) 2027 Ada Example\n"
+    files = {"pattern.yaml": PATTERN + "skill: knit and purl\n", "course.yaml": course, "episodes/01.yaml": EPISODE}
+    lessonplan.build(write_course(tmp_path, files), tmp_path / "out")
+    page = read((tmp_path / "out" / "handout.html").read_text(encoding="utf-8"))
+    paper = " ".join(pdf.pages((tmp_path / "out" / "handout.pdf").read_bytes()))
+    for text in ("For whom: knit and purl", "Questions and mistakes: ada@example.org", "(c) 2027 Ada Example"):
+        assert text in page
+        assert text in paper

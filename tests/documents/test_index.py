@@ -52,6 +52,8 @@ def test_what_each_document_is(tmp_path: Path) -> None:
     ]
     assert [(link.href, link.title, link.text) for link in found.for_viewers] == [
         ("handout.html", "Handout", "Ring cowl, 1 size"),
+        ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
+        ("handout-large.pdf", "Handout in large print", "18 point"),
         ("errata.html", "Errata", "0 entries"),
     ]
 

@@ -214,3 +214,8 @@ def test_another_craft_is_in_its_own_words(root: Path) -> None:
     text = repr(view)
     for word in ("yarn for", "stitches", "needle ", "knit ", "cut the yarn"):
         assert word not in text, word
+
+
+def test_what_must_be_done_first_stands_on_a_knitters_paper_too(sample: Plan) -> None:
+    gusset = next(one for one in task(sample, "K").stages if one.title == "Thumb gusset")
+    assert gusset.notes[0] == "Change to the larger needles."

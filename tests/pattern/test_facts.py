@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from lessonplan.course.problems import Where
 from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
 from lessonplan.pattern.worked import WorkedStage
+from tests import pdf
 from tests.small_course import COURSE, EPISODE, write_course
 from tests.small_course import PATTERN as SMALL
 
@@ -205,10 +207,12 @@ FULL = {
 def test_every_text_that_may_name_facts_is_filled_on_every_page(tmp_path: Path) -> None:
     result = lessonplan.build(write_course(tmp_path / "c", FULL), tmp_path / "out")
     assert [p for p in result.problems if p.severity == "error"] == []
-    pages = {path.name: path.read_text(encoding="utf-8") for path in (tmp_path / "out").rglob("*.*")}
+    every = sorted((tmp_path / "out").rglob("*.*"))
+    pages = {path.name: path.read_text(encoding="utf-8") for path in every if path.suffix != ".pdf"}
+    pages |= {path.name: "".join(pdf.pages(path.read_bytes())) for path in every if path.suffix == ".pdf"}
     assert len(pages) > 10
     assert [name for name, text in pages.items() if "{{" in text] == []
-    handout = pages["handout.html"].replace("\u00a0", " ")
+    handout = re.sub(r"<[^>]+>", "", pages["handout.html"]).replace("\u00a0", " ")
     # 5 rounds at 28 to 10 cm are 17.9 mm, which is 0.71 in; 44 sts at 20 to 10 cm are 220 mm, 8.66 in.
     notes = ("All 40 of them.", "Makes 1.8 cm, ¾ in.", "To 44 sts.", "Through 44.", "Over 22 cm, 8¾ in.", "Count 40.")
     for words in notes:

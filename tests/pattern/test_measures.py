@@ -32,8 +32,8 @@ stages:
 """
 
 
-def remarks(folder: Path, measure: str, units: str = "") -> list[tuple[str, int, str]]:
-    pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure) + units
+def remarks(folder: Path, measure: str, units: str = "", sizes: str = "sizes: [S, M]\n") -> list[tuple[str, int, str]]:
+    pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure).replace("sizes: [S, M]\n", sizes) + units
     files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
     result = lessonplan.load(write_course(folder, files))
     return [(problem.code, problem.where.line, problem.message) for problem in result.problems]
@@ -120,3 +120,18 @@ def test_lengths_and_units_of_facts_and_papers(tmp_path: Path) -> None:
     assert fact(tmp_path / "b", "units: cm\n") == ("10\u00a0cm", "10\u00a0cm")
     assert fact(tmp_path / "c", "units: in\n") == ("4\u00a0in", "4\u00a0in")
     assert fact(tmp_path / "d", "units: both\n") == ("10\u00a0cm, 4\u00a0in", "10\u00a0cm, 4\u00a0in")
+
+
+def test_a_size_narrower_than_whom_it_fits_is_noted(tmp_path: Path) -> None:
+    # 40 and 48 sts at 20 to 10 cm are 20 and 24 cm round; M is to fit 23 to 25 cm.
+    measure = "  hand circumference: 19 (23.5) cm\n"
+    sizes = "sizes: [{name: S, fits: 18 to 19.5 cm}, {name: M, fits: a hand of 23 to 25 cm}]\n"
+    found = [one for one in remarks(tmp_path, measure, sizes=sizes) if one[0] == "ease"]
+    assert {message for _, _, message in found} >= {"Size M: “Hand” is 24\u00a0cm round, and it is to fit 25\u00a0cm."}
+    assert not any("Size S" in message for _, _, message in found)
+
+
+def test_a_piece_that_is_meant_to_stretch_is_not_noted(tmp_path: Path) -> None:
+    sizes = "sizes: [{name: S, fits: 18 to 22 cm}, {name: M, fits: 23 to 25 cm}]\n"
+    measure = "  hand circumference: {length: 20.5 (24.5) cm, ease: -2 to 0 cm}\n"
+    assert remarks(tmp_path, measure, sizes=sizes) == []

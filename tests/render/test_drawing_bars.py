@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from lessonplan.craft.colours import contrast
 from lessonplan.render.drawing_bars import Bar, calendar, hours
-from lessonplan.render.svg import PALETTE, contrast, ink_on
+from lessonplan.render.svg import PALETTE, ink_on
 
 MONDAY = date(2027, 1, 4)
 BARS = (

@@ -1,0 +1,70 @@
+"""“Your own gauge” on the handout: what the page's script works out rounds, measures and yarn from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.documents.measurements import widest
+from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.owngauge import OwnGauge, own_gauge
+from lessonplan.pattern.ways import as_filmed
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class PartAtGauge:
+    """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one."""
+
+    title: str
+    stitches: tuple[int, ...]
+    rounds: tuple[int, ...]
+    stitch_ratio: float
+    round_ratio: float
+    free: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeForm:
+    """The gauge as printed (``over`` in mm), and the data; ``inches``: lengths are told in inches."""
+
+    stitches: str
+    rounds: str
+    over: float
+    over_words: str
+    inches: bool
+    parts: tuple[PartAtGauge, ...]
+    data: OwnGauge
+
+
+def gauge_form(plan: Plan) -> GaugeForm | None:
+    """Lay out the form, or None where another gauge changes more than the form can say."""
+    pattern, worked = plan.course.pattern, plan.worked.ways[0].worked
+    data = own_gauge(as_filmed(pattern), worked)
+    if data is None:
+        return None
+    main, parts = pattern.gauge, []
+    for key in worked.order:
+        stages = worked.stages[key]
+        free = [place for place, one in enumerate(data.free) if one.stage == key]
+        if any(stage.rounds for stage in stages):
+            own = {data.free[place].work for place in free}
+            parts.append(
+                PartAtGauge(
+                    title=stages[0].title,
+                    stitches=tuple(widest(stage) for stage in stages),
+                    rounds=tuple(sum(step.work not in own for step in stage.rounds) for stage in stages),
+                    stitch_ratio=stages[0].fabric.stitches_per_mm / (main.stitches / main.over),
+                    round_ratio=stages[0].fabric.rounds_per_mm / (main.rounds / main.over),
+                    free=tuple(free),
+                )
+            )
+    return GaugeForm(
+        stitches=f"{main.stitches:g}",
+        rounds=f"{main.rounds:g}",
+        over=main.over,
+        over_words=length_in_a_sentence(main.over, units_printed(pattern)),
+        inches=pattern.units == "in",
+        parts=tuple(parts),
+        data=data,
+    )

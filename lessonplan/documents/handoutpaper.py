@@ -1,0 +1,195 @@
+"""The handout on paper: what the page for screens says, laid out for A4 or letter, and once more in large print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.craft.lengths import lengths_text
+from lessonplan.documents.choices import ChoicesView
+from lessonplan.documents.glossary import Abbreviation
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.instructions import StageView, WorkView
+from lessonplan.documents.marks import Charted, Marked, Schematic
+from lessonplan.documents.measurements import Measure, widest
+from lessonplan.documents.places import Correction
+from lessonplan.documents.ready import Ready
+from lessonplan.documents.rounds import LineView
+from lessonplan.pattern.facts import units_printed
+from lessonplan.planning.worked import Plan
+
+USUAL = 10.0
+"""Type size in pt (common practice of printed patterns)."""
+LARGE = 18.0
+"""Type size in pt of large print (APH and ACB: 18 pt or larger; print_accessibility)."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaperWork:
+    """One work: what must be done first, a sentence or lines with their counts, a chart, remarks."""
+
+    choice: str
+    one_way: bool
+    before: Marked | None
+    yarn: str
+    lead: LineView | None
+    lines: tuple[LineView, ...]
+    end: LineView | None
+    chart: Charted | None
+    reading: str
+    note: Marked | None
+
+
+@dataclass(frozen=True, slots=True)
+class PaperStage:
+    """One stage with its works and what else is told about it."""
+
+    title: Marked
+    choice: str
+    after: str
+    works: tuple[PaperWork, ...]
+    told: tuple[Marked, ...]
+    watch_for: Marked | None
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaperPart:
+    """What a stage measures in all sizes."""
+
+    title: str
+    around: str
+    long: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaperYarn:
+    """One yarn of the materials; on paper no colour is shown, its name says it."""
+
+    key: str
+    name: str
+    colour: str
+    amount: str
+    details: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandoutPaper:
+    """What stands on the printed handout; ``size`` is the type size in pt."""
+
+    title: str
+    course: str
+    host: str
+    edition: int
+    size: float
+    large: bool
+    summary: Marked
+    skill: str
+    contact: str
+    copyright: str
+    sizes: tuple[str, ...]
+    fits: tuple[str, ...]
+    finished: tuple[Measure, ...]
+    ease: str
+    schematic: Schematic | None
+    figure: str
+    parts: tuple[PaperPart, ...]
+    yarns: tuple[PaperYarn, ...]
+    for_all: str
+    materials: str
+    things: tuple[tuple[str, tuple[str, ...]], ...]
+    knowing: tuple[tuple[str, tuple[str, ...]], ...]
+    choices: ChoicesView | None
+    terms: str
+    abbreviations: tuple[Abbreviation, ...]
+    notes: tuple[Marked, ...]
+    ready: tuple[Ready, ...]
+    stages: tuple[PaperStage, ...]
+    watch_for: tuple[tuple[str, Marked], ...]
+    errata: tuple[Correction, ...]
+    cautions: tuple[str, ...]
+
+
+def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
+    """Lay out the handout for paper, in usual or in large print."""
+    view, parts = handout_view(plan), _parts(plan)
+    things = view.materials
+    tools = "Hooks" if view.craft == "crochet" else "Needles"
+    fits = view.measurements.fits if any(view.measurements.fits) else ()
+    finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
+    figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
+    return HandoutPaper(
+        title=view.title,
+        course=view.course,
+        host=view.host,
+        edition=view.edition,
+        size=LARGE if large else USUAL,
+        large=large,
+        summary=Marked(view.summary),
+        skill=view.skill,
+        contact=view.contact,
+        copyright=view.copyright,
+        sizes=view.sizes if len(view.sizes) > 1 or fits or finished else (),
+        fits=fits,
+        finished=finished,
+        ease=view.measurements.ease,
+        schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]) if parts else None,
+        figure=figure if parts else "",
+        parts=parts,
+        yarns=tuple(PaperYarn(one.key, one.name, one.colour, one.amount, one.details) for one in things.yarns),
+        for_all=things.for_all,
+        materials="Materials and gauge" if things.gauges else "Materials",
+        things=_named((tools, things.needles), ("Notions", things.notions)),
+        knowing=_named(("Gauge", things.gauges), ("Another yarn", things.instead), ("Care", things.care)),
+        choices=view.choices,
+        terms=view.terms,
+        abbreviations=view.abbreviations,
+        notes=tuple(Marked(text) for text in view.notes),
+        ready=view.ready,
+        stages=tuple(_stage(stage) for stage in view.stages),
+        watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),
+        errata=view.errata,
+        cautions=view.cautions,
+    )
+
+
+def _named(*lists: tuple[str, tuple[str, ...]]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Give the lists that have anything in them."""
+    return tuple((name, texts) for name, texts in lists if texts)
+
+
+def _parts(plan: Plan) -> tuple[PaperPart, ...]:
+    worked, facts, units = plan.worked.pattern, plan.worked.facts, units_printed(plan.course.pattern)
+    found = []
+    for key in worked.order:
+        stages = worked.stages[key]
+        if any(stage.rounds for stage in stages):
+            around = lengths_text([stage.fabric.width(widest(stage)) for stage in stages], units)
+            found.append(PaperPart(stages[0].title, around, facts[f"{key}.length"].all_sizes()))
+    return tuple(found)
+
+
+def _stage(stage: StageView) -> PaperStage:
+    return PaperStage(
+        title=Marked(stage.title),
+        choice=stage.choice,
+        after=stage.after,
+        works=tuple(_work(work) for work in stage.works),
+        told=tuple(Marked(text) for text in stage.told),
+        watch_for=Marked(stage.watch_for) if stage.watch_for else None,
+        shown="; ".join(stage.shown),
+    )
+
+
+def _work(work: WorkView) -> PaperWork:
+    return PaperWork(
+        choice=work.choice,
+        one_way=work.one_way,
+        before=Marked(work.before) if work.before else None,
+        yarn=work.yarn,
+        lead=LineView(work.lead, work.count) if work.lead else None,
+        lines=work.lines,
+        end=LineView(work.end, work.end_count) if work.end else None,
+        chart=Charted("Chart", work.chart) if work.chart else None,
+        reading=work.chart.reading if work.chart else "",
+        note=Marked(work.note) if work.note else None,
+    )

@@ -1,0 +1,193 @@
+"""What viewers need: yarn with its reserve, needles, gauge as patterns print it, other yarns that will do, and care."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.craft import tables
+from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, unbroken
+from lessonplan.craft.standards import weight_named, with_numbers
+from lessonplan.documents.choices import yarn_range
+from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
+from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.planning.worked import Plan
+
+CIRCULARS = (400, 600, 800, 1000, 1200)
+"""Lengths of circular needles in mm that shops have (common practice); magic loop wants the third at least."""
+
+
+@dataclass(frozen=True, slots=True)
+class YarnView:
+    """One yarn of the materials."""
+
+    key: str
+    name: str
+    colour: str
+    hex: str
+    details: str
+    amount: str
+
+
+@dataclass(frozen=True, slots=True)
+class Materials:
+    """What must be there before the first stitch. ``for_all`` says for how many pieces the yarn is, and with what."""
+
+    yarns: tuple[YarnView, ...]
+    for_all: str
+    needles: tuple[str, ...]
+    notions: tuple[str, ...]
+    gauges: tuple[str, ...]
+    instead: tuple[str, ...]
+    care: tuple[str, ...]
+
+
+def materials(plan: Plan) -> Materials:
+    """Lay out the materials of a pattern."""
+    pattern = plan.course.pattern
+    yarns = (*(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()), *_waste(plan))
+    return Materials(
+        yarns=yarns,
+        for_all=_for_all(pattern) if pattern.yarns else "",
+        needles=(*(with_numbers(text) for text in pattern.needles), *_kind_of_needle(pattern, plan.worked.pattern)),
+        notions=pattern.notions,
+        gauges=tuple(_gauges(pattern)),
+        instead=tuple(_instead(pattern)),
+        care=tuple(_care(pattern)),
+    )
+
+
+def _for_all(pattern: pm.Pattern) -> str:
+    pieces = {1: "", 2: "for the pair"}.get(pattern.make, f"for all {pattern.make}")
+    reserve = f"{100 * pattern.margin:g}\u00a0% in reserve included" if pattern.margin else "without a reserve"
+    return ", ".join(part for part in (pieces, reserve) if part)
+
+
+def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
+    weight = f"weight {yarn.weight}, " if yarn.weight else ""
+    fibre = f"{yarn.fibre}; " if yarn.fibre else ""
+    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"{yarn.metres:g} m to {yarn.grams:g} g")
+    amount = _amount(plan, key, yarn.waste)
+    return YarnView(key, yarn.name, yarn.colour, yarn.hex, unbroken(details), amount)
+
+
+def _amount(plan: Plan, key: str, waste: bool) -> str:
+    """Word how much of a yarn is needed; where viewers choose, from the least to the most."""
+    facts = plan.worked.facts
+    if len(plan.worked.ways) > 1:
+        return dict(yarn_range(plan.worked, plan.worked.ways)).get(key, "")
+    metres, yards = facts[f"yarn.{key}.metres"], facts[f"yarn.{key}.yards"]
+    length = f"{metres.all_sizes()}\u00a0m, {yards.all_sizes()}\u00a0yd"
+    if waste:
+        return length
+    grams, balls = facts[f"yarn.{key}.grams"], facts[f"yarn.{key}.balls"]
+    amount = f"{length}, {grams.all_sizes()}\u00a0g: {balls.all_sizes()} "
+    return amount + ("ball" if set(balls.values) == {1} else "balls")
+
+
+def _waste(plan: Plan) -> Iterator[YarnView]:
+    """Give the waste yarn that the works name without listing it."""
+    if pm.WASTE not in plan.course.pattern.yarns and f"yarn.{pm.WASTE}.metres" in plan.worked.facts:
+        amount = _amount(plan, pm.WASTE, waste=True)
+        details = "any smooth scrap in another colour"
+        yield YarnView(key=pm.WASTE, name="waste yarn", colour="", hex="#d55e00", details=details, amount=amount)
+
+
+def _kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
+    """Say on which kind of needle, and how long, the narrowest and the widest rounds or rows can be worked."""
+    if pattern.craft.lower() != "knitting":
+        return
+    steps = [(stage.fabric, step) for stages in worked.stages.values() for stage in stages for step in stage.rounds]
+    rounds = [fabric.width(max(step.before, step.after)) for fabric, step in steps if not step.flat]
+    rows = [fabric.width(max(step.before, step.after)) for fabric, step in steps if step.flat]
+    units = units_printed(pattern)
+    loop = f"a circular of {length_in_a_sentence(CIRCULARS[2], units)} or longer for magic loop"
+    kinds = {
+        "circular": "",
+        "double-pointed": "as a set of double-pointed needles",
+        "magic loop": f"as {loop}",
+        "two circulars": "as two circulars",
+    }
+    if pattern.worked_on and pattern.worked_on != "circular":
+        yield kinds[pattern.worked_on]
+    elif rounds and min(rounds) < SMALLEST_ON_CIRCULAR:
+        small = lengths_text([min(rounds)], units, about=True)
+        yield f"rounds are as narrow as {small} round: a set of double-pointed needles, or {loop}"
+    elif rounds:
+        longest = max(one for one in CIRCULARS if one <= max(min(rounds), CIRCULARS[0]))
+        yield f"as a circular of {length_in_a_sentence(longest, units)}"
+    elif rows:
+        longest = next((one for one in CIRCULARS if one >= max(rows)), CIRCULARS[-1])
+        yield f"straight, or as a circular of {length_in_a_sentence(longest, units)}"
+
+
+def _gauges(pattern: pm.Pattern) -> Iterator[str]:
+    """Word the gauge of a pattern and those of its stages that differ; nothing for a craft that has none."""
+    if "gauge" not in pattern.model_fields_set:
+        return
+    yield _gauge(pattern, pattern.gauge)
+    for stage in pattern.stages.values():
+        if stage.gauge:
+            yield f"{stage.title}: {_gauge(pattern, stage.gauge)}"
+
+
+def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
+    over = length_in_a_sentence(gauge.over, units_printed(pattern))
+    tool = "hook" if pattern.craft.lower() == "crochet" else "needles"
+    needle = f"{gauge.needle} {tool}" if gauge.needle.endswith("mm") else gauge.needle
+    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
+    return what + (f", on {needle}" if needle else "")
+
+
+def _instead(pattern: pm.Pattern) -> Iterator[str]:
+    """Say which other yarn will do: by its gauge, weight, wraps and length to weight."""
+    if "gauge" not in pattern.model_fields_set:
+        return
+    gauge = pattern.gauge
+    per = f"{gauge.stitches:g} sts to {length_in_a_sentence(gauge.over, units_printed(pattern))}"
+    for looks in dict.fromkeys(
+        (yarn.weight, yarn.metres, yarn.grams) for yarn in pattern.yarns.values() if not yarn.waste
+    ):
+        weight, metres, grams = looks
+        parts = [f"knits to {per}"]
+        found = weight_named(weight) if weight else None
+        if found:
+            parts.append(f"is called {weight} (weight {found.number}, {found.name})")
+            low, high = wraps(found.number)
+            parts += [f"wraps {low} to {high} times round 2.5 cm (1 in) of a ruler"] if low else []
+        if grams:
+            parts.append(f"has about {100 * metres / grams:.0f} m to 100 g")
+        yield unbroken(
+            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then knit a swatch."
+            if parts[1:]
+            else f"Instead, take a yarn that {parts[0]}; then knit a swatch."
+        )
+
+
+def wraps(weight: str) -> tuple[int, int]:
+    """Give the fewest and the most wraps to the inch that published tables give for a weight (they differ); or 0, 0."""
+    numbers = [
+        int(row[end])
+        for row in tables.rows("wraps")
+        if row["cyc_number"] == weight
+        for end in ("wpi_min", "wpi_max")
+        if row[end]
+    ]
+    return (min(numbers), max(numbers)) if len(numbers) > 1 else (0, 0)
+
+
+def _care(pattern: pm.Pattern) -> Iterator[str]:
+    """Say how it is washed: as a yarn's ``care`` says, else by its fibre; the ball band comes first."""
+    found: dict[str, None] = {}
+    for yarn in pattern.yarns.values():
+        words = yarn.fibre.lower()
+        row = next((row for row in tables.rows("care") if any(word in words for word in row["words"].split())), None)
+        text = yarn.care or (row["text"] if row and not yarn.waste else "")
+        if text:
+            found[text] = None
+    for text in found:
+        yield f"{text[:1].upper()}{text[1:].rstrip('.')}."
+    if found:
+        yield "What the ball band says comes first."

@@ -1,0 +1,111 @@
+"""Whom each size fits and what the finished thing measures, in the order in which patterns print it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.course.quantities import PerSize
+from lessonplan.craft.lengths import Units, lengths_text
+from lessonplan.documents.instructions import all_stages
+from lessonplan.pattern.facts import Fact, measure_fact, units_printed
+from lessonplan.pattern.measures import is_around, knitted_length
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A measurement, worded for each size."""
+
+    name: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measurements:
+    """Whom it is to fit, what it measures as a whole with its ease in a line, and what each part measures."""
+
+    fits: tuple[str, ...]
+    body: tuple[Measure, ...]
+    finished: tuple[Measure, ...]
+    ease: str
+    parts: tuple[Measure, ...]
+
+
+def measurements(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Measurements:
+    """Lay out the measurements of every size; a single measure is compared as `measures` compares it."""
+    finished, sentences = [], []
+    for name in pattern.measures:
+        values = [knitted_length(pattern, name, facts, size) for size in range(len(pattern.sizes))]
+        if all(value is not None for value in values):
+            made = replace(facts[measure_fact(name)], values=tuple(float(one or 0) for one in values), typed=False)
+            finished.append(_measure(name[:1].upper() + name[1:], made, len(pattern.sizes)))
+            if is_around(name):
+                sentences.append(_ease(pattern, name, made, facts[measure_fact(name)]))
+    whole = facts.get("total.length")
+    if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
+        finished.append(_measure("Length of the whole", whole, len(pattern.sizes)))
+    return Measurements(
+        fits=tuple(size.fits for size in pattern.sizes),
+        body=tuple(_measure(_title(name), facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures),
+        finished=tuple(finished),
+        ease=f"Ease (finished less body): {'; '.join(sentences)}." if sentences else "",
+        parts=tuple(_parts(pattern, worked, facts)),
+    )
+
+
+def _title(name: str) -> str:
+    return name[:1].upper() + name[1:]
+
+
+def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
+    sizes = range(len(pattern.sizes))
+    bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
+    lengths = [float(made.values[size]) - float(bodies[size]) for size in sizes]
+    return f"{name} {lengths_text(lengths, units_printed(pattern))}"
+
+
+def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Measure]:
+    """Give the girth of each stage where it is widest for long, and the length of each stage that has any."""
+    count = len(worked.sizes)
+    for key in (key for key in all_stages(pattern) if key in worked.stages):
+        stages, length = worked.stages[key], facts[f"{key}.length"]
+        if any(stage.rounds for stage in stages):
+            around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
+            girth = replace(facts[f"{key}.around"], values=around)
+            flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
+            yield _measure(f"{stages[0].title}: {'width' if flat else 'round'}", girth, count)
+        if any(length.values):
+            yield _measure(f"{stages[0].title}: length", length, count)
+
+
+def stage_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int) -> dict[str, str]:
+    """Word for the drawing of one size what each stage measures: title, ``20 cm round`` and ``7 cm long`` in lines."""
+    units: Units = "in" if pattern.units == "in" else "cm"
+    found = {}
+    for key in worked.order:
+        stage, length = worked.stages[key][size], facts[f"{key}.length"]
+        if stage.rounds:
+            around = lengths_text([stage.fabric.width(widest(stage))], units)
+            long = lengths_text([float(PerSize(length.values).at(size))], units, typed=length.typed)
+            how = "wide" if stage.rounds[0].flat else "round"
+            found[key] = f"{stage.title}\n{around} {how}\n{long} long"
+    return found
+
+
+def widest(stage: WorkedStage) -> int:
+    """Give the most stitches that a round of a stage has at its end, or at its begin in a stage of one round.
+
+    What is worked together in a stage's first round (picked-up stitches at a corner) is on the needle for one round
+    alone and makes no width.
+    """
+    rounds = stage.rounds
+    if len(rounds) == 1:
+        return max(rounds[0].before, rounds[0].after)
+    return max((step.after for step in rounds), default=0)
+
+
+def _measure(name: str, fact: Fact, sizes: int) -> Measure:
+    values = fact.values * sizes if len(fact.values) == 1 else fact.values
+    return Measure(name, tuple(replace(fact, values=(value,)).all_sizes() for value in values))

@@ -1,0 +1,63 @@
+"""Where something is seen: the place of each shot and segment in its episode, as the episodes are planned."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lessonplan.course.model import Segment
+from lessonplan.course.slates import named_shots
+from lessonplan.documents.wording import screen_time
+from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in an episode: its number and the seconds from its beginning."""
+
+    episode: int
+    seconds: int
+
+    @property
+    def words(self) -> str:
+        """The place in words: ``Episode 2 at 8:25``."""
+        return f"Episode {self.episode} at {screen_time(self.seconds / 60)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A mistake in a video, for its viewers: where, what was said or shown, and what is right."""
+
+    place: str
+    said: str
+    right: str
+
+
+def shot_places(plan: Plan) -> Mapping[str, Place]:
+    """Give where each shot begins in its episode; every shot runs whole seconds."""
+    found: dict[str, Place] = {}
+    at: dict[int, int] = {}
+    for one in plan.course.shots():
+        number = one.episode.episode
+        found[one.number] = Place(number, at.get(number, 0))
+        at[number] = at.get(number, 0) + plan.worked.clocks[one.number].seconds
+    return found
+
+
+def segment_place(places: Mapping[str, Place], number: str, segment: Segment, title: str) -> str:
+    """Word where a segment is seen: ``Episode 2 at 1:59: The gusset grows``."""
+    return f"{places[f'{number}.1'].words}: {title}"
+
+
+def corrections(plan: Plan) -> tuple[Correction, ...]:
+    """Word the errata for viewers, in the order of the story; what names no shot comes last."""
+    places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    found = []
+    for erratum in plan.course.errata.errata:
+        named = [one.number for one in named_shots(plan.course, erratum.where) if one.number]
+        shots = [places[number] for number in named]
+        place = min(shots, key=lambda one: (one.episode, one.seconds), default=Place(10**9, 0))
+        words = place.words if shots else erratum.where[:1].upper() + erratum.where[1:]
+        found.append((place.episode, place.seconds, Correction(words, erratum.said, fill(erratum.right, word))))
+    return tuple(one for *_, one in sorted(found, key=lambda one: one[:2]))

@@ -1,0 +1,90 @@
+"""What a viewer has ready for each episode: how far the work is, the yarn that is still needed, and the tools."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil
+
+from lessonplan.course.toolbox import on_table
+from lessonplan.craft.lengths import sizes_text
+from lessonplan.documents.instructions import all_stages, text_stages
+from lessonplan.documents.rounds import stitches
+from lessonplan.documents.wording import listing
+from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """What is ready before an episode: its number and title, the state of each piece, yarn in metres, tools."""
+
+    episode: int
+    title: str
+    state: str
+    yarn: str
+    tools: tuple[str, ...]
+
+
+def ready(plan: Plan) -> tuple[Ready, ...]:
+    """Lay out what is to be ready for each episode."""
+    begins = stage_episodes(plan)
+    return tuple(
+        Ready(
+            episode=episode.episode,
+            title=episode.title,
+            state=_state(plan, [key for key, at in begins.items() if at < episode.episode]),
+            yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
+            tools=on_table(
+                plan.course, (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
+            ),
+        )
+        for episode in plan.course.episodes
+    )
+
+
+def stage_episodes(plan: Plan) -> dict[str, int]:
+    """Give the episode in which each stage is worked: the first that shows it, else that of the stage before it."""
+    first: dict[str, int] = {}
+    stages = text_stages(plan)
+    for number, episode, _ in plan.course.segments():
+        if stages[number]:
+            first.setdefault(stages[number], episode.episode)
+    found: dict[str, int] = {}
+    at = min((episode.episode for episode in plan.course.episodes), default=1)
+    for key in all_stages(plan.course.pattern):
+        if key in plan.worked.pattern.order:
+            before = [found[name] for name in plan.worked.pattern.before[key] if name in found]
+            at = max([first.get(key, max(before, default=at)), *before])
+            found[key] = at
+    return found
+
+
+def _state(plan: Plan, done: list[str]) -> str:
+    """Say how far each piece is: the stages that are done, and the stitches on the needles."""
+    if not done:
+        return "Nothing is begun yet."
+    titles = [plan.course.pattern.stages[key].title for key in done]
+    open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
+    left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
+    on = listing([text for text in left if text])
+    return f"Done: {listing(titles)}{f'; on the needles {on}' if on else ''}."
+
+
+def _yarn(plan: Plan, left: list[str]) -> str:
+    """Word the metres of each yarn that are still needed, for all pieces and with the reserve."""
+    return "; ".join(_amounts(plan, left))
+
+
+def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
+    pattern, worked = plan.course.pattern, plan.worked.pattern
+    factor = pattern.make * (1 + pattern.margin)
+    for yarn in pattern.yarns:
+        needed = [
+            metres_by_yarn((step for key in left for step in worked.stage(key, size).steps), pattern_loop(pattern)).get(
+                yarn, 0.0
+            )
+            for size in range(len(worked.sizes))
+        ]
+        if any(needed) and not is_waste(pattern, yarn):
+            yield f"{yarn} {sizes_text([str(ceil(one * factor)) for one in needed])}\u00a0m"

@@ -1,0 +1,122 @@
+"""Rounds and rows as the handout prints them: numbered, with their yarns, and the stitches after each change.
+
+They are read from the worked steps of all sizes, so that repeats, stripes and charts are printed as they are worked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
+from lessonplan.documents.wording import count_of
+from lessonplan.pattern.worked import Step
+
+Runs = Sequence[tuple[Step, ...]]
+"""The rounds of one work, for each size."""
+_NUMBERED = re.compile(r"^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b", re.IGNORECASE)
+"""A line that says itself which round it is: numbers before it would contradict it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """One printed instruction: which rounds and in which yarn, the line, and the stitches after it if they change."""
+
+    text: str
+    count: str = ""
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedRounds:
+    """The rounds of a work: the lines of the first time, how they go on, and the stitches at the end."""
+
+    lines: tuple[LineView, ...]
+    end: str = ""
+    count: str = ""
+
+
+def stitches(counts: Sequence[int]) -> str:
+    """Word a number of stitches in each size: ``43 (47, 51) sts``; where none are left in any, nothing."""
+    return f"{sizes_text([str(count) for count in counts])}{NO_BREAK}sts" if any(counts) else ""
+
+
+def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], str]) -> PrintedRounds | None:
+    """Print the rounds of one work; ``firsts`` is the number of its first round in each size.
+
+    ``named`` words the yarns of a round. None where the sizes do not begin alike, or the lines are numbered themselves.
+    """
+    totals = [len(run) for run in runs]
+    longest = max(runs, key=len)
+    alike = [[(step.text, named(step)) for step in run] for run in runs]
+    signs = max(alike, key=len)
+    if any(one != signs[: len(one)] for one in alike) or any(_NUMBERED.match(step.text) for step in longest):
+        return None
+    period = next(p for p in range(1, len(signs) + 1) if all(signs[n] == signs[n % p] for n in range(p, len(signs))))
+    what = "Row" if longest[0].flat else "Rnd"
+    if period == 1:
+        ends = [first + total - 1 for first, total in zip(firsts, totals, strict=True)]
+        line = LineView(unbroken(longest[0].text), _count(runs, 0, totals), _label(what, firsts, ends, signs[0][1]))
+        return PrintedRounds((line,), _each_time(runs, 1, totals) if max(totals) > 1 else "")
+    once = [min(period, total) for total in totals]
+    lines = []
+    for _, group in groupby(range(period), key=lambda place: signs[place]):
+        places = list(group)
+        begin, stop = places[0], places[-1]
+        starts, ends = ([first + place for first in firsts] for place in (begin, stop))
+        count = _count(runs, begin, [stop + 1] * len(runs))
+        label = _label(what, starts, ends, signs[begin][1])
+        lines.append(LineView(unbroken(longest[begin].text), count, label))
+    if totals == once:
+        return PrintedRounds(tuple(lines))
+    return PrintedRounds(tuple(lines), *_go_on(runs, firsts, totals, period, what.lower()))
+
+
+def _go_on(runs: Runs, firsts: Sequence[int], totals: Sequence[int], period: int, what: str) -> tuple[str, str]:
+    """Say how often the printed rounds are worked, up to which round, and how many stitches there are then."""
+    last = sizes_text([str(first + total - 1) for first, total in zip(firsts, totals, strict=True)])
+    if all(total % period == 0 for total in totals):
+        times = sizes_text([str(total // period) for total in totals])
+        name = {"rnd": "round", "row": "row"}[what]
+        end = f"Work these {count_of(period, name)} {times} times in all, to {what}{NO_BREAK}{last}"
+    else:
+        end = f"Go on in this way to the end of {what}{NO_BREAK}{last}"
+    each = _each_time(runs, period, totals)
+    return (f"{end}; {each}" if each else f"{end}.", _count(runs, 0, totals))
+
+
+def _each_time(runs: Runs, period: int, totals: Sequence[int]) -> str:
+    """Say by how many stitches each repeat changes their number, where all change it alike."""
+    changes = {
+        run[at + period - 1].after - run[at].before
+        for run, total in zip(runs, totals, strict=True)
+        for at in range(0, total - period + 1, period)
+    }
+    change = next(iter(changes)) if len(changes) == 1 else 0
+    if not change or max(totals) < 2 * period:
+        return ""
+    more = "more" if change > 0 else "fewer"
+    return f"{abs(change)}{NO_BREAK}{'st' if abs(change) == 1 else 'sts'} {more} each time."
+
+
+def _count(runs: Runs, begin: int, stops: Sequence[int]) -> str:
+    """Give the stitches after some rounds where these change their number."""
+    parts = [run[begin : min(stop, len(run))] for run, stop in zip(runs, stops, strict=True)]
+    if not any(part and part[0].before != part[-1].after for part in parts):
+        return ""
+    return stitches(
+        [part[-1].after if part else run[-1].after if run else 0 for part, run in zip(parts, runs, strict=True)]
+    )
+
+
+def _label(what: str, firsts: Sequence[int], lasts: Sequence[int], yarns: str) -> str:
+    """Name some rounds: ``Rnd 1 (CC)``, ``Rnds 2 and 3``, ``Rnds 12 (14, 16) to 16 (18, 20)``."""
+    begin, end = ([str(number) for number in numbers] for numbers in (firsts, lasts))
+    end = [one if int(one) >= int(other) else "–" for one, other in zip(end, begin, strict=True)]
+    begin = [one if other != "–" else "–" for one, other in zip(begin, end, strict=True)]
+    several = any(one != other for one, other in zip(begin, end, strict=True))
+    word = "and" if {int(b) - int(a) for a, b in zip(begin, end, strict=True) if "–" not in (a, b)} == {1} else "to"
+    numbers = f"{sizes_text(begin)} {word}{NO_BREAK}{sizes_text(end)}" if several else sizes_text(begin)
+    return f"{what}{'s' if several else ''}{NO_BREAK}{numbers}" + (f" ({yarns})" if yarns else "")

@@ -1,0 +1,31 @@
+"""Where in the videos something is seen: the seconds of the shots before it, and errata in the viewers' words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.places import shot_places
+
+
+def test_a_shot_begins_when_those_before_it_have_run(root: Path) -> None:
+    plan = lessonplan.plan(root / "sample_course").plan
+    assert plan is not None
+    places = shot_places(plan)
+    for number, place in places.items():
+        episode = int(number.split(".")[0])
+        earlier = [one for one in plan.worked.clocks if one.split(".")[0] == str(episode)]
+        before = earlier[: earlier.index(number)]
+        assert (place.episode, place.seconds) == (episode, sum(plan.worked.clocks[one].seconds for one in before))
+
+
+def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
+    plan = lessonplan.plan(root / "sample_course").plan
+    assert plan is not None
+    found = handout_view(plan).errata
+    seconds = [shot_places(plan)[number].seconds for number in ("2.3.2", "2.4.2", "3.2.1")]
+    clock = [f"Episode {'223'[n]} at {one // 60}:{one % 60:02d}" for n, one in enumerate(seconds)]
+    assert [one.place for one in found] == clock
+    assert found[0].right == "11\u00a0(13,\u00a015) stitches go on the waste yarn"
+    assert not any(word in str(found) for word in ("slate", "pick-up", "planned")), "what the makers do about it"

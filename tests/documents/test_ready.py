@@ -1,0 +1,56 @@
+"""What viewers have ready for each part: state, yarn and tools, worked by hand on the sample course's plan."""
+
+from __future__ import annotations
+
+from math import ceil
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.ready import ready, stage_episodes
+from lessonplan.pattern.yarn import loop_length
+from lessonplan.planning.worked import Plan
+
+
+@pytest.fixture(scope="module")
+def plan(root: Path) -> Plan:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    return made
+
+
+def test_each_stage_is_worked_in_the_episode_that_shows_it(plan: Plan) -> None:
+    # Episode 1 casts on and works the cuff, 2 the gusset and the band, 3 the rest; nothing shows the weaving in alone.
+    assert stage_episodes(plan) == {
+        "edge": 1,
+        "cuff": 1,
+        "gusset": 2,
+        "band": 2,
+        "hand": 3,
+        "top": 3,
+        "thumb": 3,
+        "ends": 3,
+        "blocking": 3,
+    }
+
+
+def test_the_state_before_each_part(plan: Plan) -> None:
+    first, second, third = ready(plan)
+    assert (first.state, second.episode) == ("Nothing is begun yet.", 2)
+    assert second.state == "Done: Cast-on edge and Ribbed cuff; on the needles 40\u00a0(44,\u00a048)\u00a0sts."
+    assert third.state.startswith("Done: Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band; on the needles 40")
+    assert "scissors" in third.tools
+    assert len(set(third.tools)) == len(third.tools)
+
+
+def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
+    # Before episode 3 the contrast colour has the thumb alone to do: its loops, the end it begins with and its tail.
+    found = dict(part.split(" ", 1) for part in ready(plan)[2].yarn.split("; "))
+    worked, loop = plan.worked.pattern, loop_length(plan.worked.pattern.stage("hand", 0).fabric)
+    wanted = []
+    for size in range(3):
+        thumb = worked.stage("thumb", size)
+        loops = sum(amount for step in thumb.steps for _, amount in step.yarns)
+        wanted.append(ceil((loops * loop + 150 + 300) / 1000 * 2 * 1.1))
+    assert found["CC"] == f"{wanted[0]}\u00a0({wanted[1]},\u00a0{wanted[2]})\u00a0m"

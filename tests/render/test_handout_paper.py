@@ -1,0 +1,104 @@
+"""The handout on paper: everything the page for screens says, on few pages, tagged, and once more in large print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+import lessonplan
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.handoutpaper import handout_paper
+from lessonplan.planning.worked import Plan
+from tests import pdf
+from tests.small_course import COURSE, EPISODE, write_course
+
+LARGE_PT = 18  # print_accessibility.yaml: APH, ACB: large print is 18 pt or larger
+
+
+@pytest.fixture(scope="module")
+def plan(root: Path) -> Plan:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    return made
+
+
+@pytest.mark.parametrize(("name", "fewest", "most"), [("handout", 3, 4), ("handout-large", 8, 14)])
+def test_the_papers_say_all_and_are_short(plan: Plan, sample_output: Path, name: str, fewest: int, most: int) -> None:
+    data = (sample_output / f"{name}.pdf").read_bytes()
+    texts = pdf.pages(data)
+    assert fewest <= len(texts) <= most
+    assert all(len(text.split()) > 10 for text in texts), "no page is empty"
+    assert list(pdf.outside(data)) == []
+    view, whole = handout_view(plan), pdf.squeezed("".join(texts))
+    wanted = [view.title, view.host, view.terms, *view.cautions, *view.materials.gauges, *view.materials.needles]
+    wanted += [text for one in view.abbreviations for text in (one.short, one.meaning, one.how)]
+    wanted += [text for one in view.measurements.finished for text in (one.name, *one.values)]
+    wanted += [text for one in view.errata for text in (one.place, one.said, one.right)]
+    wanted += [one.state for one in view.ready]
+    for stage in view.stages:
+        wanted += [stage.title, *stage.shown]
+        for work in stage.works:
+            wanted += [work.lead, work.count, work.end, work.end_count]
+            wanted += [text for line in work.lines for text in (line.label, line.text, line.count)]
+    missing = [text for text in wanted if pdf.squeezed(text) not in whole]
+    assert missing == []
+
+
+@pytest.mark.parametrize("name", ["handout", "handout-large"])
+def test_the_papers_are_tagged_and_named(sample_output: Path, name: str) -> None:
+    data = (sample_output / f"{name}.pdf").read_bytes()
+    read = pdf.reader(data)
+    assert read.metadata is not None
+    assert read.metadata.title == "Ostrelby Mittens: A Pair of Ostrelby Mittens"
+    catalog = read.trailer["/Root"]
+    assert str(catalog["/Lang"]) == "en"  # type: ignore[index]
+    assert bool(catalog["/MarkInfo"]["/Marked"]) is True  # type: ignore[index]
+    roles = pdf.roles(data)
+    assert roles.count("H1") == 1
+    assert roles.count("H3") >= 10, "a heading for every stage"
+    assert roles.count("Figure") >= 2, "the drawing and the chart"
+    assert b"pdfuaid" in data or "pdfuaid" in str(read.xmp_metadata.rdf_root.toxml() if read.xmp_metadata else "")
+
+
+def sizes_of_type(read: PdfReader) -> dict[float, int]:
+    """How many signs are set in which size, as shown."""
+    found: dict[float, int] = {}
+    for page in read.pages:
+
+        def see(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
+            shown = round(abs(size * tm[3] * cm[3]), 1)
+            found[shown] = found.get(shown, 0) + len(text.strip())
+
+        page.extract_text(visitor_text=see)
+    return found
+
+
+def test_large_print_is_large(sample_output: Path) -> None:
+    sizes = sizes_of_type(pdf.reader((sample_output / "handout-large.pdf").read_bytes()))
+    body = max(sizes, key=lambda size: sizes[size])
+    assert body >= LARGE_PT - 0.05
+    small = sum(count for size, count in sizes.items() if size < LARGE_PT - 0.05)
+    assert small < 0.15 * sum(sizes.values()), "only feet of pages and drawings are smaller"
+
+
+def test_it_is_the_same_to_the_byte(root: Path, sample_output: Path, tmp_path: Path) -> None:
+    lessonplan.build(root / "sample_course", tmp_path / "again")
+    for name in ("handout.pdf", "handout-large.pdf"):
+        assert (tmp_path / "again" / name).read_bytes() == (sample_output / name).read_bytes()
+
+
+def test_a_course_without_gauge_or_sizes_has_its_paper_too(tmp_path: Path) -> None:
+    pattern = "title: Box\ncraft: bookbinding\nstages:\n  fold:\n    title: Folding\n    works:\n"
+    pattern += "      - {units: 5, unit: section, each: 3 min}\n      - {minutes: 5, what: Press it, one_way: yes}\n"
+    episode = EPISODE.replace("before edge", "before fold").replace("edge round 1", "fold")
+    episode = episode.replace('        hands:\n          - work: "k1, p1"\n', "").replace("{{ edge.cast_on }} ", "")
+    files = {"pattern.yaml": pattern, "course.yaml": COURSE, "episodes/01.yaml": episode}
+    lessonplan.build(write_course(tmp_path, files), tmp_path / "out")
+    (text, *_) = pdf.pages((tmp_path / "out" / "handout.pdf").read_bytes())
+    assert "5 sections" in text
+    assert "Press it" in text
+    made = lessonplan.plan(tmp_path).plan
+    assert made is not None
+    assert handout_paper(made).parts == ()
