@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.stints import HOSTS_OWN
+from lessonplan.documents.stints import Stint, all_stints
 from lessonplan.documents.wording import clock, duration, listing, short_day
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
@@ -38,12 +37,11 @@ def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
     """List the work on pieces that begins on a day, in order of time; its night counts to it."""
     entries = {entry.number: entry for one in plan.days for entry in one.entries if entry.kind == "shot"}
     found = []
-    for piece in plan.choice.pieces:
-        for stop in piece.stops:
-            slots = [plan.worked.slots[spell.slot] for spell in stop.spells]
-            if slots and plan.worked.listed[slots[0].shot].day == day.number:
-                start = _start(day, plan.worked.listed[slots[0].shot].number, slots[0].what)
-                found.append((start, piece.name, _job(plan, day, piece, stop, slots, start, entries)))
+    for stint in all_stints(plan):
+        slot = plan.worked.slots[stint.spells[0].slot]
+        if plan.worked.listed[slot.shot].day == day.number:
+            start = _start(day, plan.worked.listed[slot.shot].number, slot.what)
+            found.append((start, stint.piece.name, _job(plan, day, stint, slot, start, entries)))
     return tuple(job for _, _, job in sorted(found, key=lambda one: one[:2]))
 
 
@@ -58,32 +56,29 @@ def _start(day: Day, number: str, what: str) -> float:
     return next(after).start
 
 
-def _job(
-    plan: Plan, day: Day, piece: Piece, stop: Stop, slots: list[Slot], start: float, entries: dict[str, Entry]
-) -> FloorJob:
-    file, number = plan.course.course, shot_of(stop.demand)
+def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: dict[str, Entry]) -> FloorJob:
+    file, stop, number = plan.course.course, stint.stop, shot_of(stint.stop.demand)
     helpers = listing(file.shoot[day.number].helpers)
-    crumb = stop.worked < HOSTS_OWN and not all(slot.what == "take" for slot in slots)
     when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
     other_day = "" if when is day else f"{short_day(when.day)} "
-    taking_back = f", {duration(stop.ripping)} of it to take back rounds" if stop.ripping else ""
-    if stop.ripping > 0.9 * stop.worked:
+    taking_back = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
+    if stint.ripping > 0.9 * stint.minutes:
         taking_back = " to take back rounds"
-    drying = sum(spell.minutes for spell in stop.drying)
-    dries = f"; then it dries for {duration(drying)}" if drying else ""
-    minutes = duration(max(1, round(stop.worked)))
-    goal = in_words(stop.start, plan.worked.kinds[piece.kind], plan.worked.size)
-    what = "taken back" if stop.ripping else "worked on"
-    before = "Between takes: " if slots[0].what == "reset" else "Before: "
+    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+    more = f", {stint.more}" if stint.more else ""
+    minutes = duration(max(1, round(stint.minutes)))
+    goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+    what = "taken back" if stint.ripping else "worked on"
+    before = "Between takes: " if slot.what == "reset" else "Before: "
     return FloorJob(
         number=number,
-        crumb=crumb,
-        night=slots[0].what == "evening",
-        sentence="" if not crumb else f"{before}{piece.name} is {what} to “{goal}”, {minutes}",
-        start="after the wrap" if slots[0].what == "evening" else f"from {clock(start)}",
-        who=file.host if crumb or not helpers else helpers,
-        piece=piece.name,
-        minutes=f"{minutes}{taking_back}",
+        crumb=stint.hosts,
+        night=slot.what == "evening",
+        sentence="" if not stint.hosts else f"{before}{stint.piece.name} is {what} to “{goal}”, {minutes}{more}",
+        start="after the wrap" if slot.what == "evening" else f"from {clock(start)}",
+        who=file.host if stint.hosts or not helpers else helpers,
+        piece=stint.piece.name,
+        minutes=f"{minutes}{taking_back}{more}",
         goal=f"{goal}{dries}",
         until=f"{other_day}{clock(entries[number].start)}, shot {number}",
     )

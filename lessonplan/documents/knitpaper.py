@@ -120,7 +120,7 @@ def _in_order(plan: Plan, knitter: Knitter) -> list[Piece]:
 
 
 def _hours(plan: Plan, knitter: Knitter) -> str:
-    at = f" at {knitter.pace:g} stitches a minute" if with_yarn(plan) else ""
+    at = f" at {round(knitter.pace)} stitches a minute" if with_yarn(plan) else ""
     return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
 
 

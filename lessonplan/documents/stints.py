@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.documents.wording import duration, listing
@@ -19,11 +19,11 @@ HOSTS_OWN = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class _Stint:
+class Stint:
     """What the same hands do on a piece for a stop: on one day before its wrap, or after it.
 
     ``ripping``: minutes of it that take rounds back; ``drying``: those that it dries afterwards; ``more``: where the
-    work is gone on with.
+    work is gone on with; ``hosts``: it is so short that the host does it herself.
     """
 
     piece: Piece
@@ -32,19 +32,28 @@ class _Stint:
     ripping: float
     drying: float
     more: str
+    hosts: bool = False
 
     @property
     def minutes(self) -> float:
+        """All its minutes."""
         return sum(spell.minutes for spell in self.spells)
 
 
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
-    """Word all work on the set, by the slot in which it begins.
+    """Word all work on the set, by the slot in which it begins."""
+    found: defaultdict[int, list[str]] = defaultdict(list)
+    for stint in all_stints(plan):
+        found[stint.spells[0].slot].append(_said(plan, stint))
+    return {slot: tuple(lines) for slot, lines in found.items()}
+
+
+def all_stints(plan: Plan) -> Iterator[Stint]:
+    """Give all work on the set, piece by piece.
 
     Work that goes on over several slots stands once, with all its minutes, unless other hands take over: there are
     other people on another day, and after a wrap. Of the short jobs the host does those for which she has the time.
     """
-    found: defaultdict[int, list[str]] = defaultdict(list)
     free = {place: slot.clock for place, slot in enumerate(plan.worked.slots) if slot.what in ("pause", "reset")}
     for wait in plan.choice.waits:
         free[wait.slot] += wait.minutes
@@ -54,11 +63,10 @@ def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
                 hosts = stint.minutes < HOSTS_OWN and all(free.get(s.slot, 0.0) >= s.minutes for s in stint.spells)
                 for spell in stint.spells if hosts else ():
                     free[spell.slot] -= spell.minutes
-                found[stint.spells[0].slot].append(_said(plan, stint, hosts))
-    return {slot: tuple(lines) for slot, lines in found.items()}
+                yield replace(stint, hosts=hosts)
 
 
-def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[_Stint]:
+def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
     """Cut the work for a stop where other hands take over."""
 
     def hands(spell: Spell) -> tuple[int, bool]:
@@ -72,7 +80,7 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[_Stint]:
         minutes = sum(spell.minutes for spell in spells)
         until = then[0].slot if then else stop.slot
         drying = sum(one.minutes for one in stop.drying if spells[0].slot < one.slot <= until)
-        yield _Stint(piece, stop, spells, min(left, minutes), drying, _more(plan, spells, then))
+        yield Stint(piece, stop, spells, min(left, minutes), drying, _more(plan, spells, then))
         left = max(0.0, left - minutes)
 
 
@@ -85,12 +93,12 @@ def _more(plan: Plan, spells: tuple[Spell, ...], then: tuple[Spell, ...]) -> str
     return "more after the wrap" if days[0] == days[1] else f"more on day {days[1] + 1}"
 
 
-def _said(plan: Plan, stint: _Stint, hosts: bool) -> str:
+def _said(plan: Plan, stint: Stint) -> str:
     """Word one line: who works on which piece for how long, what it must be then, and how long it then dries."""
     file, slots = plan.course.course, plan.worked.slots
     first, last = slots[stint.spells[0].slot], slots[stint.spells[-1].slot]
     helpers = listing(file.shoot[_day(plan, first)].helpers)
-    who = file.host if hosts or not helpers else helpers
+    who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = "After the wrap, " if first.what == "evening" else ""
     ripping = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""

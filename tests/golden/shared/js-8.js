@@ -1,18 +1,23 @@
 "use strict";
-/* The handout: what a reader picks, ticks and types, kept on her device; and what another gauge changes, worked out by
-   the program's own rules (lessonplan/pattern/owngauge.py). Without this script the page can be read all the same. */
+// The takes of a shoot day without their page. The truth is in localStorage: every tap reads it, changes it and writes
+// it back, so that a reload, a second window or a flat battery loses nothing.
+//
+// plan: the data of the page; keeps(yes): tells whether this browser keeps anything; tell(text): what a tap did.
+const takeLog = (plan, keeps, tell) => {
+  const PREFIX = "lessonplan.table.";
+  const NIGHT = 4 * 3600; // until four in the morning takes belong to the day before: 24:10:00
+  const LONGEST = 12 * 3600; // the log accepts no longer take, so an older start has no known end
+  const PAUSE = 20 * 60; // a longer gap between two takes is a pause and no part of the shot
+  const TWICE = 700; // two taps on Undo within so many milliseconds are meant as one
+  const FRESH = 60; // a start may be taken back within so many seconds; later the take has to be removed
 
-const given = JSON.parse(document.getElementById("data").textContent);
-const kept = { size: "", unit: "", ticks: {}, gauge: ["", ""] };
-const named = (id) => document.getElementById(id);
+  // ---- Time: seconds on a day by the device's own clock, so that daylight saving cannot change what was logged
 
-function load() {
-  try {
-    Object.assign(kept, JSON.parse(localStorage.getItem("handout: " + given.name) || "{}"));
-  } catch {
-    say("This browser keeps nothing: ticks are lost when the page is closed.");
+  /** Now as local wall clock in milliseconds, counted as if it were UTC. */
+  function wall() {
+    const now = new Date();
+    return now.getTime() - now.getMilliseconds() - now.getTimezoneOffset() * 60000;
   }
-<<<<<<< HEAD:tests/golden/shared/js-6.js
 
   const today = () => new Date(wall() - NIGHT * 1000).toISOString().slice(0, 10);
   const secondsOn = (day) => Math.round((wall() - Date.parse(day)) / 1000);
@@ -33,40 +38,17 @@ function load() {
   function keep(yes) {
     lasting = yes;
     keeps(yes);
-=======
-}
-function keep() {
-  try {
-    localStorage.setItem("handout: " + given.name, JSON.stringify(kept));
-  } catch {
-    say("This browser keeps nothing: ticks are lost when the page is closed.");
->>>>>>> handout:tests/golden/shared/js-3.js
   }
-}
-function say(text) {
-  named("kept").textContent = text;
-}
 
-/* Rounding as the program does it: halves up, with a little slack for what is a half but for the last digit. */
-const halfUp = (value) => Math.floor(value + 0.5 + 1e-9);
-function rounded(value, how) {
-  if (how === "up") return Math.ceil(value - 1e-9);
-  if (how === "down") return Math.floor(value + 1e-9);
-  if (how === "even") return 2 * halfUp(value / 2);
-  return halfUp(value);
-}
-function landing(wanted, ends, period) {
-  const base = Math.floor(wanted / period) * period;
-  const counts = [];
-  for (const turn of [-1, 0, 1]) for (const end of ends) if (base + turn * period + end >= 1) counts.push(base + turn * period + end);
-  return counts.sort((a, b) => Math.abs(a - wanted) - Math.abs(b - wanted) || b - a)[0];
-}
-function roundsOf(free, perMm, size) {
-  const wanted = free.length[size] * perMm * free.ratio;
-  return free.ends.length ? landing(wanted, free.ends, free.period) : Math.max(1, rounded(wanted, free.rounding));
-}
+  function read(key) {
+    try {
+      return JSON.parse(localStorage.getItem(key));
+    } catch (wrong) {
+      if (!(wrong instanceof SyntaxError)) keep(false);
+      return null;
+    }
+  }
 
-<<<<<<< HEAD:tests/golden/shared/js-6.js
   function write(key, value) {
     try {
       localStorage.setItem(key, JSON.stringify(value));
@@ -155,71 +137,33 @@ function roundsOf(free, perMm, size) {
       const [day, name, ...course] = key.slice(PREFIX.length + 4).split(".");
       const log = read(key);
       return isLog(log) && log.takes.length ? [{ day, name, course: course.join("."), takes: log.takes }] : [];
-=======
-/* Rounds of each stretch from a length, and metres of each yarn, at so many stitches and rounds to the swatch. */
-function atGauge(form, stitches, rounds, size) {
-  const s = stitches / form.over, r = rounds / form.over, data = form.data;
-  const loop = data.constant / (data.crochet ? s : Math.sqrt(s * r));
-  const counts = data.free.map((free) => roundsOf(free, r, size));
-  const metres = {};
-  for (const yarn of data.yarns) {
-    let loops = data.loops[size][yarn] || 0;
-    data.free.forEach((free, place) => {
-      const every = free.loops[size];
-      for (let n = 0; n < counts[place]; n += 1) loops += every[n % every.length][yarn] || 0;
->>>>>>> handout:tests/golden/shared/js-3.js
     });
-    const ends = (data.tails[size][yarn] || 0) + (data.wide[size][yarn] || 0) / s;
-    metres[yarn] = ((loops * loop + ends) / 1000) * data.factor;
   }
-  const parts = form.parts.map((part) => {
-    const all = part.rounds[size] + part.free.reduce((sum, place) => sum + counts[place], 0);
-    return { title: part.title, rounds: all, round: part.stitches[size] / (s * part.stitch_ratio), long: all / (r * part.round_ratio) };
-  });
-  return { counts, metres, parts };
-}
 
-function lengthWords(mm) {
-  if (given.gauge.inches) return (halfUp((mm / 25.4) * 4) / 4).toString() + "\u00a0in";
-  return ((mm >= 100 ? 5 * halfUp(mm / 5) : halfUp(mm)) / 10).toString() + "\u00a0cm";
-}
-function row(cells, kind, heads) {
-  const line = document.createElement("tr");
-  cells.forEach((text, place) => {
-    const cell = document.createElement(kind || (place ? "td" : "th"));
-    if (cell.tagName === "TH") cell.scope = kind ? "col" : "row";
-    cell.textContent = text;
-    if (heads && place) cell.dataset.head = heads[place - 1];
-    line.append(cell);
-  });
-  return line;
-}
-function showGauge() {
-  const [stitches, rounds] = ["own-stitches", "own-rounds"].map((id) => Number(named(id).value.replace(",", ".")));
-  const place = named("own-result");
-  place.replaceChildren();
-  if (!(stitches >= 1 && stitches <= 200 && rounds >= 1 && rounds <= 200)) {
-    place.textContent = "Type both numbers, from 1 to 200.";
-    return;
-  }
-  const sizes = picked() === null ? given.sizes.map((_, size) => size) : [picked()];
-  const found = sizes.map((size) => atGauge(given.gauge, stitches, rounds, size));
-  const table = document.createElement("table");
-  const heads = sizes.map((size) => given.sizes[size]);
-  table.className = "stack";
-  const body = document.createElement("tbody");
-  const head = document.createElement("thead");
-  head.append(row(["Part", ...heads], "th"));
-  const words = (one) => one.rounds + " rounds, " + lengthWords(one.round) + " round, " + lengthWords(one.long) + " long";
-  given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))], "", heads)));
-  for (const yarn of given.gauge.data.yarns) {
-    body.append(row([yarn + ", with the reserve", ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")], "", heads));
-  }
-  table.append(head, body);
-  place.append(table);
-}
+  // ---- Takes. Taps are given ids, not takes: reading the newest state makes new objects of them.
 
-<<<<<<< HEAD:tests/golden/shared/js-6.js
+  let picked = null; // the id of an earlier take whose verdict or note is being changed
+  const present = () => plan.shots.find((shot) => shot.number === state.present) || plan.shots[0];
+  const place = () => plan.shots.indexOf(present());
+  const find = (id) => state.takes.find((take) => take.id === id);
+  const running = () => state.takes.find((take) => take.stop === null && !take.open);
+  const named = (take) => `Take ${take.take} of ${take.shot}`;
+  const inOrder = (takes) => [...takes].sort((a, b) => a.day.localeCompare(b.day) || a.start - b.start);
+
+  /** The take that verdict and note belong to: the running one, the one picked, or the last of the present shot. */
+  function current() {
+    const here = state.takes.filter((take) => take.shot === present().number && !take.removed);
+    return running() || here.find((take) => take.id === picked) || here[here.length - 1] || null;
+  }
+
+  /** Change some values of a take so that just these can be undone, not what was written into it since. */
+  function tap(label, take, after) {
+    const before = Object.fromEntries(Object.keys(after).map((name) => [name, take[name]]));
+    Object.assign(take, after);
+    state.undo = { id: take.id, label, before, after, made: null, undone: false, at: 0 };
+    tell(`${named(take)}: ${label}.`);
+  }
+
   function start() {
     const going = running();
     if (going) return tell(`${named(going)} is running since ${clock(going.start)}; stop it first.`);
@@ -234,41 +178,49 @@ function showGauge() {
     picked = null;
     return tell(`${named(made)} started at ${clock(made.start)}.`);
   }
-=======
-/* The size that is picked, 0-based; the only one where there is one; null for all. */
-function picked() {
-  if (given.sizes.length === 1) return 0;
-  const at = given.sizes.findIndex((_, size) => named("size-" + size).checked);
-  return at < 0 ? null : at;
-}
->>>>>>> handout:tests/golden/shared/js-3.js
 
-function showTicks() {
-  const size = picked();
-  document.querySelectorAll(".work[data-rounds]").forEach((work, place) => {
-    const box = work.querySelector(".ticks");
-    box.replaceChildren();
-    if (size === null) return;
-    const [firsts, after] = given.works[place];
-    after[size].forEach((count, n) => {
-      const label = document.createElement("label");
-      const input = document.createElement("input");
-      const name = place + "." + size + "." + n;
-      input.type = "checkbox";
-      input.checked = Boolean(kept.ticks[name]);
-      input.addEventListener("change", () => {
-        if (input.checked) kept.ticks[name] = 1;
-        else delete kept.ticks[name];
-        keep();
-        named("clear").hidden = !Object.keys(kept.ticks).length;
-      });
-      label.append(input, String(firsts[size] + n));
-      if (count) {
-        const small = document.createElement("small");
-        small.textContent = " " + count + "\u00a0sts";
-        label.append(small);
+  function stop() {
+    const take = running();
+    if (!take) return tell("No take is running.");
+    const end = secondsOn(take.day);
+    if (end >= take.start && end - take.start <= LONGEST) return tap("stop", take, { stop: end });
+    return tap("stop, end not known", take, { open: true });
+  }
+
+  function leaveOpen(id) {
+    const take = find(id);
+    if (take && take === running()) tap("end not known", take, { open: true });
+  }
+
+  function judge(verdict) {
+    const take = current();
+    if (!take) return tell("This shot has no take yet.");
+    if (take === running()) return tell("Stop the take first.");
+    if (take.verdict === verdict) return tell(`${named(take)} is “${verdict}” already.`);
+    return tap(verdict, take, { verdict });
+  }
+
+  function slip() {
+    // On to the next shot, the slip was in the take before: so here the last take of all will do.
+    const take = current() || inOrder(state.takes.filter((one) => !one.removed)).pop();
+    if (!take) return tell("There is no take yet.");
+    if (take.slip) return tell(`${named(take)} has its slip marked already.`);
+    return tap("slip", take, { slip: "yes" });
+  }
+
+  function noSlip(id) {
+    if (find(id)?.slip) tap("no slip", find(id), { slip: "" });
+  }
+
+  /** Undo the last tap; once more puts it back. A take itself goes only while its start is fresh. */
+  function undo() {
+    const last = state.undo;
+    const take = last && find(last.id);
+    if (!last || Date.now() - last.at < TWICE) return;
+    if (last.made && !last.undone) {
+      if (!take || secondsOn(take.day) - take.start > FRESH) {
+        return tell("This take has run for over a minute: stop it, then remove it in the list.");
       }
-<<<<<<< HEAD:tests/golden/shared/js-6.js
       last.made = take;
       state.takes = state.takes.filter((one) => one !== take);
       if (take.clip) setCamera({ clip: take.clip });
@@ -347,20 +299,35 @@ function showTicks() {
       const gap = after && after.shot === take.shot ? after.start - end : 0;
       const spent = end - take.start + (gap > 0 && gap <= PAUSE ? gap : 0);
       minutes.set(take.shot, (minutes.get(take.shot) || 0) + spent / 60);
-=======
-      box.append(label);
->>>>>>> handout:tests/golden/shared/js-3.js
     });
-  });
-  named("clear").hidden = !Object.keys(kept.ticks).length;
-  if (size === null) say("Pick your size, and there is a box to tick for every round.");
-  else if (named("kept").textContent.startsWith("Pick")) say("");
-}
+    return minutes;
+  }
 
-function begin() {
-  document.querySelectorAll(".live").forEach((one) => one.classList.add("on"));
+  // ---- The log as a file: columns and rules are those of lessonplan/shoot/takes/log.py
+
+  const oneLine = (text) => text.replace(/[\p{Z}\p{Cc}\p{Cs}]+/gu, " ").replace(/^ | $/g, "");
+
+  function cell(value) {
+    let text = oneLine(String(value));
+    const formula = /^'*\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/; // what a spreadsheet would take for one, as in cells.py
+    if (formula.test(text) && !/^-?\d+(\.\d*)?$/.test(text)) text = "'" + text;
+    return /[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  }
+
+  function csv(takes = state.takes, name = device.id) {
+    const row = (take) => {
+      const said = oneLine(take.slip);
+      const slipped = /^(no|-|0)$/i.test(said) ? `“${said}”` : said; // bare, these mean that nothing was wrong
+      const end = take.stop === null ? "" : clock(take.stop);
+      const values = { ...take, device: name, start: clock(take.start), stop: end, slip: slipped };
+      return plan.columns.map((column) => cell(values[column] ?? ""));
+    };
+    return [plan.columns, ...inOrder(takes).map(row)].map((cells) => cells.join(",") + "\r\n").join("");
+  }
+
+  openDevice();
+  putUnreadableAside();
   load();
-<<<<<<< HEAD:tests/golden/shared/js-6.js
   const asks = { present, place, find, running, named, current, late, real, csv, others, load, today, secondsOn, clock, wall };
   const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go, setClip, setCamera };
   return {
@@ -625,20 +592,11 @@ function begin() {
     const found = log.others();
     const lines = found.map(({ day, name, course, takes }) =>
       make("li", "", button(`Save ${day}`, "", () => download(takes, day, name)), ` ${course}, ${counted(takes.length)}`),
-=======
-  for (const key of ["size", "unit"]) {
-    if (kept[key] && named(kept[key])) named(kept[key]).checked = true;
-    document.querySelectorAll("input[name=" + key + "]").forEach((one) =>
-      one.addEventListener("change", () => {
-        kept[key] = one.id;
-        keep();
-        showTicks();
-        if (given.gauge) showGauge();
-      }),
->>>>>>> handout:tests/golden/shared/js-3.js
     );
+    $("others").hidden = !found.length;
+    $("other-logs").replaceChildren(...lines);
+    $("log").showModal();
   }
-<<<<<<< HEAD:tests/golden/shared/js-6.js
 
   // ---- All of it
 
@@ -689,26 +647,8 @@ function begin() {
       change();
       asked = null;
       show();
-=======
-  named("clear").addEventListener("click", () => {
-    kept.ticks = {};
-    keep();
-    showTicks();
-  });
-  if (given.gauge) {
-    ["own-stitches", "own-rounds"].forEach((id, place) => {
-      if (kept.gauge[place]) named(id).value = kept.gauge[place];
-      named(id).addEventListener("input", () => {
-        kept.gauge[place] = named(id).value;
-        keep();
-        showGauge();
-      });
->>>>>>> handout:tests/golden/shared/js-3.js
     });
-    named("gauge").addEventListener("submit", (event) => event.preventDefault());
-    showGauge();
   }
-<<<<<<< HEAD:tests/golden/shared/js-6.js
 
   function listen() {
     for (const name of ["start", "stop", "slip", "undo"]) onClick(name, () => log[name]());
@@ -754,10 +694,3 @@ function begin() {
   show();
   setInterval(tick, 1000);
 })();
-=======
-  showTicks();
-  if (matchMedia("(min-width: 62rem)").matches) document.querySelectorAll("details.fold:not(#own)").forEach((one) => (one.open = true));
-  addEventListener("beforeprint", () => document.querySelectorAll("details.fold:not(#own)").forEach((one) => (one.open = true)));
-}
-begin();
->>>>>>> handout:tests/golden/shared/js-3.js
