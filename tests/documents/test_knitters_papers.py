@@ -159,7 +159,7 @@ def test_crumbs_go_to_the_next_sitting_or_to_the_one_before() -> None:
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
-    assert first.summary == "1. Knit D, E and G (small): 27 min"  # 5, 5 and 17 minutes of an evening that goes on with I
+    assert first.summary == "1. Knit D, E and G (small): 27 min"  # 5, 5 and 17 minutes; I follows
     for letter in ("D", "E", "G"):
         one = task(sample, letter)
         for words in (
