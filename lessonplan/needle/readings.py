@@ -199,8 +199,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         open_.append("foundation")
     error, found = _try(line, needle, working, _product(open_))
     if not found:
-        loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
-        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
+        told = bool(line.printed or line.change)
+        loose = told or working.loose or "moving marker" in line.text
+        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose) and (s != "cable" or told)]
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
