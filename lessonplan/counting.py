@@ -69,7 +69,7 @@ def count(
             place = f"line {problem.line}:{problem.column}"
             said = problem.severity if problem.kind == "remark" else f"{problem.severity}, {problem.kind}"
             tell(f"{place}: {said}: {size}{problem.sentence}")
-    raise typer.Exit(status({each.kind for each in counted.problems if each.severity == "error"}))
+    raise typer.Exit(status({each.kind for each in counted.problems if each.severity != "note"}))
 
 
 def lines_given(words: list[str]) -> list[str]:
@@ -127,7 +127,7 @@ def counted_in(
 
 
 def status(kinds: set[str]) -> int:
-    """Give the exit status for the kinds of the errors: what was only not read is no fault of the pattern."""
+    """Give the exit status for the kinds of problems (no notes): what was only not read is no fault of the pattern."""
     return FINE if not kinds else UNREAD if kinds <= {"unread", "asked"} else PROBLEMS
 
 
@@ -158,7 +158,7 @@ def pattern(
     if page is not None:
         _write(page, pattern_view(whole, file.stem))
         tell(f"Written to {page}.")
-    return status({each.kind for each in whole.problems if each.severity == "error"})
+    return status({each.kind for each in whole.problems if each.severity != "note"})
 
 
 def _write(path: Path, view: object) -> None:

@@ -68,6 +68,7 @@ Finished bust: 92 (100, 108, 116) cm
 - **beg**: beginning
 - **BO**: bind off
 - **CO**: cast on
+- **dec**: decrease
 - **k**: knit
 - **k2tog**: knit 2 sts together
 - **p**: purl

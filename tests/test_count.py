@@ -131,8 +131,8 @@ def counted(line: str, *words: str) -> tuple[int, Any]:
 def test_a_line_that_means_nothing_is_one_problem_with_its_place(line: str, column: int) -> None:
     status, found = counted(line, "--on", "40")
     (problem,) = found["problems"]
-    assert (problem["severity"], problem["line"], problem["column"]) == ("error", 1, column)
-    assert (status, problem["kind"]) in ((1, "misfit"), (4, "unread"))
+    assert (problem["line"], problem["column"]) == (1, column)
+    assert (status, problem["severity"], problem["kind"]) in ((1, "error", "misfit"), (4, "warning", "unread"))
     assert found["lines"][0]["stitches"] == [None]
 
 
@@ -188,4 +188,19 @@ def test_wrong_use(words: list[str]) -> None:
 def test_the_table_for_people() -> None:
     done = run("K1, q7", "--on", "10")
     assert done.returncode == 4
-    assert "line 1:5: error, unread:" in done.stderr
+    assert "line 1:5: warning, unread:" in done.stderr
+
+
+def test_what_can_be_read_in_two_ways_is_a_warning_and_still_a_problem() -> None:
+    status, found = counted("*K3, kfb; rep from * 4 times, k to end", "--on", "50")
+    assert [(each["severity"], each["kind"]) for each in found["problems"]] == [("warning", "ambiguous")]
+    assert (status, found["lines"][0]["stitches"]) == (1, [None])
+
+
+def test_a_misfit_among_lines_not_read_is_an_error() -> None:
+    status, found = counted("K1, q7 (10 sts)", "K9", "--on", "10")
+    assert [(each["severity"], each["kind"]) for each in found["problems"]] == [
+        ("warning", "unread"),
+        ("error", "misfit"),
+    ]
+    assert status == 1

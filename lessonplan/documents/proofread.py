@@ -29,7 +29,7 @@ _SAYS = {
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A problem as it is printed: its line, the name of the size or "", what kind, the sentence, "error" or "note".
+    """A problem as it is printed: its line, the name of the size or "", what kind, the sentence, its severity.
 
     `label` says what is to be done: "Mend", "Ask", "Look", or "Unread", which is no fault of the pattern.
     """
@@ -147,7 +147,8 @@ def _left_out(whole: Whole) -> str:
 
 def _trouble(whole: Whole, problem: WholeProblem) -> Trouble:
     size = "" if problem.size is None or len(whole.printed.sizes) == 1 else whole.printed.sizes[problem.size - 1]
-    label = {"unread": "Unread", "asked": "Ask"}.get(problem.kind, "Mend" if problem.severity == "error" else "Look")
+    by_severity = {"error": "Mend", "warning": "Ask"}.get(problem.severity, "Look")
+    label = {"unread": "Unread", "asked": "Ask"}.get(problem.kind, by_severity)
     return Trouble(
         line=problem.line, column=problem.column, size=size, kind=_SAYS[problem.kind], sentence=problem.sentence,
         severity=problem.severity, label=label,
@@ -194,7 +195,7 @@ def _stands_in(trouble: Trouble, entry: Entry) -> bool:
 
 def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, ...], flat: bool) -> Row:
     numbers = line.counted.stitches
-    wrong = any(each.severity == "error" and each.kind != "not read" for each in troubles)
+    wrong = any(each.severity == "error" for each in troubles)
     agrees = bool(line.printed) and not wrong and None not in numbers and not line.per
     agrees = agrees and all(line.printed[min(n, len(line.printed) - 1)] == one for n, one in enumerate(numbers))
     state = "wrong" if wrong else "unread" if None in numbers else "agrees" if agrees else "counted"

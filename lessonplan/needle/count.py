@@ -7,7 +7,11 @@ from dataclasses import dataclass
 
 from lessonplan.needle.line import Needle
 from lessonplan.needle.lines import LineProblem, Worked, work_lines
+from lessonplan.needle.results import ERROR, WARNING
 from lessonplan.printed.tree import value
+
+NO_FAULT = frozenset({"unread", "ambiguous"})
+"""Kinds of problems that are the reader's own limit, so that a pattern that is only counted is not at fault."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,10 @@ class CountedLine:
 
 @dataclass(frozen=True, slots=True)
 class CountProblem:
-    """What is wrong with a line: 1-based line and column, 1-based size or None for every size, one sentence."""
+    """What is wrong with a line: 1-based line and column, 1-based size or None for every size, one sentence.
+
+    `severity` is "error", "warning" where the line was not read or is ambiguous (`NO_FAULT`), or "note".
+    """
 
     line: int
     column: int
@@ -120,4 +127,5 @@ def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
 
 
 def _key(problem: LineProblem) -> tuple[int, int, str, str, str]:
-    return problem.line, problem.column, problem.sentence, problem.severity, problem.kind
+    severity = WARNING if problem.severity == ERROR and problem.kind in NO_FAULT else problem.severity
+    return problem.line, problem.column, problem.sentence, severity, problem.kind

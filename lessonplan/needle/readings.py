@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
+from lessonplan.needle.compare import check_printed
 from lessonplan.needle.hook import flattened
 from lessonplan.needle.line import Round, Working, times_of, work_rows
 from lessonplan.needle.live import Needle, WorkError
@@ -26,7 +27,6 @@ from lessonplan.printed.tree import (
     Times,
     To,
     Turn,
-    value,
 )
 
 READINGS: dict[str, dict[str, str]] = {
@@ -199,8 +199,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         open_.append("foundation")
     error, found = _try(line, needle, working, _product(open_))
     if not found:
-        loose = bool(line.printed or line.change) or working.loose or "moving marker" in line.text
-        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose)]
+        told = bool(line.printed or line.change)
+        loose = told or working.loose or "moving marker" in line.text
+        rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose) and (s != "cable" or told)]
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
@@ -208,6 +209,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
             found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
+            if "cable" in here and not told and _try(line, needle, working, _product([*open_, "cable"]))[1]:
+                wider = f"; it would fit if {READINGS['cable']['half']}"
+                raise WorkError(error.sentence + wider, error.column, "ambiguous", error.needle)
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
     distinct = _distinct(found)
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
@@ -361,40 +365,3 @@ def _alike(first: Round, second: Round) -> bool:
         and first.row
         and second.row
     )
-
-
-def check_printed(
-    line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})
-) -> None:
-    """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
-    column = line.printed_column or 1
-    if line.printed:
-        printed = value(line.printed, size)
-        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
-            each = " on each needle" if line.per else ""
-            sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
-            raise WorkError(sentence, column, "disagrees", after)
-    if line.change:
-        printed, real = value(line.change, size), after.stitches - before.stitches
-        if printed != real:
-            what = "decreases" if printed < 0 else "increases"
-            sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
-            raise WorkError(sentence, column, "disagrees", after)
-
-
-def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
-    """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
-    kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}
-    if not line.tally or printed > after.stitches or len(kinds) < 2:
-        return False
-    chained = 1 if "ch" in worked else 0
-    named = [(name, value(n, size)) for name, n in line.tally if name not in ("space", "group")]
-    return all(name in kinds and 0 <= n - worked[name] <= chained for name, n in named)
-
-
-def _counts_as(line: Line, after: Needle) -> set[int]:
-    """The counts that may be printed for a needle: its stitches, or those of one of its parts."""
-    if not line.per:
-        return {after.stitches}
-    parts = range(2, 6) if not after.markers else (len(after.markers) + 1,)
-    return {after.stitches // n for n in parts if after.stitches % n == 0}

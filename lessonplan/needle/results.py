@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lessonplan.needle.line import Round
 from lessonplan.needle.live import Needle
 
-ERROR, NOTE = "error", "note"
+ERROR, WARNING, NOTE = "error", "warning", "note"
 
 
 @dataclass(frozen=True, slots=True)

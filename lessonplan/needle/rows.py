@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.needle.charts import chart_rows
+from lessonplan.needle.compare import check_printed
 from lessonplan.needle.goals import jumped, labelled, reached, same_name
 from lessonplan.needle.line import times_of
 from lessonplan.needle.live import WorkError, stitches
-from lessonplan.needle.readings import check_printed
 from lessonplan.needle.run import MOST_ROUNDS, EnoughError, Limits, RowRun
 from lessonplan.needle.shaping import bare, cut_at_turn, even_row, in_this_manner, row_units, shaping_row, single_rows
 from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
 from lessonplan.needle.patterns import pattern_key
-from lessonplan.needle.results import ERROR, NOTE
+from lessonplan.needle.results import ERROR, NOTE, WARNING
 from lessonplan.printed import explained, sizes
 from lessonplan.printed.layout import BARE
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
@@ -298,7 +298,8 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
         since = re.sub(
             r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence
         )
-        problems.append(WholeProblem(line, column, problem.size, since, problem.severity, kind))
+        severity = WARNING if asked and problem.severity == ERROR else problem.severity
+        problems.append(WholeProblem(line, column, problem.size, since, severity, kind))
     return problems
 
 

@@ -155,6 +155,12 @@ def _picot(m: Match) -> None:
     return
 
 
+def _forms(m: Match) -> Any:
+    """`ch 1, hdc in first dc to form last ch-3 sp`: what the stitches before it come to."""
+    word = m.token("f")
+    return None if m.match.start("f") > m.match.start() or "form" in word.value else NO_FIT
+
+
 def _slips(m: Match) -> Any:
     """`sl st in first 4 sts` is no join."""
     chain = m.chart.run[m.match.end() - 1].value == "ch"
@@ -204,7 +210,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
-    Rule(f"to remark (last|next|remark|ord|beg)* {_SPACE}", lambda m: None, -0.1),
+    Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {_SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip

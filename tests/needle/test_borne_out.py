@@ -43,7 +43,12 @@ def test_a_row_into_a_chain_that_does_not_say_where_needs_a_count() -> None:
 
 def test_a_cable_counted_by_one_side_needs_a_count() -> None:
     # 2 x (k3, 4 for the cable) = 14 stitches; with c2f as two stitches 14 is no multiple of 5
-    assert stitches(counted("*K3, c2f; rep from * to end", on=14)) == [None]
+    found = counted("*K3, c2f; rep from * to end", on=14)
+    assert stitches(found) == [None]
+    (problem,) = found.problems
+    assert (problem.severity, problem.kind) == ("warning", "ambiguous")
+    assert "multiple of 5" in problem.sentence
+    assert "stitches of one side" in problem.sentence
     assert stitches(counted("*K3, c2f; rep from * to end (14 sts)", on=14)) == [14]
 
 

@@ -37,7 +37,7 @@ def stitches(*texts: str, on: int, flat: bool = False, markers: tuple[int, ...] 
 )
 def test_the_right_count(text: str, on: int, flat: bool, after: int) -> None:
     assert stitches(text, on=on, flat=flat) == [after]
-    assert [problem.sentence for problem in count(text, on=on, flat=flat).problems if problem.severity == "error"] == []
+    assert [problem.sentence for problem in count(text, on=on, flat=flat).problems if problem.severity != "note"] == []
 
 
 def test_two_readings_are_both_named() -> None:
@@ -85,7 +85,7 @@ def test_a_count_that_disagrees_in_one_size_names_the_size() -> None:
     ],
 )
 def test_what_is_passed_over_never_hides_a_fault(text: str) -> None:
-    assert any(problem.severity == "error" for problem in count(text, on=12, flat=True).problems)
+    assert any(problem.severity != "note" for problem in count(text, on=12, flat=True).problems)
 
 
 @pytest.mark.parametrize(

@@ -117,6 +117,13 @@ def test_a_line_that_does_not_fit_names_size_line_and_column() -> None:
     assert problem.where.column >= 17
 
 
+@pytest.mark.parametrize("line", ["K1, q7", "*K3, kfb; rep from * 4 times, k to end"])
+def test_a_line_not_read_or_ambiguous_is_an_error_since_nothing_can_be_planned_on_it(line: str) -> None:
+    _, problems = work(BODY.replace("5 cm", "1").replace("*K2, p2; rep from * to end", line))
+    assert problems
+    assert {problem.severity for problem in problems} == {"error"}
+
+
 @pytest.mark.parametrize(
     ("works", "words"),
     [

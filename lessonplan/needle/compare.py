@@ -1,0 +1,46 @@
+"""The counts printed after a line compared with what was worked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from lessonplan.needle.live import Needle, WorkError
+from lessonplan.printed.tree import Line, value
+
+
+def check_printed(
+    line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})
+) -> None:
+    """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
+    column = line.printed_column or 1
+    if line.printed:
+        printed = value(line.printed, size)
+        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
+            each = " on each needle" if line.per else ""
+            sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
+            raise WorkError(sentence, column, "disagrees", after)
+    if line.change:
+        printed, real = value(line.change, size), after.stitches - before.stitches
+        if printed != real:
+            what = "decreases" if printed < 0 else "increases"
+            sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
+            raise WorkError(sentence, column, "disagrees", after)
+
+
+def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
+    """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
+    kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}
+    if not line.tally or printed > after.stitches or len(kinds) < 2:
+        return False
+    chained = 1 if "ch" in worked else 0
+    named = [(name, value(n, size)) for name, n in line.tally if name not in ("space", "group")]
+    return all(name in kinds and 0 <= n - worked[name] <= chained for name, n in named)
+
+
+def _counts_as(line: Line, after: Needle) -> set[int]:
+    """The counts that may be printed for a needle: its stitches, or those of one of its parts."""
+    if not line.per:
+        return {after.stitches}
+    parts = range(2, 6) if not after.markers else (len(after.markers) + 1,)
+    return {after.stitches // n for n in parts if after.stitches % n == 0}
