@@ -208,7 +208,7 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     count = waiting.total()
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
     each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
-    return f"{wait} with live stitches; with those that you work on, {each}. A piece may wait on a cable or waste yarn."
+    return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
