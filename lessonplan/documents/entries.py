@@ -122,11 +122,12 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
         rests = [EACH_ON_ITS_OWN]
-    place = [pieces[0].hand_over] if name else []
+    host = plan.course.course.host
+    to_whom = [f"To {host}."] if name not in ("", host) else []
     return DueEntry(
         piece=pieces[0].letter,
         day=day,
-        what="\n\n".join([*texts, *rests, *place]),
+        what="\n\n".join([*texts, *rests, *to_whom]),
         summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )
