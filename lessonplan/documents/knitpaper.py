@@ -189,7 +189,7 @@ def _winding(tasks: Sequence[Task]) -> str:
     if not any(task.yarn for task in tasks) or sum(bool(task.rests or task.ball) for task in tasks) < 2:
         return ""
     return (
-        "Wind a small ball for each piece first, as its card says: what is not to be cut, or is for the set, keeps it."
+        "Wind a small ball for each piece first, as its card says: a piece that is not cut off keeps its own."
     )
 
 
