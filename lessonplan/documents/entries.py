@@ -12,6 +12,11 @@ from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
 
+EACH_ON_ITS_OWN = (
+    "Hand each over on the needle named with it, or on a cable or waste yarn with that needle named on its label."
+)
+"""What pieces that wait on different needles rest on."""
+
 
 @dataclass(frozen=True, slots=True)
 class SittingEntry:
@@ -114,11 +119,15 @@ def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
 
 def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     texts = [_words(task) + ("" if name else f"\nKnitted by {task.knitter}.") for task in pieces]
-    rests = [task.rests for task in pieces if task.rests]
+    rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
+    if len(rests) > 1:
+        rests = [EACH_ON_ITS_OWN]
+    host = plan.course.course.host
+    to_whom = [f"To {host}."] if name not in ("", host) else []
     return DueEntry(
         piece=pieces[0].letter,
         day=day,
-        what="\n\n".join([*texts, *rests[:1]]),
+        what="\n\n".join([*texts, *rests, *to_whom]),
         summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

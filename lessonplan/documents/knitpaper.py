@@ -6,18 +6,20 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import ceil
 
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.laying import yarn_of
 from lessonplan.documents.samples import due_day, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
-from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn, yarn_of
+from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.yarn import Amount, amounts
+from lessonplan.pattern.yarn import amounts
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
@@ -50,9 +52,11 @@ class KnitterPaper:
     spare: str
     order: tuple[OrderRow, ...]
     yarns: str
+    winding: str
     needles: str
     evenings: tuple[Evening, ...]
     hand_overs: tuple[tuple[str, str], ...]
+    place: str
     days: tuple[str, ...]
     late: tuple[str, ...]
     changed: tuple[str, ...]
@@ -94,14 +98,17 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         gauge=_gauge(plan),
         total=f"{count_of(len(mine), 'piece')}, {_hours(plan, knitter)}",
         start=_start(plan, knitter),
-        spare=f"Each piece is due {count_of(spare, 'day')} before the day that it is filmed on; these days are in hand."
+        spare=f"Between the day that a piece is due and the day that it is filmed on, {count_of(spare, 'whole day')} "
+        f"{'is' if spare == 1 else 'are'} in hand."
         if spare
         else "",
         order=tuple(_row(plan, piece, task) for piece, task in zip(mine, tasks, strict=True)),
         yarns=_yarns(plan, mine),
-        needles=_needles(plan, mine),
+        winding=_winding(tasks),
+        needles=_needles(plan, mine, tasks),
         evenings=evenings(plan, knitter.name),
         hand_overs=hand_overs(plan, mine),
+        place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         late=tuple(one.sentence for one in plan.calendar.late if one.piece in names),
         changed=tuple(text for text in changes(plan) if any(re.search(rf"\b{name}\b", text) for name in names)),
@@ -135,7 +142,8 @@ def _gauge(plan: Plan) -> str:
         return ""
     gauge = pattern.gauge
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
-    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
+    needle = f", on {gauge.needle}" if gauge.needle else ""
+    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over} in {gauge.fabric}{needle}"
 
 
 def _start(plan: Plan, knitter: Knitter) -> str:
@@ -153,27 +161,53 @@ def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
 
 
 def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
-    """Word the yarn for all of a knitter's pieces, in balls too."""
-    total: dict[str, float] = {}
-    margin = 1 + plan.course.pattern.margin
+    """Word the yarn for all of a knitter's pieces, in balls too: the whole metres of the cards, since each is wound."""
+    total: dict[str, int] = {}
+    pattern = plan.course.pattern
     for piece in mine:
         for one in yarn_of(plan, piece):
-            total[one.yarn] = total.get(one.yarn, 0.0) + one.metres / margin
-    found: tuple[Amount, ...] = amounts(plan.course.pattern, total)
-    balls = listing([f"{count_of(one.balls, 'ball')} of {one.yarn}" for one in found if one.balls])
+            total[one.yarn] = total.get(one.yarn, 0) + ceil(one.metres)
+    margin = 1 + pattern.margin
+    found = tuple(
+        replace(one, metres=total[one.yarn])
+        for one in amounts(pattern, {name: metres / margin for name, metres in total.items()})
+    )
+    balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""
     return f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
 
 
-def _needles(plan: Plan, mine: Sequence[Piece]) -> str:
-    """Say how many needles hold stitches at once when all pieces wait for the shoot."""
-    held = Counter(needle for piece in mine if (needle := needle_of(plan, piece)))
-    if not held:
+def _ball_of(plan: Plan, key: str) -> str:
+    """Name a yarn by what stands on its band: ``MC (Quernwool DK, oatmeal, 100 g)``."""
+    yarn = plan.course.pattern.yarns[key]
+    known = [text for text in (yarn.name, yarn.colour) if text and text != key]
+    return f"{key} ({', '.join([*known, f'{yarn.grams:g} g'])})"
+
+
+def _winding(tasks: Sequence[Task]) -> str:
+    """Say that each piece is worked from a ball of its own, since those that wait are not cut off."""
+    if not any(task.yarn for task in tasks) or sum(bool(task.rests or task.ball) for task in tasks) < 2:
         return ""
-    each = listing([f"{count} of {needle}" for needle, count in sorted(held.items())])
-    count = sum(held.values())
+    return (
+        "Wind a small ball for each piece first, as its card says: a piece that is not cut off keeps its own."
+    )
+
+
+def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
+    """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked."""
+    waiting, most = Counter[str](), Counter[str]()
+    for piece, task in zip(mine, tasks, strict=True):
+        end = needle_of(plan, piece)
+        for needle in filter(None, {end, *(stage.needle for stage in task.stages)}):
+            most[needle] = max(most[needle], waiting[needle] + 1)
+        if end:
+            waiting[end] += 1
+    if not waiting:
+        return ""
+    count = waiting.total()
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
-    return f"{wait} with live stitches, so as many needles are out at once: {each}. A cable or waste yarn will do."
+    each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
+    return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:

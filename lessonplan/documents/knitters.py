@@ -9,6 +9,7 @@ from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.laying import yarn_of
 from lessonplan.documents.samples import due_day, from_drawer, yarn_text
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
@@ -17,7 +18,7 @@ from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
-from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits, yarn_to_lay_out
+from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits
 from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words
 
@@ -140,14 +141,13 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
-    yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, plan.choice)
     yarn = plan.course.pattern.craft.lower() in YARN_CRAFTS
     return ToKnit(
         piece=piece.name,
         what=what,
         stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
         begun=begun_text(plan, piece),
-        yarn=yarn_text(yarns[piece.name]),
+        yarn=yarn_text(yarn_of(plan, piece)),
         due=day_text(due_day(plan, piece)),
         notes=notes_of(plan, piece),
     )

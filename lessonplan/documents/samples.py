@@ -9,6 +9,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.documents.laying import yarn_of
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.yarn import Amount
@@ -16,7 +17,7 @@ from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
-from lessonplan.samples.knitters import begun_at, yarn_to_lay_out
+from lessonplan.samples.knitters import begun_at
 from lessonplan.samples.states import in_words, kind_in_words
 
 if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need
@@ -83,8 +84,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     """Lay out the step-sample plan; with ``reasons`` it also says what each piece is worth and what could be saved."""
     choice = plan.choice
     texts = all_shots(plan)
-    yarns = yarn_to_lay_out(plan.course, plan.worked.kinds, plan.worked.question, choice)
-    pieces = tuple(_piece(plan, piece, texts, yarns[piece.name], reasons) for piece in choice.pieces)
+    pieces = tuple(_piece(plan, piece, texts, reasons) for piece in choice.pieces)
     planned = choice.bench_minutes + choice.floor_minutes
     saved = max(0.0, choice.naive_minutes - planned)
     summary = f"{duration(choice.bench_minutes)} before the shoot"
@@ -142,9 +142,7 @@ def _gap(plan: Plan) -> str:
     return f"The best set found in the time allowed; a cheaper one could save {plan.choice.gap:.1%} at most."
 
 
-def _piece(
-    plan: Plan, piece: Piece, texts: Mapping[str, ShotText], yarn: tuple[Amount, ...], reasons: Reasons | None
-) -> PieceView:
+def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Reasons | None) -> PieceView:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
     needed = first_day(plan.worked, piece.stops[0].slot)
@@ -161,7 +159,7 @@ def _piece(
         plan.calendar.assigned.get(piece.name, ""),
         _knitting_days(plan, piece),
         short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
-        yarn_text(yarn),
+        yarn_text(yarn_of(plan, piece)),
         why_needed(plan, piece),
         without_text(piece, reasons),
         stops,

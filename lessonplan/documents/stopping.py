@@ -80,7 +80,8 @@ def _where(stage: WorkedStage, steps: int) -> str:
         return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
     if last.is_round:
         point = next((f" ({name})" for name, at in stage.points if at == steps), "")
-        of = ", the last of" if done == total and steps == len(stage.steps) else f" of {total} of"
+        end = ", the last of" if steps == len(stage.steps) else f", the last {what} of"
+        of = end if done == total else f" of {total} of"
         return f"after {what} {done}{of} “{stage.title}”{point}"
     if steps == len(stage.steps):
         return f"when “{stage.title}” is done"

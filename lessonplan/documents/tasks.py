@@ -8,17 +8,16 @@ from functools import lru_cache
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.knitters import begun_text, notes_of
+from lessonplan.documents.laying import live_shots, next_step, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.samples import due_day, yarn_text
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.stopping import stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
-from lessonplan.pattern.worked import Step
-from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
-from lessonplan.samples.knitters import begun_at, last_state, yarn_between
+from lessonplan.samples.knitters import begun_at, yarn_between
 from lessonplan.samples.states import in_words
 
 
@@ -135,21 +134,14 @@ def _recipe(plan: Plan, piece: Piece) -> str:
     return f"{piece.kind.capitalize()}: {'; '.join(parts)}." if parts else ""
 
 
-def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
-    """Give the yarn to lay out for a piece, with what is worked from it on the set, and with the margin."""
-    end = last_state(piece)
-    filmed = _next(plan, piece, end) if _live_shots(plan, piece) else ()
-    begun = begun_at(plan.worked.question, piece)
-    return yarn_between(plan.course, plan.worked.kinds[piece.kind], begun, end, filmed)
-
-
 def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
     worked, whole = plan.worked.kinds[piece.kind], yarn_of(plan, piece)
     mine = {one.yarn: one.metres for one in yarn_between(plan.course, worked, begun, piece.first)}
     rest = {one.yarn: one.metres - mine.get(one.yarn, 0.0) for one in whole}
     left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
-    return _named(plan, yarn_text(whole)) + (f"; of it {left} for what is worked on the set" if left else "")
+    for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
+    return _named(plan, yarn_text(whole)) + for_set
 
 
 def _named(plan: Plan, text: str) -> str:
@@ -160,40 +152,17 @@ def _named(plan: Plan, text: str) -> str:
     return text
 
 
-def _next(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:
-    """The step that would come next on a piece: as much yarn as a shot works from it, a round at most (a guess)."""
-    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    done = dict(zip(worked.order, state, strict=True))
-    for key in worked.order:
-        stage = worked.stage(key, size)
-        ready = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
-        if ready and done[key] < len(stage.steps):
-            step = stage.steps[done[key]]
-            return (step,) if step.yarns else ()
-    return ()
-
-
-def _live_shots(plan: Plan, piece: Piece) -> list[str]:
-    """The shots in which yarn of a piece is worked: a line is worked there, or the piece moves."""
-    shots = {str(item.number): item.shot for item in plan.worked.listed}
-    found = []
-    for stop in piece.stops:
-        number = shot_of(stop.demand)
-        if stop.end != stop.start or any(one.work for one in shots[number].hands):
-            found.append(number)
-    return list(dict.fromkeys(found))
-
-
 def _ball(plan: Plan, piece: Piece) -> str:
     """Say which yarn stays with a piece, on its ball, since shots or the helper work on with it."""
-    shots = _live_shots(plan, piece)
+    shots = live_shots(plan, piece)
     later = [shot_of(stop.demand) for stop in piece.stops if stop.worked]
-    yarns = dict.fromkeys(name for step in _next(plan, piece, piece.first) for name, _ in step.yarns)
+    coming = next_step(plan, piece, piece.first)
+    yarns = dict.fromkeys(name for step in coming for name, _ in (*step.yarns, *step.tails))
     wanted = [str(item.number) for item in plan.worked.listed if item.number in (*shots, *later)]
     if not wanted or not yarns:
         return ""
     what = "shot" if len(wanted) == 1 else "shots"
-    return f"Leave {listing(list(yarns))} with it on the ball: it is worked on from there for {what} {listing(wanted)}."
+    return f"Leave {listing(list(yarns))} with it in its own small ball: it is needed for {what} {listing(wanted)}."
 
 
 def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:

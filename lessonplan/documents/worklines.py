@@ -18,22 +18,25 @@ _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
 
 @dataclass(frozen=True, slots=True)
 class RoundLine:
-    """One line of the pattern: in which rounds it is worked, in which yarn, and the stitches after the last of them."""
+    """One line of the pattern: in which rounds it is worked, in which yarn, and the stitches after the last of them.
+
+    ``remark``: what the pattern says before or after a work, in its place among the lines.
+    """
 
     rounds: str
     text: str
     count: str
+    remark: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class StageLines:
-    """One stage of a piece: its title with needle, how many rounds of the full piece's, its lines, remarks on it."""
+    """One stage of a piece: title, needle, how many rounds of the full piece's, lines, and remarks for later."""
 
     title: str
     needle: str
     short: str
     lines: tuple[RoundLine, ...]
-    notes: tuple[str, ...]
     later: tuple[str, ...]
 
 
@@ -48,22 +51,23 @@ def lines_of(plan: Plan, piece: Piece, begun: State) -> tuple[StageLines, ...]:
 
 
 def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, piece: Piece) -> StageLines:
-    pattern, size = plan.course.pattern, plan.worked.size
+    size = plan.worked.size
     full = plan.worked.kinds["full"].stage(stage.key, size)
     whole, here = len(full.rounds), len(stage.rounds)
     steps = stage.steps[start:stop]
-    word, works = for_size(plan.worked.facts, size), pattern.stages[stage.key].works
     last = _is_last(piece, stage, plan)
-    used = [works[number] for number in dict.fromkeys(step.work for step in steps)]
-    notes = [" ".join(fill(text, word).split()) for work in used for text in (work.before, work.note)]
-    said = [one for note in notes for one in re.split(r"(?<=[.!?])\s+", note) if one]
+    lines, later = list[RoundLine](), list[str]()
+    for line in _lines(plan, stage, start, steps):
+        if line.remark and last and _cuts(line.text):
+            later.append(line.text)
+        else:
+            lines.append(line)
     return StageLines(
         title=stage.title,
         needle=stage_needle(plan, stage.key) if any(step.is_round or step.kind == "cast-on" for step in steps) else "",
         short=f"{here} rounds, not {whole}" if here < whole else "",
-        lines=tuple(_lines(plan, stage, start, steps)),
-        notes=tuple(one for one in said if not (last and _cuts(one))),
-        later=tuple(one for one in said if last and _cuts(one)),
+        lines=tuple(lines),
+        later=tuple(later),
     )
 
 
@@ -89,12 +93,16 @@ def _cuts(text: str) -> bool:
 
 
 def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) -> Iterator[RoundLine]:
-    """Rounds of one line and yarn stand together, as long as no other work comes between."""
-    sizes = len(plan.worked.pattern.sizes)
+    """Rounds of one line and yarn stand together, as long as no other work and no remark comes between."""
+    sizes, works = len(plan.worked.pattern.sizes), plan.course.pattern.stages[stage.key].works
     number = stage.rounds_at(start)
     group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
-    for step in steps:
+    for place, step in enumerate(steps):
         text = one_size(step.text, plan.worked.size, sizes)
+        if (place == 0 or steps[place - 1].work != step.work) and works[step.work].before:
+            yield from _rounds(group)
+            group = {}
+            yield from _remarks(plan, works[step.work].before)
         if step.is_round:
             number += 1
             group.setdefault((text, _yarns(plan, step)), []).append((number, step))
@@ -102,8 +110,19 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             yield from _rounds(group)
             group = {}
             what = f"Round {number + 1}" if step.kind == PART else ""
-            yield RoundLine(what, f"{text}.", f"{step.after} sts" if step.after and step.kind != PART else "")
+            yarns = f" ({used})" if (used := _yarns(plan, step)) and step.kind != PART else ""
+            yield RoundLine(what, f"{text}{yarns}.", f"{step.after} sts" if step.after and step.kind != PART else "")
+        if (place + 1 == len(steps) or steps[place + 1].work != step.work) and works[step.work].note:
+            yield from _rounds(group)
+            group = {}
+            yield from _remarks(plan, works[step.work].note)
     yield from _rounds(group)
+
+
+def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
+    """Each sentence of what the pattern says of a work is one remark."""
+    said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
+    yield from (RoundLine("", one, "", remark=True) for one in re.split(r"(?<=[.!?])\s+", said) if one)
 
 
 def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[RoundLine]:

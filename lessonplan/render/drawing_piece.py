@@ -278,11 +278,12 @@ def _straight(edge: Edge, frame: _Frame) -> str:
 
 
 def _cap(edge: Edge, frame: _Frame) -> str:
-    """The rounded tip over stitches that are drawn together; other ends are straight."""
+    """The rounded tip over stitches that are drawn together, no higher than the margin; other ends are straight."""
     if edge.how != "draw-through":
         return ""
     (x, y), wide = frame.at(edge.left, edge.height), (edge.right - edge.left) * frame.scale
-    return f"M{svg.number(x)} {svg.number(y)}q{svg.number(wide / 2)} {svg.number(-wide / 2)} {svg.number(wide)} 0"
+    rise = min(wide / 2, 2 * frame.y0 - 4)  # a curve stands half as high as its control point
+    return f"M{svg.number(x)} {svg.number(y)}q{svg.number(wide / 2)} {svg.number(-rise)} {svg.number(wide)} 0"
 
 
 def live_loops(x: float, y: float, wide: float, size: float) -> str:

@@ -117,7 +117,7 @@ def shoot_calendar(
 
 def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
     """A day of handing over, with an alarm."""
-    text = _lines(entry.what, "Done and dry by the end of this day.")
+    text = _lines(entry.what, "Done by the end of this day, and dry if it has been wet.")
     summary = entry.summary or f"Piece {entry.piece} is due"
     values = _all_day(entry_uid(known_as, kind, entry.piece), entry.day, summary, text, common)
     place = {"location": _clean(entry.place)} if entry.place else {}

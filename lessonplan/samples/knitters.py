@@ -132,14 +132,6 @@ def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
         yield note(where, "knitter", remark)
 
 
-def yarn_to_lay_out(course: Course, kinds: Kinds, asked: Question, choice: Choice) -> Mapping[str, tuple[Amount, ...]]:
-    """Give the yarn that each piece takes from its beginning to its last state in any shot, with the margin."""
-    return {
-        piece.name: yarn_between(course, kinds[piece.kind], begun_at(asked, piece), last_state(piece))
-        for piece in choice.pieces
-    }
-
-
 def last_state(piece: Piece) -> State:
     """Give all that is ever worked on a piece: the most of each stage in any of its shots."""
     return tuple(max(stop.end[place] for stop in piece.stops) for place in range(len(piece.first)))

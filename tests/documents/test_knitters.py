@@ -41,8 +41,8 @@ def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:
     assert (one.piece, one.what, one.due) == ("A", "Body, all 10 rounds", "Wednesday 3 March 2027")
     assert one.yarn == "MC 30 m (15 g)"
     assert (
-        one.stop
-        == "STOP after round 10 of 10 of “Body”, 110 stitches on the needle; do not cut the yarn, do not bind off."
+        one.stop == "STOP after round 10, the last round of “Body”, 110 stitches on the needle; "
+        "do not cut the yarn, do not bind off."
     )
     assert one.notes == (
         "Shot 1.1.1, the good one: Mind the edge.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,10 +12,12 @@ import pytest
 import lessonplan
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper, knitters_with_work, slug_of
+from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.samples import samples_view
 from lessonplan.documents.sittings import CRUMB, merged
 from lessonplan.documents.tasks import Task, tasks_of
-from lessonplan.documents.worklines import one_size, runs
+from lessonplan.documents.worklines import RoundLine, one_size, runs
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -62,7 +65,8 @@ def test_the_lines_of_a_piece_are_those_of_its_size_and_rounds(sample: Plan) -> 
     # The gusset for Medium: 44 stitches, 22 before the marker; one made in round 1, two in each of six more: 57.
     gusset = next(one for one in task(sample, "K").stages if one.title == "Thumb gusset")
     assert gusset.needle == "4 mm"
-    assert [(one.rounds, one.text.replace("\u00a0", " "), one.count) for one in gusset.lines] == [
+    lines = [one for one in gusset.lines if not one.remark]
+    assert [(one.rounds, one.text.replace("\u00a0", " "), one.count) for one in lines] == [
         ("Round 1 (MC)", "K22, pm, m1, pm, k to end", "45 sts"),
         ("Rounds 2, 4, 6, 8, 10, 12 and 14 to 18 (MC)", "Knit", ""),
         (
@@ -79,7 +83,7 @@ def test_what_would_cut_the_yarn_at_the_stop_is_for_later(sample: Plan) -> None:
     cuff = next(one for one in task(sample, "H").stages if one.title == "Ribbed cuff")
     assert cuff.later == ("Cut CC when the cuff is done, leaving a tail as long as your hand.",)
     whole = next(one for one in task(sample, "A").stages if one.title == "Ribbed cuff")
-    assert (whole.later, len(whole.notes)) == ((), 1)
+    assert (whole.later, len([one for one in whole.lines if one.remark])) == ((), 1)
 
 
 def test_a_begun_piece_is_gone_on_with(sample: Plan) -> None:
@@ -104,8 +108,8 @@ def test_yarn_is_enough_for_what_is_filmed_from_the_ball(tmp_path: Path) -> None
     # 4.05 m, with a tenth more 4.46 m. The line worked on camera is reckoned as a round: 6.9 m, half as many grams.
     shots = episode((shot("face", pieces="[{needs: edge}]", hands='[{work: "k5"}]'),))
     (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS))
-    assert one.yarn == "MC 7 m (4 g); of it MC 2 m for what is worked on the set"
-    assert one.ball == "Leave MC with it on the ball: it is worked on from there for shot 1.1.1."
+    assert one.yarn == "MC 7 m (4 g); of that hand over MC 2 m with it, to be worked on the set"
+    assert one.ball == "Leave MC with it in its own small ball: it is needed for shot 1.1.1."
 
 
 def test_a_piece_that_is_only_shown_needs_no_ball(tmp_path: Path) -> None:
@@ -117,7 +121,8 @@ def test_the_needles_that_are_out_at_once(sample: Plan) -> None:
     # Bodil's D, E, G stop in the cuff or before it, I, M, N, O, P above it: as her paper lists them.
     needles = paper(sample, "Bodil").needles
     assert needles.startswith("8 pieces wait with live stitches")
-    assert "3 of 3.5 mm and 5 of 4 mm" in needles
+    # D, E and G hold three of 3.5 mm when the cuffs of I, N, O and P are worked on a fourth.
+    assert "4 of 3.5 mm and 5 of 4 mm" in needles
 
 
 def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
@@ -125,7 +130,9 @@ def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
     assert found.title == "To knit: Bodil Tweddlecroft"
     assert [row.letter for row in found.order] == [one.letter for one in found.tasks]
     assert found.start == "Start when you like from Mon 4 Jan on, at the latest on Monday 1 February 2027."
-    assert found.spare.startswith("Each piece is due 3 days before")
+    # Due by the end of the 9th and filmed on the 13th: the 10th, 11th and 12th are in hand.
+    assert found.spare.endswith("3 whole days are in hand.")
+    assert found.place == "Minna Quillbeck, The Net Loft, Ostrelby"
     assert found.hand_overs == (
         ("Tuesday 9 February 2027", "hand over D, E, G and I"),
         ("Wednesday 10 February 2027", "hand over M, N, O and P"),
@@ -159,7 +166,7 @@ def test_crumbs_go_to_the_next_sitting_or_to_the_one_before() -> None:
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
-    assert first.summary == "1. Knit D, E and G (small): 27 min"  # 5, 5 and 17 minutes; I follows
+    assert first.summary == "1. Knit D, E and G (small): 27 min"  # 5, 5 and 17 minutes, and I after them
     for letter in ("D", "E", "G"):
         one = task(sample, letter)
         for words in (
@@ -183,6 +190,11 @@ def test_one_entry_a_day_for_handing_over(sample: Plan) -> None:
         (date(2027, 2, 10), "Hand over M, N, O and P", "The Net Loft, Ostrelby"),
     ]
     assert task(sample, "D").stop in mine[0].what
+    assert mine[0].what.endswith("\n\nTo Minna Quillbeck.")
+    # D, E and G wait on 3.5 mm, I on 4 mm: no one needle is named for all; those of the 10th all wait on 4 mm.
+    assert "Hand it over on its 3.5 mm" not in mine[0].what
+    assert "Hand each over on the needle named with it" in mine[0].what
+    assert "Hand it over on its 4 mm needle" in mine[1].what
     every = due_entries(sample)
     assert [one.summary for one in every] == ["Due: A, C, D, E, F, G, H, I, J and K", "Due: L, M, N, O and P"]
     assert "Knitted by Ansel Ollermoss." in every[0].what
@@ -218,4 +230,67 @@ def test_another_craft_is_in_its_own_words(root: Path) -> None:
 
 def test_what_must_be_done_first_stands_on_a_knitters_paper_too(sample: Plan) -> None:
     gusset = next(one for one in task(sample, "K").stages if one.title == "Thumb gusset")
-    assert gusset.notes[0] == "Change to the larger needles."
+    assert gusset.lines[0] == RoundLine("", "Change to the larger needles.", "", remark=True)
+
+
+def test_remarks_stand_where_they_are_worked(sample: Plan) -> None:
+    # The thumb of a mitten, as the pattern's file tells it: the held stitches are back before yarn is joined to them,
+    # and the gap is closed only after the round that put them aside.
+    thumb = next(one for one in task(sample, "P").stages if one.title == "Thumb")
+    told = [one.text.replace("\u00a0", " ") for one in thumb.lines]
+    order = [
+        "Put the 13 held sts back on the needles.",
+        "Join CC at the right of these stitches, and knit them.",
+        "Pick up and knit 5 sts along the gap between thumb and hand (CC).",
+        "Place the marker for the beginning of the round.",
+        "K13, ssk, k1, k2tog",
+    ]
+    assert told[: len(order)] == order
+    gusset = [one.text for one in next(one for one in task(sample, "N").stages if one.title == "Thumb gusset").lines]
+    assert gusset[-1] == "Draw the yarn firmly across the gap behind them."
+    assert gusset.index("The held stitches go on waste yarn.") == len(gusset) - 2
+
+
+def test_a_remark_between_two_works_parts_their_rounds(sample: Plan) -> None:
+    # After rounds 1 and 2 of the top stands what its marker shows; rounds 4, 6 and 8 are knitted too, but after that.
+    top = next(one for one in task(sample, "N").stages if one.title == "Shaped top")
+    assert [one.rounds for one in top.lines] == [
+        "Round 1 (MC)",
+        "Round 2 (MC)",
+        "",
+        "Rounds 3, 5, 7 and 9 to 13 (MC)",
+        "Rounds 4, 6 and 8 (MC)",
+    ]
+
+
+def test_the_colour_of_a_cast_on_is_said(sample: Plan) -> None:
+    assert task(sample, "G").stages[0].lines[1].text == "Cast on 24 sts, join in the round (CC)."
+
+
+def test_what_is_not_cut_off_stays_in_a_ball_of_its_own(sample: Plan) -> None:
+    # N is drawn through on the set: its yarn waits uncut. G is all of CC, and MC goes along for the lesson on the band.
+    assert task(sample, "N").ball.startswith("Leave MC with it in its own small ball: it is needed for shot")
+    assert "of that hand over MC 13 m and CC 6 m with it" in task(sample, "G").yarn
+    assert paper(sample, "Bodil").winding.startswith("Wind a small ball for each piece first")
+
+
+def test_every_paper_names_the_same_yarn_and_the_balls_add_up(sample: Plan) -> None:
+    people = {one.name: one for one in knitters_view(sample).people}
+    host = {one.letter: one.yarn for one in samples_view(sample).pieces}
+    for _, knitter in knitters_with_work(sample):
+        found = knitter_paper(sample, knitter)
+        page = {one.piece: one.yarn for one in people[knitter.name].to_knit}
+        wound: Counter[str] = Counter()
+        for one in found.tasks:
+            metres = re.findall(r"([MC]C) (?:\([a-z ]+\) )?(\d+) m \(", one.yarn)
+            assert metres == re.findall(r"([MC]C) (\d+) m \(", page[one.letter])
+            assert page[one.letter] == host[one.letter]
+            wound.update({name: int(count) for name, count in metres})
+        whole = re.findall(r"([MC]C) (\d+) m \(", found.yarns)
+        assert {name: int(count) for name, count in whole} == dict(wound)
+
+
+def test_a_yarn_is_named_as_on_its_band_and_the_gauge_with_its_needle(sample: Plan) -> None:
+    found = paper(sample, "Bodil")
+    assert "1 ball of CC (Quernwool DK, tarn blue, 100 g), all of one dye lot" in found.yarns
+    assert found.gauge.endswith("in stockinette in the round, washed, on 4 mm")

@@ -41,7 +41,7 @@ def said(short: bool = False, **done: int) -> str:
         ),
         (
             HAND | {"top": 13},
-            "STOP after round 13 of 13 of “Shaped top” (ready to draw through), 8 stitches on the needle "
+            "STOP after round 13, the last round of “Shaped top” (ready to draw through), 8 stitches on the needle "
             "and 13 on waste yarn; do not cut the yarn, do not draw through, do not take up the held stitches.",
         ),
         (  # drawn shut: the yarn is cut already
@@ -72,7 +72,7 @@ def test_a_short_piece_counts_its_own_rounds() -> None:
 def test_rows_are_rows_and_a_bind_off_is_named() -> None:
     worked = scarf(count=40, length=100)
     words = stop_words(steps_of(worked, edge=-1, strip=100), worked, 0)
-    assert words.where == "STOP after row 100 of 100 of “Strip”"
+    assert words.where == "STOP after row 100, the last row of “Strip”"
     assert words.do_not == "do not cut the yarn, do not bind off"
 
 

@@ -248,3 +248,18 @@ def test_a_simplified_way_keeps_its_ends_and_order(points: list[tuple[float, flo
     assert (way[0], way[-1]) == (points[0], points[-1])
     rest = iter(points)
     assert all(point in rest for point in way)
+
+
+@pytest.mark.parametrize("draw", [piece_small, piece_large])
+@pytest.mark.parametrize("done", [0, -1])
+def test_a_wide_tip_stays_inside_its_picture(draw: Draw, done: int) -> None:
+    # A bag of 40 stitches drawn together over its whole width, as a small sample's top nearly is. A quadratic curve
+    # between two points of one height stands half as far from them as its control point (SVG 2, 9.3.6; the mean of 1/4,
+    # 1/2 and 1/4 at its middle).
+    through = Step("draw-through", "Draw through", 40, 0)
+    bag = pattern(stage("edge", cast_on(40)), stage("body", *rounds([40] * 12), through))
+    svg = draw("a", outline(bag, 0, steps_of(bag, edge=-1, body=done)), YARNS, "Piece A")
+    tips = re.findall(r"M[\d.]+ ([\d.]+)q[\d.]+ (-[\d.]+) ([\d.]+) 0", svg)
+    wide = [(float(y), float(rise)) for y, rise, width in tips if float(width) > 20]  # loops of stitches are smaller
+    assert wide
+    assert all(y + rise / 2 >= 1 for y, rise in wide)

@@ -204,7 +204,9 @@ def test_handing_over_is_reminded_of_the_day_before_and_says_where() -> None:
     assert set(alarm.splitlines()) == {"ACTION:DISPLAY", "DESCRIPTION:Hand over A and B", "TRIGGER:-PT15H"}
     handed = next(event for event in events(data) if value_of(event, "SUMMARY") == "Hand over A and B")
     assert value_of(handed, "LOCATION") == "The barn\\, upstairs"
-    assert unescaped(value_of(handed, "DESCRIPTION")) == "the words\nDone and dry by the end of this day."
+    assert unescaped(value_of(handed, "DESCRIPTION")) == (
+        "the words\nDone by the end of this day, and dry if it has been wet."
+    )
 
 
 def test_sittings_of_a_day_stand_in_the_order_of_knitting() -> None:

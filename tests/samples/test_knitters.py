@@ -11,7 +11,7 @@ import lessonplan
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Ladder
-from lessonplan.samples.knitters import reached, stretches, task_in_words, yarn_to_lay_out
+from lessonplan.samples.knitters import begun_at, last_state, reached, stretches, task_in_words, yarn_between
 from tests.small_course import COURSE, write_course
 
 PATTERN = """\
@@ -92,7 +92,9 @@ def test_yarn_is_that_of_the_stitches_of_the_kind(tmp_path: Path, kind: str, met
     # l = sqrt(23.1 / (2.0 x 3.0 loops to the cm2)) = 1.962 cm. Full: 41 x 40 loops, a tail of 3.3 x 20 cm, and 10 %
     # more; short: 11 x 40 loops and the same tail; small: half of it all.
     made = plan(tmp_path, kind)
-    (amount,) = yarn_to_lay_out(made.course, made.worked.kinds, made.worked.question, made.choice)["A"]
+    (piece,) = made.choice.pieces
+    begun = begun_at(made.worked.question, piece)
+    (amount,) = yarn_between(made.course, made.worked.kinds[kind], begun, last_state(piece))
     assert amount.metres == pytest.approx(metres, abs=0.05)
 
 

@@ -1,0 +1,42 @@
+"""The yarn to lay out for one piece: what is worked before the shoot, and what shots and the helper work from it."""
+
+from __future__ import annotations
+
+from lessonplan.course.numbers import shot_of
+from lessonplan.pattern.worked import Step
+from lessonplan.pattern.yarn import Amount
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, State
+from lessonplan.samples.knitters import begun_at, last_state, yarn_between
+
+
+def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
+    """Give the yarn to lay out for a piece, with what is worked from it on the set, and with the margin."""
+    end = last_state(piece)
+    filmed = next_step(plan, piece, end) if live_shots(plan, piece) else ()
+    begun = begun_at(plan.worked.question, piece)
+    return yarn_between(plan.course, plan.worked.kinds[piece.kind], begun, end, filmed)
+
+
+def next_step(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:
+    """Give the step that would come next: as much yarn as a shot works from a piece, a round at most (a guess)."""
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    done = dict(zip(worked.order, state, strict=True))
+    for key in worked.order:
+        stage = worked.stage(key, size)
+        ready = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
+        if ready and done[key] < len(stage.steps):
+            step = stage.steps[done[key]]
+            return (step,) if step.yarns or step.tails else ()
+    return ()
+
+
+def live_shots(plan: Plan, piece: Piece) -> list[str]:
+    """Give the shots in which yarn of a piece is worked: a line is worked there, or the piece moves."""
+    shots = {str(item.number): item.shot for item in plan.worked.listed}
+    found = []
+    for stop in piece.stops:
+        number = shot_of(stop.demand)
+        if stop.end != stop.start or any(one.work for one in shots[number].hands):
+            found.append(number)
+    return list(dict.fromkeys(found))
