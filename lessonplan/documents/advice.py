@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from difflib import SequenceMatcher
+from collections.abc import Mapping
+from itertools import takewhile
 
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
@@ -23,18 +25,22 @@ FEW_WORDS = 3
 """A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
 
 
-def advice(plan: Plan, clock: ShotClock) -> str:
-    """Say what to speed up or leave out, by likely times: silent handwork, and knitting that nothing shows."""
+def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> str:
+    """Say what to speed up or leave out, by likely times: silent handwork, and knitting that nothing shows.
+
+    ``start`` is the second of the episode at which the shot starts. A shot to cut to may not be filmed yet.
+    """
     spoken, worked = (round(span.likely * 60) for span in (clock.speech, clock.hands))
     silent, parts = worked - spoken, []
     target = _cut_to(plan, clock.number)
-    away = f"cut to {target} for {CUT_AWAY} s" if target else "cut away"
+    once = ", once it is filmed," if target and target in filmed and not filmed[target].done else ""
+    away = f"cut to {target}{once} for {CUT_AWAY} s" if target else "cut away"
     if silent >= SILENCE:
         times = min(FASTEST, max(2, round(silent / LEFT)))
-        begins = f"From {screen_time(spoken / 60)} on there are no words for {screen_time(silent / 60)}"
+        begins = f"From {screen_time((start + spoken) / 60)} on there are no words for {screen_time(silent / 60)}"
         parts.append(f"{begins if spoken else 'There are no words'}: {times} times as fast, or {away}.")
     if clock.off_camera >= 0.5:
-        parts.append(f"{screen_time(clock.off_camera)} of knitting is not shown: cut there, or {away}.")
+        parts.append(f"{screen_time(clock.off_camera)} of knitting is not shown: cut where the work jumps, or {away}.")
     return " ".join(parts)
 
 
@@ -52,12 +58,24 @@ def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
 
 
 def second_of(text: str, said: str, words_a_minute: float) -> int | None:
-    """Find the second of the words ``said`` at which a text belongs: where they have most words in a row in common."""
+    """Find the second of the words ``said`` at which a text belongs: where they have most words in a row in common.
+
+    Words with a number in them go before any without: who corrects a number lays it over the number.
+    """
     spoken, wanted = _words(said), _words(text)
-    match = SequenceMatcher(None, wanted, spoken, autojunk=False).find_longest_match()
-    shared = wanted[match.a : match.a + match.size]
-    enough = FEW_WORDS - any(word.isdigit() for word in shared)
-    return round(match.b / words_a_minute * 60) if match.size >= enough else None
+    found = []
+    for place in range(len(spoken)):
+        for first in range(len(wanted)):
+            shared = _in_common(spoken[place:], wanted[first:])
+            number = any(word.isdigit() for word in shared)
+            if len(shared) >= FEW_WORDS - number:
+                found.append((number, len(shared), -first, -place))
+    return round(-max(found)[3] / words_a_minute * 60) if found else None
+
+
+def _in_common(one: list[str], other: list[str]) -> list[str]:
+    """The words with which both begin."""
+    return [a for a, _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False))]
 
 
 def _words(text: str) -> list[str]:

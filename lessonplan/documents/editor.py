@@ -13,7 +13,7 @@ from lessonplan.documents.advice import advice, second_of
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import clock, screen_time, short_day
+from lessonplan.documents.wording import clock, listing, screen_time, short_day
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
@@ -29,7 +29,8 @@ TO_READ = (3.0, 0.3)
 class Overlay:
     """A correction to lay over: the erratum, from where to where in the episode, and in which shot.
 
-    ``shot`` is empty where the erratum names none of this episode. ``sure`` tells that the words were found.
+    ``shot`` is empty where the erratum names none of this episode. ``sure`` tells that the words were found, ``hear``
+    that the take to use may be right already.
     """
 
     row: ErratumRow
@@ -37,6 +38,7 @@ class Overlay:
     start: str
     end: str
     sure: bool
+    hear: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,7 @@ class ShotRow:
     """A shot for the editor: where it starts, how long it runs, what is said and done, which takes there are.
 
     ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
-    words and hands, ``take`` those of one take with its handles. ``planned`` words the place in the filming day.
+    words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
     """
 
     shot: ShotText
@@ -73,7 +75,10 @@ class ShotRow:
 
 @dataclass(frozen=True, slots=True)
 class SegmentRow:
-    """A segment for the editor, with its shots; ``seconds`` are its start and length."""
+    """A segment for the editor, with its shots; ``seconds`` are its start and length.
+
+    ``filmed`` words how long the takes to use run, without handles, against the plan for the same shots.
+    """
 
     number: str
     title: str
@@ -81,13 +86,17 @@ class SegmentRow:
     start: str
     length: str
     range: str
+    filmed: str
     shots: tuple[ShotRow, ...]
     seconds: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
 class EditorView:
-    """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is."""
+    """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is.
+
+    ``missing`` are the shots of which there is nothing to cut, by what they wait for.
+    """
 
     title: str
     number: int
@@ -98,6 +107,7 @@ class EditorView:
     longest: int
     shot_count: int
     done: str
+    missing: tuple[str, ...]
     handles: str
     segments: tuple[SegmentRow, ...]
     corrections: tuple[Overlay, ...]
@@ -112,9 +122,9 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     clocks = [one for one in plan.worked.clocks.values() if one.number.episode == episode.episode]
     starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
-    overlays = tuple(_overlay(plan, row, starts) for row in errata if row.remedy in OVERLAID)
     filmed = filmed_shots(plan)
-    rows = {one.number: _row(plan, one, starts[one.number], filmed.get(one.number), overlays) for one in clocks}
+    overlays = tuple(_overlay(plan, row, starts, filmed) for row in errata if row.remedy in OVERLAID)
+    rows = {one.number: _row(plan, one, starts[one.number], filmed, overlays) for one in clocks}
     segments = []
     for number, _, segment in plan.course.segments():
         inside = [one for one in clocks if one.number.segment == number]
@@ -134,6 +144,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         longest=max([1, *(max(row.spoken, row.worked) for row in rows.values())]),
         shot_count=len(rows),
         done=f"{sum(done)} of {len(rows)}" if done else "",
+        missing=_missing(rows),
         handles=f"{round(pace.opening * 60)} s before and {round(pace.hold * 60)} s after",
         segments=tuple(segments),
         corrections=overlays,
@@ -155,6 +166,26 @@ def _starts(clocks: list[ShotClock]) -> Mapping[ShotNumber, int]:
     return found
 
 
+def _missing(rows: Mapping[ShotNumber, ShotRow]) -> tuple[str, ...]:
+    """List the shots that cannot be cut yet, by what they wait for: ``not filmed: 1.2.2 and 1.2.3``."""
+    waits: dict[str, list[str]] = {}
+    for number, row in rows.items():
+        if row.filmed and not row.filmed.done:
+            waits.setdefault(row.filmed.state, []).append(number)
+    return tuple(f"{state}: {listing(numbers)}" for state, numbers in waits.items())
+
+
+def _so_far(shots: tuple[ShotRow, ...]) -> str:
+    """Word how long the takes to use of these shots run without handles, and what was planned for the same shots."""
+    best = [(row.seconds[1], row.filmed.best.net) for row in shots if row.filmed and row.filmed.best]
+    timed = [(planned, net) for planned, net in best if net is not None]
+    if not timed:
+        return ""
+    shots_in = f"{len(timed)} of {len(shots)} shots"
+    real, planned = (screen_time(sum(one) / 60) for one in ([net for _, net in timed], [plan for plan, _ in timed]))
+    return f"Takes to use, without handles: {real} for {shots_in}, {planned} planned."
+
+
 def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estimate) -> SegmentRow:
     start, length = shots[0].seconds[0], sum(row.seconds[1] for row in shots)
     return SegmentRow(
@@ -164,12 +195,15 @@ def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estim
         start=screen_time(start / 60),
         length=screen_time(length / 60),
         range=up_to(runs),
+        filmed=_so_far(shots),
         shots=shots,
         seconds=(start, length),
     )
 
 
-def _row(plan: Plan, one: ShotClock, start: int, filmed: Filmed | None, overlays: tuple[Overlay, ...]) -> ShotRow:
+def _row(
+    plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed], overlays: tuple[Overlay, ...]
+) -> ShotRow:
     length, low, high = one.seconds, round(one.screen.low * 60), round(one.screen.nine_in_ten * 60)
     return ShotRow(
         shot=all_shots(plan)[one.number],
@@ -180,10 +214,10 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Filmed | None, overlays
         on_screen=tuple(_on_screen(plan, one.number, start, text) for text in all_shots(plan)[one.number].on_screen),
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
-        advice=advice(plan, one),
+        advice=advice(plan, one, start, filmed),
         planned=_place_in_day(plan, one.number),
-        take=screen_time(one.take),
-        filmed=filmed,
+        take=screen_time(length / 60 + one.handles),
+        filmed=filmed.get(one.number),
         corrections=tuple(item for item in overlays if item.shot == one.number),
         seconds=(start, length, low, high),
     )
@@ -195,7 +229,7 @@ def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
     minutes = minutes_of_hands(plan.course, number, plan.worked.kinds, plan.worked.table)
     hands = plan.course.shot(number).hands
     return tuple(
-        f"{screen_time(time)} {fill(one.work or one.do, word)}" for one, time in zip(hands, minutes, strict=True)
+        f"for {screen_time(time)}: {fill(one.work or one.do, word)}" for one, time in zip(hands, minutes, strict=True)
     )
 
 
@@ -222,7 +256,7 @@ def _place_in_day(plan: Plan, number: ShotNumber) -> str:
     return ""
 
 
-def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int]) -> Overlay:
+def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int], filmed: Mapping[str, Filmed]) -> Overlay:
     """Place a correction: at the words it has in common with the shot, else from the start of the shot on."""
     shot = next((one.number for one in named_shots(plan.course, row.where) if one.number in starts), None)
     if shot is None:
@@ -232,7 +266,22 @@ def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int]) -> O
     second = next((one for one in found if one is not None), None)
     start = starts[shot] + (second or 0)
     end = start + _to_read(row.right)
-    return Overlay(row, shot, screen_time(start / 60), screen_time(end / 60), second is not None)
+    return Overlay(
+        row=row,
+        shot=shot,
+        start=screen_time(start / 60),
+        end=screen_time(end / 60),
+        sure=second is not None,
+        hear=_hear(row, filmed.get(shot)),
+    )
+
+
+def _hear(row: ErratumRow, filmed: Filmed | None) -> str:
+    """Ask to listen first, where another take has the slip of the tongue and the one to use has none."""
+    best = filmed.best if filmed else None
+    if row.kind == "picture" or not filmed or not best or best.slip or not any(take.slip for take in filmed.takes):
+        return ""
+    return f"take {best.take} has no slip in the log: hear first whether it needs this"
 
 
 def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
@@ -246,7 +295,10 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
     """The cells of one shot by column; ``start`` and ``timecode`` are those of the take to use."""
     start, length, low, high = map(str, row.seconds)
     takes = row.filmed.takes if row.filmed else ()
-    best = next((take for take in takes if take.use), None)
+    best = row.filmed.best if row.filmed else None
+    others = [_in_one_line(take) for take in takes if not take.use]
+    if row.filmed and row.filmed.again:
+        others.append(f"not to be used: {row.filmed.again}")
     return {
         "segment": segment.number,
         "segment_title": segment.title,
@@ -268,16 +320,21 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "clock": best.start if best else "",
         "timecode": best.timecode if best else "",
         "take_s": str(best.seconds) if best and best.seconds is not None else "",
+        "without_handles_s": str(best.net) if best and best.net is not None else "",
         "slip": best.slip if best else "",
         "note": best.note if best else "",
-        "other_takes": "\n".join(_in_one_line(take) for take in takes if not take.use),
+        "other_takes": "\n".join(others),
         "words": " ".join(row.shot.say.split()),
         "hands": "\n".join(row.hands),
-        "on_screen": "\n".join(row.shot.on_screen),
-        "corrections": "\n".join(f"{one.start} to {one.end} {one.row.right}" for one in row.corrections),
+        "on_screen": "\n".join(f"{one.when}: {one.text}" for one in row.on_screen),
+        "corrections": "\n".join(_correction(one) for one in row.corrections),
         "advice": row.advice,
         "for_editor": " ".join(row.shot.for_editor.split()),
     }
+
+
+def _correction(one: Overlay) -> str:
+    return f"{one.start} to {one.end}: {one.row.right}" + (f" ({one.hear})" if one.hear else "")
 
 
 def _in_one_line(take: TakeLine) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.documents.wording import listing, screen_time, short_day
 from lessonplan.planning.worked import Plan
+from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.takes.compare import best_take, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, clock_text, timecode_seconds
 
@@ -16,19 +17,24 @@ DAY = 86400
 @dataclass(frozen=True, slots=True)
 class TakeLine:
     """One take: ``file`` says where it lies (camera, card, clip), ``start`` is the clock of the set, ``timecode`` the
-    camera's own, empty where it is not known; ``seconds`` is its length, handles and all, None where not known.
+    camera's own, empty where it is not known; ``seconds`` is its length, handles and all, None where not known, and
+    ``net`` the seconds without the handles, ``against`` words them and whether they are beside the planned range.
 
-    ``slip`` words a slip of the tongue, empty where there was none.
+    ``why`` says why it is this one, where the verdicts do not. ``slip`` words a slip of the tongue, empty where there
+    was none.
     """
 
     take: int
     verdict: str
     use: bool
+    why: str
     day: str
     start: str
     timecode: str
     seconds: int | None
     length: str
+    net: int | None
+    against: str
     file: str
     slip: str
     note: str
@@ -51,15 +57,20 @@ class Filmed:
         """Whether there is any take at all."""
         return bool(self.takes or self.again)
 
+    @property
+    def best(self) -> TakeLine | None:
+        """The take to use."""
+        return next((take for take in self.takes if take.use), None)
+
 
 def filmed_shots(plan: Plan) -> Mapping[str, Filmed]:
     """Say of every shot what was filmed; nothing at all while no take is logged."""
     by_shot = takes_by_shot(plan.takes)
-    numbers = [str(one.number) for one in plan.course.shots()]
-    return {number: _filmed(plan, by_shot.get(number, ())) for number in numbers} if plan.takes else {}
+    clocks = plan.worked.clocks.values()
+    return {one.number: _filmed(plan, one, by_shot.get(one.number, ())) for one in clocks} if plan.takes else {}
 
 
-def _filmed(plan: Plan, takes: Sequence[Take]) -> Filmed:
+def _filmed(plan: Plan, clock: ShotClock, takes: Sequence[Take]) -> Filmed:
     best = best_take(takes)
     able = [take for take in takes if take.verdict in USABLE and take is not best]
     unjudged = [take for take in takes if not take.verdict]
@@ -67,21 +78,39 @@ def _filmed(plan: Plan, takes: Sequence[Take]) -> Filmed:
     again = [str(take.take) for take in takes if take.verdict == "again"]
     state = "filmed" if best else "no verdict" if unjudged else "no take can be used" if takes else "not filmed"
     thrown = f"{'take' if len(again) == 1 else 'takes'} {listing(again)}" if again else ""
-    return Filmed(state, best is not None, tuple(_line(plan, take, take is best) for take in shown), thrown)
+    why = _why(best, able) if best else ""
+    lines = tuple(_line(plan, clock, take, why if take is best else None) for take in shown)
+    return Filmed(state, best is not None, lines, thrown)
 
 
-def _line(plan: Plan, take: Take, use: bool) -> TakeLine:
+def _why(best: Take, others: Sequence[Take]) -> str:
+    """Say why a take is used before others that are called as good, or better."""
+    rivals = [take for take in others if USABLE.index(take.verdict) >= USABLE.index(best.verdict)]
+    if any(take.slip for take in rivals) and not best.slip:
+        return "no slip of the tongue"
+    return "the latest" if any(bool(take.slip) == bool(best.slip) for take in rivals) else ""
+
+
+def _line(plan: Plan, clock: ShotClock, take: Take, why: str | None) -> TakeLine:
+    """Lay out a take; ``why`` it is the one to use, None for the others."""
+    net = None if take.seconds is None else round(take.seconds - clock.handles * 60)
+    against = ""
+    if net is not None and not round(clock.screen.low * 60) <= net <= round(clock.screen.nine_in_ten * 60):
+        against = ", over plan" if net > clock.seconds else ", under plan"
     length = "length not known" if take.seconds is None else screen_time(take.seconds / 60)
     said = "" if take.slip == "yes" else f": {take.slip}"
     return TakeLine(
         take=take.take,
         verdict=take.verdict or "no verdict",
-        use=use,
+        use=why is not None,
+        why=why or "",
         day=short_day(take.day),
         start=clock_text(take.start),
         timecode=timecode_of(plan, take),
         seconds=take.seconds,
         length=length,
+        net=net,
+        against="" if net is None else f"{screen_time(net / 60)} without handles{against}",
         file=", ".join(part for part in (take.camera, take.card, take.clip) if part),
         slip=f"slip of the tongue{said}" if take.slip else "",
         note=take.note,

@@ -74,7 +74,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
     groups: dict[str, list[Row]] = {}
     for number, text in texts.items():
         clock = clocks[number]
-        row = Row(text, days.get(number, "no day"), screen_time(clock.screen.mean), duration(clock.floor.mean))
+        row = Row(text, days.get(number, "no day"), screen_time(clock.screen.mean), screen_time(clock.floor.mean))
         groups.setdefault(text.view, []).append(row)
     totals = {view: sum(clocks[row.shot.number].floor.mean for row in rows) for view, rows in groups.items()}
     listed = plan.worked.listed

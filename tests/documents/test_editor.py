@@ -104,8 +104,11 @@ def test_silence_begins_where_the_words_end(tmp_path: Path) -> None:
     # 90 words at 135 a minute are 40 s, of 85 s of handwork: 45 s without a word.
     shots = timed.shot("face", hands="[{do: knit, time: 1 min 25 s}]", say="word " * 90)
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
-    assert (row.spoken, row.worked, row.hands) == (40, 85, ("1:25 knit",))
+    assert (row.spoken, row.worked, row.hands) == (40, 85, ("for 1:25: knit",))
     assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast, or cut away."
+    # After a shot of 10 s it is 0:50 of the episode, as all times on the sheet are.
+    _, row = timed_sheet(tmp_path / "later", (timed.shot("face", "10 s"), shots)).segments[0].shots
+    assert row.advice == "From 0:50 on there are no words for 0:45: 3 times as fast, or cut away."
 
 
 def test_each_thing_that_the_hands_do_has_its_time(tmp_path: Path) -> None:
@@ -114,7 +117,7 @@ def test_each_thing_that_the_hands_do_has_its_time(tmp_path: Path) -> None:
     course = timed.COURSE.replace("{knitting: 20,", "{knitting: 20, on_camera: 12,")
     planned = timed.plan(tmp_path, timed.episode((timed.shot("face", hands=hands),)), course)
     (row,) = editor_view(planned, planned.course.episodes[0]).segments[0].shots
-    assert row.hands == ("0:15 lay the yarn over", "2:00 K24", "0:05 look at it")
+    assert row.hands == ("for 0:15: lay the yarn over", "for 2:00: K24", "for 0:05: look at it")
     assert row.worked == 140
 
 
@@ -124,7 +127,7 @@ def test_knitting_that_is_not_shown_is_cut(tmp_path: Path) -> None:
         "face", hands="[{do: knit, time: 2 min}]", pieces="[{needs: edge, leaves: body round 2}]", say="word " * 300
     )
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
-    assert row.advice == "9:06 of knitting is not shown: cut there, or cut away."
+    assert row.advice == "9:06 of knitting is not shown: cut where the work jumps, or cut away."
 
 
 def test_the_sheet_in_seconds(tmp_path: Path) -> None:
@@ -171,6 +174,9 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
         ("13 stitches on waste yarn", "So 13 stitches it is", 1),
         ("slip, slip, knit leans to the left", "It leans to the right", 1),
         ("slip, slip, knit leans left", "It leans right", None),
+        # The number that is corrected, though more words without one come later.
+        ("13 stitches go on the waste yarn", "I have 13 stitches. Tie the ends of the waste yarn", 2),
+        ("count between the markers: an odd number", "an odd number between the markers", 3),
         ("", "word", None),
     ],
 )
@@ -187,6 +193,17 @@ def test_a_text_on_screen_stands_at_its_words_or_says_how_long(tmp_path: Path) -
         ("12 rounds plain", "0:14 to 0:18"),
         ("Good luck", "4 s or longer"),
     ]
+
+
+def test_the_table_has_the_times_of_what_is_laid_over(tmp_path: Path) -> None:
+    say = "word " * 9 + "knit 12 rounds"
+    errata = "errata:\n  - {found: 2027-04-03, by: A, where: 1.1.2, said: 11, right: knit 12 rounds}\n"
+    shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
+    planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
+    head, _, row = editor_table(editor_view(planned, planned.course.episodes[0]))
+    cells = dict(zip(head, row, strict=True))
+    assert cells["on_screen"] == "0:14 to 0:18: 12 rounds plain\n4 s or longer: Good luck"
+    assert cells["corrections"] == "0:14 to 0:18: knit 12 rounds"
 
 
 def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:

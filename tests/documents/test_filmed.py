@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -27,14 +28,16 @@ LOG = (
 2027-03-06,1.1.3,1,10:00:00,10:01:00,again,,,A,A01,C0004,
 """
 )
+FOUR = timed.episode(tuple(timed.shot("face") for _ in range(4)))
 CAMERAS = "cameras:\n  - {name: A, ahead: 1 min 12 s}\n  - {name: B, behind: 5 s}\n"
 
 
-def with_log(folder: Path, log: str, more: str = CAMERAS) -> Plan:
-    """Plan a course of four shots into which this log was taken."""
-    shots = timed.episode(tuple(timed.shot("face") for _ in range(4)))
-    files = {"course.yaml": timed.COURSE + more, "pattern.yaml": timed.PATTERN, "episodes/01.yaml": shots}
-    course = write_course(folder / "c", files)
+def with_log(
+    folder: Path, log: str, more: str = CAMERAS, *, shots: str = FOUR, files: Mapping[str, str] | None = None
+) -> Plan:
+    """Plan a course of four shots, or of these, into which this log was taken."""
+    course_file = {"course.yaml": timed.COURSE + more, "pattern.yaml": timed.PATTERN, "episodes/01.yaml": shots}
+    course = write_course(folder / "c", {**course_file, **(files or {})})
     (folder / "log.csv").write_text(log, encoding="utf-8")
     take_in(course, [folder / "log.csv"])
     result = lessonplan.plan(course)
@@ -99,6 +102,94 @@ def test_the_table_file_has_the_take_to_use(tmp_path: Path) -> None:
         ["no verdict", "", "", "", "", "", ""],
     ]
     assert "slip of the tongue: said fourteen" in rows[0]["other_takes"]
+
+
+def test_a_take_to_use_says_why_where_its_verdict_does_not(tmp_path: Path) -> None:
+    log = HEAD + "".join(
+        f"2027-03-06,{shot},{take},09:{take}0:00,09:{take}1:00,{verdict},{slip},,A,A01,,\n"
+        for shot, take, verdict, slip in (
+            ("1.1.1", 1, "usable", ""), ("1.1.1", 2, "best", "said Sunday"),
+            ("1.1.2", 1, "usable", ""), ("1.1.2", 2, "usable", ""),
+            ("1.1.3", 1, "best", ""), ("1.1.3", 2, "usable", ""),
+            ("1.1.4", 1, "best", ""),
+        )
+    )  # fmt: skip
+    used = [(one.best.take, one.best.why) for one in filmed(sheet(with_log(tmp_path, log))) if one.best]
+    assert used == [(1, "no slip of the tongue"), (2, "the latest"), (1, ""), (1, "")]
+
+
+def test_a_take_is_measured_without_its_handles(tmp_path: Path) -> None:
+    # A minute before, none after: the shot of six minutes is nothing but a hold.
+    course = timed.COURSE.replace("opening: 0 s", "opening: 1 min")
+    log = HEAD + "".join(
+        f"2027-03-06,1.1.{shot},1,09:00:00,09:0{minutes}:30,{verdict},,,A,A01,,\n"
+        for shot, minutes, verdict in ((1, 7, "best"), (2, 5, ""), (3, 6, "best"))
+    )
+    view = sheet(with_log(tmp_path, log, files={"course.yaml": course}))
+    rows = view.segments[0].shots
+    assert [(row.length, row.take) for row in rows] == [("6:00", "7:00")] * 4
+    takes = [row.filmed.takes[0] for row in rows[:3] if row.filmed]
+    assert [take.against for take in takes] == [
+        "6:30 without handles, over plan",
+        "4:30 without handles, under plan",
+        "5:30 without handles, under plan",
+    ]
+    assert view.segments[0].filmed == "Takes to use, without handles: 12:00 for 2 of 4 shots, 12:00 planned."
+    assert view.missing == ("no verdict: 1.1.2", "not filmed: 1.1.4")
+    head, row, *_ = editor_table(view)
+    assert row[head.index("without_handles_s")] == "390"
+
+
+def test_the_sums_of_the_plan_with_its_handles_agree(root: Path) -> None:
+    # The page says how long the handles are: 5 s before and 4 s after; some shots are held longer.
+    plan = lessonplan.plan(root / "sample_course").plan
+    assert plan is not None
+    shots = {str(one.number): one.shot for one in plan.course.shots()}
+    for episode in plan.course.episodes:
+        for row in (row for segment in editor_view(plan, episode).segments for row in segment.shots):
+            minutes, seconds = map(int, row.take.split(":"))
+            held = shots[row.shot.number].hold
+            assert minutes * 60 + seconds == row.seconds[1] + 5 + round(4 if held is None else held * 60)
+
+
+CUT = """\
+errata:
+  - {found: 2027-04-01, by: A, where: 1.1.1, said: 14, right: 13 sts, kind: number, remedy: text over the picture}
+  - {found: 2027-04-02, by: A, where: 1.1.1, said: x, right: y, kind: picture, remedy: text over the picture}
+"""
+
+
+@pytest.mark.parametrize(
+    ("slips", "hear"),
+    [
+        (("said 14", ""), "take 2 has no slip in the log: hear first whether it needs this"),
+        (("", ""), ""),
+        (("said 14", "said 14"), ""),
+    ],
+)
+def test_a_correction_may_be_of_another_take(tmp_path: Path, slips: tuple[str, str], hear: str) -> None:
+    log = HEAD + "".join(
+        f"2027-03-06,1.1.1,{take},09:{take}0:00,09:{take}7:00,best,{slip},,A,A01,,\n"
+        for take, slip in enumerate(slips, 1)
+    )
+    found = sheet(with_log(tmp_path, log, files={"errata.yaml": CUT})).corrections
+    assert {one.row.kind: one.hear for one in found} == {"number": hear, "picture": ""}
+
+
+@pytest.mark.parametrize(
+    ("verdict", "away"), [("best", "cut to 1.1.2 for 4 s."), ("", "cut to 1.1.2, once it is filmed, for 4 s.")]
+)
+def test_a_shot_to_cut_to_may_not_be_filmed_yet(tmp_path: Path, verdict: str, away: str) -> None:
+    work = timed.shot("face", "0 s", hands="[{do: knit, time: 1 min}]", pieces="[{needs: edge, leaves: body round 1}]")
+    shots = timed.episode((work, timed.shot("face", pieces="[{needs: body round 4}]")))
+    log = HEAD + f"2027-03-06,1.1.2,1,09:30:00,09:31:00,{verdict},,,A,,,\n"
+    rows = sheet(with_log(tmp_path, log, shots=shots)).segments[0].shots
+    assert away in rows[0].advice
+
+
+def test_takes_not_to_be_used_stand_in_the_table_too(tmp_path: Path) -> None:
+    head, row, *_ = editor_table(sheet(with_log(tmp_path, LOG)))
+    assert row[head.index("other_takes")].splitlines()[-1] == "not to be used: take 1"
 
 
 def test_without_takes_nothing_is_called_not_filmed(tmp_path: Path) -> None:

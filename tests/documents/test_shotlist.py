@@ -25,11 +25,11 @@ def test_shots_come_by_view_with_their_times(tmp_path: Path) -> None:
     assert [group.view for group in found.groups] == ["face", "overhead", "sink"]
     rows = {row.shot.number: (row.day, row.screen, row.floor) for group in found.groups for row in group.rows}
     assert rows == {
-        "1.1.1": ("Sat 6 Mar", "6:00", "7 min"),
-        "1.1.2": ("Sat 6 Mar", "12:00", "14 min"),
-        "1.2.1": ("Mon 8 Mar", "18:00", "21 min"),
-        "1.2.2": ("Mon 8 Mar", "6:00", "12 min"),
-        "1.2.3": ("no day", "6:00", "7 min"),
+        "1.1.1": ("Sat 6 Mar", "6:00", "7:00"),
+        "1.1.2": ("Sat 6 Mar", "12:00", "14:00"),
+        "1.2.1": ("Mon 8 Mar", "18:00", "21:00"),
+        "1.2.2": ("Mon 8 Mar", "6:00", "12:00"),
+        "1.2.3": ("no day", "6:00", "7:00"),
     }
     assert [group.total for group in found.groups] == ["28 min", "26 min", "7 min"]
     assert (found.title, found.count) == ("Ring cowl", 5)
