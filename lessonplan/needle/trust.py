@@ -87,6 +87,8 @@ def doubtful(tree: Line, reading: Reading) -> str:
     ]
     if rare:
         return ", ".join(rare)
+    if ("line", "rest") in reading and ("inc", "0/1") in reading:
+        return ", ".join((READINGS["inc"]["0/1"], READINGS["line"]["rest"]))
     exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
     return "doubt" if tree.doubts and not exact else ""
 
