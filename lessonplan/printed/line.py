@@ -222,6 +222,10 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
+            token.kind == "as" and after == "even"
+        ):
+            doubt = 0  # `k all`, `work as established`
         if token.kind in ("next", "other") and after in ("remark", "edge", "num", "hand", "needle"):
             doubt = 0  # `along other side of flap`, `across next 81 sts`
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":

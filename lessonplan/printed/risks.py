@@ -6,7 +6,7 @@ import re
 
 from lessonplan.printed.search import Chart
 from lessonplan.printed.tokens import Token
-from lessonplan.printed.tree import Again, Doubt, Into, Line, Repeat, Rows, Shape, Step, Stitch
+from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 
 TURNS = "turns"
 """The meaning, in the vocabulary, of remarks such as "half" and "or", which can change what is worked."""
@@ -25,7 +25,6 @@ def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
     found = [_doubt(line, each, 2) for each in _turning(chart, start)]
     found += [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     found += [Doubt(m[0], m.start(), 3) for m in _SAID.finditer(line.text.lower())]
-    found += _chain_open(chart, line)
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line):
             found += [
@@ -42,21 +41,6 @@ def _doubt(line: Line, token: Token, level: int) -> Doubt:
 
 def _at(chart: Chart, at: int) -> Token:
     return next(token for token in chart.run if token.at >= at)
-
-
-def _chain_open(chart: Chart, line: Line) -> list[Doubt]:
-    """A turning chain that nothing tells to count or not, where the next stitches come to another count by it."""
-    steps: tuple[Step, ...] = next((part.steps for part in line.parts if isinstance(part, Rows)), ())
-    if line.chain or len(steps) < 2:
-        return []
-    first, then = steps[0], steps[1]
-    if isinstance(then, Repeat) and then.quantity is None:
-        then = then.body[0]
-    if not isinstance(first, Stitch) or first.name != "ch" or not isinstance(then, Into) or min(first.count) < 2:
-        return []
-    several = min(first.count) > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1
-    opens = several or (max(first.count) == 2 and then.place == "same")
-    return [_doubt(line, _at(chart, first.at), 3)] if opens else []
 
 
 def _again_and_again(chart: Chart, at: int) -> bool:
@@ -77,7 +61,7 @@ def _turning(chart: Chart, start: int) -> list[Token]:
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         depth += (token.kind == "open") - (token.kind == "close")
-        if token.value == TURNS and depth <= 0:
+        if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group":
             found.append(token)
         pointed = token.value in _THESE and chart.kind(place + 1) in ("", "stop", "sep")
         if pointed and chart.run[place - 1].value in ("k", "p") and place > start:
