@@ -92,7 +92,9 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
-    lines = [replace(line, doubts=(*line.doubts, *risks(chart, start, line))) for line in lines]
+    lines = [
+        replace(line, doubts=(*line.doubts, *more)) if (more := risks(chart, start, line)) else line for line in lines
+    ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
