@@ -106,7 +106,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 crochet=line.crochet,
             )
         except FitError as misfit:
-            raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+            raise WorkError(misfit.sentence, line.column(misfit.at), misfit.kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
         after = _finish(hand, turn, needles=bool(line.label.needles))

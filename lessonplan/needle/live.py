@@ -38,7 +38,7 @@ class WorkError(Exception):
     """A line that does not fit the stitches: one sentence, and a 1-based column in the text as written.
 
     `kind` is "misfit" (it cannot be worked), "disagrees" (it can, but gives another count than printed; `needle` is
-    what it gives), or "follows" (it depends on a line that could not be read).
+    what it gives), "ambiguous", or "follows" (it depends on a line that could not be read).
     """
 
     def __init__(self, sentence: str, column: int = 1, kind: str = "misfit", needle: Needle | None = None) -> None:
@@ -52,10 +52,11 @@ class WorkError(Exception):
 class FitError(Exception):
     """A `WorkError` in the making, with a place in the text."""
 
-    def __init__(self, sentence: str, at: int) -> None:
+    def __init__(self, sentence: str, at: int, kind: str = "misfit") -> None:
         super().__init__(sentence)
         self.sentence = sentence
         self.at = at
+        self.kind = kind
 
 
 def stitches(count: int) -> str:

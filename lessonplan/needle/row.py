@@ -50,7 +50,9 @@ def _section(hand: Hand, op: Section) -> None:
     """The steps of one needle, up to the marker at its end."""
     ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
     if not hand.needle.markers:
-        run(hand, op.body)  # nobody said how many stitches are on each needle
+        if not total(op.body).fixed:
+            raise FitError("goes by needles, but nothing tells how many stitches are on each", op.at, "ambiguous")
+        run(hand, op.body)
         return
     outer, hand.limit = hand.limit, ahead[0] if ahead else hand.limit
     inserted = hand.left

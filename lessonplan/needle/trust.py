@@ -87,8 +87,34 @@ def doubtful(tree: Line, reading: Reading) -> str:
     ]
     if rare:
         return ", ".join(rare)
+    if ("line", "rest") in reading and ("inc", "0/1") in reading:
+        return ", ".join((READINGS["inc"]["0/1"], READINGS["line"]["rest"]))
+    if chain_open(tree):
+        return READINGS["chain"]["counts" if _chain(tree) > 2 else "not"]
     exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
     return "doubt" if tree.doubts and not exact else ""
+
+
+def _chain(tree: Line) -> int:
+    """How many chains a row of crochet begins with, of which nothing is said (0: none, or it is said)."""
+    steps: tuple[Step, ...] = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    first = steps[0] if steps else None
+    silent = tree.crochet and not tree.chain and len(steps) > 1
+    return min(first.count) if silent and isinstance(first, Stitch) and first.name == "ch" else 0
+
+
+def chain_open(tree: Line) -> bool:
+    """Whether the next stitches come to another count by whether the turning chain counts, and nothing tells."""
+    height = _chain(tree)
+    if height < 2:
+        return False
+    then = next(part.steps for part in tree.parts if isinstance(part, Rows))[1]
+    if isinstance(then, Repeat) and then.quantity is None:
+        then = then.body[0]
+    if not isinstance(then, Into):
+        return False
+    several = height > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1
+    return several or (height == 2 and then.place == "same")
 
 
 def fixed(steps: Sequence[Step]) -> bool:

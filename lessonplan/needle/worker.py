@@ -260,6 +260,7 @@ class Worker:
         """The readings of a line that work out, each in a run of its own, the cheapest first."""
         found: list[_Candidate] = []
         errors: list[tuple[Line, WorkError]] = []
+        set_aside: list[float] = []
         for tree in (line, *line.others):
             if found and tree.cost >= min(each.cost for each in found) + FAR:
                 break
@@ -273,11 +274,16 @@ class Worker:
                 doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:
                 errors.append((tree, unread_word(tree)))
+                set_aside.append(tree.cost)
             found += [each for each in more if each not in doubted]
         disagree = [tree.cost for tree, error in errors if error.kind == "disagrees"]
         if disagree:
             # a dearer reading that takes the printed count for something else is no way out
             found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < min(disagree)]
+        if set_aside:
+            # nor is one that only leaves out what the likeliest reading could not be sure of
+            likely = min(set_aside) + FAR
+            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < likely]
         if not found:
             raise worst(errors)
         return sorted(found, key=lambda each: each.cost)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -23,6 +24,7 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     Part,
+    PickUp,
     Repeat,
     Rows,
     Shape,
@@ -111,20 +113,11 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 continue
             if not steps:
                 steps.append(Even("", To("end", NONE, "", item.at), item.at))
-            if item.count != ONE and isinstance(steps[0], CastOn) and len(steps) > 1:
-                first, *rest = steps
-                steps[:] = [first]
-                flush()  # `cast on 30 sts and work in garter st for 4 rows`
-                steps[:] = rest
-            if (
-                any(isinstance(each, Repeat | Even) for each in steps[:-1])
-                and isinstance(steps[-1], Stitch)
-                and steps[-1].bare
-                and steps[-1].name in PLAIN
-            ):
-                last = steps.pop()  # `[k6, k2tog] repeat, knit next row`
+            if before := _before(steps, item, text):
+                rest = steps[before:]
+                del steps[before:]
                 flush()
-                steps.append(last)
+                steps += rest or [Even("", To("end", NONE, "", item.at), item.at)]
             flush(item.count or ONE, measured=item.count is None)
         elif isinstance(item, RepeatAll):
             if steps:
@@ -144,6 +137,22 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
             steps.append(item)
     flush()
     return tuple(parts)
+
+
+_WORKED = re.compile(r"\b(?:work|cont|continue|proceed)(?: even| straight)?\s*$")
+
+
+def _before(steps: Sequence[Step], rows: RowCount, text: str) -> int:
+    """How many steps stand before the row that is worked so often: a cast-on, or all before `knit 4 rows`."""
+    lower, last = text.lower(), steps[-1]
+    if all(isinstance(each, Colour | Mark | Join) for each in steps[:-1]) and not isinstance(last, CastOn | PickUp):
+        return 0
+    apart = not lower.startswith(("for", "over"), rows.at)
+    if apart and isinstance(last, Stitch) and last.bare and last.name in PLAIN and lower[last.at :][:1].isalpha():
+        return len(steps) - 1  # `[k6, k2tog] repeat, knit next row`
+    if rows.count != ONE and apart and _WORKED.search(lower, 0, rows.at):
+        return len(steps) if not isinstance(last, Even) else 0
+    return int(rows.count != ONE and isinstance(steps[0], CastOn | PickUp))  # `cast on 30 and work 4 rows`
 
 
 def _each_row(items: Sequence[Any], length: RowCount) -> bool:

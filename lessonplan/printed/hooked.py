@@ -217,6 +217,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
 """Moves of crochet that make no stitch."""
 
 HOOK_QUANTITIES: tuple[Rule, ...] = (
+    Rule("(around|(to end row?))? sep? (put|remark|have)+ (rem|last|next)* {n:num} (st|ANY)* unworked",
+         lambda m: To("end", m.num("n"), "", m.at), -0.2),
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),

@@ -16,6 +16,7 @@ from lessonplan.printed.assemble import assembled
 from lessonplan.printed.charts import offers
 from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.risks import risks
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import MADE, Steps
@@ -91,6 +92,9 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
+    lines = [
+        replace(line, doubts=(*line.doubts, *more)) if (more := risks(chart, start, line)) else line for line in lines
+    ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
@@ -169,8 +173,9 @@ def _readings(chart: Chart, start: int) -> list[Found]:
 _PASSING = (
     (0.0, 0, "sep stop colon dash slash"),
     (0.3, 0, "eq remark side hooknote manner unworked edge hand length hook"),
-    (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held all next rem as "
-     "same size measures top ring unit ending total space both other odd sets wraps seam centre"),
+    (1.2, 0, "tbl kwise pwise at on in for from needle end beg row st even holder work have held "
+     "size measures top ring unit ending total space wraps seam centre"),
+    (1.2, 2, "all next rem as same both other odd sets"),
     (5.0, 4, "group otherside"),
     (2.5, 2, "chart marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
@@ -219,6 +224,12 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
+            token.kind == "as" and after == "even"
+        ):
+            doubt = 0  # `k all`, `work as established`
+        if token.kind in ("next", "other") and after in ("remark", "edge", "num", "hand", "needle"):
+            doubt = 0  # `along other side of flap`, `across next 81 sts`
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1

@@ -99,7 +99,7 @@ class Match:
 
     def has(self, name: str) -> bool:
         """Whether a group took part."""
-        return self.match.groupdict().get(name) is not None
+        return name in self.match.re.groupindex and self.match[name] is not None
 
     def token(self, name: str) -> Token:
         """The first token of a group."""

@@ -47,7 +47,17 @@ class Shapes:
                 found.append(spell)
                 break
             else:
-                return tuple(found), after
+                return self._for_rows(found, after, end)
+
+    def _for_rows(self, found: list[Spell], after: int, end: int) -> tuple[tuple[Spell, ...], int]:
+        """`at beg of every row for 6 rows`: so often as the rows go."""
+        match = self.chart.match("(for|over) (next|more|remark)* {n:num} more? row", after, end)
+        if match is not None and found and found[-1].times is None and found[-1].until is None:
+            m, every = Match(self.chart, match), max(found[-1].every)
+            if found[-1].first is None and all(n % every == 0 for n in m.num("n")):
+                times = Times(tuple(n // every for n in m.num("n")), False, m.at)
+                return (*found[:-1], replace(found[-1], times=times)), match.end()
+        return tuple(found), after
 
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The shapings that can be read from a token on, several in a row."""

@@ -5,38 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.craft.techniques import technique
 from lessonplan.printed.grammar import (
     NONE,
     NUMBERED,
     ONE,
-    QUANTITIES,
     RING,
     STITCH,
     STITCHES,
     fitting,
 )
-from lessonplan.printed.hooked import HOOK_MOVES, HOOK_QUANTITIES
+from lessonplan.printed.hooked import HOOK_MOVES
 from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
-from lessonplan.printed.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
-from lessonplan.printed.search import COUNT_PASSED, Chart, Match, Offer, Passed, Rule, Search
+from lessonplan.printed.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
+from lessonplan.printed.places import main_stitch, places
+from lessonplan.printed.search import COUNT_PASSED, Offer, Passed, Rule
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
-    BindOff,
-    CableNeedle,
-    CastOn,
-    Colour,
     Even,
-    Hold,
     Into,
     Join,
-    Mark,
-    Opposite,
     PickUp,
-    Picot,
-    Quantity,
     Repeat,
-    Return,
     Step,
     Stitch,
     Times,
@@ -47,13 +36,8 @@ from lessonplan.printed.tree import (
 _ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
 
 
-class Steps:
+class Steps(Placed):
     """Offers of steps at a token."""
-
-    def __init__(self, chart: Chart, search: Search) -> None:
-        self.chart = chart
-        self.search = search
-        self.crochet = chart.craft == "crochet"
 
     def offers(self, here: int, end: int) -> list[Offer]:
         """Every step that can be read from a token on."""
@@ -71,9 +55,9 @@ class Steps:
                 dear += 0.7  # rather the count of the line
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
             if self.crochet:
-                found += self._shells("{n:num} dash? {s:ANY} group", here, end)
+                found += self.shells("{n:num} dash? {s:ANY} group", here, end)
         elif kind == "group" and self.chart.run[here].value != "V":
-            found += self._shells("group open? {n:num} {s:ANY} close?", here, end)
+            found += self.shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
             for cost, n, after in fitting(RING, self.chart, here, end):
                 body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
@@ -81,7 +65,7 @@ class Steps:
         elif kind == "group" and self.chart.run[here].value == "V":
             at = self.chart.run[here].at
             leg = Stitch("dc", ONE, at)
-            found += self._into((leg, Stitch("ch", ONE, at), leg), here + 1, end)
+            found += self.into((leg, Stitch("ch", ONE, at), leg), here + 1, end)
         elif kind == "open":
             found += self._groups(here, end)
         elif kind == "star":
@@ -89,7 +73,7 @@ class Steps:
         if self.crochet:
             found += fitting(HOOK_MOVES, self.chart, here, end)
         if kind == "in" and self.crochet:
-            found += self._place_first(here, end)
+            found += self.place_first(here, end)
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
@@ -121,12 +105,6 @@ class Steps:
             last is not None and before[-1] == "sep" and not STITCHES & {*before[last + 2 :]} and "num" in before[last:]
         )
 
-    def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
-        """How often, or how far, what stands before a token is worked; signs between do not matter."""
-        yield from fitting(QUANTITIES, self.chart, here, end)
-        if self.crochet:
-            yield from fitting(HOOK_QUANTITIES, self.chart, here, end)
-
     def _fills(self, here: int, end: int) -> list[tuple[float, To, int]]:
         return [(cost, each, after) for cost, each, after in self.quantities(here, end) if isinstance(each, To)]
 
@@ -157,119 +135,8 @@ class Steps:
                     found.append((cost + more, replace(step, count=quantity.count), then))
                 else:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
-            found += [(cost + more, into, then) for more, into, then in self._into((stitch,), after, end)]
+            found += [(cost + more, into, then) for more, into, then in self.into((stitch,), after, end)]
         return found
-
-    def _shells(self, pattern: str, here: int, end: int) -> Iterator[Offer]:
-        """`5-dc shell in next st`, `shell of 5 dc in next st`."""
-        match = self.chart.match(pattern, here, end)
-        if match is not None:
-            m = Match(self.chart, match)
-            body = (Stitch(m.token("s").value, m.num("n"), m.at),)
-            yield from self._into(body, match.end(), end)
-
-    def _place_first(self, here: int, end: int) -> Iterator[Offer]:
-        """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
-        for cost, place, after in places(self.chart, here, end):
-            work = self.chart.match("work (SEP|remark)*", after, end)
-            if work is None or place.to is not None or place.place not in ("space", "next", "same"):
-                continue
-            begin, stop = work.end(), work.end()
-            while stop < end and not clause_ends(self.chart, stop):
-                stop += 1
-            for body in self.search.read(begin, stop, True):
-                steps = one_by_one(tuple(item for item in body.items if isinstance(item, STEP_TYPES)))
-                passed = tuple(item for item in body.items if isinstance(item, Passed))
-                if steps and len(body.items) - len(passed) <= len(steps):
-                    yield cost + body.cost, (self._worked(steps, place), *passed), stop
-
-    def _into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
-        """Stitches worked into a place."""
-        for cost, place, after in places(self.chart, here, end):
-            to, then = place.to, after
-            extra = cost
-            if to is not None and place.place == "next":
-                for more, quantity, stop in self.quantities(after, end):
-                    if isinstance(quantity, To):
-                        yield cost + more, self._worked(body, replace(place, to=quantity)), stop
-            if to is not None and place.place == "next":
-                yield from self._with_corners(body, place, after, end)
-            made = self._worked(body, replace(place, to=to))
-            yield extra, made, then
-            for more, quantity, stop in self.quantities(after, end):
-                if isinstance(quantity, Times):
-                    yield cost + more, Repeat((made,), quantity, made.at), stop
-            join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
-            begin = -1 if join is None else after + int(self.chart.kind(after) == "sep")
-            if self.crochet and place.place != "new":
-                begin = another_place(self.chart, after, end)
-            if begin >= 0:
-                for more, step, stop in self._into(body, begin, end):
-                    yield cost + more, Repeat((made, step), None, made.at), stop
-
-    def _with_corners(
-        self, body: tuple[Stitch, ...], place: Into, here: int, end: int
-    ) -> Iterator[tuple[float, Step, int]]:
-        """`sc in each st around, working 3 sc in each of 4 corner sts`."""
-        match = self.chart.match(
-            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?",
-            here,
-            end,
-        )
-        if match is None:
-            return
-        m = Match(self.chart, match)
-        corner = replace(body[0], name=m.token("s").value, count=m.num("n"))
-        every = replace(place, to=To("end", m.num("k"), "", place.at))
-        corners = replace(place, to=None, count=m.num("k"))
-        steps = (self._worked(body, every), self._worked((corner,), corners))
-        yield -0.2, Repeat(steps, None, body[0].at), match.end()
-
-    def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
-        at = body[0].at
-        only = body[0] if len(body) == 1 else None
-        resolved = [self.resolved(each) for each in body]
-        if only is not None and only.name == "inc" and not self.crochet and max(only.count) > 1 and place.to is None:
-            return Stitch({2: "kfbf", 4: "inc 4"}.get(only.count[0], "kfb"), place.count, at)
-        if len(resolved) == 1 and isinstance(resolved[0], Into):
-            return replace(resolved[0], count=place.count, to=place.to)
-        names = [each.name for each in body]
-        if only is not None and only.name in ("sk", "psso", "p2sso") and place.to is None:
-            return replace(only, count=place.count)
-        if self.crochet and only is not None and names[0] in ONE_PLACE and place.count == ONE:
-            return replace(place, body=body, at=at)  # `dc3tog in next st`: a cluster
-        if len(body) == 1 and technique(names[0]).consumes > 1:
-            taken = technique(names[0]).consumes
-            if place.to is not None:
-                return Repeat((replace(body[0], count=ONE),), place.to, at)
-            return replace(
-                body[0],
-                count=tuple(max(1, each // taken) for each in place.count) if place.place in ("next", "base") else ONE,
-            )
-        if self.crochet or any(technique(name).craft == "crochet" for name in names):
-            return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)
-        if place.place in ("same", "next", "new") or place.to:
-            count = place.count if place.place == "next" else ONE
-            if only is not None and only.name in ("k", "p", "sl", "k1 tbl", "p1 tbl"):
-                n = only.count if only.count != ONE else count
-                stitch = replace(only, count=n, more=True)
-            elif only is not None and only.name == "inc":
-                stitch = Stitch("kfb", count, at)
-            else:
-                stitch = Stitch(names[0] if only else into_name(body), count, at)
-            return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at, kind="each")
-        return replace(place, body=body, at=at)
-
-    def resolved(self, stitch: Stitch) -> Step:
-        """In crochet, a bare inc is two of the main stitch in one and a dec two of them together."""
-        if self.search.chart.craft != "crochet":
-            return stitch
-        main = main_stitch(self.chart)
-        if stitch.name == "inc":
-            return Into((Stitch(main, (2,), stitch.at),), "next", stitch.count, None, stitch.at)
-        if stitch.name == "dec":
-            return replace(stitch, name=f"{main}2tog")
-        return stitch
 
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
@@ -315,7 +182,7 @@ class Steps:
             yield cost, (Repeat(steps, Times(ONE, False, at), at, kind="group"), *passed), twofold.end()
         if after < end and self.chart.kind(after) in ("rep", "star"):
             yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
-        for more, step, then in self._into(one_by_one(steps), after, end) if stray is None else ():
+        for more, step, then in self.into(one_by_one(steps), after, end) if stray is None else ():
             yield cost + more, (step, *passed), then
 
     def _no_stitch(self, steps: Sequence[Step]) -> Token | None:
@@ -411,25 +278,3 @@ class Steps:
 
 MADE = frozenset({"made", "formed", "completed", "created"})
 """Last words of a bracket that only tells what was worked: `(first dc made)`."""
-MOST_INTO_ONE = 100
-"""More stitches than these are worked into no place."""
-
-
-def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
-    """The stitches of `(k1, [yo, k1] twice) in next st`, its repeats written out; () if something is no stitch."""
-    found: list[Stitch] = []
-    for step in steps:
-        inner = one_by_one(step.body) if isinstance(step, Repeat) else ()
-        if isinstance(step, Stitch):
-            found.append(step)
-        elif inner and isinstance(step, Repeat) and isinstance(step.quantity, Times) and len(step.quantity.count) == 1:
-            found += inner * min(step.quantity.count[0], MOST_INTO_ONE + 1)
-        else:
-            return ()
-    return tuple(found)
-
-
-STEP_TYPES = (
-    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
-    Even,
-)  # fmt: skip

@@ -119,6 +119,9 @@ def plain(text: str) -> str:
     changed = text.translate(_CHARACTERS)
     changed = re.sub(r"<(\d[^<>]*)>", r"(\1)", changed)
     changed = re.sub(r"\((s|es)\)", lambda match: match[1].ljust(len(match[0])), changed)
+    lower = changed.lower()
+    if len(lower) == len(changed):
+        return lower
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
 
 

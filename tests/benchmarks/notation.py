@@ -6,15 +6,20 @@ built), and again with the lines already read. The allowance is 0.3 s for all co
 
 from __future__ import annotations
 
+import os
 import statistics
 import subprocess
 import sys
 import time
 import tracemalloc
+from pathlib import Path
 
 SIZES = 5
 STITCHES = (300, 320, 340, 360, 380)
 RUNS = 7
+HERE = Path(__file__).resolve().parent
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(HERE.parents[1])}
+"""The probe runs beside this file: a path from where the benchmark was begun would not lead to the package."""
 PROBE = "import notation; print(*notation.timed())"
 
 
@@ -67,7 +72,7 @@ def main() -> None:
     rows = []
     for _ in range(RUNS):
         done = subprocess.run(
-            [sys.executable, "-c", PROBE], cwd=__file__.rsplit("/", 1)[0], check=True, capture_output=True, text=True
+            [sys.executable, "-c", PROBE], cwd=HERE, check=True, stdout=subprocess.PIPE, text=True, env=ENVIRONMENT
         )
         rows.append([float(each) for each in done.stdout.split()])
     wall, processor, again, peak = (statistics.median(column) for column in zip(*rows, strict=True))

@@ -1,0 +1,82 @@
+"""Words that turn the meaning of a line, but that no step of a reading holds: each of them is a doubt."""
+
+from __future__ import annotations
+
+import re
+
+from lessonplan.printed.search import Chart
+from lessonplan.printed.tokens import Token
+from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
+
+TURNS = "turns"
+"""The meaning, in the vocabulary, of remarks such as "half" and "or", which can change what is worked."""
+_SAID = re.compile(
+    r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
+    r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b|\bdo the same\b"
+    r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
+    r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
+)
+"""What is said in so many words, but has no meaning yet."""
+_THESE = frozenset({"these", "those", "them"})
+
+
+def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
+    """The doubts of a reading beside the words passed over in it; `start` is the token after the label."""
+    found = [_doubt(line, each, 2) for each in _turning(chart, start)]
+    found += [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
+    found += [Doubt(m[0], m.start(), 3) for m in _SAID.finditer(line.text.lower())]
+    for part in line.parts:
+        if isinstance(part, Shape) and not _measured(line):
+            found += [
+                _doubt(line, _at(chart, spell.at), 3)
+                for spell in part.spells[-1:]
+                if spell.times is None and spell.until is None and _again_and_again(chart, spell.at)
+            ]
+    return tuple(found)
+
+
+def _doubt(line: Line, token: Token, level: int) -> Doubt:
+    return Doubt(line.text[token.at : token.end], token.at, level)
+
+
+def _at(chart: Chart, at: int) -> Token:
+    return next(token for token in chart.run if token.at >= at)
+
+
+def _again_and_again(chart: Chart, at: int) -> bool:
+    """Whether rows are said to be shaped one after another, not just the next one."""
+    words = [token.kind for token in chart.run if token.at >= at][:5]
+    rows = words.index("row") if "row" in words else len(words)
+    return any(kind in ("each", "all", "other") for kind in words[:rows])
+
+
+def _measured(line: Line) -> bool:
+    return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
+
+
+def _turning(chart: Chart, start: int) -> list[Token]:
+    """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
+    found: list[Token] = []
+    depth = 0
+    for place in range(start, len(chart.run)):
+        token = chart.run[place]
+        depth += (token.kind == "open") - (token.kind == "close")
+        if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group":
+            found.append(token)
+        pointed = token.value in _THESE and chart.kind(place + 1) in ("", "stop", "sep")
+        if pointed and chart.run[place - 1].value in ("k", "p") and place > start:
+            found.append(token)
+    return found
+
+
+def _shaped_somehow(chart: Chart, start: int, line: Line) -> list[Token]:
+    """`increase as set` in a row of its own steps; `on RS rows` said of what is worked in every row."""
+    found = []
+    whole = not any(isinstance(part, Again | Shape) for part in line.parts)
+    for place in range(start, len(chart.run)):
+        token, after = chart.run[place], chart.kind(place + 1)
+        if whole and token.value in ("inc", "dec") and after in ("even", "manner"):
+            found.append(token)
+        if whole and token.kind == "side" and chart.kind(place - 1) == "on" and after == "row":
+            found.append(token)
+    return found
