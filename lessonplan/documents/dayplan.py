@@ -229,7 +229,7 @@ def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> 
             if entry.kind == "wait":
                 after = day.entries[day.entries.index(entry) + 1 :]
                 number = next((one.number for one in after if one.kind == "shot"), "")
-                for_it = [f"{job.piece} {job.to}" for job in jobs if job.number == number and not job.between]
+                for_it = [f"{job.piece} to “{job.goal}”" for job in jobs if job.number == number and not job.between]
                 said = f": {'; '.join(for_it)}" if for_it else ""
             yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
 

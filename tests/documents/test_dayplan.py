@@ -167,13 +167,13 @@ def test_a_wait_says_for_which_piece(sample: Plan) -> None:
     rows = run_sheet_paper(sample, sample.days[1]).rows
     waits = [row.text for row in rows if row.kind == "wait"]
     assert [text.split(": ")[1].split(" to ")[0] for text in waits] == ["G", "N", "P"]
-    assert waits[0].startswith("Wait, 2 min: G to “Cobble band, 2 of 12 rounds”")
+    assert waits[0] == "Wait, 2 min: G to “Cobble band, 2 of 12 rounds”"
 
 
 def test_a_tray_says_by_what_a_piece_is_known(sample: Plan) -> None:
     trays = run_sheet_paper(sample, sample.days[0]).trays
     told = {one.letter: one.note.text for tray in trays for one in tray.pieces if one.note.text}
-    assert list(told) == ["G"]
+    assert sorted(told) == ["D", "G"]
     assert "wrong purl" in told["G"]
 
 
