@@ -148,7 +148,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         times=_times(day),
         rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
-        pieces=_pieces(filmed),
+        pieces=_pieces(plan, day, filmed),
         pack=day_notions(plan, day, texts),
         jobs=tuple(job for job in jobs if not job.crumb),
         drop=dropped_first(plan, day, texts),
@@ -171,10 +171,17 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _pieces(filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
-    """The pieces of a day, each as it is first wanted there."""
+def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
+    """The pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
+    earlier = [one for one in plan.days if one.number < day.number]
+    night = [job for one in earlier for job in floor_jobs(plan, one) if job.night]
+    today = {text.number for text in filmed}
+    whose = {job.piece: f", from {job.who}" for job in night if job.number in today}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
-    return tuple((letter, f"{one.now} ({one.kind})") for letter, one in sorted(first.items(), key=_by_letter))
+    return tuple(
+        (letter, f"{one.now} ({one.kind}){whose.get(letter, '')}")
+        for letter, one in sorted(first.items(), key=_by_letter)
+    )
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:

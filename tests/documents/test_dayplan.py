@@ -163,6 +163,13 @@ def test_work_that_others_go_on_with_does_not_promise_the_state(sample: Plan) ->
     assert view.rows[-1].text.endswith("in all 1 h 12 min")  # 16, 27 and 29 minutes
 
 
+def test_what_was_knitted_at_night_comes_back_from_who_did_it(sample: Plan) -> None:
+    # After the wrap of the first day Ansel takes H, I and K with him; G was ready on the set before.
+    packed = dict(run_sheet_paper(sample, sample.days[1]).pieces)
+    assert [letter for letter, text in packed.items() if text.endswith(", from Ansel Ollermoss")] == ["H", "I", "K"]
+    assert packed["G"] == "Thumb gusset done (small)"
+
+
 def test_a_wait_says_for_which_piece(sample: Plan) -> None:
     rows = run_sheet_paper(sample, sample.days[1]).rows
     waits = [row.text for row in rows if row.kind == "wait"]
