@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.toolbox import on_table
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.runsheet import day_notions, dropped_first
+from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.tasks import size_of
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -23,7 +23,7 @@ _BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "
 
 @dataclass(frozen=True, slots=True)
 class DayRow:
-    """One row of the day: a shot with a box for each take, the heading of a segment, or a bar (rest, lunch, wrap).
+    """One row of the day: a shot with a box for each take, a segment's heading, a bar (rest, lunch, wrap), or a job.
 
     ``latest``: by when it has begun nine days in ten, if that is later. ``change``: what is changed before it.
     """
@@ -44,12 +44,16 @@ class DayRow:
 
 @dataclass(frozen=True, slots=True)
 class TrayPiece:
-    """A piece on a tray: how it lies there when the segment begins, or who still knits on it."""
+    """A piece on a tray: how it lies there when the segment begins, or that it is still in work.
+
+    ``note``: what whoever knits it was told of it, by which it is known.
+    """
 
     letter: str
     kind: str
     now: str
     still: str
+    note: Marked
     drawing: Drawn
 
 
@@ -72,12 +76,16 @@ class ShotPiece:
     kind: str
     now: str
     after: str
+    spare: bool
     drawing: Drawn
 
 
 @dataclass(frozen=True, slots=True)
 class ShotCard:
-    """One shot as the host needs it: ``between`` is what she does to pieces herself, ``then`` what comes after it."""
+    """One shot as the host needs it: ``before`` it and ``between`` its takes she does something to pieces herself.
+
+    ``handed``: the pieces that others take up at it or after it; ``then``: what comes after it.
+    """
 
     time: str
     latest: str
@@ -96,7 +104,9 @@ class ShotCard:
     say: Marked
     note: Marked
     for_helper: Marked
+    before: tuple[str, ...]
     between: tuple[str, ...]
+    handed: tuple[str, ...]
     then: str
 
 
@@ -126,7 +136,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
     """Lay out the printed run sheet of one day."""
     texts, file = all_shots(plan), plan.course.course
     planned = file.shoot[day.number]
-    filmed = [texts[entry.number] for entry in day.entries if entry.kind == "shot"]
+    filmed, jobs = [texts[entry.number] for entry in day.entries if entry.kind == "shot"], floor_jobs(plan, day)
     return RunSheetPaper(
         title=f"Run sheet, day {day.number + 1}",
         course=file.title,
@@ -136,14 +146,14 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         size=size_of(plan),
         helpers=listing(planned.helpers),
         times=_times(day),
-        rows=(*_rows(day, texts), *_night(plan, day)),
+        rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
-        pieces=_pieces(filmed),
+        pieces=_pieces(plan, day, filmed),
         pack=day_notions(plan, day, texts),
-        jobs=tuple(job for job in floor_jobs(plan, day) if not job.crumb),
+        jobs=tuple(job for job in jobs if not job.crumb),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor"),
-        shots=tuple(_shots(plan, day, texts)),
+        shots=tuple(_shots(plan, day, texts, jobs)),
     )
 
 
@@ -161,10 +171,17 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _pieces(filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
-    """The pieces of a day, each as it is first wanted there."""
+def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
+    """The pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
+    earlier = [one for one in plan.days if one.number < day.number]
+    night = [job for one in earlier for job in floor_jobs(plan, one) if job.night]
+    today = {text.number for text in filmed}
+    whose = {job.piece: f", from {job.who}" for job in night if job.number in today}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
-    return tuple((letter, f"{one.now} ({one.kind})") for letter, one in sorted(first.items(), key=_by_letter))
+    return tuple(
+        (letter, f"{one.now} ({one.kind}){whose.get(letter, '')}")
+        for letter, one in sorted(first.items(), key=_by_letter)
+    )
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
@@ -183,10 +200,15 @@ def _takes(text: ShotText) -> tuple[str, ...]:
     return tuple(str(take) for take in range(1, text.takes + 1))
 
 
-def _rows(day: Day, texts: Mapping[str, ShotText]) -> Iterator[DayRow]:
-    """The rows of a day: what is changed stands before the shot that it is changed for."""
+def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
+    """The rows of a day: what is changed stands before the shot that it is changed for, and a job where it begins."""
     segment, change = "", ""
+    waiting = [job for job in jobs if not (job.crumb or job.night)]
     for entry in day.entries:
+        while waiting and waiting[0].begin <= entry.start and entry.kind not in ("rest", "lunch"):
+            job = waiting.pop(0)
+            said = f"{job.who}: {job.piece} {job.to}, for {job.number}"
+            yield _bar(replace(entry, start=job.begin), "job", said, Marked(""))
         if entry.kind == "change":
             change = _change(entry)
         elif entry.kind == "shot":
@@ -211,14 +233,20 @@ def _rows(day: Day, texts: Mapping[str, ShotText]) -> Iterator[DayRow]:
         else:
             name, minutes = _BARS.get(entry.kind, entry.kind), entry.end - entry.start
             said = "" if entry.kind in ("lunch", "wait") or not entry.text else f": {_small(entry.text)}"
+            if entry.kind == "wait":
+                after = day.entries[day.entries.index(entry) + 1 :]
+                number = next((one.number for one in after if one.kind == "shot"), "")
+                for_it = [f"{job.piece} to “{job.goal}”" for job in jobs if job.number == number and not job.between]
+                said = f": {'; '.join(for_it)}" if for_it else ""
             yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
 
 
-def _night(plan: Plan, day: Day) -> Iterator[DayRow]:
+def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     """What is knitted after the wrap, as a bar; nothing when nobody knits then."""
-    night = [job for job in floor_jobs(plan, day) if job.night]
+    night = [job for job in jobs if job.night]
     if night:
-        what = "; ".join(f"{job.piece} to “{job.goal}”, {job.minutes}" for job in night)
+        what = "; ".join(f"{job.piece} {job.to}" for job in night)
+        what += f"; in all {duration(sum(job.spent for job in night))}" if len(night) > 1 else ""
         yield _bar(day.entries[-1], "night", f"After the wrap, {night[0].who}: {what}", Marked(""))
 
 
@@ -267,27 +295,27 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
         pairs = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(text.number, ()))}
         for one in text.pieces:
             if one.letter not in found:
-                still = _still_knitted(plan, pairs[one.letter][1], shots[0].number, text.number)
+                still = still_knitted(plan, pairs[one.letter][1], shots[0].number, text.number)
                 drawing = Drawn(one.start, one.kind, f"Piece {one.letter}")
-                found[one.letter] = TrayPiece(one.letter, one.kind, one.now, still, drawing)
+                found[one.letter] = TrayPiece(
+                    letter=one.letter,
+                    kind=one.kind,
+                    now=one.now,
+                    still=still,
+                    note=Marked(one.knit_note),
+                    drawing=drawing,
+                )
     tools = on_table(plan.course, [tool for text in shots for tool in text.tools])
     pieces = tuple(found.values())
     return TrayCard(shots[0].segment, Marked(shots[0].segment_title), clock(entries[0].start), pieces, tools)
 
 
-def _still_knitted(plan: Plan, stop: Stop, begins: str, number: str) -> str:
-    """Say that a piece is still being worked on when its segment begins, and for which shot it is ready."""
-    order = [str(item.number) for item in plan.worked.listed]
-    slots = [plan.worked.slots[spell.slot] for spell in (*stop.spells, *stop.drying)]
-    late = any(slot.shot >= order.index(begins) for slot in slots)
-    return f"still in work when this begins, ready for {number}" if late else ""
-
-
-def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[ShotCard]:
-    stops, jobs = stops_by_shot(plan), floor_jobs(plan, day)
+def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
+    stops = stops_by_shot(plan)
     for place, entry in enumerate(day.entries):
         if entry.kind == "shot":
             text = texts[entry.number]
+            mine = [job for job in jobs if job.number == text.number and job.crumb]
             yield ShotCard(
                 time=clock(entry.start),
                 latest=_late(entry),
@@ -306,15 +334,17 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Shot
                 say=Marked(text.say),
                 note=Marked(text.note),
                 for_helper=Marked(text.for_helper),
-                between=tuple(dict.fromkeys(job.sentence for job in jobs if job.number == text.number and job.crumb)),
+                before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
+                between=tuple(dict.fromkeys(job.sentence for job in mine if job.between)),
+                handed=tuple(job.sentence for job in jobs if job.at == text.number and not (job.crumb or job.night)),
                 then=_then(day, place, texts),
             )
 
 
 def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
-    """The pieces of a shot; one that serves several takes, taken back between them, stands there once."""
+    """The pieces of a shot, spares last; one that serves several takes, taken back between them, stands there once."""
     alike: dict[tuple[str, str, str, bool], list[PieceHere]] = {}
-    for one in sorted(text.pieces, key=lambda one: (one.spare, one.copy)) if text.one_way else text.pieces:
+    for one in sorted(text.pieces, key=lambda one: (one.spare, one.copy if text.one_way else 0)):
         alike.setdefault((one.letter, one.now, one.after, one.spare), []).append(one)
     for group in alike.values():
         one = group[0]
@@ -326,7 +356,7 @@ def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
         elif len(group) > 1:
             kind += f", for {len(group)} takes"
         drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
-        yield ShotPiece(one.letter, kind, one.now, one.after, drawing)
+        yield ShotPiece(letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, drawing=drawing)
 
 
 def _one_way(text: ShotText) -> str:

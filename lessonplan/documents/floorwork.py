@@ -17,18 +17,24 @@ from lessonplan.shoot.slots import Slot
 class FloorJob:
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
-    A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for; ``sentence`` says so.
-    ``night``: it is done after the wrap.
+    A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
+    or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
+    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes.
     """
 
     number: str
+    at: str
+    begin: float
+    spent: float
     crumb: bool
+    between: bool
     night: bool
     sentence: str
     start: str
     who: str
     piece: str
     minutes: str
+    to: str
     goal: str
     until: str
 
@@ -68,17 +74,28 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     more = f", {stint.more}" if stint.more else ""
     minutes = duration(max(1, round(stint.minutes)))
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    what = "taken back" if stint.ripping else "worked on"
-    before = "Between takes: " if slot.what == "reset" else "Before: "
+    until = f"{other_day}{clock(entries[number].start)}, shot {number}"
+    who = file.host if stint.hosts or not helpers else helpers
+    to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
+    sentence = f"From {clock(start)}, {who}: {stint.piece.name} {to}; ready by {until}"
+    if stint.hosts:
+        before = "Between takes" if slot.what == "reset" else "Before"
+        what = "taken back" if stint.ripping else "worked on"
+        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{more}"
     return FloorJob(
         number=number,
+        at=plan.worked.listed[slot.shot].number,
+        begin=start,
+        spent=stint.minutes,
         crumb=stint.hosts,
+        between=slot.what == "reset",
         night=slot.what == "evening",
-        sentence="" if not stint.hosts else f"{before}{stint.piece.name} is {what} to “{goal}”, {minutes}{more}",
+        sentence=sentence,
         start="after the wrap" if slot.what == "evening" else f"from {clock(start)}",
-        who=file.host if stint.hosts or not helpers else helpers,
+        who=who,
         piece=stint.piece.name,
         minutes=f"{minutes}{taking_back}{more}",
-        goal=f"{goal}{dries}",
-        until=f"{other_day}{clock(entries[number].start)}, shot {number}",
+        to=to,
+        goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
+        until=until,
     )

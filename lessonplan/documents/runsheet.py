@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.toolbox import on_table, packed
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.shots import PieceHere, ShotText, all_shots
+from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Stop
 from lessonplan.shoot.day import Day
 
 
@@ -30,11 +31,12 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Tray:
-    """What must lie ready for one segment."""
+    """What must lie ready for one segment; ``still`` says of each piece whether it is yet to come, else it is empty."""
 
     segment: str
     title: str
     pieces: tuple[PieceHere, ...]
+    still: tuple[str, ...]
     tools: tuple[str, ...]
 
 
@@ -131,18 +133,31 @@ def _index(plan: Plan, number: str) -> int:
 def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ...]:
     """List what lies on the tray of each segment filmed on a day, in filming order."""
     found: dict[str, list[ShotText]] = {}
+    stops = stops_by_shot(plan)
     for item in plan.worked.listed:
         if item.day == day.number:
             found.setdefault(item.segment, []).append(texts[item.number])
     trays = []
     for segment, shots in found.items():
-        pieces: dict[str, PieceHere] = {}
+        pieces: dict[str, tuple[PieceHere, str]] = {}
         for shot in shots:
+            first = {piece.name: stop for piece, stop in reversed(stops.get(shot.number, ()))}
             for piece in shot.pieces:
-                pieces.setdefault(piece.letter, piece)
+                if piece.letter not in pieces:
+                    still = still_knitted(plan, first[piece.letter], shots[0].number, shot.number)
+                    pieces[piece.letter] = piece, still
         tools = on_table(plan.course, [tool for shot in shots for tool in shot.tools])
-        trays.append(Tray(segment, shots[0].segment_title, tuple(pieces.values()), tools))
+        lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
+        trays.append(Tray(segment, shots[0].segment_title, lying, still_worked, tools))
     return tuple(trays)
+
+
+def still_knitted(plan: Plan, stop: Stop, begins: str, number: str) -> str:
+    """Say that a piece is still being worked on when its segment begins, and for which shot it is ready."""
+    order = [str(item.number) for item in plan.worked.listed]
+    slots = [plan.worked.slots[spell.slot] for spell in (*stop.spells, *stop.drying)]
+    late = any(slot.shot >= order.index(begins) for slot in slots)
+    return f"still in work when this begins, ready for {number}" if late else ""
 
 
 WASTE_YARN = "waste yarn"

@@ -22,7 +22,8 @@ class PieceHere:
     """A sample piece in a shot: its letter, kind, the state it must be in now, and what is left of it after.
 
     ``name`` is what the course calls it there. ``copy`` counts the pieces of a move that cannot be undone: the first
-    for take 1, the second for take 2.
+    for take 1, the second for take 2. ``again``: it was there for a take before; ``knitted`` is done between the takes.
+    ``knit_note``: what whoever knits it is told of it.
     """
 
     letter: str
@@ -34,7 +35,9 @@ class PieceHere:
     one_way: bool
     start: State
     knitted: str
+    again: bool
     copy: int
+    knit_note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,5 +143,7 @@ def piece_here(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         one_way=asked.one_way,
         start=stop.start,
         knitted=duration(stop.worked) if stop.worked else "",
+        again=any(one.slot < stop.slot and shot_of(one.demand) == shot_of(stop.demand) for one in piece.stops),
         copy=stop.copy,
+        knit_note=fill(asked.note, for_size(plan.worked.facts, size)),
     )

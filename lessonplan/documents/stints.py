@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from lessonplan.course.numbers import shot_of
 from lessonplan.documents.wording import duration, listing
-from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.states import in_words
@@ -100,14 +100,14 @@ def _said(plan: Plan, stint: Stint) -> str:
     helpers = listing(file.shoot[_day(plan, first)].helpers)
     who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
-    when = "After the wrap, " if first.what == "evening" else ""
+    when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
     ripping = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
     on = f", going on until {_next(plan, last)}" if last != first else ""
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {duration(stint.minutes)}{ripping}{on}{more}"
-    return f"{text}; for {appearance_of(stint.stop.demand)} it must be: {goal}{dries}"
+    return f"{text}; for {shot_of(stint.stop.demand)} it must be: {goal}{dries}"
 
 
 def _next(plan: Plan, slot: Slot) -> str:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
-from lessonplan.documents.shots import ShotText
+from lessonplan.documents.shots import PieceHere, ShotText
 from lessonplan.documents.wording import day_text, duration
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day
@@ -82,13 +82,13 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
             segment, turned = line.shot.segment, following.segment if following else ""
             yield TableShot(
-                text=line.shot,
+                text=_once(line.shot),
                 time=line.time,
                 minutes=line.minutes,
                 ready=ready,
                 start=round(entry.start),
                 end=round(entry.end),
-                before=tuple(before),
+                before=tuple(one.replace("next tray", f"tray {segment}") for one in before),
                 meanwhile=tuple(dict.fromkeys(meanwhile)),
                 then=then,
                 tray=trays[segment] if segment != last else None,
@@ -101,11 +101,20 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
             ready = round(entry.end)
 
 
+def _once(text: ShotText) -> ShotText:
+    """A shot in which a piece that serves several takes stands once, with the spares last."""
+    alike: dict[tuple[str, str, str], PieceHere] = {}
+    for one in sorted(text.pieces, key=lambda one: one.spare):
+        alike.setdefault((one.letter, one.now, one.after), one)
+    return replace(text, pieces=tuple(alike.values()))
+
+
 def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:
     """What is knitted on before the next shot begins, or after the last one, and that shot."""
     jobs: list[str] = []
     for line in lines:
         if line.shot:
             return tuple(dict.fromkeys(jobs)), line.shot
-        jobs += line.meanwhile
+        since = "" if line.kind == "wrap" else f"From {line.time} "
+        jobs += [f"{since}{text}" for text in line.meanwhile]
     return tuple(dict.fromkeys(jobs)), None

@@ -125,8 +125,63 @@ def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
 def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     assert [(one.letter, one.kind) for one in card.pieces] == [("N", "short, for 3 takes"), ("O", "short, spare")]
-    assert len(card.between) == 2
-    assert any(text.startswith("Between takes: N is taken back to “Shaped top done”") for text in card.between)
+    (before,), (between,) = card.before, card.between
+    assert before.startswith("Before: N is worked on to “Shaped top done”")
+    assert between.startswith("Between takes: N is taken back to “Shaped top done”")
+
+
+def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:
+    # The spare has the letter that comes first, and stays as it is unless it is needed.
+    card = next(one for one in run_sheet_paper(sample, sample.days[0]).shots if one.number == "2.3.2")
+    assert [(one.letter, one.kind, one.spare) for one in card.pieces] == [
+        ("K", "short, for 2 takes", False),
+        ("I", "full, spare", True),
+    ]
+
+
+def test_a_piece_is_handed_to_the_helper_where_it_leaves_the_table(tmp_path: Path) -> None:
+    # The shot is over at 9:22, a view and a tray take 15 min; the helper has 2 rounds of 5.55 min to do in them.
+    shots = (shot("face", pieces="[{needs: edge}]"),), (shot("sink", pieces="[{needs: body round 2}]"),)
+    view = paper(tmp_path, episode(*shots), COURSE + "    helpers: Bo\n")
+    assert [one.handed for one in view.shots] == [
+        ("From 9:22, Bo: A to “Body, 2 of 10 rounds”, 11 min; ready by 9:37, shot 1.2.1",),
+        (),
+    ]
+    assert [(row.kind, row.time, row.text or row.number) for row in view.rows[2:5]] == [
+        ("shot", "9:15", "1.1.1"),
+        ("job", "9:22", "Bo: A to “Body, 2 of 10 rounds”, 11 min, for 1.2.1"),
+        ("segment", "9:37", "Segment 1.2"),
+    ]
+
+
+def test_work_that_others_go_on_with_does_not_promise_the_state(sample: Plan) -> None:
+    # H is taken up after 2.2.3, and the wrap comes before it is ready: the rest is done at night.
+    view = run_sheet_paper(sample, sample.days[0])
+    first, then = (job for job in view.jobs if job.number == "2.4.3")
+    assert first.goal == f"towards {then.goal}"
+    assert then.night
+    assert view.rows[-1].text.endswith("in all 1 h 12 min")  # 16, 27 and 29 minutes
+
+
+def test_what_was_knitted_at_night_comes_back_from_who_did_it(sample: Plan) -> None:
+    # After the wrap of the first day Ansel takes H, I and K with him; G was ready on the set before.
+    packed = dict(run_sheet_paper(sample, sample.days[1]).pieces)
+    assert [letter for letter, text in packed.items() if text.endswith(", from Ansel Ollermoss")] == ["H", "I", "K"]
+    assert packed["G"] == "Thumb gusset done (small)"
+
+
+def test_a_wait_says_for_which_piece(sample: Plan) -> None:
+    rows = run_sheet_paper(sample, sample.days[1]).rows
+    waits = [row.text for row in rows if row.kind == "wait"]
+    assert [text.split(": ")[1].split(" to ")[0] for text in waits] == ["G", "N", "P"]
+    assert waits[0] == "Wait, 2 min: G to “Cobble band, 2 of 12 rounds”"
+
+
+def test_a_tray_says_by_what_a_piece_is_known(sample: Plan) -> None:
+    trays = run_sheet_paper(sample, sample.days[0]).trays
+    told = {one.letter: one.note.text for tray in trays for one in tray.pieces if one.note.text}
+    assert sorted(told) == ["D", "G"]
+    assert "wrong purl" in told["G"]
 
 
 def test_nothing_is_packed_twice(sample: Plan) -> None:

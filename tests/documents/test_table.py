@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import lessonplan
 from lessonplan.documents.table import TableView, table_view
 from tests.documents.timed import COURSE, episode, plan, shot
 
@@ -31,7 +32,7 @@ def test_when_each_shot_is_due(tmp_path: Path) -> None:
     ]
     assert [one.before for one in found.shots] == [
         ("Light, sound, views, trays (15 min)",),
-        ("View: sink, next tray (15 min)",),
+        ("View: sink, tray 1.2 (15 min)",),
         ("Rest your hands, look into the distance, stretch (5 min)",),
     ]
 
@@ -76,5 +77,25 @@ def test_what_is_knitted_begins_at_the_end_of_a_shot_or_after_the_wrap(tmp_path:
     found = view(tmp_path, episode(*shots), course.replace("night_knitting", "helpers: Bo\n    night_knitting"))
     job = "Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds"
     night = "After the wrap, Bo works on piece A for 39 min; for 1.3.1 it must be: Body, 9 of 10 rounds"
-    assert [one.then for one in found.shots] == [(job,), (night,)]
+    assert [one.then for one in found.shots] == [(f"From 9:22 {job}",), (night,)]
     assert [one.meanwhile for one in found.shots] == [(), (job,)]
+
+
+def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path) -> None:
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    found = {one.text.number: one for one in table_view(planned, planned.days[0]).shots}
+    assert [(one.letter, one.spare) for one in found["2.3.2"].text.pieces] == [("K", False), ("I", True)]
+    assert [text.split(" for ")[0] for text in found["2.3.2"].meanwhile] == [
+        "Between takes, Minna Quillbeck works on piece K"
+    ]
+    # Piece H is with the helper when the tray of 2.2 is laid out, and G is taken up when lunch is over.
+    tray = found["2.2.1"].tray
+    assert tray is not None
+    assert dict(zip((one.letter for one in tray.pieces), tray.still, strict=True)) == {
+        "J": "",
+        "H": "still in work when this begins, ready for 2.2.3",
+    }
+    assert [text[:37] for text in found["1.4.2"].then] == ["From 13:22 Ansel Ollermoss works on p"]
+    # A shot with two pieces is named by its number alone: the letter of the piece stands in the sentence.
+    assert any("piece I for 27 min; for 2.5.1 it must be" in text for text in found["2.3.3"].then)

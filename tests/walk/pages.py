@@ -13,10 +13,11 @@ from pathlib import Path
 from tests.walk.paper import DURATION, Element, clock_of, date_of, minutes_of, read_page
 
 JOB = re.compile(
-    rf"(?P<night>After the wrap, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+) for (?P<minutes>{DURATION})"
+    r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+)"
+    rf" for (?P<minutes>{DURATION})"
     rf"(?:, (?P<ripping>{DURATION}) of it to take back rounds)?(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
-    rf"; for (?P<shot>\d+\.\d+\.\d+)(?: [a-z])? it must be: (?P<goal>.+?)"
+    rf"; for (?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
     rf"(?:; then it dries for (?P<drying>{DURATION}))?"
 )
 
@@ -210,8 +211,8 @@ def _stand(line: Element) -> Stand:
     found = re.fullmatch(r"(\w+) piece(, spare)?(?:, take (\d+))?", said)
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
-    more = [one.text for one in line.every("span", "then")]
-    worked = next((text for text in more if text.startswith("knitted on")), "")
+    more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]
+    worked = next((text for text in more if text.startswith(("knitted on", "between takes"))), "")
     return Stand(
         line.said("b", "letter").removeprefix("Piece "),
         found[1],
