@@ -136,8 +136,11 @@ def _skip(m: Match) -> Any:
     return Stitch("sk", m.num("n"), m.at)
 
 
-def _joined(m: Match) -> Colour | None:
-    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter."""
+def _joined(m: Match) -> Any:
+    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
+    words = m.chart.run[m.match.start() : m.match.end()]
+    if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
+        return NO_FIT
     return Colour(m.token("c").value, m.at) if m.has("c") else None
 
 
@@ -193,7 +196,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("num? (slipjoin|join) "
          "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
-    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
+    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
     Rule("slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
          f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
