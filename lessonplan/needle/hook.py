@@ -135,6 +135,19 @@ def _opened(steps: Sequence[Step]) -> Sequence[Step]:
     return steps[0].body if steps and isinstance(steps[0], Repeat) else steps
 
 
+def open_chain(line: Line) -> bool:
+    """Whether a row skips its first stitch for a chain that is lower than custom has it, and says nothing of it."""
+    for part in line.parts if line.crochet and not line.chain else ():
+        steps = [step for step in flattened(part.steps) if not _leads(step)] if isinstance(part, Rows) else []
+        chain, skipped = _chained(steps), steps[1] if len(steps) > 2 else None
+        if chain is None or not isinstance(skipped, Into) or skipped.place != "base" or skipped.body:
+            continue
+        n = max(chain.count)
+        if n > 1 and not _stands_for(n, next(map(height, _stitches(steps)), 0)):
+            return True
+    return False
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
