@@ -55,6 +55,11 @@ def _only_yarn(step: Step) -> bool:
     return isinstance(step, Colour | Mark)
 
 
+def _only_skipped(step: Step | None) -> bool:
+    """Whether of a step is only said in which chain the row begins: `starting in 2nd ch from hook, ...`."""
+    return isinstance(step, Into) and step.place == "skip" and not step.body
+
+
 def _only_a_ring(step: Step) -> bool:
     return isinstance(step, Into) and step.place == "new" and not step.body
 
@@ -90,7 +95,7 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
 def _part_of_group(step: Step) -> bool:
     """Whether a chain is the first leg of stitches joined at the top: `ch 3, dc2tog in same st`."""
     first = step.body[0] if isinstance(step, Into) and step.place != "next" and step.body else None
-    return first is not None and first.name.endswith("tog") and height(first.name) >= TALL
+    return first is not None and (first.name.endswith("tog") or first.name == "cluster") and height(first.name) >= TALL
 
 
 def _chained(steps: Sequence[Step]) -> Stitch | None:
@@ -125,6 +130,24 @@ def _first_chain(line: Line) -> int:
     return max(chain.count) if chain is not None and len(steps) > 1 else 0
 
 
+def _opened(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps, or those of the repeat that they begin with: `sl st in next 2 ch, *ch 5, sc in next loop; ...`."""
+    return steps[0].body if steps and isinstance(steps[0], Repeat) else steps
+
+
+def open_chain(line: Line) -> bool:
+    """Whether a row skips its first stitch for a chain that is lower than custom has it, and says nothing of it."""
+    for part in line.parts if line.crochet and not line.chain else ():
+        steps = [step for step in flattened(part.steps) if not _leads(step)] if isinstance(part, Rows) else []
+        chain, skipped = _chained(steps), steps[1] if len(steps) > 2 else None
+        if chain is None or not isinstance(skipped, Into) or skipped.place != "base" or skipped.body:
+            continue
+        n = max(chain.count)
+        if n > 1 and not _stands_for(n, next(map(height, _stitches(steps)), 0)):
+            return True
+    return False
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
@@ -149,7 +172,7 @@ class Hooked:
         steps = steps[len(yarn) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         lead: tuple[Op, ...] = yarn
-        if first and (_chained(steps[first:]) or _chained_inside(steps[first:])):
+        if first and (_chained(_opened(steps[first:])) or _chained_inside(steps[first:])):
             passed = sum(map(self._passed, steps[:first]))
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
             lead = (*yarn, Lead(max(0, passed - int(again)), steps[0].at)) if passed else yarn
@@ -158,7 +181,8 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
-        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if chain else 0
+        starts = chain is not None or _only_skipped(steps[0] if steps else None)
+        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
         at = int(chain is not None)
@@ -219,13 +243,15 @@ class Hooked:
             return (Edge(each, step.at),)
         skipped: tuple[Op, ...] = ()
         if step.place == "skip":
-            skipped, count = self._skipped(step, count, parts[0]), 1
+            skipped, count = self._skipped(step, count, height(parts[0])), 1
         if step.to is None:
             return (*skipped, replace(each, n=count)) if count else skipped
         return (*skipped, *self._every(step, each))
 
     def _passing(self, step: Into, count: int) -> Sequence[Op]:
-        """A place of which only is said that it is passed."""
+        """A place of which only is said that it is passed, or that the row begins there."""
+        if step.place == "skip":
+            return self._skipped(step, count, self.tallest)
         return self._spaces(step, Work("", 0, 0, 0, step.at), count) if step.place == "space" and not self.ring else ()
 
     def _every(self, step: Into, each: Work) -> tuple[Op, ...]:
@@ -236,9 +262,8 @@ class Hooked:
         """A place to work to, for the one size."""
         return Stop(to.place, value(to.short, self.size), to.which, to.at)
 
-    def _skipped(self, step: Into, count: int, name: str) -> tuple[Op, ...]:
+    def _skipped(self, step: Into, count: int, tall: int) -> tuple[Op, ...]:
         """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
-        tall = height(name)
         custom = _stands_for(count, tall)
         said = self.chain.replace("joined", "counts")
         counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1

@@ -181,7 +181,7 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         hand.colour,
         back,
         tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
-        hand.foundation,
+        hand.foundation and not hand.worked,
     )
 
 

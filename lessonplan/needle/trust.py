@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.needle.hook import open_chain
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import Reading
 from lessonplan.needle.readings import READINGS, UNUSUAL, unsaid, usual
@@ -85,6 +86,8 @@ def doubtful(tree: Line, reading: Reading) -> str:
         for subject, choice in reading
         if subject == "foundation" or (subject in UNUSUAL and choice != usual(subject))
     ]
+    if not rare and open_chain(tree):
+        rare = [READINGS["chain"]["counts"]]
     if rare:
         return ", ".join(rare)
     if ("line", "rest") in reading and ("inc", "0/1") in reading:

@@ -30,6 +30,7 @@ COUNTS: tuple[Rule, ...] = (
     f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
+    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} (st|stitch) close?", _counted, -0.2),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
          lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),

@@ -15,7 +15,7 @@ from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 _CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
 _SPACE = f"{_CH}? space"
-_ALL = "(around|(to end row?))?"
+_ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
 _STITCH = "(st|ANY|top)"
 _TURNING = f"(next|beg|turn|remark|same)* {_CH}"
 
@@ -59,6 +59,11 @@ def _inside(m: Match) -> Any:
     return Into((), "new", ONE, None, m.at) if ring else NO_FIT
 
 
+def _top_of_next(m: Match) -> Any:
+    """`sc in top of next cluster`; the top of the first one is where a round is joined."""
+    return NO_FIT if m.token("n").value == "first" else Into((), "next", ONE, None, m.at)
+
+
 def _links(m: Match) -> Any:
     """Chains one by one; what they are, a foundation or an opening, the hook knows."""
     ahead = m.chart.kind(m.match.end())
@@ -98,6 +103,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all) (?=stop|sep|close|open|dash|eq|$)",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
+    Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
@@ -130,8 +136,11 @@ def _skip(m: Match) -> Any:
     return Stitch("sk", m.num("n"), m.at)
 
 
-def _joined(m: Match) -> Colour | None:
-    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter."""
+def _joined(m: Match) -> Any:
+    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
+    words = m.chart.run[m.match.start() : m.match.end()]
+    if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
+        return NO_FIT
     return Colour(m.token("c").value, m.at) if m.has("c") else None
 
 
@@ -179,13 +188,15 @@ _TO_PLACE = (
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
+         lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
          "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
-    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|stitch)? {_TO_PLACE}", _joined,
+    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
     Rule("slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
          f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
@@ -200,6 +211,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: None, -0.2),
     Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
          lambda m: None, -0.1),
+    Rule("open (for|as) remark* num? ANY ((sep|as|for|remark)* num? ANY num?)* (space|remark)* close",
+         lambda m: None, -0.3),
     Rule("num? (chain dash? num? dash?)? picot "
          "(open (chain|num|slip|in|ord|same|next|last|st|ANY|sep|remark|hook|top)* close)?", _picot, -0.3),
     Rule("slip in? space? between (next|beg|ord)* ((chain dash? num?)|ANY|st) sep (next|beg|ord)* (ANY|st)",
@@ -219,6 +232,9 @@ HOOK_MOVES: tuple[Rule, ...] = (
 HOOK_QUANTITIES: tuple[Rule, ...] = (
     Rule("(around|(to end row?))? sep? (put|remark|have)+ (rem|last|next)* {n:num} (st|ANY)* unworked",
          lambda m: To("end", m.num("n"), "", m.at), -0.2),
+    Rule("(evenly|over|around) (next|last|rem)? {n:num} (st|ANY) to+ (next|remark|last|centre)* (space|marker|edge)",
+         lambda m: To("over", m.num("n"), "", m.at), -0.2),
+    Rule("evenly (next|last|rem)? {n:num} (st|ANY)", lambda m: To("over", m.num("n"), "", m.at), -0.2),
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),

@@ -272,7 +272,7 @@ class _Offers:
 
 
 _NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
-_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bfirst \w+ made\b")
+_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
     r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
     r"(?:cl|cluster|puff|bobble|popcorn|picot)\b"

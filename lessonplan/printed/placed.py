@@ -59,7 +59,7 @@ class Placed:
     def place_first(self, here: int, end: int) -> Iterator[Offer]:
         """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
         for cost, place, after in places(self.chart, here, end):
-            work = self.chart.match("work (SEP|remark)*", after, end)
+            work = self.chart.match("(work|remark) (SEP|remark)*", after, end)
             if work is None or place.to is not None or place.place not in ("space", "next", "same"):
                 continue
             begin, stop = work.end(), work.end()

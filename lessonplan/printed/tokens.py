@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from lessonplan.printed.named import charts
 from lessonplan.printed.tree import Num
-from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, pieces
+from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
 _CHARACTERS = str.maketrans(
     {
@@ -66,6 +66,8 @@ _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
 )
 """A yarn that is called by a letter."""
+_YARN = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Cc]hange to|[Cc]hanging to|[Ss]witch to) ([A-Z][a-z]{2,})\b")
+"""A yarn that is called by a name, if that is no other word."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
@@ -163,6 +165,9 @@ class _Cutter:
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
             for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
                 found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _YARN.finditer(text):
+            if self.craft == "crochet" and match[1].lower() not in {*phrases(self.craft), *noise(), *NUMBER_WORDS}:
+                found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found

@@ -82,10 +82,10 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     found: dict[tuple[str, ...], Word] = {}
     for each in (craft, *(other for other in CRAFTS if other != craft)):
         for spelling, name in spellings(each).items():
-            if name not in _MOVES:
+            if name not in _MOVES and not (craft == "crochet" and name.lower().startswith("m1")):
                 found.setdefault(_key(spelling), Word("stitch", name))
     for kind, value, phrase in _entries():
-        if kind != "noise":
+        if kind != "noise" and not (craft == "crochet" and value.lower().startswith("m1")):  # `make 1 dc`
             key = _key(phrase)
             only_hooked = kind in _HOOKED or value == "magic" or (kind == "ring" and key in found)
             hooked = craft == "crochet" or not only_hooked
