@@ -137,8 +137,10 @@ def _gauges(pattern: pm.Pattern) -> Iterator[str]:
 
 def _swatch(pattern: pm.Pattern) -> str:
     """Say how many stitches a swatch has: half as many again as are counted, so that its edges are left out."""
-    many, wide = ceil(pattern.gauge.stitches * 1.5), length_in_a_sentence(1.5 * pattern.gauge.over, units_printed(pattern))
-    return f"Your swatch: {many}\u00a0sts or more, some {wide} wide, counted in its middle"
+    wide = length_in_a_sentence(1.5 * pattern.gauge.over, units_printed(pattern))
+    return (
+        f"Your swatch: {ceil(1.5 * pattern.gauge.stitches)}\u00a0sts or more, some {wide} wide, counted in its middle"
+    )
 
 
 def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:

@@ -95,7 +95,6 @@ def _yarn(plan: Plan, left: list[str]) -> str:
 def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
     pattern, worked = plan.course.pattern, plan.worked.pattern
 
-
     def metres(keys: Iterable[str], size: int) -> dict[str, float]:
         return metres_by_yarn((step for key in keys for step in worked.stage(key, size).steps), pattern_loop(pattern))
 
