@@ -56,9 +56,9 @@ def inches(length: float, *, typed: bool = False, about: bool = False, alone: bo
 
 
 def eighths(count: int) -> str:
-    """Word so many eighths of an inch: ``1⅜``."""
-    whole, part = divmod(count, 8)
-    return (str(whole) if whole or not part else "") + _FRACTIONS[part]
+    """Word so many eighths of an inch: ``1⅜``; fewer than none ``-1⅜``."""
+    whole, part = divmod(abs(count), 8)
+    return ("-" if count < 0 else "") + (str(whole) if whole or not part else "") + _FRACTIONS[part]
 
 
 def _typed_in_inches(length: float) -> bool:

@@ -29,7 +29,10 @@ class WayRow:
 
 @dataclass(frozen=True, slots=True)
 class ChoicesView:
-    """What can be chosen: a sentence for each option, a row for each way, the ranges over all of them, and the kit."""
+    """What can be chosen: a sentence for each option, a row for each way, the ranges over all of them, and the kit.
+
+    The ranges are empty where every way has a row of its own, which says it all.
+    """
 
     sentences: tuple[str, ...]
     rows: tuple[WayRow, ...]
@@ -45,6 +48,7 @@ def choices_view(worked: Worked) -> ChoicesView | None:
     if len(ways) < 2:
         return None
     named = [way for way in ways[1:] if way.name]
+    ranged = ways if len(ways) > 1 + len(named) else ()
     slow, middling = tables.pace("slow"), tables.pace("middling")
     return ChoicesView(
         sentences=tuple(_sentence(name, option, pattern) for name, option in pattern.options.items()),
@@ -56,8 +60,8 @@ def choices_view(worked: Worked) -> ChoicesView | None:
             )
             for way in (ways[0], *named)
         ),
-        yarn_ranges=tuple(f"{key}: {text}" for key, text in yarn_range(worked, ways)),
-        hours_range=hours_range(worked, ways),
+        yarn_ranges=tuple(f"{key}: {text}" for key, text in yarn_range(worked, ranged)),
+        hours_range=hours_range(worked, ranged) if ranged else "",
         kit=tuple(
             f"With {choice}: {listing(things)}."
             for option in pattern.options.values()

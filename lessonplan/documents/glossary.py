@@ -49,10 +49,11 @@ def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...
     used = abbreviations_used(texts, worked)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}
     found = [Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, "")) for one, meaning, name in used]
-    if any(re.search(r"\bhold \d", text) for text in texts):
-        found.append(
-            Abbreviation("hold", "put the stitches on waste yarn", "thread it through them, then off the needle")
-        )
+    found += [
+        Abbreviation(row["name"], row["meaning"], row["how"])
+        for row in tables.rows("spelled")
+        if any(re.search(row["pattern"], text, re.IGNORECASE) for text in texts)
+    ]
     return tuple(sorted(found, key=lambda one: one.short.lower()))
 
 

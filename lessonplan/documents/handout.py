@@ -42,6 +42,7 @@ class HandoutView:
     abbreviations: tuple[Abbreviation, ...]
     notes: tuple[str, ...]
     stages: tuple[StageView, ...]
+    again: str
     watch_for: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     errata: tuple[Correction, ...]
@@ -76,6 +77,7 @@ def handout_view(plan: Plan) -> HandoutView:
         abbreviations=glossary(plan, stages),
         notes=notes,
         stages=stages,
+        again=_again(pattern.make),
         watch_for=tuple(
             (segment_place(places, number, segment, fill(segment.title, word)), fill(segment.watch_for, word))
             for number, _, segment in plan.course.segments()
@@ -87,6 +89,12 @@ def handout_view(plan: Plan) -> HandoutView:
         own_gauge=gauge_form(plan),
         choices=choices_view(plan.worked),
     )
+
+
+def _again(make: int) -> str:
+    """Say after the last stage how many are still to be made; whoever works along has one."""
+    others = {2: "the second one"}.get(make, f"the other {make - 1}")
+    return f"Then make {others} in the same way." if make > 1 else ""
 
 
 def _notes(plan: Plan) -> tuple[str, ...]:

@@ -104,6 +104,7 @@ class HandoutPaper:
     notes: tuple[Marked, ...]
     ready: tuple[Ready, ...]
     stages: tuple[PaperStage, ...]
+    again: str
     watch_for: tuple[tuple[str, Marked], ...]
     errata: tuple[Correction, ...]
     cautions: tuple[str, ...]
@@ -146,6 +147,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         notes=tuple(Marked(text) for text in view.notes),
         ready=view.ready,
         stages=tuple(_stage(stage) for stage in view.stages),
+        again=view.again,
         watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),
         errata=view.errata,
         cautions=view.cautions,

@@ -31,7 +31,7 @@ class WorkView:
     ``before`` is what must be done first, ``yarn`` what is joined or taken up, ``lead`` a sentence with the stitches
     after it as ``count``, ``end`` how the lines go on with ``end_count``, ``note`` a remark. ``firsts`` and ``totals``
     are the number of its first round and how many it has, in each size; ``after`` the stitches after each round that
-    changes them, else 0.
+    changes them, else 0; ``colours`` the yarns of each round where they change within the work.
     """
 
     lead: str = ""
@@ -47,6 +47,7 @@ class WorkView:
     firsts: tuple[int, ...] = ()
     totals: tuple[int, ...] = ()
     after: tuple[tuple[int, ...], ...] = ()
+    colours: tuple[tuple[str, ...], ...] = ()
     chart: Chart | None = None
 
 
@@ -122,7 +123,8 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))
         done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
-        if done != WorkView(firsts=firsts, totals=totals, after=done.after):
+        done = replace(done, colours=_colours(runs, wording.named))
+        if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
             works.append(done)
     return StageView(
         key, stage.title, _any_time(pattern, key), tuple(works), (), (), fill(stage.watch_for, word), _only_with(stage)
@@ -132,6 +134,12 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
 def _changes(run: Sequence[Step]) -> tuple[int, ...]:
     """Give the stitches after each round of a work that changes their number, 0 after any other."""
     return tuple(0 if step.before == step.after else step.after for step in run if step.is_round)
+
+
+def _colours(runs: Sequence[Sequence[Step]], named: Callable[[Step], str]) -> tuple[tuple[str, ...], ...]:
+    """Name the yarns of every round in each size; nothing where all are worked in the same."""
+    each = tuple(tuple(named(step) for step in run if step.is_round) for run in runs)
+    return each if len({one for run in each for one in run}) > 1 else ()
 
 
 def _any_time(pattern: pm.Pattern, key: str) -> str:
@@ -239,7 +247,8 @@ class _Wording:
                 return f"{lead.rstrip('.')} ({work.method})."
             case pm.DrawThrough():
                 tail = length_in_a_sentence(max(tails), self.units)
-                return lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail}, and")
+                lead = lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail},")
+                return f"{lead.rstrip('.')} and pull it tight."
             case pm.Units():
                 counts = [len(run) for run in runs]
                 return f"{sizes_text([str(count) for count in counts])} {work.unit}{'' if set(counts) == {1} else 's'}."

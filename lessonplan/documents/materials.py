@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
@@ -66,9 +67,9 @@ def _for_all(pattern: pm.Pattern) -> str:
 
 
 def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
-    weight = f"weight {yarn.weight}, " if yarn.weight else ""
+    weight = f"weight {yarn.weight}; " if yarn.weight else ""
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
-    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"{yarn.metres:g} m to {yarn.grams:g} g")
+    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"each {yarn.grams:g} g, {yarn.metres:g} m")
     amount = _amount(plan, key, yarn.waste)
     return YarnView(key, yarn.name, yarn.colour, yarn.hex, unbroken(details), amount)
 
@@ -114,7 +115,7 @@ def _kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]
         yield kinds[pattern.worked_on]
     elif rounds and min(rounds) < SMALLEST_ON_CIRCULAR:
         small = lengths_text([min(rounds)], units, about=True)
-        yield f"rounds are as narrow as {small} round: a set of double-pointed needles, or {loop}"
+        yield f"narrowest round {small}: double-pointed needles, or {loop}"
     elif rounds:
         longest = max(one for one in CIRCULARS if one <= max(min(rounds), CIRCULARS[0]))
         yield f"as a circular of {length_in_a_sentence(longest, units)}"
@@ -128,9 +129,18 @@ def _gauges(pattern: pm.Pattern) -> Iterator[str]:
     if "gauge" not in pattern.model_fields_set:
         return
     yield _gauge(pattern, pattern.gauge)
+    yield _swatch(pattern)
     for stage in pattern.stages.values():
         if stage.gauge:
             yield f"{stage.title}: {_gauge(pattern, stage.gauge)}"
+
+
+def _swatch(pattern: pm.Pattern) -> str:
+    """Say how many stitches a swatch has: half as many again as are counted, so that its edges are left out."""
+    wide = length_in_a_sentence(1.5 * pattern.gauge.over, units_printed(pattern))
+    return (
+        f"Your swatch: {ceil(1.5 * pattern.gauge.stitches)}\u00a0sts or more, some {wide} wide, counted in its middle"
+    )
 
 
 def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:

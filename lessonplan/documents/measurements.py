@@ -63,7 +63,7 @@ def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
     sizes = range(len(pattern.sizes))
     bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
     lengths = [float(made.values[size]) - float(bodies[size]) for size in sizes]
-    return f"{name} {lengths_text(lengths, units_printed(pattern))}"
+    return f"{name} {lengths_text(lengths, units_printed(pattern))}, on one of {body.all_sizes()}"
 
 
 def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Measure]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
+from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.instructions import all_stages, text_stages
@@ -17,11 +18,15 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class Ready:
-    """What is ready before an episode: its number and title, the state of each piece, yarn in metres, tools."""
+    """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
+
+    ``what_for`` says for what the yarn is: the rest of the piece in hand, and those that are not begun.
+    """
 
     episode: int
     title: str
     state: str
+    what_for: str
     yarn: str
     tools: tuple[str, ...]
 
@@ -34,13 +39,18 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             episode=episode.episode,
             title=episode.title,
             state=_state(plan, [key for key, at in begins.items() if at < episode.episode]),
+            what_for=_what_for(plan.course.pattern.make),
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
-            tools=on_table(
-                plan.course, (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
-            ),
+            tools=_tools(plan, episode),
         )
         for episode in plan.course.episodes
     )
+
+
+def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
+    """Give the tools of an episode; its yarns have a line of their own."""
+    asked = (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
+    return tuple(one for one in on_table(plan.course, asked) if one not in plan.course.pattern.yarns)
 
 
 def stage_episodes(plan: Plan) -> dict[str, int]:
@@ -71,20 +81,26 @@ def _state(plan: Plan, done: list[str]) -> str:
     return f"Done: {listing(titles)}{f'; on the needles {on}' if on else ''}."
 
 
+def _what_for(make: int) -> str:
+    """Say for what the yarn is: viewers work along on one piece, and have the others before them whole."""
+    others = {2: "the second one"}.get(make, f"the other {make - 1}")
+    return f"for the rest and {others}" if make > 1 else "left to need"
+
+
 def _yarn(plan: Plan, left: list[str]) -> str:
-    """Word the metres of each yarn that are still needed, for all pieces and with the reserve."""
+    """Word the metres of each yarn that are still needed: what is left of one piece, the others whole, the reserve."""
     return "; ".join(_amounts(plan, left))
 
 
 def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
     pattern, worked = plan.course.pattern, plan.worked.pattern
-    factor = pattern.make * (1 + pattern.margin)
+
+    def metres(keys: Iterable[str], size: int) -> dict[str, float]:
+        return metres_by_yarn((step for key in keys for step in worked.stage(key, size).steps), pattern_loop(pattern))
+
+    sizes = range(len(worked.sizes))
+    here, whole = ([metres(keys, size) for size in sizes] for keys in (left, worked.order))
     for yarn in pattern.yarns:
-        needed = [
-            metres_by_yarn((step for key in left for step in worked.stage(key, size).steps), pattern_loop(pattern)).get(
-                yarn, 0.0
-            )
-            for size in range(len(worked.sizes))
-        ]
+        needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
-            yield f"{yarn} {sizes_text([str(ceil(one * factor)) for one in needed])}\u00a0m"
+            yield f"{yarn} {sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])}\u00a0m"

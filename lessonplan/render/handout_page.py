@@ -36,7 +36,7 @@ def handout_page(view: HandoutView, pictures: Pictures, language: str, course: P
 
 def page_data(view: HandoutView) -> dict[str, Any]:
     """Give what the page's script works with: its name on the device, the rounds of each work, and the own gauge."""
-    works = [[one.firsts, one.after] for stage in view.stages for one in stage.works if any(one.totals)]
+    works = [[one.firsts, one.after, one.colours] for stage in view.stages for one in stage.works if any(one.totals)]
     return {
         "name": f"{view.course} / {view.title} / {view.edition}",
         "sizes": view.sizes,

@@ -141,7 +141,14 @@ def test_what_is_typed_is_shown_and_kept(browser: Browser, tmp_path: Path) -> No
     # 6 cm at 40 rounds are 24: stripes end after 23 and 25 rounds, equally near, so 25; 3 cm are 12, 2.2 cm 8.8, so 9.
     rounds = 25 + 7 + 12 + 9 + 1
     # 24 sts at 25 to 10 cm are 9.6 cm, and 54 rounds at 40 are 13.5 cm.
-    assert body.split("\t")[1] == f"{rounds} rounds, 9.6\u00a0cm round, 13.5\u00a0cm long"
+    # 9.6 cm are 3.78 in, to the eighth 3¾; 13.5 cm are 5.31, to the quarter 5¼.
+    told = {"cm": ("9.6\u00a0cm", "13.5\u00a0cm"), "in": ("3¾\u00a0in", "5¼\u00a0in")}
+    told["both"] = ("9.6\u00a0cm (3¾\u00a0in)", "13.5\u00a0cm (5¼\u00a0in)")
+    assert body.split("\t")[1] == f"{rounds} rounds, {told['both'][0]} round, {told['both'][1]} long"
+    for unit, (wide, long) in told.items():
+        page.locator(f"label[for=unit-{unit}]").click()
+        body = page.locator("#own-result tr", has_text="Body").inner_text()
+        assert body.split("\t")[1] == f"{rounds} rounds, {wide} round, {long} long"
     page.locator("#own-stitches").fill("0")
     assert page.locator("#own-result").inner_text() == "Type both numbers, from 1 to 200."
     page.locator("#own-stitches").fill("24.5")
@@ -175,6 +182,8 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     # The edge: 1.5 cm at 33 rounds to 10 cm. The body: 5.6 cm at 30 are 16.8, and stripes end after 15 and 18, so 18.
     assert body.first.inner_text().split()[0] == "1"
     assert page.locator("section.stage", has_text="Edge").locator(".ticks label").count() == 5
+    # Three rounds of MC and two of CC: who comes back at round 5 or 6 need not count the stripes.
+    assert [one.split()[1:] for one in body.all_inner_texts()[2:6]] == [["MC"], ["CC"], ["CC"], ["MC"]]
     page.locator(".ticks input").nth(2).check()
     page.locator(".ticks input").nth(20).check()
     page.reload()
@@ -185,6 +194,15 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     page.locator("#clear").click()
     page.reload()
     assert page.locator(".ticks input:checked").count() == 0
+
+
+def test_a_correction_that_names_a_size_is_told_for_all(browser: Browser, sample_output: Path) -> None:
+    # "fifteen stitches, in size Medium": for Small alone it would say that 11 are right in Medium.
+    page = browser.new_page()
+    page.goto((sample_output / "handout.html").as_uri())
+    page.locator("label[for=size-0]").click()
+    assert "11\u00a0(13,\u00a015) stitches" in page.locator("li", has_text="fifteen stitches").inner_text()
+    page.close()
 
 
 def test_the_instructions_begin_within_two_screens_of_a_phone(browser: Browser, sample_output: Path) -> None:

@@ -55,6 +55,15 @@ def test_inches_that_were_typed_stay_too(typed: float, cm: str, inch: str) -> No
 
 
 @pytest.mark.parametrize(
+    ("mm", "cm", "inch"),
+    # What is narrower than the body, by hand: -68 / 25.4 = -2.677, -39 / 25.4 = -1.535, -50 / 25.4 = -1.969, -8 / 25.4.
+    [(-68, "-6.8", "-2⅝"), (-39, "-3.9", "-1½"), (-50, "-5", "-2"), (-8, "-0.8", "-⅜")],
+)
+def test_less_than_nothing_is_as_long_as_it_would_be_above(mm: float, cm: str, inch: str) -> None:
+    assert (centimetres(mm), inches(mm)) == (cm, inch)
+
+
+@pytest.mark.parametrize(
     ("cm", "inch"),
     # Worked by hand: 3.5 / 2.54 = 1.378, 7.5 / 2.54 = 2.953, 14.5 / 2.54 = 5.709, 18 / 2.54 = 7.087, 22 / 2.54 = 8.661.
     [("3.5", "1⅜"), ("7.5", "3"), ("14.5", "5¾"), ("18", "7"), ("22", "8¾"), ("2", "¾"), ("0.6", "¼")],

@@ -129,6 +129,19 @@ def test_a_range_goes_from_the_least_to_the_most_of_all_ways(tmp_path: Path) -> 
     assert most - least == pytest.approx(1.1 * ((5 + 15) * 40 * loop + 180 * 3 * loop + 0.3))
 
 
+def test_ranges_are_told_only_where_they_say_more_than_the_rows(tmp_path: Path, root: Path) -> None:
+    # Six rows, and a ribbon on stripes as short as you like has none: the ranges say what the mixed ways take.
+    mixed, two = choices_view(plan(tmp_path).worked), lessonplan.plan(root / "sample_course").plan
+    assert mixed is not None
+    assert mixed.hours_range
+    assert [text[:3] for text in mixed.yarn_ranges] == ["MC:", "was", "CC:"]
+    # The sample has a loop or none: two ways, two rows.
+    assert two is not None
+    few = choices_view(two.worked)
+    assert few is not None
+    assert (len(few.rows), few.yarn_ranges, few.hours_range) == (2, (), "")
+
+
 def test_a_pattern_without_options_says_nothing_of_choices(tmp_path: Path) -> None:
     made = lessonplan.plan(write_course(tmp_path)).plan
     assert made is not None

@@ -97,9 +97,21 @@ def test_counts_stand_after_the_lines_that_change_them(tmp_path: Path) -> None:
 
 def test_only_what_is_used_is_explained_and_how_it_is_done(tmp_path: Path) -> None:
     found = {one.short: one for one in view(tmp_path).abbreviations}
-    assert set(found) == {"k", "p", "k2tog", "m1", "rep", "rnd", "st", "MC", "CC"}
+    assert set(found) == {"k", "p", "k2tog", "m1", "rep", "rnd", "st", "MC", "CC", "join in the round"}
     assert found["k2tog"].how == "knit the next 2 stitches as one; leans to the right"
     assert found["MC"].meaning == "main colour (grey)"
+
+
+def test_what_is_spelled_out_is_explained_too(root: Path) -> None:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    found = {one.short: one.how for one in handout_view(made).abbreviations}
+    # Who can knit and purl has never made a cord, and the loop that has one is not filmed.
+    assert found["cord"].startswith("knit the stitches, slide them to the other tip")
+    assert {"hold", "pick up and knit", "join in the round"} <= set(found)
+    (draw,) = (one.lead for one in stage_of(handout_view(made), "top").works if one.one_way)
+    assert draw.endswith("draw it through the 8\u00a0sts and pull it tight.")
+    assert handout_view(made).again == "Then make the second one in the same way."
 
 
 def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
@@ -273,7 +285,7 @@ def test_materials_of_every_size_in_every_unit(tmp_path: Path) -> None:
         "MC",
         "Plain wool",
         "grey",
-        "wool; weight DK, 50\u00a0m to 25\u00a0g",
+        "wool; weight DK; each 25\u00a0g, 50\u00a0m",
     )
     metres, yards, grams, balls = (
         [int(number) for number in re.findall(r"\d+", part)] for part in re.split(", |: ", yarn.amount)
@@ -297,7 +309,11 @@ def test_the_head_of_the_handout(tmp_path: Path) -> None:
         "for the pair, 10\u00a0% in reserve included",
         ("small heads", "large heads"),
     )
-    assert things.gauges == ("20\u00a0sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",)
+    # A swatch leaves out its edges: 10 cm of 20 sts in the middle of half as many again.
+    assert things.gauges == (
+        "20\u00a0sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",
+        "Your swatch: 30\u00a0sts or more, some 15\u00a0cm (6\u00a0in) wide, counted in its middle",
+    )
     # 200 sts at 20 to 10 cm are a metre wide, and the next circular that shops have has a metre.
     assert things.needles == (
         "4 mm (US 6, UK 8)",
@@ -329,8 +345,19 @@ def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path
     made = view(tmp_path, text).measurements
     assert [one.name for one in made.finished] == ["Edge circumference", "Length of the whole"]
     assert made.finished[0].values[0] == "50\u00a0cm, 19¾\u00a0in"
-    # 50 and 100 cm round 48 and 94.
-    assert made.ease == "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2⅜)\u00a0in."
+    # 50 and 100 cm round 48 and 94, which are 18.9 and 37.0 in.
+    assert made.ease == (
+        "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2⅜)\u00a0in,"
+        " on one of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
+    )
+
+
+def test_what_stretches_to_fit_has_as_many_inches_less_as_centimetres(tmp_path: Path) -> None:
+    text = MATERIALS.replace("  ease: 2 cm\n", "  edge circumference: 56.8 (103.9) cm\n")
+    # 50 and 100 cm round 56.8 and 103.9: 68 and 39 mm less are 2.68 and 1.54 in less, to the eighth 2⅝ and 1½.
+    assert (
+        "circumference -6.8\u00a0(-3.9)\u00a0cm, -2⅝\u00a0(-1½)\u00a0in, on" in view(tmp_path, text).measurements.ease
+    )
 
 
 def test_stages_with_their_order_and_remarks(tmp_path: Path) -> None:
