@@ -188,9 +188,7 @@ def _winding(tasks: Sequence[Task]) -> str:
     """Say that each piece is worked from a ball of its own, since those that wait are not cut off."""
     if not any(task.yarn for task in tasks) or sum(bool(task.rests or task.ball) for task in tasks) < 2:
         return ""
-    return (
-        "Wind a small ball for each piece first, as its card says: a piece that is not cut off keeps its own."
-    )
+    return "Wind a small ball for each piece first, as its card says: a piece that is not cut off keeps its own."
 
 
 def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:

@@ -137,7 +137,7 @@ def _skip(m: Match) -> Any:
 
 
 def _joined(m: Match) -> Any:
-    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
+    """Yarn joined, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
     words = m.chart.run[m.match.start() : m.match.end()]
     if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
         return NO_FIT
