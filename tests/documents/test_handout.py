@@ -224,6 +224,14 @@ def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:
     ]
     assert rib.end == "Go on in this way to the end of rnd\u00a06."
     assert stage_of(made, "body").works[0].yarn == "Carry CC along; do not cut it."
+    # Each yarn leaves two ends, so neither is cut between its stripes; but after a single stripe it may well be, and
+    # where the teacher says herself how it is done she is not spoken over.
+    assert rib.yarn.endswith("Do not cut between the stripes; carry the resting yarn along.")
+    for one in (
+        text.replace("rounds: 6\n", "rounds: 4\n"),
+        text.replace("rounds: 6\n", "rounds: 6\n        note: Cut.\n"),
+    ):
+        assert "cut" not in stage_of(view(tmp_path, one), "edge").works[1].yarn
 
 
 def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path) -> None:
