@@ -65,9 +65,15 @@ function atGauge(form, stitches, rounds, size) {
   return { counts, metres, parts };
 }
 
+/* A computed length as the program prints it (lessonplan/craft/lengths.py), in the units that are picked. */
 function lengthWords(mm) {
-  if (given.gauge.inches) return (halfUp((mm / 25.4) * 4) / 4).toString() + "\u00a0in";
-  return ((mm >= 100 ? 5 * halfUp(mm / 5) : halfUp(mm)) / 10).toString() + "\u00a0cm";
+  const alone = given.gauge.inches, shown = mm >= 100 ? 5 * halfUp(mm / 5) : halfUp(mm), from = alone ? mm : shown;
+  const eighths = from < 100 ? halfUp((from / 25.4) * 8) : 2 * halfUp((from / 25.4) * 4);
+  const whole = Math.floor(eighths / 8), part = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"][eighths % 8];
+  const inches = (whole || !part ? whole : "") + part + "\u00a0in";
+  if (alone || (named("unit-in") && named("unit-in").checked)) return inches;
+  const cm = shown / 10 + "\u00a0cm";
+  return named("unit-both") && named("unit-both").checked ? cm + " (" + inches + ")" : cm;
 }
 function row(cells, kind, heads) {
   const line = document.createElement("tr");
@@ -118,7 +124,7 @@ function showTicks() {
     const box = work.querySelector(".ticks");
     box.replaceChildren();
     if (size === null) return;
-    const [firsts, after] = given.works[place];
+    const [firsts, after, colours] = given.works[place];
     after[size].forEach((count, n) => {
       const label = document.createElement("label");
       const input = document.createElement("input");
@@ -132,9 +138,10 @@ function showTicks() {
         named("clear").hidden = !Object.keys(kept.ticks).length;
       });
       label.append(input, String(firsts[size] + n));
-      if (count) {
+      const beside = [colours.length ? colours[size][n] : "", count ? count + "\u00a0sts" : ""].filter(Boolean);
+      if (beside.length) {
         const small = document.createElement("small");
-        small.textContent = " " + count + "\u00a0sts";
+        small.textContent = " " + beside.join(", ");
         label.append(small);
       }
       box.append(label);
