@@ -119,6 +119,9 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         yarn = wording.yarn(work, stage.works[:index], joined.get((key, index), frozenset()))
         if yarn.endswith(","):
             view, yarn = replace(view, lead=f"{yarn} {view.lead[:1].lower()}{view.lead[1:]}"), ""
+        if isinstance(work, pm.Knit) and work.stripes and view.end and not (work.carry or work.note):
+            # As the ends to weave in are counted: one yarn rests while the other is worked.
+            yarn = f"{yarn} Do not cut between the stripes; carry the resting yarn along.".strip()
         done = replace(view, yarn=yarn, choice=_only_with(work), firsts=firsts, totals=totals)
         done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))

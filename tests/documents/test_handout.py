@@ -102,18 +102,6 @@ def test_only_what_is_used_is_explained_and_how_it_is_done(tmp_path: Path) -> No
     assert found["MC"].meaning == "main colour (grey)"
 
 
-def test_what_is_spelled_out_is_explained_too(root: Path) -> None:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    found = {one.short: one.how for one in handout_view(made).abbreviations}
-    # Who can knit and purl has never made a cord, and the loop that has one is not filmed.
-    assert found["cord"].startswith("knit the stitches, slide them to the other tip")
-    assert {"hold", "pick up and knit", "join in the round"} <= set(found)
-    (draw,) = (one.lead for one in stage_of(handout_view(made), "top").works if one.one_way)
-    assert draw.endswith("draw it through the 8\u00a0sts and pull it tight.")
-    assert handout_view(made).again == "Then make the second one in the same way."
-
-
 def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
     found = {measure.name: measure.values for measure in view(tmp_path).measurements.parts}
     assert found["Edge: length"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
@@ -209,21 +197,6 @@ def test_a_note_of_a_work_names_facts(tmp_path: Path) -> None:
         "        yarn: CC\n", '        yarn: CC\n        note: "{{ edge.cast_on }} sts all the way"\n'
     )
     assert stage_of(view(tmp_path, text), "edge").works[1].note == "40\u00a0(48)\u00a0sts all the way"
-
-
-def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:
-    text = PATTERN.replace(
-        "rounds: 2 cm\n", "rounds: 6\n        stripes: 2 MC, 2 CC\n        in_stripe: {2 CC: Purl}\n"
-    ).replace('          - "Knit"\n', '          - "Knit"\n        carry: CC\n', 1)
-    made = view(tmp_path, text)
-    rib = stage_of(made, "edge").works[1]
-    assert [(line.label, line.text) for line in rib.lines] == [
-        ("Rnds\u00a01 and\u00a02 (MC)", "*K2, p2; rep from * to end"),
-        ("Rnd\u00a03 (CC)", "*K2, p2; rep from * to end"),
-        ("Rnd\u00a04 (CC)", "Purl"),
-    ]
-    assert rib.end == "Go on in this way to the end of rnd\u00a06."
-    assert stage_of(made, "body").works[0].yarn == "Carry CC along; do not cut it."
 
 
 def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path) -> None:
@@ -349,14 +322,6 @@ def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path
     assert made.ease == (
         "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2⅜)\u00a0in,"
         " on one of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
-    )
-
-
-def test_what_stretches_to_fit_has_as_many_inches_less_as_centimetres(tmp_path: Path) -> None:
-    text = MATERIALS.replace("  ease: 2 cm\n", "  edge circumference: 56.8 (103.9) cm\n")
-    # 50 and 100 cm round 56.8 and 103.9: 68 and 39 mm less are 2.68 and 1.54 in less, to the eighth 2⅝ and 1½.
-    assert (
-        "circumference -6.8\u00a0(-3.9)\u00a0cm, -2⅝\u00a0(-1½)\u00a0in, on" in view(tmp_path, text).measurements.ease
     )
 
 

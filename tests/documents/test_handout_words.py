@@ -1,0 +1,52 @@
+"""What a viewer stopped at: words that are not in every head, inches of what stretches, yarn between stripes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.handout import handout_view
+from tests.documents.test_handout import MATERIALS, PATTERN, stage_of, view
+
+
+def test_what_is_spelled_out_is_explained_too(root: Path) -> None:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    found = {one.short: one.how for one in handout_view(made).abbreviations}
+    # Who can knit and purl has never made a cord, and the loop that has one is not filmed.
+    assert found["cord"].startswith("knit the stitches, slide them to the other tip")
+    assert {"hold", "pick up and knit", "join in the round"} <= set(found)
+    (draw,) = (one.lead for one in stage_of(handout_view(made), "top").works if one.one_way)
+    assert draw.endswith("draw it through the 8\u00a0sts and pull it tight.")
+    assert handout_view(made).again == "Then make the second one in the same way."
+
+
+def test_what_stretches_to_fit_has_as_many_inches_less_as_centimetres(tmp_path: Path) -> None:
+    text = MATERIALS.replace("  ease: 2 cm\n", "  edge circumference: 56.8 (103.9) cm\n")
+    # 50 and 100 cm round 56.8 and 103.9: 68 and 39 mm less are 2.68 and 1.54 in less, to the eighth 2⅝ and 1½.
+    assert (
+        "circumference -6.8\u00a0(-3.9)\u00a0cm, -2⅝\u00a0(-1½)\u00a0in, on" in view(tmp_path, text).measurements.ease
+    )
+
+
+def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:
+    text = PATTERN.replace(
+        "rounds: 2 cm\n", "rounds: 6\n        stripes: 2 MC, 2 CC\n        in_stripe: {2 CC: Purl}\n"
+    ).replace('          - "Knit"\n', '          - "Knit"\n        carry: CC\n', 1)
+    made = view(tmp_path, text)
+    rib = stage_of(made, "edge").works[1]
+    assert [(line.label, line.text) for line in rib.lines] == [
+        ("Rnds\u00a01 and\u00a02 (MC)", "*K2, p2; rep from * to end"),
+        ("Rnd\u00a03 (CC)", "*K2, p2; rep from * to end"),
+        ("Rnd\u00a04 (CC)", "Purl"),
+    ]
+    assert rib.end == "Go on in this way to the end of rnd\u00a06."
+    assert stage_of(made, "body").works[0].yarn == "Carry CC along; do not cut it."
+    # Each yarn leaves two ends, so neither is cut between its stripes; but after a single stripe it may well be, and
+    # where the teacher says herself how it is done she is not spoken over.
+    assert rib.yarn.endswith("Do not cut between the stripes; carry the resting yarn along.")
+    for one in (
+        text.replace("rounds: 6\n", "rounds: 4\n"),
+        text.replace("rounds: 6\n", "rounds: 6\n        note: Cut.\n"),
+    ):
+        assert "cut" not in stage_of(view(tmp_path, one), "edge").works[1].yarn
