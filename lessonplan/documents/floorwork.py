@@ -77,7 +77,8 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     until = f"{other_day}{clock(entries[number].start)}, shot {number}"
     who = file.host if stint.hosts or not helpers else helpers
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
-    sentence = f"From {clock(start)}, {who}: {stint.piece.name} {to}; ready by {until}"
+    night = slot.what == "evening"
+    sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {to}; ready by {until}"
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
         what = "taken back" if stint.ripping else "worked on"
@@ -89,9 +90,9 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         spent=stint.minutes,
         crumb=stint.hosts,
         between=slot.what == "reset",
-        night=slot.what == "evening",
+        night=night,
         sentence=sentence,
-        start="after the wrap" if slot.what == "evening" else f"from {clock(start)}",
+        start="after the wrap" if night else f"from {clock(start)}",
         who=who,
         piece=stint.piece.name,
         minutes=f"{minutes}{taking_back}{more}",
