@@ -137,7 +137,7 @@ def _skip(m: Match) -> Any:
 
 
 def _joined(m: Match) -> Any:
-    """Yarn joined somewhere, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
+    """Yarn joined, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
     words = m.chart.run[m.match.start() : m.match.end()]
     if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
         return NO_FIT
@@ -157,6 +157,15 @@ def _joining(m: Match) -> RowCount | None:
     """The end of a round; a chain joined to a ring is made before the first one."""
     ring = any(m.chart.kind(place) == "ring" for place in range(m.match.start(), m.match.end()))
     return RowCount(ONE, m.at, said=False) if ring else None
+
+
+def _same_stitch(m: Match) -> Any:
+    """`sc in front loop of first 10 sts, then through both loops of next 20 sts`: the stitch is not said again."""
+    start = m.match.start()
+    before = [token for token in m.chart.run[:start] if token.kind == "stitch" and token.value not in ("ch", "sk")]
+    if m.chart.kind(start - 1) != "sep" or not before:
+        return NO_FIT
+    return Into((Stitch(before[-1].value, ONE, m.at),), "next", m.num("n"), None, m.at)
 
 
 def _picot(m: Match) -> None:
@@ -188,6 +197,8 @@ _TO_PLACE = (
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
+    Rule("{s:stitch} colour", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),

@@ -105,6 +105,8 @@ class Rows:
                 continue  # `bind off remaining 32 sts`
             if item is None and self.chart.craft != "crochet":
                 continue
+            if first == "num" and self.chart.craft == "crochet" and self.chart.kind(here - 1) == "next":
+                continue  # `then through both loops of the next 20 sts`
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:
