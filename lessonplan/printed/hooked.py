@@ -93,6 +93,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
+    Rule("(in|around) (each|all)* (last|rem)+ {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),

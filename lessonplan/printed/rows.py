@@ -98,6 +98,13 @@ class Rows:
             if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
                 yield cost, item, after
 
+    def _a_place(self, here: int) -> bool:
+        """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""
+        before = self.chart.kind(here - 1)
+        return before == "next" or (
+            before in ("last", "rem", "each", "all") and self.chart.kind(here - 2) in ("in", "tbl")
+        )
+
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
@@ -105,8 +112,8 @@ class Rows:
                 continue  # `bind off remaining 32 sts`
             if item is None and self.chart.craft != "crochet":
                 continue
-            if first == "num" and self.chart.craft == "crochet" and self.chart.kind(here - 1) == "next":
-                continue  # `then through both loops of the next 20 sts`
+            if first == "num" and self.chart.craft == "crochet" and self._a_place(here):
+                continue
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
                 if not closed:
