@@ -71,6 +71,10 @@ class Rows:
             if spells and spells[-1].until is None and spells[-1].times is not None:
                 at = self.chart.run[here].at
                 yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
+        hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"
+        if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
+            at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
+            yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
