@@ -60,6 +60,9 @@ def _edge(hand: Hand, op: Edge) -> None:
 
 
 def _chain(hand: Hand, op: Chain) -> None:
+    if op.before:
+        hand.take(1, 1, int(op.counts and hand.flat), op.at, "sk")
+        return
     hand.count("", "ch", op.n)
     if not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
         hand.cast_on += op.n

@@ -55,9 +55,9 @@ def _only_yarn(step: Step) -> bool:
     return isinstance(step, Colour | Mark)
 
 
-def _only_skipped(step: Step | None) -> bool:
-    """Whether of a step is only said in which chain the row begins: `starting in 2nd ch from hook, ...`."""
-    return isinstance(step, Into) and step.place == "skip" and not step.body
+def _only_said(step: Step | None) -> bool:
+    """Whether of a step is only said in which chain or stitch the row begins: `starting in 2nd ch from hook, ...`."""
+    return isinstance(step, Into) and step.place in ("skip", "base") and not step.body
 
 
 def _only_a_ring(step: Step) -> bool:
@@ -135,17 +135,17 @@ def _opened(steps: Sequence[Step]) -> Sequence[Step]:
     return steps[0].body if steps and isinstance(steps[0], Repeat) else steps
 
 
-def open_chain(line: Line) -> bool:
-    """Whether a row skips its first stitch for a chain that is lower than custom has it, and says nothing of it."""
+def open_chain(line: Line, flat: bool) -> str:
+    """How ("counts", "not") the chain of a row that skips its first stitch is taken without a word or custom; or ""."""
     for part in line.parts if line.crochet and not line.chain else ():
         steps = [step for step in flattened(part.steps) if not _leads(step)] if isinstance(part, Rows) else []
-        chain, skipped = _chained(steps), steps[1] if len(steps) > 2 else None
-        if chain is None or not isinstance(skipped, Into) or skipped.place != "base" or skipped.body:
-            continue
-        n = max(chain.count)
-        if n > 1 and not _stands_for(n, next(map(height, _stitches(steps)), 0)):
-            return True
-    return False
+        chain, tall = _chained(steps), next(map(height, _stitches(steps)), 0)
+        n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
+        begins = steps[int(chain is not None) :]
+        skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
+        if skips and n > 1 and not _stands_for(n, tall) and (flat or chain is not None):
+            return "not" if chain is None else "counts"
+    return ""
 
 
 def _chained_inside(steps: Sequence[Step]) -> bool:
@@ -181,7 +181,7 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
-        starts = chain is not None or _only_skipped(steps[0] if steps else None)
+        starts = chain is not None or _only_said(steps[0] if steps else None)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
@@ -189,6 +189,8 @@ class Hooked:
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
             return lead, steps
+        if chain is None and step.place == "base" and not step.body:
+            return lead, (step, *steps[1:])
         counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
         rest: tuple[Step, ...]
         if counts:
@@ -252,6 +254,9 @@ class Hooked:
         """A place of which only is said that it is passed, or that the row begins there."""
         if step.place == "skip":
             return self._skipped(step, count, self.tallest)
+        if step.place == "base":
+            tall = max(2, self.tallest)
+            return (Chain(tall, self.counts(tall), step.at, before=True),)
         return self._spaces(step, Work("", 0, 0, 0, step.at), count) if step.place == "space" and not self.ring else ()
 
     def _every(self, step: Into, each: Work) -> tuple[Op, ...]:

@@ -138,7 +138,8 @@ class Lead:
 class Chain:
     """Chains at the edge of a row: the foundation, or a turning chain, which may stand on the first stitch.
 
-    `space`: how many of them make a space beside that stitch; `ring`: they begin a round into a ring.
+    `space`: how many of them make a space beside that stitch; `ring`: they begin a round into a ring;
+    `before`: they were made at the end of the row before, and their stitch is skipped.
     """
 
     n: int
@@ -146,6 +147,7 @@ class Chain:
     at: int
     space: int = 0
     ring: bool = False
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,5 +228,5 @@ def _of_move(op: Move) -> tuple[int, int]:
         case Edge():
             return op.work.takes, op.work.makes
         case Chain():
-            return int(op.counts), int(op.counts)
+            return int(op.counts or op.before), int(op.counts)
     return 0, 0

@@ -77,7 +77,7 @@ def borne_out(tree: Line) -> bool:
     return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
 
 
-def doubtful(tree: Line, reading: Reading) -> str:
+def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
     """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or ""."""
     if tree.printed or tree.change:
         return ""
@@ -86,8 +86,8 @@ def doubtful(tree: Line, reading: Reading) -> str:
         for subject, choice in reading
         if subject == "foundation" or (subject in UNUSUAL and choice != usual(subject))
     ]
-    if not rare and open_chain(tree):
-        rare = [READINGS["chain"]["counts"]]
+    if not rare and (choice := open_chain(tree, flat)):
+        rare = [READINGS["chain"][choice]]
     if rare:
         return ", ".join(rare)
     if ("line", "rest") in reading and ("inc", "0/1") in reading:

@@ -228,7 +228,7 @@ class Worker:
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
-        open_ = doubtful(tree, found.reading)
+        open_ = doubtful(tree, found.reading, run.needle.flat)
         sure = not open_ or run.lost is not None or self._confirmed(run, place + 1)
         for doubt in tree.doubts:
             sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)

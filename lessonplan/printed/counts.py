@@ -14,6 +14,11 @@ def _counted(m: Match) -> Counted:
     return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
 
 
+def _sets(m: Match) -> Counted:
+    """`8 groups of 3 dc`, between which there may be other stitches."""
+    return Counted((), m.at, tally=(("group", m.num("sets")),))
+
+
 def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
@@ -30,7 +35,7 @@ COUNTS: tuple[Rule, ...] = (
     f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} (st|stitch) close?", _counted, -0.2),
+    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
          lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),

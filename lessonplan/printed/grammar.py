@@ -189,7 +189,7 @@ STITCH = (
         f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch
     ),
     Rule(f"{{s:ANY}} {{n:num}} {_QUALIFIED}+ st? {_QUALIFIED}*", _stitch),
-    Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem)? {{n:num}} st?)?", _stitch),
+    Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem|all|each)* {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),

@@ -93,6 +93,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
+    Rule("(in|around) (each|all)* (last|rem)+ {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
@@ -159,6 +160,15 @@ def _joining(m: Match) -> RowCount | None:
     return RowCount(ONE, m.at, said=False) if ring else None
 
 
+def _same_stitch(m: Match) -> Any:
+    """`sc in front loop of first 10 sts, then through both loops of next 20 sts`: the stitch is not said again."""
+    start = m.match.start()
+    before = [token for token in m.chart.run[:start] if token.kind == "stitch" and token.value not in ("ch", "sk")]
+    if m.chart.kind(start - 1) != "sep" or not before:
+        return NO_FIT
+    return Into((Stitch(before[-1].value, ONE, m.at),), "next", m.num("n"), None, m.at)
+
+
 def _picot(m: Match) -> None:
     """A picot is no stitch; a slip stitch that closes one neither."""
     return
@@ -188,6 +198,8 @@ _TO_PLACE = (
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
+    Rule("{s:stitch} colour", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),

@@ -71,6 +71,10 @@ class Rows:
             if spells and spells[-1].until is None and spells[-1].times is not None:
                 at = self.chart.run[here].at
                 yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
+        hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"
+        if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
+            at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
+            yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
@@ -98,12 +102,21 @@ class Rows:
             if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
                 yield cost, item, after
 
+    def _a_place(self, here: int) -> bool:
+        """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""
+        before = self.chart.kind(here - 1)
+        return before == "next" or (
+            before in ("last", "rem", "each", "all") and self.chart.kind(here - 2) in ("in", "tbl")
+        )
+
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
             if item is None and self.chart.craft != "crochet":
+                continue
+            if first == "num" and self.chart.craft == "crochet" and self._a_place(here):
                 continue
             if first == "open":
                 closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here

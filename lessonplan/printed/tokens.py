@@ -66,7 +66,9 @@ _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
 )
 """A yarn that is called by a letter."""
-_YARN = re.compile(r"\b(?:[Ww]ith|[Uu]sing|[Cc]hange to|[Cc]hanging to|[Ss]witch to) ([A-Z][a-z]{2,})\b")
+_YARN = re.compile(
+    r"\b(?:[Ww]ith|[Uu]sing|[Cc]hang(?:e|ing) to|[Ss]witch to|[Jj]oin|[Dd]rop|[Aa]ttach) ([A-Z][a-z]{2,})\b"
+)
 """A yarn that is called by a name, if that is no other word."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _LENGTH = re.compile(

@@ -74,3 +74,26 @@ def test_a_count_that_is_wrong_is_found(name: str, place: int) -> None:
     real = piece[place]["after"]
     texts[-1] = f"{piece[place]['line']} {piece[place]['printed'].replace(real, str(int(real) + 5))}"
     assert [line for line, _ in errors(worked(piece, texts))] == [place + 1]
+
+
+SKIPS_FIRST = {
+    "a chain of this row": "Row 2: Ch 2, turn, skip first hdc, hdc in next 11 hdc.",
+    "a chain of the row before": "Row 2: Skip first hdc, hdc in next 11 hdc, ch 2, turn.",
+}
+
+
+@pytest.mark.parametrize("line", SKIPS_FIRST.values(), ids=SKIPS_FIRST)
+def test_a_low_chain_for_the_first_stitch_is_not_sure_without_a_count(line: str) -> None:
+    """Twelve if the two chains stand for the skipped stitch, eleven if not: only a printed count tells."""
+    alone = count_lines([line], [12], flat=True).lines[0]
+    assert (alone.stitches, alone.sure) == ((None,), (False,))
+    for printed in (12, 11):
+        counted = count_lines([f"{line} {printed} hdc."], [12], flat=True)
+        assert (counted.lines[0].stitches, errors(counted)) == ((printed,), [])
+
+
+@pytest.mark.parametrize("chains", ["ch 3", "ch 4 (does not count)"])
+def test_a_chain_said_not_to_count_is_none(chains: str) -> None:
+    after = 12 if chains == "ch 3" else 11
+    line = f"Row 2: {chains}, turn, skip first dc, dc in next 11 dc."
+    assert count_lines([line], [12], flat=True).lines[0].stitches == (after,)
