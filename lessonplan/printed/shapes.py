@@ -52,7 +52,11 @@ class Shapes:
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
-        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)?", here, end)
+        match = chart.match(
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)? (even|kwise|pwise)*",
+            here,
+            end,
+        )
         if match is None:
             return
         m = Match(chart, match)
