@@ -112,10 +112,14 @@ def _pairs(first: Num, second: Num) -> list[tuple[int, int]]:
     return [(first[size % len(first)], second[size % len(second)]) for size in range(most)]
 
 
+def _motif(m: Match) -> Even:
+    """`Work the 22-stitch repeat 4 times around`: so many stitches."""
+    return Even("", To("over", tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), "", m.at), m.at)
+
+
 def _motifs(m: Match) -> Any:
     """`Work 24 rounds from the chart, repeating the 8-stitch motif 13 times`: so many stitches in each round."""
-    over = tuple(n * k for n, k in _pairs(m.num("n"), m.num("k")))
-    return Even("", To("over", over, "", m.at), m.at), RowCount(m.num("r"), m.at)
+    return _motif(m), RowCount(m.num("r"), m.at)
 
 
 def _motif_told(m: Match) -> Any:
@@ -243,6 +247,7 @@ MOVES: tuple[Rule, ...] = (
          "(remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
+    Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
     Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "
          "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
     Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
