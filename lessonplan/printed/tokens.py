@@ -147,6 +147,8 @@ class _Cutter:
         found: dict[int, Token] = {}
         for match in _LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in _NAMED_COLOUR.finditer(text):
+            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _PATTERN.finditer(self.lower):
             group = "built" if match["built"] else "own"
             if self.craft == "crochet" and group == "own" and not _HOOKED_PATTERN.search(match[0]):
@@ -164,8 +166,6 @@ class _Cutter:
             before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
             for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
                 found[match.start()] = Token("colour", name, match.start(), match.end())
-        for match in _NAMED_COLOUR.finditer(text):
-            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found
