@@ -183,7 +183,8 @@ def _skip_first(m: Match) -> Into | Stitch:
 
 _CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
 """A slip stitch into the chain that a round began with."""
-_QUALIFIED = "(tbl|kwise|pwise|below|together|held|yarn)"
+_WOUND = "(sep? winding ((around|row|on)* needle)? (once|(num times))? ((around|row|on)* needle)?)"
+_QUALIFIED = f"(tbl|kwise|pwise|below|together|held|yarn|{_WOUND})"
 STITCH = (
     Rule(
         f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch

@@ -22,7 +22,7 @@ _SIDE = (
     "(sep|dash)? open? (sep|dec|inc|remark)* {side:side} (row|sep|dec|inc|remark|num|even|odd)* "
     "((unknown|colour)+ (?=close))? close?"
 )
-_REMARK = "(open (remark|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
+_REMARK = "(open (remark|colour|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _END = "(colon|stop|dash|eq|sep)*"
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
@@ -212,10 +212,11 @@ class Labels:
                 kind == "colon"
                 or (kind == "dash" and row is not None and place > here and not opened)
                 or (kind == "stop" and self._ends_label(place))
-                or (kind == "dash" and not chart.run[place].tight)
+                or (kind == "dash" and (not chart.run[place].tight or self._capitals(here, place)))
             ):
                 break
-            if kind in _NO_LABEL or (kind == "stop" and row is None):
+            names = chart.match(f"{kind} row ({_SIDE})? {_REMARK} (colon|dash)", place, self.end) is not None
+            if (kind in _NO_LABEL and not names) or (kind == "stop" and row is None):
                 return None
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
             if (
@@ -251,6 +252,11 @@ class Labels:
         while chart.kind(after) in ("colon", "dash", "stop", "sep"):
             after += 1
         return self._from_words(words, row, label), after
+
+    def _capitals(self, here: int, place: int) -> bool:
+        """Whether a heading in capitals stands before a dash: `THUMB-Knit 8`."""
+        words = self.text[self.chart.run[here].at : self.chart.run[place].at]
+        return words.isupper() and len(words) > 4 and not any(sign.isdecimal() for sign in words)
 
     def _ends_label(self, place: int) -> bool:
         """Whether a full stop stands behind a row or its number: `Dec. row.`"""

@@ -42,6 +42,10 @@ _CROCHET = re.compile(
 )
 
 
+_COLOUR_NAMED = re.compile(r"\([DL]C\)(?=\s*:)")
+"""The colour of a round, dark or light, behind its number."""
+
+
 class NotationError(Exception):
     """A line that cannot be read: one sentence and a 1-based column in the text as written.
 
@@ -295,6 +299,7 @@ def _chain(text: str) -> str:
 
 def crochet_stitch(text: str) -> str:
     """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
+    text = _COLOUR_NAMED.sub(" ", text)
     match = _CROCHET.search(text)
     if match is None:
         return ""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.printed.grammar import NONE, ONE
-from lessonplan.printed.search import Match, Rule
+from lessonplan.printed.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -44,6 +44,14 @@ def _mark(action: str) -> Any:
     return lambda m: Mark(
         action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
     )
+
+
+def _over(m: Match) -> Any:
+    """`Slip 1, over twice, narrow`: of old, the thread is thrown over the needle."""
+    before = m.chart.kind(m.match.start() - 1)
+    n = m.num("n2", m.num("n"))
+    alone = before in ("", "sep", "stop", "colon", "dash", "open", "star")
+    return Stitch("yo", n, m.at) if alone and m.chart.craft != "crochet" else NO_FIT
 
 
 def _pulled(method: str) -> Any:
@@ -98,6 +106,34 @@ def _even_rows(m: Match) -> Even:
     return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
 
 
+def _pairs(first: Num, second: Num) -> list[tuple[int, int]]:
+    """Numbers of each size side by side, where one stands for all sizes."""
+    most = max(len(first), len(second))
+    return [(first[size % len(first)], second[size % len(second)]) for size in range(most)]
+
+
+def _motif(m: Match) -> Even:
+    """`Work the 22-stitch repeat 4 times around`: so many stitches."""
+    return Even("", To("over", tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), "", m.at), m.at)
+
+
+def _motifs(m: Match) -> Any:
+    """`Work 24 rounds from the chart, repeating the 8-stitch motif 13 times`: so many stitches in each round."""
+    return _motif(m), RowCount(m.num("r"), m.at)
+
+
+def _motif_told(m: Match) -> Any:
+    """`, repeating the 8-stitch motif 13 times` behind a chart: no stitches of the line are meant."""
+    before = {m.chart.kind(place) for place in range(m.match.start())}
+    return None if "chart" in before and not before & {"knit", "stitch", "star"} else NO_FIT
+
+
+def _ridges(m: Match) -> Any:
+    """`Knit 6 ridges`: of two rows each."""
+    ridges = m.token("p").value == "garter ridge"
+    return (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at)) if ridges else NO_FIT
+
+
 _TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
@@ -108,6 +144,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
+    Rule("turn (remark|row)* length remark*", lambda m: None),
+    Rule("omit (remark|next)* turn", lambda m: None),
     Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("put (rem|remark|all|last)* num? st unworked", lambda m: None),
@@ -116,8 +154,10 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
+    Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
     Rule("join", lambda m: Join(m.at)),
-    Rule("(remark|evenly) (remark|evenly|st|in|all|on|over|between)* num remark* needle", lambda m: None),
+    Rule("(remark|evenly) (remark|evenly|st|in|all|on|over|between)* num remark* needle "
+         "(open num ((dash|sep|slash) num)* st? close)?", lambda m: None),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
     Rule("holder {n:num} st?", _hold),
@@ -137,9 +177,13 @@ MOVES: tuple[Rule, ...] = (
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
     Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
-    Rule("pu {n:num} st? (knit)? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
+    Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
     "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
+    Rule("pu knit? {n:num} st? (remark|on|from|in)* each (rem|remark|other)* {k:num} (rem|other|remark)* "
+         "(edge|sets|side)",
+         lambda m: PickUp(tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), m.at), -0.1),
+    Rule("pm (after|at|in|on|between) each (edge|side|sets|rep|unknown)", lambda m: None, -0.1),
     Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -177,6 +221,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("even" + " (in|even|work|remark)*", _even),
     Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
     Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
+    Rule("{s:knit} {n:num} {p:pattern} (open num row close)?", _ridges),
     Rule("work? {n:num} {p:pattern} (open num row close)?",
          lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
@@ -198,6 +243,15 @@ MOVES: tuple[Rule, ...] = (
     Rule("remark* size (remark|num|slash|length|unknown|sep|(open (remark|num|slash|length|unknown|sep|size)* close))* "
          "needle", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
+    Rule("(slip|put|return|remark) (remark|next)* num st (remark|return)* (on|to)* hand* needle SEP+ {s:knit} "
+         "(remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
+    Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
+    Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
+    Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "
+         "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
+    Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
+         _motif_told, -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),

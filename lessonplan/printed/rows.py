@@ -309,14 +309,17 @@ class Rows:
         ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
         if match is None:
             match = chart.match(
-                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st (have|remark|work|in)*", here, end
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st "
+                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in)*",
+                here,
+                end,
             )
             if match is None:
                 return None
             counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
             if counted is None:
-                return ONE, "gap", match.end()
-            return Match(chart, counted).num("n"), "", counted.end()
+                return ONE, "gap", self._ended(match.end(), end)
+            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
         n = Match(chart, match).num("n")
         after = match.end()
         per = ""
@@ -357,7 +360,12 @@ class Rows:
             after += 1
         if total is not None:
             n, per = total, ""
-        return n, per, after
+        return n, per, self._ended(after, end)
+
+    def _ended(self, here: int, end: int) -> int:
+        """The token after `, ending with a WS row`: the goal tells when that is."""
+        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
+        return here if match is None else match.end()
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:
@@ -376,6 +384,9 @@ _WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
+    ("work (remark|in)* (manner|even) SEP* (dec|inc) num st? (in|at|on|centre|both|end|edge|beg|remark)* "
+     "{each:(each|all)}",
+         lambda m: ("shaping", NONE, NONE)),
     ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),

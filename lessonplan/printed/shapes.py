@@ -43,7 +43,7 @@ class Shapes:
                 else:
                     jump = after + int(chart.kind(after) == "sep")
                     if (until := self.until(jump, end)) is not None and chart.kind(jump) == "to":
-                        spell, after = replace(spell, until=until[0]), until[2]
+                        spell, after = replace(spell, until=until[0], times=None), until[2]
                 found.append(spell)
                 break
             else:
@@ -62,7 +62,11 @@ class Shapes:
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
-        match = chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)?", here, end)
+        match = chart.match(
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)? (even|kwise|pwise)*",
+            here,
+            end,
+        )
         if match is None:
             return
         m = Match(chart, match)
@@ -165,6 +169,8 @@ def _every(every: Any, first: Any = None) -> Any:
 _EVERY: tuple[tuple[str, Any], ...] = (
     ("{o:ord} row? (sep|remark)* (each|all)? (next|remark)* ({b:ord}|other) row",
      _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
+    ("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
+     lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
     ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
      _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
     ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* {n:num} (other|side) row",

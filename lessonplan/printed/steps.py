@@ -33,7 +33,9 @@ from lessonplan.printed.tree import (
     Turn,
 )
 
-_ALONG = "(remark|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
+_ALONG = (
+    "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
+)
 
 
 class Steps(Placed):

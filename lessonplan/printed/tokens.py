@@ -71,16 +71,19 @@ _YARN = re.compile(
 )
 """A yarn that is called by a name, if that is no other word."""
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
+_NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
+"""The dark or the light colour of a round, behind its number."""
 _LENGTH = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b)"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
 )
 _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
     r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
-    r"\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
-    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+\)?|"
-    r"(?<=in )(?:k|knit)\s?\d+\s*[,/x&]?\s*(?:p|purl)\s?\d+(?=\s+(?:for|until|to)\b)|"
+    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
+    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
+    r"(?<=\d )ridges?|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
 )
 _PATTERN = re.compile(
@@ -88,7 +91,7 @@ _PATTERN = re.compile(
     r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
-    r"manner|above|\d|as\b|a\b|all\b|[kp]\s?\d)"
+    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
     r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
     r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
 )
@@ -151,12 +154,15 @@ class _Cutter:
         found: dict[int, Token] = {}
         for match in _LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in _NAMED_COLOUR.finditer(text):
+            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _PATTERN.finditer(self.lower):
             group = "built" if match["built"] else "own"
             if self.craft == "crochet" and group == "own" and not _HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
+            name = "garter ridge" if name.startswith("ridge") else name
             end = match.end()
             if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
                 end += 1
@@ -325,8 +331,8 @@ class _Cutter:
         after = here + 1
         if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
             after += 1
-        if after < len(run) and run[after].text == "/" and self.sizes > 1:
-            return self._parted(here, "/")
+        if after < len(run) and run[after].text in ("/", "|") and self.sizes > 1:
+            return self._parted(here, run[after].text)
         if after < len(run) and run[after].text == "-" and self.sizes > 2:
             values, last = self._parted(here, "-")
             if len(values) > 1:

@@ -24,7 +24,7 @@ _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through
 """Techniques that are read as moves of their own, not as stitches."""
 _HOOKED = frozenset({"space", "group", "otherside"})
 """Kinds of words that have their meaning in crochet alone."""
-_SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo"})
+_SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo", "kfbf"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
 _DIGITS = (
     *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
