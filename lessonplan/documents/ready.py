@@ -39,7 +39,7 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             episode=episode.episode,
             title=episode.title,
             state=_state(plan, [key for key, at in begins.items() if at < episode.episode]),
-            what_for=_what_for(plan.course.pattern.make),
+            what_for=_what_for(plan.course.pattern.make) if plan.course.pattern.yarns else "",
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
         )

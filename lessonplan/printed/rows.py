@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.again import WHICH
 from lessonplan.printed.counts import COUNTS
 from lessonplan.printed.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.hooked import HOOK_COUNTS
@@ -41,6 +41,12 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
+
+
+_STEP = (
+    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
+    "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+)
 
 
 class Rows:
@@ -196,7 +202,7 @@ class Rows:
         at = chart.run[here].at
         lead = chart.match("(rep|work|as|same|row|sep|remark)*", here, end)
         first = chart.kind(here)
-        for pattern, build in _WHICH:
+        for pattern, build in WHICH:
             match = chart.match(pattern, here, end)
             if match is None or lead is None:
                 continue
@@ -366,42 +372,3 @@ class Rows:
         """The token after `, ending with a WS row`: the goal tells when that is."""
         match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
         return here if match is None else match.end()
-
-
-def _range(m: Match) -> tuple[str, Num, Num]:
-    first = m.num("a")
-    return "numbers", first, m.num("b", first)
-
-
-_STEP = (
-    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
-    "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
-)
-_AND = "(sep|dash|to|remark)"
-_WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
-    "row? {b:num})?", _range),
-    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
-    (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
-    ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
-    ("work (remark|in)* (manner|even) SEP* (dec|inc) num st? (in|at|on|centre|both|end|edge|beg|remark)* "
-     "{each:(each|all)}",
-         lambda m: ("shaping", NONE, NONE)),
-    ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
-    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
-    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
-    ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
-    ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
-    ("rep remark+", lambda m: ("all", NONE, NONE)),
-    ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
-    ("rep row", lambda m: ("last", ONE, NONE), ),
-    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
-         lambda m: ("named", NONE, NONE)),
-    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
-         lambda m: ("shaping", NONE, NONE)),
-    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
-    "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
-    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
-    "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
-    ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
-)  # fmt: skip
