@@ -29,8 +29,11 @@ def test_no_page_scrolls_sideways_or_asks_another_host(browser: Browser, sample_
     assert said == [], "the browser complains, for example about the content policy"
 
 
-def test_axe_finds_nothing(browser: Browser, sample_output: Path, axe: Path) -> None:
-    context = browser.new_context(viewport={"width": 820, "height": 1180}, bypass_csp=True)
+@pytest.mark.parametrize("width", [390, 820, 1280])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(browser: Browser, sample_output: Path, axe: Path, width: int, scheme: Any) -> None:
+    viewport: Any = {"width": width, "height": 1180}
+    context = browser.new_context(viewport=viewport, color_scheme=scheme, bypass_csp=True)
     page = context.new_page()
     found: dict[str, Any] = {}
     for path in sorted(sample_output.glob("*.html")):
