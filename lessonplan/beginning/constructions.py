@@ -22,8 +22,6 @@ HAT_EASE = 0.10
 """A hat is a tenth smaller than the head (published: 10 to 15 %)."""
 SOCK_EASE = 0.10
 """A sock is a tenth smaller than the foot (common practice)."""
-MITTEN_EASE = 0.03
-"""A mitten is a little wider than the hand (common practice)."""
 _RIB, _SECTIONS, _STRIPES = 4, 8, 8
 _THUMB = 0.3
 """The share of a mitten's stitches that its thumb has (common practice)."""
@@ -102,7 +100,8 @@ def hat(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
 
 def mittens(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
     """Mittens from the cuff up: ribbed cuff, a gusset for the thumb at the half, a top in two wedges."""
-    cast_on = [to_multiple(body.around * (1 + MITTEN_EASE) * fabric.stitches_per_mm, _RIB) for body in sizes]
+    # Rounded up, so that the mitten is never narrower than the widest hand that it is to fit.
+    cast_on = [_RIB * math.ceil(body.around_to * fabric.stitches_per_mm / _RIB - 1e-9) for body in sizes]
     times = [max(1, round_half_up((count * _THUMB - 1) / 2)) for count in cast_on]
     gusset = [
         max(2, round_half_up(body.thumb * fabric.rounds_per_mm) - 2 - 2 * one)

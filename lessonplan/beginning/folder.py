@@ -19,7 +19,7 @@ from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
 from lessonplan.course.files import write_new
 from lessonplan.craft.gauge import Fabric
-from lessonplan.craft.lengths import INCH, centimetres, inches
+from lessonplan.craft.lengths import INCH, inches
 from lessonplan.planning.whole import plan
 from lessonplan.render.pages import templates_folder
 
@@ -151,7 +151,7 @@ def _fits(body: Body) -> Mapping[str, str]:
 
 
 def _cm(length: float) -> str:
-    return centimetres(length, about=True)
+    return f"{length / 10:.1f}".removesuffix(".0")
 
 
 def _yarns(answers: Answers) -> list[Mapping[str, object]]:
