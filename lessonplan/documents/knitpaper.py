@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
@@ -23,7 +22,7 @@ from lessonplan.pattern.yarn import amounts
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
-from lessonplan.samples.knitters import WEEKS_BEFORE, who_knits
+from lessonplan.samples.knitters import WEEKS_BEFORE
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,23 +61,6 @@ class KnitterPaper:
     changed: tuple[str, ...]
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
-
-
-def slug_of(name: str, taken: Sequence[str] = ()) -> str:
-    """Make a file name of a person's name: small letters of ASCII, digits and hyphens, with a number if it is taken."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
-    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "knitter"
-    return slug if slug not in taken else f"{slug}-{len(taken) + 1}"
-
-
-def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
-    """Give each knitter who has a piece to knit, with the name of her file."""
-    taken: list[str] = []
-    for knitter in who_knits(plan.course):
-        slug = slug_of(knitter.name, taken)
-        taken.append(slug)
-        if knitter.name in plan.calendar.assigned.values():
-            yield slug, knitter
 
 
 def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import count
 
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
@@ -50,7 +54,7 @@ class ToKnit:
 
 @dataclass(frozen=True, slots=True)
 class KnitterView:
-    """One knitter: hours in all, the latest start, the days, and the pace if it was learnt."""
+    """One knitter: hours in all, the latest start, the days, the pace if it was learnt, her calendar and her paper."""
 
     name: str
     pace: str
@@ -60,6 +64,7 @@ class KnitterView:
     sittings: tuple[SittingRow, ...]
     to_knit: tuple[ToKnit, ...]
     file: str
+    paper: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,27 +83,47 @@ class KnittersView:
     cautions: tuple[str, ...]
 
 
+def slug_of(name: str, taken: Collection[str] = ()) -> str:
+    """Make a file name of a person's name: small letters of ASCII, digits and hyphens, with a number if it is taken."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "knitter"
+    numbered = (f"{slug}-{number}" for number in count(2))
+    return slug if slug not in taken else next(one for one in numbered if one not in taken)
+
+
+def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
+    """Give each knitter who has a piece to knit, with the name of her file."""
+    taken: list[str] = []
+    for knitter in who_knits(plan.course):
+        slug = slug_of(knitter.name, taken)
+        taken.append(slug)
+        if knitter.name in plan.calendar.assigned.values():
+            yield slug, knitter
+
+
 def knitters_view(plan: Plan) -> KnittersView:
     """Lay out the knitters' calendar."""
     calendar = plan.calendar
     what = {piece.name: task_in_words(plan.course, plan.worked.kinds, piece) for piece in plan.choice.pieces}
     people, assigned = [], calendar.assigned
+    papers = {knitter.name: f"knitter-{slug}.pdf" for slug, knitter in knitters_with_work(plan)}
     for number, knitter in enumerate(who_knits(plan.course), 1):
         name = knitter.name
         sittings = _sittings(plan, knitter)
         start = calendar.latest_start.get(name)
         people.append(
             KnitterView(
-                name,
-                next((str(one) for one in plan.worked.hands if one.name == name), ""),
-                duration(calendar.load.get(name, 0)),
-                day_text(start) if start else "",
-                tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
-                sittings,
-                tuple(
+                name=name,
+                pace=next((str(one) for one in plan.worked.hands if one.name == name), ""),
+                total=duration(calendar.load.get(name, 0)),
+                latest_start=day_text(start) if start else "",
+                pieces=tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
+                sittings=sittings,
+                to_knit=tuple(
                     _to_knit(plan, one, what[one.name]) for one in plan.choice.pieces if assigned.get(one.name) == name
                 ),
-                f"knitter-{number}.ics",
+                file=f"knitter-{number}.ics",
+                paper=papers.get(name, ""),
             )
         )
     proven = "The latest start and the most even load without any piece late: proven." if calendar.optimal else ""
@@ -107,16 +132,16 @@ def knitters_view(plan: Plan) -> KnittersView:
     changed = changes(plan)
     sizes = plan.course.pattern.sizes
     return KnittersView(
-        plan.course.course.title,
-        sizes[plan.worked.size].name if len(sizes) > 1 else "",
-        tuple(people),
-        tuple(one.sentence for one in calendar.late),
-        tuple(remark for remark in calendar.remarks if remark not in changed),
-        calendar.remedies,
-        tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
-        proven,
-        changed,
-        cautions(plan, "knitters"),
+        title=plan.course.course.title,
+        size=sizes[plan.worked.size].name if len(sizes) > 1 else "",
+        people=tuple(people),
+        late=tuple(one.sentence for one in calendar.late),
+        remarks=tuple(remark for remark in calendar.remarks if remark not in changed),
+        remedies=calendar.remedies,
+        shoot_days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
+        proven=proven,
+        changed=changed,
+        cautions=cautions(plan, "knitters"),
     )
 
 

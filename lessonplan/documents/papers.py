@@ -14,8 +14,8 @@ from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.handoutpaper import LARGE, handout_paper
-from lessonplan.documents.knitpaper import knitter_paper, knitters_with_work
-from lessonplan.documents.knitters import knitters_table, knitters_view
+from lessonplan.documents.knitpaper import knitter_paper
+from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
-from lessonplan.documents.tables import table
-from lessonplan.needle.whole import SectionTotal, Whole, WholeLine, WholeProblem
+from lessonplan.documents.tables import one_or_each, problem_data, table
+from lessonplan.needle.count import CountProblem
+from lessonplan.needle.whole import SectionTotal, Whole, WholeLine
 from lessonplan.printed.whole import Entry
 
 WIDTH = 64
@@ -145,7 +146,7 @@ def _left_out(whole: Whole) -> str:
     return f"Without {' and '.join(said)}." if said else ""
 
 
-def _trouble(whole: Whole, problem: WholeProblem) -> Trouble:
+def _trouble(whole: Whole, problem: CountProblem) -> Trouble:
     size = "" if problem.size is None or len(whole.printed.sizes) == 1 else whole.printed.sizes[problem.size - 1]
     by_severity = {"error": "Mend", "warning": "Ask"}.get(problem.severity, "Look")
     label = {"unread": "Unread", "asked": "Ask"}.get(problem.kind, by_severity)
@@ -267,10 +268,6 @@ def pattern_problems(whole: Whole, file: str) -> Iterator[str]:
         yield f"{file}:{each.line}:{each.column}: {each.severity}, {each.kind}: {size}{each.sentence}"
 
 
-def _one_or_each(values: Sequence[int]) -> int | list[int]:
-    return values[0] if len(set(values)) == 1 else list(values)
-
-
 def pattern_data(whole: Whole) -> dict[str, Any]:
     """Give a pattern as plain values: ``lines`` as `count_data` has them, with their place and what is printed."""
     printed = whole.printed
@@ -287,8 +284,8 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
                 "sure": all(one.counted.sure),
                 "printed": list(one.printed) or None,
                 "on_each_needle": one.per == "needle",
-                "rounds": _one_or_each(one.counted.rounds),
-                "techniques": {name: _one_or_each(counts) for name, counts in one.counted.techniques},
+                "rounds": one_or_each(one.counted.rounds),
+                "techniques": {name: one_or_each(counts) for name, counts in one.counted.techniques},
             }
             for one in whole.lines
         ],
@@ -297,28 +294,18 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
                 "name": sections[each.section].name,
                 "rows": each.flat,
                 "times": each.times,
-                "rounds": _one_or_each(each.rounds),
-                "stitches": _one_or_each(each.stitches),
+                "rounds": one_or_each(each.rounds),
+                "stitches": one_or_each(each.stitches),
             }
             for each in whole.sections
         ],
-        "rounds": _one_or_each(whole.rounds),
-        "stitches": _one_or_each(whole.stitches),
-        "techniques": {name: _one_or_each(numbers) for name, numbers in whole.techniques},
+        "rounds": one_or_each(whole.rounds),
+        "stitches": one_or_each(whole.stitches),
+        "techniques": {name: one_or_each(numbers) for name, numbers in whole.techniques},
         "abbreviations": {
             "used": dict(sorted(whole.used.items())),
             "not_explained": list(whole.unexplained),
             "not_used": list(whole.unused),
         },
-        "problems": [
-            {
-                "line": p.line,
-                "column": p.column,
-                "size": p.size,
-                "severity": p.severity,
-                "kind": p.kind,
-                "sentence": p.sentence,
-            }
-            for p in whole.problems
-        ],
+        "problems": [problem_data(one) for one in whole.problems],
     }

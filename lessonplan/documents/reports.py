@@ -10,7 +10,7 @@ from lessonplan.course.problems import one_line
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
-from lessonplan.documents.tables import table
+from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
@@ -50,28 +50,14 @@ def count_data(counted: Counted) -> dict[str, Any]:
                 "text": line.text,
                 "stitches": list(line.stitches),
                 "sure": all(line.sure),
-                "rounds": _one_or_each(line.rounds),
-                "techniques": {name: _one_or_each(counts) for name, counts in line.techniques},
+                "rounds": one_or_each(line.rounds),
+                "techniques": {name: one_or_each(counts) for name, counts in line.techniques},
             }
             for line in counted.lines
         ],
-        "rounds": _one_or_each(counted.rounds),
-        "problems": [
-            {
-                "line": p.line,
-                "column": p.column,
-                "size": p.size,
-                "severity": p.severity,
-                "kind": p.kind,
-                "sentence": p.sentence,
-            }
-            for p in counted.problems
-        ],
+        "rounds": one_or_each(counted.rounds),
+        "problems": [problem_data(one) for one in counted.problems],
     }
-
-
-def _one_or_each(values: Sequence[int]) -> int | list[int]:
-    return values[0] if len(set(values)) == 1 else list(values)
 
 
 def change_table(plan: Plan, change: Change) -> str:

@@ -32,7 +32,9 @@ class CountedLine:
 class CountProblem:
     """What is wrong with a line: 1-based line and column, 1-based size or None for every size, one sentence.
 
-    `severity` is "error", "warning" where the line was not read or is ambiguous (`NO_FAULT`), or "note".
+    `severity` is "error", "warning" where the line was not read or is ambiguous (`NO_FAULT`), or "note". In a whole
+    pattern line and column are those of its file, and `kind` may also be "sizes" (a list with a number too few or too
+    many), "asked" (only who wrote the pattern, or the gauge, can tell) or "abbreviation".
     """
 
     line: int

@@ -53,22 +53,6 @@ class SectionTotal:
 
 
 @dataclass(frozen=True, slots=True)
-class WholeProblem:
-    """Something wrong or asked, at a line and column of the file; 1-based `size` or None for every size.
-
-    `kind`, besides those of lines: "sizes" (a list with a number too few or too many), "asked" (only who wrote the
-    pattern, or the gauge, can tell), "abbreviation".
-    """
-
-    line: int
-    column: int
-    size: int | None
-    sentence: str
-    severity: str
-    kind: str
-
-
-@dataclass(frozen=True, slots=True)
 class Whole:
     """A pattern worked: its lines, totals of sections and of the whole, abbreviations (meaning to print), problems."""
 
@@ -81,7 +65,7 @@ class Whole:
     used: Mapping[str, str]
     unexplained: tuple[str, ...]
     unused: tuple[str, ...]
-    problems: tuple[WholeProblem, ...]
+    problems: tuple[CountProblem, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +83,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     """
     count = len(printed.sizes)
     lines: list[WholeLine] = []
-    problems: list[WholeProblem] = []
+    problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
     for number, group in enumerate(_groups(printed, flat)):
@@ -279,9 +263,9 @@ def _techniques(count: int, lines: Sequence[WholeLine], times: Mapping[int, int]
 
 
 # what is wrong with it
-def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem]) -> list[WholeProblem]:
+def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem]) -> list[CountProblem]:
     """Problems of lines at their place in the file. What is wrong with a section worked again was told there."""
-    problems: list[WholeProblem] = []
+    problems: list[CountProblem] = []
     measured = min((each.line for each in found if _GAUGE in each.sentence), default=len(owner) + 1)
     for problem in found:
         index = owner[problem.line - 1]
@@ -299,24 +283,24 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
             r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence
         )
         severity = WARNING if asked and problem.severity == ERROR else problem.severity
-        problems.append(WholeProblem(line, column, problem.size, since, severity, kind))
+        problems.append(CountProblem(line, column, problem.size, since, severity, kind))
     return problems
 
 
-def _asked(entry: Entry) -> WholeProblem:
+def _asked(entry: Entry) -> CountProblem:
     sentence = "says to work as something else is worked, which cannot be told from here; it is not counted"
-    return WholeProblem(*entry.spread.place(0), None, sentence, NOTE, "asked")
+    return CountProblem(*entry.spread.place(0), None, sentence, NOTE, "asked")
 
 
-def _sizes_problems(printed: Printed) -> list[WholeProblem]:
+def _sizes_problems(printed: Printed) -> list[CountProblem]:
     count = len(printed.sizes)
     if printed.sizes_line and printed.named != count:
         sentence = f"names {printed.named} sizes, but nearly all lists of the pattern have {count} numbers"
-        return [WholeProblem(printed.sizes_line, 1, None, sentence, ERROR, "sizes")]
+        return [CountProblem(printed.sizes_line, 1, None, sentence, ERROR, "sizes")]
     return []
 
 
-def _lists(printed: Printed) -> list[WholeProblem]:
+def _lists(printed: Printed) -> list[CountProblem]:
     """Lists with a number too few or too many, wherever they stand."""
     count = len(printed.sizes)
     has = "one size" if count == 1 else f"{count} sizes"
@@ -327,11 +311,11 @@ def _lists(printed: Printed) -> list[WholeProblem]:
         for at, given in sizes.odd_lists(entry.spread.text, count):
             much = "too few" if given < count else "too many"
             sentence = f"a list of {given} numbers, {abs(count - given)} {much}: the pattern has {has}"
-            found.append(WholeProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
+            found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
 
 
-def _never_worked(printed: Printed) -> list[WholeProblem]:
+def _never_worked(printed: Printed) -> list[CountProblem]:
     """Charts and stitch patterns that are written out, but that no line names."""
     lines = " ".join(pattern_key(each.read.text) for each in printed.entries if each.kind == "line")
     others = " ".join(each.read.text.lower() for each in printed.entries if each.kind == "line")
@@ -343,13 +327,13 @@ def _never_worked(printed: Printed) -> list[WholeProblem]:
         if known or alone or pattern_key(re.sub(r"\(.*?\)", "", name)) in lines:
             continue
         sentence = f"“{name}” is written out, but no line names it"
-        found.append(WholeProblem(*entry.spread.place(0), None, sentence, NOTE, "remark"))
+        found.append(CountProblem(*entry.spread.place(0), None, sentence, NOTE, "remark"))
     return found
 
 
 def _abbreviations(
     printed: Printed,
-) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...], list[WholeProblem]]:
+) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...], list[CountProblem]]:
     """Abbreviations used; used but not explained; explained but not used; a note for each of the last two kinds."""
     worked = [each.read.text for each in printed.entries if each.kind in ("line", "row")]
     craft = "crochet" if any(map(crochet_stitch, worked)) else "knitting"
@@ -377,11 +361,11 @@ def _abbreviations(
             continue
         unused.append(each.keys[0])
         sentence = f"“{each.keys[0]}” is explained, but nothing uses it"
-        problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
+        problems.append(CountProblem(line, column, None, sentence, NOTE, "abbreviation"))
     shown = [each for each in printed.entries if each.kind in ("line", "row")]
     for word in unexplained:
         places = ((each, explained.place_of(word, each.spread.text)) for each in shown)
         line, column = next((each.spread.place(at) for each, at in places if at >= 0), printed.explained[0][1:])
         sentence = f"“{word}” is used here for the first time, but the list of abbreviations does not explain it"
-        problems.append(WholeProblem(line, column, None, sentence, NOTE, "abbreviation"))
+        problems.append(CountProblem(line, column, None, sentence, NOTE, "abbreviation"))
     return used, unexplained, tuple(unused), problems

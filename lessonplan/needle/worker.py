@@ -229,7 +229,7 @@ class Worker:
         for note in notes:
             self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
         open_ = doubtful(tree, found.reading, run.needle.flat)
-        sure = not open_ or run.lost is not None or self._confirmed(run, place + 1)
+        sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
         for doubt in tree.doubts:
             sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
             column = tree.column(doubt.at)
@@ -240,21 +240,6 @@ class Worker:
                 sentence = f"read so that it works out: {open_}; {NOTHING}"
                 self.problems.append(LineProblem(turn.index, 1, EVERY_SIZE, sentence, NOTE, "ambiguous"))
         return run
-
-    def _confirmed(self, run: Run, place: int) -> bool:
-        """Whether the next count printed is what comes of the lines up to it."""
-        trial = run.copy()
-        for turn in self.turns[place : place + LOOK_AHEAD]:
-            line = trial.lines[turn.index]
-            if line is None or trial.finished:
-                break
-            try:
-                self._go_on(trial, turn, line)
-            except (WorkError, EnoughError):
-                return False
-            if line.printed or line.change:
-                return True
-        return False
 
     def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
         """The readings of a line that work out, each in a run of its own, the cheapest first."""
@@ -323,8 +308,11 @@ class Worker:
             found = [replace(each, note=f"read so that the counts agree: {each.meaning}") for each in found]
         return found
 
-    def _works_from(self, run: Run, place: int) -> bool:
-        """Whether the lines that follow work out, in the usual reading."""
+    def _works_from(self, run: Run, place: int, *, to_a_count: bool = False) -> bool:
+        """Whether the lines that follow work out, in the usual reading.
+
+        ``to_a_count``: as far as the next count that is printed, which there must be.
+        """
         trial = run.copy()
         for turn in self.turns[place : place + LOOK_AHEAD]:
             line = trial.lines[turn.index]
@@ -334,7 +322,9 @@ class Worker:
                 self._go_on(trial, turn, line)
             except (WorkError, EnoughError):
                 return False
-        return True
+            if to_a_count and (line.printed or line.change):
+                return True
+        return not to_a_count
 
     def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
         """One more line in its usual reading."""

@@ -39,11 +39,10 @@ class Hands:
     def __str__(self) -> str:
         """Say what is learnt, how sure it is, and what the plan goes by."""
         one = self.learnt
-        sure = f"9 in 10: {one.low:.0f} to {one.high:.0f}; from {listing(self.pieces)}"
-        said = f"{self.name} knits {one.value:.0f} stitches a minute ({sure})"
-        return (
-            f"{said}, typed was {self.typed:g}." if self.used else f"{said}; planned is with {self.typed:g} as typed."
-        )
+        sure = f"by the time of {listing(self.pieces)}, nine times in ten between {one.low:.0f} and {one.high:.0f}"
+        said = f"{self.name} knits {one.value:.0f} stitches a minute, {sure}"
+        typed = f"{self.typed:g}, as the course says"
+        return f"{said}; planned is with this, not {typed}." if self.used else f"{said}; planned is with {typed}."
 
 
 def hands_of(

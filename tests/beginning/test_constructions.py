@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from lessonplan.beginning.folder import files
 from lessonplan.course.problems import Problem
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Worked, load
+from tests.published import rows
 
 TODAY = date(2027, 1, 4)
 GAUGES = [(inch, rounds) for inch in (4, 5.5, 7, 9, 12) for rounds in (1.2, 1.5)]
@@ -48,10 +50,9 @@ def test_every_thing_can_be_knitted_in_every_size(tmp_path: Path, made: str, inc
     """No problem and no remark: the lines work out, and what is knitted meets the measures with their ease."""
     for colours in ("oatmeal", "oatmeal, blue"):
         worked = worked_without_remark(begun(tmp_path, made, inch, rounds, colours=colours))
-        cast_on = worked.facts["edge.cast_on"].all_sizes()
-        assert made == "shawl" or all(
-            int(count) % 2 == 0 for count in cast_on.replace("\u00a0", " ").split() if count.isdigit()
-        )
+        counts = [int(count) for count in worked.facts["edge.cast_on"].values]
+        assert len(counts) in (1, len(bodies(made)))
+        assert made == "shawl" or [count for count in counts if count % 2] == []  # seven begin a triangle
 
 
 @pytest.mark.parametrize(("inch", "rounds"), GAUGES)
@@ -109,3 +110,32 @@ def test_a_line_of_the_templates_that_is_spoiled_is_found(tmp_path: Path) -> Non
     path = folder / "pattern.yaml"
     path.write_text(path.read_text().replace("*K to 2 sts before marker", "*K to 3 sts before marker"))
     assert any(isinstance(one, Problem) and one.severity == "error" for one in load(folder).problems)
+
+
+HEADS = {"12 months": "12 months", "child": "child/teen", "adult": "adult", "large adult": "large adult"}
+HANDS = {"child 6 to 8": "6-8 y", "child 8 to 10": "8-10 y"}
+LENGTHS = {**HANDS, "adult small": "adult small", "adult medium": "adult medium", "adult large": "adult large"}
+
+
+def published(part: str, size: str, source: str) -> tuple[float, float, list[float]]:
+    """A row of the published sizes: from, to, and the numbers of its further remarks, in inches."""
+    found = [
+        row for row in rows("body_sizes") if (row["part"], row["size"]) == (part, size) and source in row["source"]
+    ]
+    assert len(found) == 1, (part, size)
+    more = [float(number) for number in re.findall(r"=([\d.]+)", found[0]["extra"])]
+    return float(found[0]["min_in"]), float(found[0]["max_in"]), more
+
+
+def test_the_sizes_are_the_published_ones() -> None:
+    """rhyflowerknits.com (heads), sendy.io (children's hands), knittinghelp.com (mittens), as in tests/facts."""
+    for body in bodies("hat"):
+        around, same, more = published("head", HEADS[body.size], "rhyflower")
+        assert (body.around / INCH, body.length / INCH) == pytest.approx((around, more[0]))
+        assert around == same
+    for body in bodies("mittens"):
+        if body.size in HANDS:
+            low, high, _ = published("hand", HANDS[body.size], "sendy.io")
+            assert (body.around_from / INCH, body.around_to / INCH) == pytest.approx((low, high))
+        length, _, more = published("mitten length", LENGTHS[body.size], "knittinghelp")
+        assert (body.length / INCH, body.thumb / INCH) == pytest.approx((length, more[0]))

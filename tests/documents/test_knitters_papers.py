@@ -11,8 +11,8 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.entries import due_entries, sitting_entries
-from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper, knitters_with_work, slug_of
-from lessonplan.documents.knitters import knitters_view
+from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
+from lessonplan.documents.knitters import knitters_view, knitters_with_work, slug_of
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.sittings import CRUMB, merged
@@ -214,6 +214,7 @@ def test_names_of_files() -> None:
     assert slug_of("Éloïse O’Brien") == "eloise-obrien"
     assert slug_of("山田") == "knitter"
     assert slug_of("山田", ["knitter"]) == "knitter-2"
+    assert slug_of("Ánn", ["ann", "ann-2"]) == "ann-3"
     assert re.fullmatch("[a-z-]{1,40}", slug_of("x" * 99 + "../.."))
 
 
