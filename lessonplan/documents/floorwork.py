@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.stints import Stint, all_stints
 from lessonplan.documents.wording import clock, duration, listing, short_day
+from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.states import in_words
+from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
 
@@ -19,7 +20,8 @@ class FloorJob:
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
-    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes.
+    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes. ``kind``:
+    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun.
     """
 
     number: str
@@ -37,6 +39,8 @@ class FloorJob:
     to: str
     goal: str
     until: str
+    kind: str
+    stages: tuple[StageLines, ...]
 
 
 def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
@@ -64,6 +68,7 @@ def _start(day: Day, number: str, what: str) -> float:
 
 def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: dict[str, Entry]) -> FloorJob:
     file, stop, number = plan.course.course, stint.stop, shot_of(stint.stop.demand)
+    full = plan.worked.kinds["full"]
     helpers = listing(file.shoot[day.number].helpers)
     when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
     other_day = "" if when is day else f"{short_day(when.day)} "
@@ -99,4 +104,15 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         to=to,
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,
+        kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
+        stages=() if stint.hosts else _lines(plan, stint),
     )
+
+
+def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
+    """The lines from where the shot before left the piece to what the next asks for, at the first part of the work."""
+    piece, stop = stint.piece, stint.stop
+    if stint.spells[0] is not stop.spells[0]:
+        return ()
+    before = piece.stops[piece.stops.index(stop) - 1].end if stop is not piece.stops[0] else piece.first
+    return lines_of(plan, piece.kind, before, stop.start)

@@ -79,7 +79,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         due=day_text(due_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),
         slates=_slates(plan, piece),
-        stages=lines_of(plan, piece, begun),
+        stages=lines_of(plan, piece.kind, begun, piece.first),
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
         drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
     )

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from lessonplan.craft.lengths import unbroken
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.pattern.worked import PART, Step, WorkedStage
+from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, State
+from lessonplan.samples.choice import State
 
 _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
 
@@ -40,22 +40,22 @@ class StageLines:
     later: tuple[str, ...]
 
 
-def lines_of(plan: Plan, piece: Piece, begun: State) -> tuple[StageLines, ...]:
-    """Give the lines that are still to be worked on a piece before the shoot, stage by stage."""
-    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+def lines_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[StageLines, ...]:
+    """Give the lines that are worked on a piece of a kind from one state to another, stage by stage."""
+    worked, size = plan.worked.kinds[kind], plan.worked.size
+    last = _last(worked, goal)
     found = []
-    for key, start, stop in zip(worked.order, begun, piece.first, strict=True):
+    for key, start, stop in zip(worked.order, begun, goal, strict=True):
         if stop > start:
-            found.append(_stage(plan, worked.stage(key, size), start, stop, piece))
+            found.append(_stage(plan, worked.stage(key, size), start, stop, last=key in last))
     return tuple(found)
 
 
-def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, piece: Piece) -> StageLines:
+def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool) -> StageLines:
     size = plan.worked.size
     full = plan.worked.kinds["full"].stage(stage.key, size)
     whole, here = len(full.rounds), len(stage.rounds)
     steps = stage.steps[start:stop]
-    last = _is_last(piece, stage, plan)
     lines, later = list[RoundLine](), list[str]()
     for line in _lines(plan, stage, start, steps):
         if line.remark and last and _cuts(line.text):
@@ -80,11 +80,10 @@ def stage_needle(plan: Plan, key: str) -> str:
     return (pattern.stages[key].gauge or pattern.gauge).needle
 
 
-def _is_last(piece: Piece, stage: WorkedStage, plan: Plan) -> bool:
-    """Whether nothing of a piece comes after a stage."""
-    worked = plan.worked.kinds[piece.kind]
-    begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
-    return not any(stage.key in worked.ancestors(key) for key in begun)
+def _last(worked: WorkedPattern, goal: State) -> frozenset[str]:
+    """The stages after which nothing of a piece in this state comes."""
+    begun = [key for key, steps in zip(worked.order, goal, strict=True) if steps]
+    return frozenset(worked.order).difference(*(worked.ancestors(key) for key in begun))
 
 
 def _cuts(text: str) -> bool:

@@ -163,6 +163,23 @@ def test_work_that_others_go_on_with_does_not_promise_the_state(sample: Plan) ->
     assert view.rows[-1].text.endswith("in all 1 h 12 min")  # 16, 27 and 29 minutes
 
 
+def test_work_on_the_set_has_its_lines(sample: Plan) -> None:
+    # K leaves the table before the band: a short band has 4 of 12 rounds, then come 4 plain ones and 8 of the top,
+    # which begins with 44 stitches and loses 4 in rounds 1, 3, 5 and 7. Lines stand where the work begins, not twice.
+    view = run_sheet_paper(sample, sample.days[0])
+    job = next(one for one in view.jobs if one.piece == "K" and one.number == "3.2.3")
+    assert job.kind.startswith("short: ")
+    assert [(one.title, one.short) for one in job.stages] == [
+        ("Cobble band", "4 rounds, not 12"),
+        ("Plain hand", "4 rounds, not 15"),
+        ("Shaped top", ""),
+    ]
+    assert "28 sts after 7" in [line.count for line in job.stages[2].lines]
+    first, then = (job for job in view.jobs if job.number == "2.4.3")
+    assert first.stages
+    assert not then.stages
+
+
 def test_what_was_knitted_at_night_comes_back_from_who_did_it(sample: Plan) -> None:
     # After the wrap of the first day Ansel takes H, I and K with him; G was ready on the set before.
     packed = dict(run_sheet_paper(sample, sample.days[1]).pieces)
