@@ -9,11 +9,11 @@ from math import ceil
 from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
-from lessonplan.documents.instructions import all_stages, text_stages
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.parts import stage_episodes
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,23 +51,6 @@ def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
     """Give the tools of an episode; its yarns have a line of their own."""
     asked = (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
     return tuple(one for one in on_table(plan.course, asked) if one not in plan.course.pattern.yarns)
-
-
-def stage_episodes(plan: Plan) -> dict[str, int]:
-    """Give the episode in which each stage is worked: the first that shows it, else that of the stage before it."""
-    first: dict[str, int] = {}
-    stages = text_stages(plan)
-    for number, episode, _ in plan.course.segments():
-        if stages[number]:
-            first.setdefault(stages[number], episode.episode)
-    found: dict[str, int] = {}
-    at = min((episode.episode for episode in plan.course.episodes), default=1)
-    for key in all_stages(plan.course.pattern):
-        if key in plan.worked.pattern.order:
-            before = [found[name] for name in plan.worked.pattern.before[key] if name in found]
-            at = max([first.get(key, max(before, default=at)), *before])
-            found[key] = at
-    return found
 
 
 def _state(plan: Plan, done: list[str]) -> str:
