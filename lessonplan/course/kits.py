@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, note
+from lessonplan.course.toolbox import known_tools
 
 
 def kit_holds_known_things(course: Course) -> Iterator[Problem]:
@@ -17,11 +18,11 @@ def kit_holds_known_things(course: Course) -> Iterator[Problem]:
     seen = set[str]()
     for place, one in enumerate(kit.holds):
         where = kit.mark("holds", place)
-        if one.what.lower() in seen:
+        if one.names & seen:
             yield error(where, "kit-twice", f"“{one.what}” is in the kit twice; write how many: number: 2.")
-        seen.add(one.what.lower())
-        if one.what.lower() not in (name.lower() for name in known):
-            what = f"“{one.what}” is no yarn, notion or needle of the pattern: it is packed as something extra."
+        seen |= one.names
+        if not one.names & {name.lower() for name in known}:
+            what = f"“{one.what}” is no yarn, notion, needle or tool of the course: it is packed as something extra."
             yield note(where, "kit-extra", what, did_you_mean(one.what, known))
         yarn = pattern.yarns.get(one.what)
         if yarn and one.number > 1:
@@ -52,10 +53,11 @@ def kits_are_of_the_pattern(course: Course) -> Iterator[Problem]:
 
 
 def things_needed(course: Course) -> tuple[str, ...]:
-    """Give all that viewers need as the pattern names it: yarns by their keys, needles, notions, things of choices."""
+    """Give all that viewers may need by name: yarns by their keys, needles, notions, things of choices, tools."""
     pattern = course.pattern
     of_choices = (thing for option in pattern.options.values() for things in option.kit.values() for thing in things)
-    return tuple(dict.fromkeys((*pattern.yarns, *pattern.needles, *pattern.notions, *of_choices)))
+    everything = (*pattern.yarns, *pattern.needles, *pattern.notions, *of_choices, *known_tools(course))
+    return tuple(dict.fromkeys(everything))
 
 
 KIT_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (kit_holds_known_things, kits_are_of_the_pattern)

@@ -23,15 +23,22 @@ class Release(Item):
 class Packed(Item):
     """A thing in the kit: how many of it, what one weighs (grams) and costs, and how many are sold together.
 
-    ``what`` is a yarn by its key, a notion, needle or thing of a choice as the pattern has it, or anything else. How
-    many balls of a yarn there are follows from the size.
+    ``what`` is a yarn by its key, a notion, needle or thing of a choice as the pattern has it, a tool of the course's
+    list, or anything else; ``also`` gives other names that these have for it. How many balls of a yarn there are
+    follows from the size.
     """
 
     what: Text
+    also: Names = ()
     number: Annotated[Count, Field(le=1000)] = 1
     grams: Amount = 0.0
     price: Amount | None = None
     pack: Annotated[Count, Field(le=10000)] = 1
+
+    @property
+    def names(self) -> frozenset[str]:
+        """All its names, in small letters."""
+        return frozenset(name.lower() for name in (self.what, *self.also))
 
 
 class Kits(Item):

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from lessonplan.craft import tables
-from lessonplan.craft.lengths import sizes_text
-from lessonplan.documents.ready import Ready, ready
-from lessonplan.documents.wording import day_text, duration, listing
+from lessonplan.documents.ready import Ready, hours, ready, work_of
+from lessonplan.documents.wording import day_text, duration
 from lessonplan.pattern.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
@@ -84,49 +82,22 @@ def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
     return (head, *rows)
 
 
-def work_of(plan: Plan, home: Homework) -> str:
-    """Word what is worked after a part: its stages, and the further pieces after the last."""
-    titles = [plan.course.pattern.stages[key].title for key in home.stages]
-    more = {0: (), 1: ("the second one from the beginning",)}.get(
-        home.more, (f"the other {home.more} from the beginning",)
-    )
-    return listing([*titles, *more])
-
-
-def hours_of(plan: Plan, home: Homework) -> str:
-    """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed."""
-    filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
-    ends = [
-        sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
-    ]
-    return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
-
-
-def hours(taken: float) -> str:
-    """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
-    quarters = ceil(taken / 15 - 1e-9)
-    if quarters > 8:
-        quarters = 2 * ceil(taken / 30 - 1e-9)
-    whole, rest = divmod(quarters, 4)
-    return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"
-
-
 def _ways(plan: Plan) -> tuple[Way, ...]:
     """Give the filmed way and those that differ from it in one thing."""
     return (plan.worked.ways[0], *(way for way in plan.worked.ways[1:] if way.name))
 
 
 def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
-    """Give the hours of a part: every size as filmed, and again for each way in which the part is another."""
-    found, filmed = list[HoursRow](), dict[int, tuple[str, ...]]()
+    """Give the hours of a part: every size as filmed, and again for each way in which the part takes others."""
+    sizes = plan.course.pattern.sizes
+    found = dict[tuple[tuple[str, ...], ...], str]()
     for way in _ways(plan):
-        if not tuple(stages_in(plan, home, way)):
-            continue
-        for number, size in enumerate(plan.course.pattern.sizes):
-            taken = tuple(hours(minutes(plan, home, way, number, pace)) for pace in PACES)
-            if filmed.setdefault(number, taken) != taken or not way.name:
-                found.append(HoursRow(size.name, way.name or "as filmed", taken))
-    return found
+        if tuple(stages_in(plan, home, way)) or home.more:
+            each = (tuple(hours(minutes(plan, home, way, n, pace)) for pace in PACES) for n in range(len(sizes)))
+            found.setdefault(tuple(each), way.name or "as filmed")
+    return [
+        HoursRow(size.name, way, taken) for each, way in found.items() for size, taken in zip(sizes, each, strict=True)
+    ]
 
 
 def _until(homes: Sequence[Homework]) -> str:
