@@ -1,8 +1,8 @@
 """What may go from a cut, found in its captions: silent work, what is said again, slips taken back, and searching.
 
-A stretch is slow where fewer than 60 words a minute are said. Such stretches are found as those that gain most when each
-second counts one and each word takes one away (a maximal scoring subsequence, as Ruzzo & Tompa find them, ISMB 1999);
-here one ends also where so many words in a row are said that nobody would speed them up.
+A stretch is slow where fewer than 60 words a minute are said. Such stretches are those that gain most when each second
+counts one and each word takes one away (maximal scoring subsequences: Ruzzo & Tompa, ISMB 1999, from memory); here one
+ends also where so many words in a row are said that nobody would speed them up.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ BREATH = 0.8
 """Seconds from one word to the next beyond which a phrase ends."""
 _BACK = re.compile(
     r"\b(?:no,? (?:i'?m )?sorry\b|no wait\b|no (?:that'?s|that is|that was) (?:wrong|not)\b|(?:no )?i said that wrong\b"
-    r"|sorry i (?:mean|meant|said)\b|i (?:meant to say|misspoke)\b|scratch that\b|what am i saying\b|let me (?:say|start|"
-    r"do) that again\b|that'?s not right\b|correction\b|oops\b|sorry (?=(?:it'?s|that'?s|not)\b))"
+    r"|sorry i (?:mean|meant|said)\b|i (?:meant to say|misspoke)\b|scratch that\b|what am i saying\b"
+    r"|let me (?:say|start|do) that again\b|that'?s not right\b|correction\b|oops\b|sorry (?=(?:it'?s|that'?s|not)\b))"
 )
 """Remarks with which something is taken back (common practice, a list of our own)."""
 _SEARCH = re.compile(
@@ -210,6 +210,8 @@ def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:
         tool = named["tool"] if named else None
         if words[first].start < until or (tool and not any(part in tools for part in terms(tool))):
             continue
+        if tool and terms(tool)[-1] not in tools and " " in tool:
+            text = text.rpartition(" ")[0]
         until = words[first].start + AFTER * 1000
         ahead = [word for word in words[last + 1 : last + 60] if word.start < until]
         spoken = " ".join(word.text.casefold() for word in ahead)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -21,30 +22,8 @@ def cuts_of(*lines: tuple[float, float, str], tools: tuple[str, ...] = ()) -> tu
     return cut_list(said_once(read_captions(("WEBVTT\n\n" + "\n".join(blocks)).encode(), "x.vtt").cues), tools)
 
 
-TALK = [
-    "and",
-    "now",
-    "i",
-    "tell",
-    "you",
-    "about",
-    "the",
-    "way",
-    "in",
-    "which",
-    "my",
-    "grandmother",
-    "held",
-    "her",
-    "wool",
-    "over",
-    "two",
-    "fingers",
-    "of",
-    "the",
-    "left",
-    "hand",
-]
+SENTENCE = "and now i tell you about the way in which my grandmother held her wool over two fingers of the left hand"
+TALK = SENTENCE.split()
 
 
 def talk(start: float, seconds: float = 9) -> tuple[float, float, str]:
@@ -138,7 +117,7 @@ def test_no_cut_lies_over_another() -> None:
     lines = [talk(0), (12.0, 14.0, "where are my scissors"), (60.0, 62.0, "has anybody seen the scissors"), talk(90)]
     found = cuts_of(*lines)
     assert {one.kind for one in found} == {"slow", "search"}
-    assert all(before.end <= after.start for before, after in zip(found, found[1:], strict=False))
+    assert all(before.end <= after.start for before, after in pairwise(found))
 
 
 def test_times_after_the_cuts() -> None:
