@@ -60,7 +60,9 @@ def samples(
 
 
 def times(course: CourseArg, as_json: JsonOpt = False) -> None:
-    """Print how long each segment runs on screen and takes on the floor; with --json also what episodes promise.
+    """Print how long each segment runs on screen and takes on the floor.
+
+    With --json also what the episodes promise, and whether it is kept.
 
     Example: lessonplan times sample_course --json
     """

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import csv
 import re
+from html import unescape
 from pathlib import Path
 
 
 def section(page: str) -> str:
     found = re.search(r'<section aria-labelledby="cuts">.*?</section>', page, re.S)
-    return " ".join(re.sub(r"<[^>]+>", " ", found[0]).split()) if found else ""
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", found[0])).split()) if found else ""
 
 
 def test_the_sheet_of_an_episode_with_captions_has_its_cuts(sample_output: Path) -> None:
