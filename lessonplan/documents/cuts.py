@@ -49,13 +49,17 @@ class ChapterRow:
 
 @dataclass(frozen=True, slots=True)
 class CutsView:
-    """What stands on the editor's sheet about the captions of its video; ``remarks`` are what is odd about them."""
+    """What stands on the editor's sheet about the captions of its video.
+
+    ``lines`` are the chapters to copy into a description, as the video is now; ``remarks`` are what is odd.
+    """
 
     number: int
     file: str
     about: str
     rows: tuple[CutRow, ...]
     chapters: tuple[ChapterRow, ...]
+    lines: tuple[str, ...]
     remarks: tuple[str, ...]
 
 
@@ -70,12 +74,14 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
     aligned = align_episode(plan.worked, episode, captions)
     end = captions.cues[-1].end / 1000
     saved = screen_time((end - after_cuts(end, cuts)) / 60)
+    chapters = _chapters(episode, aligned, cuts)
     return CutsView(
         number=episode.episode,
         file=captions.file,
         about=f"{count_of(len(cuts), 'cut')} would save {saved} of {screen_time(end / 60)}",
         rows=tuple(_row(one) for one in cuts),
-        chapters=_chapters(episode, aligned, cuts),
+        chapters=chapters,
+        lines=tuple(f"{one.start if place else '0:00'} {one.title}" for place, one in enumerate(chapters)),
         remarks=_remarks(captions, aligned),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from html import unescape
+from itertools import pairwise
 from pathlib import Path
 
 
@@ -45,6 +46,15 @@ def test_a_chapter_moves_by_what_is_cut_before_it(sample_output: Path) -> None:
     now, then = re.findall(r"2\.5 Reading the band (\d+:\d\d) (\d+:\d\d)", text)[0]
     before = sum(float(row["saved_s"]) for row in rows if float(row["end_s"]) <= seconds_of(now))
     assert abs(seconds_of(now) - seconds_of(then) - before) < 2
+
+
+def test_chapters_to_copy_begin_at_zero_and_ascend(sample_output: Path) -> None:
+    text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    block = text.partition("as the video is now: ")[2].partition(" What may go")[0]
+    times = [seconds_of(time) for time in re.findall(r"\d+:\d\d", block)]
+    assert block.startswith("0:00 Where the thumb will be ")
+    assert len(times) == 5
+    assert all(after - before >= 10 for before, after in pairwise(times))
 
 
 def seconds_of(text: str) -> int:
