@@ -267,7 +267,7 @@ class Episode(Item):
 
 
 class Erratum(Item):
-    """One entry of the errata log."""
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
     by: Text
@@ -278,6 +278,7 @@ class Erratum(Item):
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
+    mended_in: Count | None = None
 
 
 class Errata(Item):

@@ -118,6 +118,12 @@ def read_agreed(data: bytes) -> tuple[Agreed | None, tuple[Problem, ...]]:
     return _parse(data, "agreed.yaml", Agreed, problems), tuple(problems)
 
 
+def read_errata(data: bytes) -> tuple[Errata | None, tuple[Problem, ...]]:
+    """Read the bytes of an ``errata.yaml``: what it holds, and what is wrong with it."""
+    problems: list[Problem] = []
+    return _parse(data, "errata.yaml", Errata, problems), tuple(problems)
+
+
 def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
     data, found = read_yaml(data_read, name)
     problems.extend(found)
