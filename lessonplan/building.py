@@ -21,6 +21,7 @@ from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
@@ -160,14 +161,16 @@ def build(
     why: Callable[[Plan], Reasons] | None = None,
     progress: Progress | None = None,
     today: date | None = None,
+    publish: date | None = None,
 ) -> Result:
     """Build a course into a folder (``out`` inside the course unless given).
 
     Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
     works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer;
     ``progress`` is told how the choice of samples goes; ``today`` is the day from which the index says what comes next
-    (else that of the agreement). Raises `lessonplan.render.output.OutputError` when the output
-    folder holds anything else, ``OSError`` when a file cannot be read or written.
+    (else that of the agreement); ``publish``: the day on which it is published, which is kept as a record of the
+    course's edition and refused where one with other numbers is kept. Raises `lessonplan.render.output.OutputError`
+    when the output folder holds anything else, ``OSError`` when a file cannot be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
@@ -175,6 +178,9 @@ def build(
     result = remarked(plan(course, progress=progress))
     if result.plan is None:
         return result
+    if publish and any(one.code == "edition" for one in result.problems):
+        stopped = (replace(one, severity="error") if one.code == "edition" else one for one in result.problems)
+        return replace(result, plan=None, problems=tuple(stopped))
     reasons, own = why(result.plan) if why else None, own_templates(course)
     files, told = (
         own_documents(result.plan, reasons, course, today) if own else _rendered(result.plan, reasons, None, today)
@@ -183,4 +189,6 @@ def build(
     if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
+    if publish:
+        keep_edition(course, result.plan, publish)
     return replace(result, problems=problems)
