@@ -12,6 +12,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
@@ -25,6 +26,7 @@ from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.feed import FeedEntry, feed
 from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import ShootEntry, knitter_calendar, release_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
@@ -111,6 +113,8 @@ def _documents(
             yield f"{name}.html", show(paper.template, view)
         if paper.table:
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
+    if not planned.again:
+        yield "errata.atom", partial(errata_feed, planned)
     for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)
 
@@ -118,6 +122,24 @@ def _documents(
 def stamp_of(planned: Plan) -> datetime:
     """Give the time that files bear in which one must stand: the course's own, so that bytes repeat."""
     return datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
+
+
+def errata_feed(planned: Plan) -> bytes:
+    """Write the errata as a feed, by the course's lasting name."""
+    file, agreed, log = planned.course.course, planned.course.agreed, planned.course.errata.errata
+    entries = [
+        FeedEntry(
+            number=row.number,
+            day=log[row.number - 1].found,
+            title=f"{row.where}: {row.state}",
+            text=f"Said or shown: {row.said}. Right: {row.right}."
+            + (f" Right from {row.mended} on." if row.mended else ""),
+        )
+        for row in errata_view(planned).rows
+    ]
+    known_as = agreed.course if agreed and agreed.course else file.title
+    begun = stamp_of(planned).date()
+    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=file.address)
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
@@ -152,6 +174,17 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         "shoot.ics",
         shoot_calendar(title, shoots, due_entries(planned), edition=edition, stamp=stamp, known_as=known_as),
     )
+
+
+def write_pick_ups(course: Path, planned: Plan, out: Path | None) -> Path:
+    """Write the papers of a plan of pick-up shots into a folder of their own (``pick-ups`` inside the course).
+
+    Raises as `build`.
+    """
+    target = out or course / "pick-ups"
+    make_ready(target)
+    write_whole(target, documents(planned))
+    return target
 
 
 def build(

@@ -30,6 +30,7 @@ COMMANDS = {
         "agree": ("commands.happened", "Write down what is agreed with the knitters."),
         "takes": ("commands.happened", "Take in take logs and print planned against real."),
         "errata": ("commands.log", "Print the errata log, add to it, or change an entry."),
+        "pickups": ("commands.again", "Plan pick-up shots from the pieces that are left."),
         "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
     },
     "Without a course": {

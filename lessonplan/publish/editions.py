@@ -113,7 +113,7 @@ def publish(folder: Path, plan: Plan, on: date) -> Path | None:
 
 def _text(value: str) -> str:
     quoted = json.dumps(value, ensure_ascii=False)
-    return "".join(sign if sign.isprintable() else f"\\U{ord(sign):08x}" for sign in quoted)
+    return "".join(sign if sign.isprintable() or sign == "\u00a0" else f"\\U{ord(sign):08x}" for sign in quoted)
 
 
 def _length(minutes: float) -> str:
