@@ -14,6 +14,7 @@ from lessonplan.documents.runsheet import day_notions, dropped_first, still_knit
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.tasks import size_of
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
@@ -342,19 +343,14 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[F
 
 
 def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
-    """The pieces of a shot, spares last; one that serves several takes, taken back between them, stands there once."""
-    alike: dict[tuple[str, str, str, bool], list[PieceHere]] = {}
-    for one in sorted(text.pieces, key=lambda one: (one.spare, one.copy if text.one_way else 0)):
-        alike.setdefault((one.letter, one.now, one.after, one.spare), []).append(one)
-    for group in alike.values():
-        one = group[0]
+    for one in text.pieces:
         kind = f"{one.kind}, {one.name}" if one.name else one.kind
         if one.spare:
             kind += ", spare"
-        elif one.one_way and text.takes > 1:
-            kind += f", take {one.copy}"
-        elif len(group) > 1:
-            kind += f", for {len(group)} takes"
+        elif one.takes:
+            kind += f", take{'s' if len(one.takes) > 1 else ''} {runs(one.takes)}"
+        if one.put_back:
+            kind += ", put back between them"
         drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
         yield ShotPiece(letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, drawing=drawing)
 
@@ -363,8 +359,7 @@ def _one_way(text: ShotText) -> str:
     """Warn of a move that cannot be undone, and say how many pieces there are for it."""
     if not text.one_way:
         return ""
-    by_take = sorted((one for one in text.pieces if one.one_way), key=lambda one: (one.spare, one.copy))
-    fresh = list(dict.fromkeys(one.letter for one in by_take))
+    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
     there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
     there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
     return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.stints import Stint, all_stints
+from lessonplan.documents.stints import Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
@@ -21,7 +21,8 @@ class FloorJob:
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
     midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes. ``kind``:
-    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun.
+    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun;
+    ``moved``: after which of them to begin instead, where the shot before may have moved the piece on.
     """
 
     number: str
@@ -40,6 +41,7 @@ class FloorJob:
     goal: str
     until: str
     kind: str
+    moved: str
     stages: tuple[StageLines, ...]
 
 
@@ -77,9 +79,10 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         taking_back = " to take back rounds"
     dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
-    minutes = duration(max(1, round(stint.minutes)))
+    minutes = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    until = f"{other_day}{clock(entries[number].start)}, shot {number}"
+    wanted = goal_of(plan, stop)
+    until = f"{other_day}{clock(entries[number].start)}, {'shot ' if wanted == number else ''}{wanted}"
     who = file.host if stint.hosts or not helpers else helpers
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
     night = slot.what == "evening"
@@ -105,8 +108,15 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,
         kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
+        moved=_moved(plan, stint) if stint.done and not stint.hosts else "",
         stages=() if stint.hosts else _lines(plan, stint),
     )
+
+
+def _moved(plan: Plan, stint: Stint) -> str:
+    before = stint.piece.stops[stint.piece.stops.index(stint.stop) - 1]
+    state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+    return f"If {shot_of(before.demand)} has moved it on, it has come as far as “{state}”: go on from there."
 
 
 def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
@@ -114,5 +124,5 @@ def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:
         return ()
-    before = piece.stops[piece.stops.index(stop) - 1].end if stop is not piece.stops[0] else piece.first
+    before = piece.stops[piece.stops.index(stop) - 1].way.counted if stop is not piece.stops[0] else piece.first
     return lines_of(plan, piece.kind, before, stop.start)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.laying import yarn_of
-from lessonplan.documents.shots import ShotText, all_shots
+from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
@@ -26,7 +26,10 @@ if TYPE_CHECKING:  # these load the solver, which tables of times and errata nev
 
 @dataclass(frozen=True, slots=True)
 class StopView:
-    """A piece in one shot: when, in which state, and what was knitted on it since the stop before."""
+    """A piece in one shot: when, in which state, and what was knitted on it since the stop before.
+
+    ``use``: the take that it is for, or that it is a spare.
+    """
 
     number: str
     title: str
@@ -34,7 +37,7 @@ class StopView:
     now: str
     after: str
     knitted: str
-    spare: bool
+    use: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +215,7 @@ def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> S
         in_words(stop.start, worked, size),
         in_words(stop.end, worked, size) if stop.end != stop.start else "",
         knitted,
-        stop.spare,
+        f"take {take}" if (take := take_of(plan, stop)) else "spare" if stop.spare else "",
     )
 
 
@@ -241,7 +244,10 @@ def why_needed(plan: Plan, piece: Piece) -> str:
     here = [(letter, stop) for letter, stop in others if shot_of(stop.demand) == name]
     takes = sorted({letter for letter, stop in here if appearance_of(stop.demand) == asked and not stop.spare})
     if takes:
-        return f"Each take of shot {name} needs a fresh piece, since the move cannot be undone; {takes[0]} has another."
+        if any(one.one_way and one.name == asked for one in plan.worked.table):
+            fresh = f"Each take of shot {name} needs a fresh piece, since the move cannot be undone"
+            return f"{fresh}; {takes[0]} has another."
+        return f"Shot {name} has {listing(takes)} for other takes: one piece more is cheaper than putting them back."
     beside = sorted({letter for letter, stop in here if appearance_of(stop.demand) != asked or stop.spare})
     if beside:
         return f"Shot {name} has piece {', '.join(beside)} on the table too, so a second one is needed."
