@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.numbers import shot_of
 from lessonplan.course.toolbox import on_table
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
@@ -16,7 +15,6 @@ from lessonplan.documents.tasks import size_of
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
 
 _BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
@@ -312,7 +310,6 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
 
 
 def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
-    stops = stops_by_shot(plan)
     for place, entry in enumerate(day.entries):
         if entry.kind == "shot":
             text = texts[entry.number]
@@ -327,7 +324,7 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[F
                 takes=_takes(text),
                 pieces=tuple(_shot_pieces(text)),
                 one_way=_one_way(text),
-                goes_on=tuple(_goes_on(plan, text.number, stops.get(text.number, ()))) if text.one_way else (),
+                goes_on=tuple(_goes_on(text)),
                 hands=text.hands,
                 tools=on_table(plan.course, text.tools),
                 on_screen=text.on_screen,
@@ -365,19 +362,12 @@ def _one_way(text: ShotText) -> str:
     return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")
 
 
-def _goes_on(plan: Plan, number: str, pairs: Sequence[tuple[Piece, Stop]]) -> Iterator[str]:
-    """Say where each piece of a move for good goes on to: it must be so far there, whichever take is used."""
-    texts = all_shots(plan)
-    for piece, stop in pairs:
-        later = next(
-            (one for one in piece.stops if shot_of(one.demand) != shot_of(stop.demand) and one.slot > stop.slot), None
-        )
-        if later and stop.end != stop.start:
-            here = next(one for one in texts[shot_of(later.demand)].pieces if one.letter == piece.name)
-            yield (
-                f"{piece.name} goes on to {shot_of(later.demand)} (“{here.now}”): "
-                "if its take is not needed, bring it there off camera."
-            )
+def _goes_on(text: ShotText) -> Iterator[str]:
+    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
+    for one in text.pieces:
+        if one.goes_on:
+            unused = f": if {'it is not used' if one.spare else 'its take is not needed'}, bring it there off camera"
+            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
 
 
 def _then(day: Day, place: int, texts: Mapping[str, ShotText]) -> str:

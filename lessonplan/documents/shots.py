@@ -23,7 +23,8 @@ class PieceHere:
 
     ``name`` is what the course calls it there. ``takes``: those that it is for, none where it is for all, or a spare;
     ``put_back``: how long it takes to put it back between two of them. ``knitted``: how long it was worked on since the
-    shot before. ``knit_note``: what whoever knits it is told of it.
+    shot before. ``goes_on``: where a piece that is for some takes, or a spare for a move, is wanted next, and in which
+    state; ``perhaps`` it has not been moved by then. ``knit_note``: what whoever knits it is told of it.
     """
 
     letter: str
@@ -36,6 +37,8 @@ class PieceHere:
     start: State
     knitted: str
     put_back: str
+    goes_on: str
+    perhaps: bool
     takes: tuple[int, ...]
     knit_note: str
 
@@ -148,7 +151,16 @@ def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[Piece
     for group in alike.values():
         here = [_piece(plan, piece, stop) for piece, stop in group]
         again = [take for one in here for take in one.takes]
-        yield replace(here[0], takes=tuple(again), put_back=here[-1].knitted if len(group) > 1 else "")
+        last = here[-1]
+        yield replace(last, takes=tuple(again), knitted=here[0].knitted, put_back=last.knitted if group[1:] else "")
+
+
+def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
+    for later in piece.stops[piece.stops.index(stop) + 1 :]:
+        if shot_of(later.demand) != shot_of(stop.demand):
+            now = in_words(later.start, plan.worked.kinds[piece.kind], plan.worked.size)
+            return f"{shot_of(later.demand)} (“{now}”)"
+    return ""
 
 
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
@@ -165,6 +177,8 @@ def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         start=stop.start,
         knitted=duration(stop.worked) if stop.worked else "",
         put_back="",
+        goes_on=_next_shot(plan, piece, stop) if take_of(plan, stop) or (stop.spare and asked.moves) else "",
+        perhaps=stop.way.counted != stop.end,
         takes=(take,) if (take := take_of(plan, stop)) else (),
         knit_note=fill(asked.note, for_size(plan.worked.facts, size)),
     )

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import RunSheetView, run_sheet_view
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -270,6 +271,17 @@ def test_each_piece_names_the_take_that_it_is_for(tmp_path: Path) -> None:
         ("Edge done", (3,), False),
         ("Edge done", (), True),
     ]
+
+
+def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Path) -> None:
+    # Take 1 is filmed whatever happens, so its piece is moved on; that of take 2 only if take 1 was not good.
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="2")
+    then = shot("sink", pieces="[{needs: body round 2}, {needs: body round 2}]")
+    planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n")
+    first, last = run_sheet_paper(planned, planned.days[0]).shots
+    goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
+    assert first.goes_on == (f"A {goal}.", f"B {goal}: if its take is not needed, bring it there off camera.")
+    assert last.goes_on == ()
 
 
 def test_the_pieces_of_a_shot_with_what_becomes_of_them(tmp_path: Path) -> None:
