@@ -125,14 +125,18 @@ def from_drawer(plan: Plan, piece: Piece) -> str:
 
 
 def change_text(plan: Plan, change: Change) -> str:
-    """Word a change: what it saves or adds in knitting and pieces, by the course's weights, and what replaces what."""
-    minutes = f"saves {duration(change.minutes)}" if change.minutes >= 0 else f"adds {duration(-change.minutes)}"
-    pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
-    weighed = f"; weighed, {duration(abs(change.cost))} {'less' if change.cost > 0 else 'more'}"
+    """Word a change: what it saves or adds in hours and pieces, whether it pays, and what replaces what."""
+    sums = ((change.minutes - change.floor, "of knitting before the shoot"), (change.floor, "of work on the days"))
+    found = [f"{'saves' if n > 0 else 'adds'} {duration(abs(n))} {what}" for n, what in sums if abs(n) >= 0.5]
+    if abs(change.waiting) >= 0.5:
+        found.append(f"the camera waits {duration(abs(change.waiting))} {'less' if change.waiting > 0 else 'more'}")
+    if change.pieces:
+        found.append(f"{count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}")
+    pays = "cheaper" if change.cost > 0.5 else "dearer" if change.cost < -0.5 else "as cheap"
     what = f"{change.what[0].upper()}{change.what[1:]}"
     dropped, added = (listing([_made(plan, one) for one in some]) for some in (change.dropped, change.added))
     instead = f" Instead of {dropped}: {added}." if dropped and added else f" Not made: {dropped}." if dropped else ""
-    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}.{instead}"
+    return f"{what}: {', '.join(found) or 'the same hours'}; {pays} by the course's weights.{instead}"
 
 
 def _made(plan: Plan, made: Made) -> str:
@@ -191,7 +195,7 @@ def yarn_text(amounts: tuple[Amount, ...]) -> str:
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:
-    """Say what it would cost to do without a piece, in weighed minutes; nothing when it was not worked out."""
+    """Say what it would cost to do without a piece, by the course's weights; nothing when it was not worked out."""
     if reasons is None or piece.name not in reasons.without:
         return ""
     more = reasons.without[piece.name]
@@ -199,7 +203,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
         return f"Without piece {piece.name} the shots cannot be filmed."
     if more < 0.5:
         return f"Without piece {piece.name}: another plan costs the same."
-    return f"Without piece {piece.name}: {duration(more)} more."
+    return f"Without piece {piece.name}: {duration(more)} more by the course's weights."
 
 
 def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> StopView:
