@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.toolbox import on_table
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
@@ -120,6 +120,7 @@ class RunSheetPaper:
     place: str
     size: str
     helpers: str
+    brought: str
     times: tuple[tuple[str, str], ...]
     rows: tuple[DayRow, ...]
     trays: tuple[TrayCard, ...]
@@ -144,6 +145,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         place=planned.place,
         size=size_of(plan),
         helpers=listing(planned.helpers),
+        brought=brought_back(plan, day),
         times=_times(day),
         rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
@@ -172,10 +174,7 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
 
 def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
     """The pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
-    earlier = [one for one in plan.days if one.number < day.number]
-    night = [job for one in earlier for job in floor_jobs(plan, one) if job.night]
-    today = {text.number for text in filmed}
-    whose = {job.piece: f", from {job.who}" for job in night if job.number in today}
+    whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
     return tuple(
         (letter, f"{one.now} ({one.kind}){whose.get(letter, '')}")

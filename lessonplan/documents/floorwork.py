@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
@@ -55,6 +56,32 @@ def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
             start = _start(day, plan.worked.listed[slot.shot].number, slot.what)
             found.append((start, stint.piece.name, _job(plan, day, stint, slot, start, entries)))
     return tuple(job for _, _, job in sorted(found, key=lambda one: one[:2]))
+
+
+def handed_back(plan: Plan, day: Day) -> Mapping[str, str]:
+    """Give the pieces of a day that others took along after an earlier wrap, and who brings them back."""
+    today = {item.number for item in plan.worked.listed if item.day == day.number}
+    earlier = [one for one in plan.days if one.number < day.number]
+    night = (job for one in earlier for job in floor_jobs(plan, one) if job.night)
+    return {job.piece: job.who for job in night if job.number in today}
+
+
+def brought_back(plan: Plan, day: Day) -> str:
+    """Say which pieces come back from whom; nothing where none was taken along."""
+    by_whom: dict[str, list[str]] = {}
+    for piece, who in sorted(handed_back(plan, day).items()):
+        by_whom.setdefault(who, []).append(piece)
+    parts = [f"{listing(pieces)} from {who}" for who, pieces in by_whom.items() if who != plan.course.course.host]
+    return (
+        f"Worked on after the last wrap, to be handed back before the first shot: {'; '.join(parts)}." if parts else ""
+    )
+
+
+def needles_beside(plan: Plan, day: Day) -> Mapping[str, str]:
+    """Give the needles on which others knit while the camera runs, and who they are."""
+    jobs = [job for job in floor_jobs(plan, day) if not (job.crumb or job.night)]
+    mine = plan.course.course.host
+    return {stage.needle: job.who for job in jobs if job.who != mine for stage in job.stages if stage.needle}
 
 
 def _start(day: Day, number: str, what: str) -> float:

@@ -122,6 +122,23 @@ def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
     assert [text.split(" (")[0] for text in card.goes_on] == ["O goes on to 3.3.1", "N goes on to 3.3.2"]
 
 
+def test_who_brings_pieces_back_is_named_on_the_day(sample: Plan) -> None:
+    # Ansel knits on H, I and K after the wrap of day 1; nobody helps on day 2.
+    first, second = (run_sheet_paper(sample, day) for day in sample.days)
+    assert first.brought == ""
+    assert second.helpers == ""
+    assert second.brought.endswith("to be handed back before the first shot: H, I and K from Ansel Ollermoss.")
+
+
+def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> None:
+    first, second = ([one for one in run_sheet_paper(sample, day).pack if "needles" in one] for day in sample.days)
+    assert first == [
+        "smaller needles: 3.5 mm (US 4), and the same for Ansel Ollermoss",
+        "larger needles: 4 mm (US 6), and the same for Ansel Ollermoss",
+    ]
+    assert second == ["larger needles: 4 mm (US 6)"]
+
+
 def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     assert [(one.letter, one.kind) for one in card.pieces] == [
