@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -27,11 +28,15 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A mistake in a video, for its viewers: where, what was said or shown, and what is right."""
+    """A mistake in a video, for its viewers: where, what was said or shown, and what is right.
+
+    ``one_size``: its words name a size, so what is right is told for all sizes, whichever the viewer picks.
+    """
 
     place: str
     said: str
     right: str
+    one_size: bool
 
 
 def shot_places(plan: Plan) -> Mapping[str, Place]:
@@ -53,11 +58,15 @@ def segment_place(places: Mapping[str, Place], number: str, segment: Segment, ti
 def corrections(plan: Plan) -> tuple[Correction, ...]:
     """Word the errata for viewers, in the order of the story; what names no shot comes last."""
     places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    sizes = [size.name for size in plan.course.pattern.sizes if size.name]
     found = []
     for erratum in plan.course.errata.errata:
         named = [one.number for one in named_shots(plan.course, erratum.where) if one.number]
         shots = [places[number] for number in named]
         place = min(shots, key=lambda one: (one.episode, one.seconds), default=Place(10**9, 0))
         words = place.words if shots else erratum.where[:1].upper() + erratum.where[1:]
-        found.append((place.episode, place.seconds, Correction(words, erratum.said, fill(erratum.right, word))))
+        said = f"{erratum.said} {erratum.right}"
+        named_size = any(re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in sizes)
+        told = Correction(words, erratum.said, fill(erratum.right, word), named_size)
+        found.append((place.episode, place.seconds, told))
     return tuple(one for *_, one in sorted(found, key=lambda one: one[:2]))
