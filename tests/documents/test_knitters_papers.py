@@ -163,6 +163,14 @@ def test_crumbs_go_to_the_next_sitting_or_to_the_one_before() -> None:
     assert days(4, 4, 4) == [(2, 12)]
 
 
+def test_a_week_grows_by_the_crumbs_at_its_two_ends_at_most() -> None:
+    # Nine minutes of C on the evening before, seven whole evenings of it, nine on the evening after.
+    minutes = [("A", 0, 60), ("C", 0, 9), *(("C", day, 69) for day in range(1, 8)), ("C", 8, 9), ("D", 8, 60)]
+    found = merged(tuple(Sitting(DAY + timedelta(day), "Eva", piece, length) for piece, day, length in minutes))
+    evenings = [(one.piece, (one.day - DAY).days, one.minutes) for one in found]
+    assert evenings == [("A", 0, 60), ("C", 1, 78), *(("C", n, 69) for n in range(2, 7)), ("C", 7, 78), ("D", 8, 60)]
+
+
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
