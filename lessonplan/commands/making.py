@@ -30,8 +30,9 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     """
     from lessonplan.course.words import count_of
     from lessonplan.planning.whole import plan
+    from lessonplan.publish.remarks import remarked
 
-    result = plan(course)
+    result = remarked(plan(course))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:
