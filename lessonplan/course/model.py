@@ -25,10 +25,12 @@ from lessonplan.course.fields import (
     Period,
     Text,
     Whole,
+    text_of,
 )
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.rates import RATES, Rate, read_rate
 
 
 class Pace(Item):
@@ -138,8 +140,19 @@ class Samples(Item):
     camera_may_wait: MinutesOfADay = 3.0
 
 
+def _rate(value: Any) -> Rate:
+    try:
+        return value if isinstance(value, Rate) else read_rate(text_of(value))
+    except ValueError:
+        known = ", ".join(name for name in RATES if " " not in name)
+        raise ValueError(f"“{value}” is no frame rate; there are {known}, and “29.97 drop”, “59.94 drop”") from None
+
+
 class CourseFile(Item):
-    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit.
+    """
 
     title: Text
     host: Text
@@ -158,6 +171,8 @@ class CourseFile(Item):
     views: Names = ()
     tools: Annotated[dict[str, Tool], short_forms("what")] = {}
     paper: Literal["a4", "letter"] = "a4"
+    frame_rate: Annotated[Rate, BeforeValidator(_rate)] = RATES["25"]
+    cues: Names = ("all",)
     knitters: tuple[Knitter, ...] = ()
     cameras: tuple[Camera, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
@@ -207,6 +222,24 @@ class SpokenPoint(Item):
     time: MinutesOfADay
 
 
+def _cue(value: Any) -> Any:
+    return {"show": value} if isinstance(value, str) else value
+
+
+class CueAsked(Item):
+    """What a shot asks of its texts over the picture: one more to ``show``, or a computed one to ``leave_out``.
+
+    ``at`` says when: words of the shot, ``the start``, ``the end``, or a time from its start; ``stays`` how long.
+    ``instead_of`` and ``leave_out`` name computed ones by their kind, or by words that stand in them.
+    """
+
+    show: FactText = ""
+    at: Text = ""
+    stays: MinutesOfADay | None = None
+    instead_of: Text = ""
+    leave_out: Text = ""
+
+
 class Notes(Item):
     """Remarks on a shot, each for its reader: the host, the sample knitters, the editor, the helper on the floor."""
 
@@ -228,6 +261,7 @@ class Shot(Item):
     say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
     on_screen: FactTexts = ()
+    cues: tuple[Annotated[CueAsked, BeforeValidator(_cue)], ...] = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: MinutesOfADay | None = None
