@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from itertools import takewhile
 
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.documents.filmed import Filmed
@@ -21,8 +19,6 @@ FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
-FEW_WORDS = 3
-"""A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
 
 
 def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> str:
@@ -55,28 +51,3 @@ def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
                 if any(kind in one.stands and contains(stand.start, one.stands[kind].end) for one in here):
                     return later
     return None
-
-
-def second_of(text: str, said: str, words_a_minute: float) -> int | None:
-    """Find the second of the words ``said`` at which a text belongs: where they have most words in a row in common.
-
-    Words with a number in them go before any without: who corrects a number lays it over the number.
-    """
-    spoken, wanted = _words(said), _words(text)
-    found = []
-    for place in range(len(spoken)):
-        for first in range(len(wanted)):
-            shared = _in_common(spoken[place:], wanted[first:])
-            number = any(word.isdigit() for word in shared)
-            if len(shared) >= FEW_WORDS - number:
-                found.append((number, len(shared), -first, -place))
-    return round(-max(found)[3] / words_a_minute * 60) if found else None
-
-
-def _in_common(one: list[str], other: list[str]) -> list[str]:
-    """The words with which both begin."""
-    return [a for a, _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False))]
-
-
-def _words(text: str) -> list[str]:
-    return re.findall(r"[^\W_]+(?:['’.\-][^\W_]+)*", text.casefold())
