@@ -76,18 +76,23 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
+    from lessonplan.course.problems import in_reading_order
+    from lessonplan.edit.remarks import edit_remarks
     from lessonplan.planning.whole import plan
 
     result = plan(course)
+    problems = result.problems
+    if result.plan:
+        problems = in_reading_order((*problems, *edit_remarks(result.plan)), result.files)
     if as_json:
-        show_json({"problems": [problem.as_dict() for problem in result.problems]})
+        show_json({"problems": [problem.as_dict() for problem in problems]})
     else:
-        _report(result.problems)
-        if not result.problems and result.worked:
+        _report(problems)
+        if not problems and result.worked:
             say(f"{course}: all clear, {len(result.worked.clocks)} shots.")
-        elif not _bad(result.problems):
-            say(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
-    raise typer.Exit(PROBLEMS if _bad(result.problems) else FINE)
+        elif not _bad(problems):
+            say(f"{course}: can be built; look at the {len(problems)} remarks above.")
+    raise typer.Exit(PROBLEMS if _bad(problems) else FINE)
 
 
 @app.command()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.documents.filmed import Filmed
@@ -26,18 +26,26 @@ def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed
 
     ``start`` is the second of the episode at which the shot starts. A shot to cut to may not be filmed yet.
     """
+    parts = []
+    for after, text in cut_aways(plan, clock, filmed):
+        begins = f"From {screen_time((start + after) / 60)} on there" if after else "There"
+        parts.append(f"{begins} {text}" if text.startswith("are") else text)
+    return " ".join(parts)
+
+
+def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Iterator[tuple[int, str]]:
+    """Give each thing to speed up or leave out with the seconds of the shot after which it comes."""
     spoken, worked = (round(span.likely * 60) for span in (clock.speech, clock.hands))
-    silent, parts = worked - spoken, []
+    silent = worked - spoken
     target = _cut_to(plan, clock.number)
     once = ", once it is filmed," if target and target in filmed and not filmed[target].done else ""
     away = f"cut to {target}{once} for {CUT_AWAY} s" if target else "cut away"
     if silent >= SILENCE:
         times = min(FASTEST, max(2, round(silent / LEFT)))
-        begins = f"From {screen_time((start + spoken) / 60)} on there are no words for {screen_time(silent / 60)}"
-        parts.append(f"{begins if spoken else 'There are no words'}: {times} times as fast, or {away}.")
+        length = f" for {screen_time(silent / 60)}" if spoken else ""
+        yield spoken, f"are no words{length}: {times} times as fast, or {away}."
     if clock.off_camera >= 0.5:
-        parts.append(f"{screen_time(clock.off_camera)} of knitting is not shown: cut where the work jumps, or {away}.")
-    return " ".join(parts)
+        yield 0, f"{screen_time(clock.off_camera)} of knitting is not shown: cut where the work jumps, or {away}."
 
 
 def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:

@@ -14,7 +14,10 @@ from lessonplan.planning.worked import Plan, Worked
 
 @dataclass(frozen=True, slots=True)
 class ErratumRow:
-    """One erratum as shown; ``where`` has today's numbers of shots, with their slates."""
+    """One erratum as shown; ``where`` has today's numbers of shots, with their slates.
+
+    ``key`` is its place in the course's list, from 0.
+    """
 
     found: str
     where: str
@@ -24,6 +27,7 @@ class ErratumRow:
     remedy: str
     state: str
     by: str
+    key: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +61,18 @@ def _is_in(plan: Plan, where: str, episode: int) -> bool:
 def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
     """Word the whole log, newest first, with the facts of all sizes unless another wording is given."""
     filled = filled or (lambda text: fill(text, for_all_sizes(worked.facts)))
-    newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
+    newest = sorted(enumerate(worked.course.errata.errata), key=lambda one: one[1].found, reverse=True)
     return tuple(
         ErratumRow(
-            day_text(e.found),
-            in_todays_numbers(worked.course, e.where),
-            e.said,
-            filled(e.right),
-            e.kind,
-            e.remedy,
-            e.state,
-            f"{e.by}, {e.role}",
+            found=day_text(e.found),
+            where=in_todays_numbers(worked.course, e.where),
+            said=e.said,
+            right=filled(e.right),
+            kind=e.kind,
+            remedy=e.remedy,
+            state=e.state,
+            by=f"{e.by}, {e.role}",
+            key=key,
         )
-        for e in newest
+        for key, e in newest
     )

@@ -68,7 +68,9 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
         yield note(episode.mark("segments"), "chapters", what, hint)
     for one in chapters:
         if one.end - one.start < SHORTEST:
-            what = f"The chapter “{one.title}” lasts {(one.end - one.start) / 1000:g} s; {SHORTEST // 1000} s are needed."
+            what = (
+                f"The chapter “{one.title}” lasts {(one.end - one.start) / 1000:g} s; {SHORTEST // 1000} s are needed."
+            )
             hint = "Put it together with the segment beside it: “chapter: no” takes it out of the list."
             yield warning(one.segment.mark("title"), "chapters", what, hint)
         if len(one.title) > LONGEST_TITLE:

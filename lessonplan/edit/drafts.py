@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times
@@ -24,14 +24,16 @@ LEAST, MOST, GAP = 2000, 7000, 1000
 """Milliseconds that a caption is seen at least, where the next leaves room, and at most; and of a gap at least."""
 _SENTENCE = re.compile(r"[.!?…][\"”’)]*$")
 _CLAUSE = re.compile(r"[,;:–—][\"”’)]*$")
-_BEGINS = frozenset(
+_PHRASES = (
     "and but or so because when while where if that which who as than then to with without of in on at by for from "
-    "into over under through until after before between around along behind".split()
+    "into over under through until after before between around along behind"
 )
-_LEANS = frozenset(
+_LEANING = (
     "a an the my your his her its our their this that these those to of in on at by for from into with and or but as "
-    "i you we they he she it is are was very no not every each".split()
+    "i you we they he she it is are was very no not every each"
 )
+_BEGINS, _LEANS = frozenset(_PHRASES.split()), frozenset(_LEANING.split())
+"""Small words before which a phrase begins, and those that lean on the word after them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,61 +60,58 @@ def draft_captions(plan: Plan, episode: int) -> tuple[Caption, ...]:
 
 def in_lines(text: str, width: int = WIDTH) -> tuple[str, ...]:
     """Break a text into as few lines as it takes, where the sense pauses."""
-    tokens = _tokens(text, width)
+    words = _words(text, width)
     cheapest: list[tuple[float, int]] = [(0.0, 0)]
-    for end in range(1, len(tokens) + 1):
-        ways = [
-            (cheapest[start][0] + 100 + (_cost(tokens, end) if end < len(tokens) else 0), start)
-            for start in range(max(0, end - width), end)
-            if _width(tokens[start:end]) <= width
-        ]
+    for end in range(1, len(words.tokens) + 1):
+        ways = []
+        for start in range(end - 1, -1, -1):
+            if words.width(start, end) > width:
+                break
+            ways.append((cheapest[start][0] + 100 + words.breaks[end], start))
         cheapest.append(min(ways))
-    lines, end = list[str](), len(tokens)
+    lines, end = list[str](), len(words.tokens)
     while end:
         start = cheapest[end][1]
-        lines.insert(0, _joined(tokens[start:end]))
+        lines.insert(0, words.joined(start, end))
         end = start
     return tuple(lines)
 
 
 def _of_shot(time: ShotTime) -> list[Caption]:
     """Cut the words of a shot into captions, by the cheapest way."""
-    tokens = _tokens(time.say, WIDTH)
-    spoken = [0]
-    for token in tokens:
-        spoken.append(spoken[-1] + len(words_of(token)))
+    words = _words(time.say, WIDTH)
     cheapest: list[tuple[float, int, int]] = [(0.0, 0, 0)]
-    for end in range(1, len(tokens) + 1):
+    for end in range(1, len(words.tokens) + 1):
         ways = []
-        for start in range(max(0, end - LINES * WIDTH), end):
-            line = _best_line(tokens, start, end)
+        for start in range(end - 1, -1, -1):
+            if words.width(start, end) > LINES * WIDTH + 1:
+                break
+            line = _best_line(words, start, end)
             if line is not None:
-                cost, middle = line
-                seconds = (spoken[end] - spoken[start]) * time.word / 1000
-                last = end == len(tokens)
-                over = _outside(seconds) + (0 if last else _cost(tokens, end)) + 3
-                ways.append((cheapest[start][0] + cost + over, start, middle))
+                seconds = (words.spoken[end] - words.spoken[start]) * time.word / 1000
+                cost = cheapest[start][0] + line[0] + _outside(seconds) + words.breaks[end] + 3
+                ways.append((cost, start, line[1]))
         cheapest.append(min(ways))
-    found, end = list[Caption](), len(tokens)
+    found, end = list[Caption](), len(words.tokens)
     while end:
         _, start, middle = cheapest[end]
-        parts = [part for part in (tokens[start:middle], tokens[middle:end]) if part]
-        begins, ends = time.at_word(spoken[start]), time.at_word(spoken[end])
-        found.insert(0, Caption(tuple(map(_joined, parts)), begins, ends))
+        lines = [words.joined(*part) for part in ((start, middle), (middle, end)) if part[0] < part[1]]
+        begins, ends = time.at_word(words.spoken[start]), time.at_word(words.spoken[end])
+        found.insert(0, Caption(tuple(lines), begins, ends))
         end = start
     return [one for one in found if one.start < time.end]
 
 
-def _best_line(tokens: Sequence[str], start: int, end: int) -> tuple[float, int] | None:
+def _best_line(words: _Words, start: int, end: int) -> tuple[float, int] | None:
     """Find the cheapest way to set some words in one line or two: (cost, where the second begins); None if none is."""
-    inside = sum(1.0 for token in tokens[start : end - 1] if _SENTENCE.search(token))
-    if _width(tokens[start:end]) <= WIDTH:
+    inside = float(words.sentences[end - 1] - words.sentences[start])
+    if words.width(start, end) <= WIDTH:
         return inside, start
-    ways = [
-        (inside + _cost(tokens, middle) / 2 + abs(_width(tokens[start:middle]) - _width(tokens[middle:end])) / 20, middle)
-        for middle in range(start + 1, end)
-        if _width(tokens[start:middle]) <= WIDTH and _width(tokens[middle:end]) <= WIDTH
-    ]
+    ways = []
+    for middle in range(start + 1, end):
+        above, below = words.width(start, middle), words.width(middle, end)
+        if above <= WIDTH and below <= WIDTH:
+            ways.append((inside + words.breaks[middle] / 2 + abs(above - below) / 20, middle))
     return min(ways, default=None)
 
 
@@ -121,16 +120,48 @@ def _outside(seconds: float) -> float:
     return 3 * max(0.0, LEAST / 1000 - seconds) + 50 * max(0.0, seconds - MOST / 1000)
 
 
-def _cost(tokens: Sequence[str], at: int) -> float:
-    """What a break before a word costs: see the module."""
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """The words of a text, with sums over them: letters, words spoken, sentences ended; and what each break costs."""
+
+    tokens: tuple[str, ...]
+    letters: tuple[int, ...]
+    spoken: tuple[int, ...]
+    sentences: tuple[int, ...]
+    breaks: tuple[float, ...]
+
+    def width(self, start: int, end: int) -> int:
+        """Characters of some words on one line."""
+        return self.letters[end] - self.letters[start] + end - start - 1
+
+    def joined(self, start: int, end: int) -> str:
+        """Some words as a line."""
+        return re.sub(r"\s", " ", " ".join(self.tokens[start:end]))
+
+
+def _words(text: str, width: int) -> _Words:
+    tokens = _tokens(text, width)
+    ends = [bool(_SENTENCE.search(token)) for token in tokens]
+    return _Words(
+        tokens=tuple(tokens),
+        letters=tuple(accumulate(map(len, tokens), initial=0)),
+        spoken=tuple(accumulate((len(words_of(token)) for token in tokens), initial=0)),
+        sentences=tuple(accumulate(ends, initial=0)),
+        breaks=(0.0, *(_cost(tokens, ends, at) for at in range(1, len(tokens))), 0.0),
+    )
+
+
+def _cost(tokens: Sequence[str], ends: Sequence[bool], at: int) -> float:
+    """What a break before a word costs: see the module. A sentence's first word, or its last, does not stand alone."""
     before, after = tokens[at - 1], tokens[at]
-    if _SENTENCE.search(before):
+    if ends[at - 1]:
         return 0
+    alone = 6 * (any(ends[max(0, at - 3) : at - 1]) or at == 1) + 4 * ends[at]
     if _CLAUSE.search(before):
-        return 2
-    if before.casefold() in _LEANS or re.search(r"\d$", before):
+        return 2 + alone
+    if before.casefold() in _LEANS or before[-1].isdigit():
         return 20
-    return 5 if after.casefold().strip(",.;:!?") in _BEGINS else 9
+    return alone + (5 if after.casefold().strip(",.;:!?") in _BEGINS else 9)
 
 
 def _tokens(text: str, width: int) -> list[str]:
@@ -138,11 +169,3 @@ def _tokens(text: str, width: int) -> list[str]:
     return [
         token[at : at + width] for token in re.split(r"[ \t\r\n]+", text) if token for at in range(0, len(token), width)
     ]
-
-
-def _width(tokens: Sequence[str]) -> int:
-    return sum(map(len, tokens)) + len(tokens) - 1
-
-
-def _joined(tokens: Sequence[str]) -> str:
-    return re.sub(r"\s", " ", " ".join(tokens))

@@ -11,12 +11,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.rates import Rate
 from lessonplan.edit.spoken import plain, words_of
-from lessonplan.edit.timecode import frame_of
+from lessonplan.edit.timecode import frame_at, frame_of, timecode
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import minutes_of_hands
@@ -98,7 +99,7 @@ def _shot_time(plan: Plan, number: ShotNumber, start: int, planned_start: int, t
         say=say,
         word=min(60_000 / pace.speech * scale, length / max(1, words)),
         points=tuple(points),
-        hands=tuple(zip(edges, edges[1:], strict=False)),
+        hands=tuple(pairwise(edges)),
     )
 
 
@@ -126,6 +127,21 @@ def take_frame(plan: Plan, take: Take) -> int | None:
     if camera is None or take.start is None:
         return None
     return _whole_second((take.start + camera.offset) % DAY, rate)
+
+
+def in_take(plan: Plan, time: ShotTime, at: int) -> str:
+    """Say where in the take to use a time of the episode (in milliseconds) lies; empty where there is no take.
+
+    It is the camera's timecode, ``take 2 at 09:31:12:00``, or ``take 2, 0:14 from its start`` where that is not known.
+    """
+    if time.take is None:
+        return ""
+    rate, after = plan.course.course.frame_rate, seconds_of(at - time.start + time.opening)
+    first = take_frame(plan, time.take)
+    if first is not None:
+        return f"take {time.take.take} at {timecode(first + frame_at(after, rate), rate)}"
+    minutes, seconds = divmod(round(after), 60)
+    return f"take {time.take.take}, {minutes}:{seconds:02} from its start"
 
 
 def logged_frame(label: str, rate: Rate) -> int:

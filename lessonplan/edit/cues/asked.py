@@ -20,9 +20,7 @@ from lessonplan.planning.worked import Plan
 _FACT = re.compile(r"\{\{\s*(?:about\s+)?([^{}]*?)\s*\}\}")
 
 
-def as_asked(
-    plan: Plan, time: ShotTime, found: Sequence[Wanted]
-) -> tuple[list[Wanted], list[LeftOut], list[Problem]]:
+def as_asked(plan: Plan, time: ShotTime, found: Sequence[Wanted]) -> tuple[list[Wanted], list[LeftOut], list[Problem]]:
     """Give the texts of a shot as its teacher wants them, what is left out of the computed ones, and what is wrong."""
     kept, left, problems = list(found), list[LeftOut](), list[Problem]()
     own = list(_on_screen(plan, time))
@@ -66,9 +64,7 @@ def _on_screen(plan: Plan, time: ShotTime) -> Iterator[Wanted]:
         yield one
 
 
-def _own(
-    plan: Plan, time: ShotTime, asked: CueAsked, instead: Sequence[Wanted], problems: list[Problem]
-) -> Wanted:
+def _own(plan: Plan, time: ShotTime, asked: CueAsked, instead: Sequence[Wanted], problems: list[Problem]) -> Wanted:
     one = wanted(plan, time, "own text", asked.show, time.start, "the shot", near=False)
     at, belongs, near = _when(plan, time, asked, one.texts[0], instead, problems)
     stays = round((asked.stays or 0) * 60_000)

@@ -150,9 +150,7 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
         yield replace(after, start=max(time.start, min(after.start, time.end - after.least)))
 
 
-def _needle_and_yarn(
-    plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen
-) -> Iterator[Wanted]:
+def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
     course = plan.course
     tools = on_table(course, shot.tools)

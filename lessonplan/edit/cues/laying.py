@@ -26,10 +26,11 @@ LATER = 10_000
 class Wanted:
     """A text to be laid over a shot: all times in milliseconds of the episode.
 
-    ``texts`` follow each other without a break, mostly it is one; ``whole`` is a series as one text. ``start`` is when it should come, ``last`` the latest
-    time, ``stays`` how long it should be seen, if there is room. It lies between ``opens`` and ``closes``, the ends of
-    its shot. A lower ``rank`` is laid first. ``names`` are the facts in it, ``belongs`` says to what it belongs, ``own``
-    that the teacher wrote it, ``key`` which of the course's errata it corrects (from 0).
+    ``texts`` follow each other without a break, mostly it is one; ``whole`` is a series as one text. ``start`` is when
+    it should come, ``last`` the latest time, ``stays`` how long it should be seen, if there is room. It lies between
+    ``opens`` and ``closes``, the ends of its shot. A lower ``rank`` is laid first. ``names`` are the facts in it,
+    ``belongs`` says to what it belongs, ``own`` that the teacher wrote it, ``key`` which of the course's errata (from
+    0) it corrects.
     """
 
     kind: str
@@ -114,9 +115,7 @@ def _room(one: Wanted, length: int, taken: Iterable[tuple[int, int]]) -> int | N
     # A text can only begin where it is wanted, at the end of another, or so that it ends where another begins.
     starts = {one.start, first, last, *(end for _, end in ends), *(start - length for start, _ in ends)}
     free = [
-        at
-        for at in starts
-        if first <= at <= last and all(at + length <= start or at >= end for start, end in ends)
+        at for at in starts if first <= at <= last and all(at + length <= start or at >= end for start, end in ends)
     ]
     return min(free, key=lambda at: (at < one.start, abs(at - one.start)), default=None)
 

@@ -81,9 +81,7 @@ def _next(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -
     return None
 
 
-def _candidates(
-    plan: Plan, worked: WorkedPattern, done: Mapping[str, int], number: ShotNumber
-) -> Iterator[str]:
+def _candidates(plan: Plan, worked: WorkedPattern, done: Mapping[str, int], number: ShotNumber) -> Iterator[str]:
     """Give the stages that can be gone on with: those under way, that of the segment, and those that can be begun."""
     size = plan.worked.size
     whole = {key for key in worked.order if done[key] == len(worked.stage(key, size).steps)}
