@@ -30,7 +30,7 @@ class ShotRow:
 
     ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
-    ``cut`` words where the shot lies in the cut as far as it is filmed, empty while nothing is; ``cues`` are laid there.
+    ``cut`` words where it lies in the cut as far as it is filmed, empty while nothing is; ``cues`` are laid there.
     """
 
     shot: ShotText
@@ -177,7 +177,7 @@ def _handles(plan: Plan, clocks: Sequence[ShotClock]) -> str:
 
 def _first_shot(plan: Plan, where: str, starts: Mapping[ShotNumber, int]) -> str:
     """Give the first shot of the episode that an erratum names; nothing where it names none."""
-    return next((one.number for one in named_shots(plan.course, where) if one.number in starts), "")
+    return next((one.number for one in named_shots(plan.course, where) if one.number and one.number in starts), "")
 
 
 def up_to(runs: Estimate) -> str:

@@ -10,8 +10,8 @@ from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.cues.laying import Cue
 from lessonplan.edit.cues.whole import episode_cues
-from lessonplan.edit.timecode import frame_at, timecode
-from lessonplan.edit.timing import in_take, seconds_of, times_by_shot
+from lessonplan.edit.timecode import timecode
+from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
 from lessonplan.planning.worked import Plan
 
 FREE = "the shot"
@@ -22,8 +22,8 @@ FREE = "the shot"
 class CueLine:
     """A text over the picture: its kind, what it says, from when to when in the episode, and where in the take.
 
-    ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others. ``hear`` asks
-    to listen first.
+    ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others, and ``hear``
+    asks to listen first.
     """
 
     kind: str
@@ -93,9 +93,11 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     """Give the texts over an episode as rows for a spreadsheet, a heading first, those that are left out at the end."""
     times, rate = times_by_shot(plan, episode), plan.course.course.frame_rate
     laid = episode_cues(plan, episode).laid
-    rows = [("in", "out", "timecode_in", "timecode_out", "shot", "kind", "text", "comes_at", "in_take", "left_out")]
+    rows: list[tuple[str, ...]] = [
+        ("in", "out", "timecode_in", "timecode_out", "shot", "kind", "text", "comes_at", "in_take", "left_out")
+    ]
     for cue in laid.cues:
-        codes = (timecode(frame_at(seconds_of(at), rate), rate) for at in (cue.start, cue.end))
+        codes = (timecode(nearest_frame(at, rate), rate) for at in (cue.start, cue.end))
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
         row = (_seconds(cue.start), _seconds(cue.end), *codes, one.shot, one.kind, cue.text, one.belongs, take, "")
         rows.append(row)

@@ -1,4 +1,4 @@
-"""The cut of an episode in whole frames: a clip for each take to use, gaps else, and marks for all that is laid over."""
+"""The cut of an episode in whole frames: a clip for each take to use, gaps else, and marks for what is laid over."""
 
 from __future__ import annotations
 
@@ -14,8 +14,7 @@ from lessonplan.documents.shots import all_shots
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.spoken import plain
-from lessonplan.edit.timecode import frame_at
-from lessonplan.edit.timing import ShotTime, seconds_of, shot_times, take_frame
+from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.takes.log import Take
 
@@ -66,9 +65,9 @@ def timeline_view(plan: Plan, episode: Episode) -> TimelineView:
     rate = plan.course.course.frame_rate
     clips = (_clip(plan, time, rate) for time in shot_times(plan, episode.episode))
     marks = (
-        Mark(kind, text, start, max(1, _frame(end, rate) - start))
+        Mark(kind, text, start, max(1, nearest_frame(end, rate) - start))
         for kind, text, at, end in _marks(plan, episode.episode)
-        for start in (_frame(at, rate),)
+        for start in (nearest_frame(at, rate),)
     )
     return TimelineView(
         title=f"{plan.course.course.title}: {episode.title}",
@@ -78,17 +77,13 @@ def timeline_view(plan: Plan, episode: Episode) -> TimelineView:
     )
 
 
-def _frame(milliseconds: int, rate: Rate) -> int:
-    return frame_at(seconds_of(milliseconds), rate)
-
-
 def _clip(plan: Plan, time: ShotTime, rate: Rate) -> Clip:
     """Cut a shot at frames; starts are rounded, not lengths, so that nothing drifts."""
-    shot, start = all_shots(plan)[time.number], _frame(time.start, rate)
-    title, frames = plain(shot.title or shot.segment_title), _frame(time.end, rate) - start
+    shot, start = all_shots(plan)[time.number], nearest_frame(time.start, rate)
+    title, frames = plain(shot.title or shot.segment_title), nearest_frame(time.end, rate) - start
     if time.take is None:
         return Clip(time.number, title, start, frames)
-    first, opening = take_frame(plan, time.take), _frame(time.opening, rate)
+    first, opening = take_frame(plan, time.take), nearest_frame(time.opening, rate)
     return Clip(
         number=time.number,
         title=title,
@@ -97,7 +92,7 @@ def _clip(plan: Plan, time: ShotTime, rate: Rate) -> Clip:
         media=media_name(time.take, shot.slate),
         source=(first or 0) + opening,
         media_start=first or 0,
-        media_frames=_frame(1000 * (time.take.seconds or 0), rate),
+        media_frames=nearest_frame(1000 * (time.take.seconds or 0), rate),
         counted=first is None,
         take=time.take,
     )

@@ -108,9 +108,9 @@ def times_by_shot(plan: Plan, episode: int) -> Mapping[ShotNumber, ShotTime]:
     return {one.number: one for one in shot_times(plan, episode)}
 
 
-def seconds_of(milliseconds: int) -> Fraction:
-    """Give milliseconds as exact seconds."""
-    return Fraction(milliseconds, 1000)
+def nearest_frame(milliseconds: int, rate: Rate) -> int:
+    """Give the frame that begins nearest to a time, the later of two."""
+    return frame_at(Fraction(milliseconds, 1000) + 1 / (2 * rate.fps), rate)
 
 
 def take_frame(plan: Plan, take: Take) -> int | None:
@@ -136,11 +136,11 @@ def in_take(plan: Plan, time: ShotTime, at: int) -> str:
     """
     if time.take is None:
         return ""
-    rate, after = plan.course.course.frame_rate, seconds_of(at - time.start + time.opening)
+    rate, after = plan.course.course.frame_rate, at - time.start + time.opening
     first = take_frame(plan, time.take)
     if first is not None:
-        return f"take {time.take.take} at {timecode(first + frame_at(after, rate), rate)}"
-    minutes, seconds = divmod(round(after), 60)
+        return f"take {time.take.take} at {timecode(first + nearest_frame(after, rate), rate)}"
+    minutes, seconds = divmod(round(after / 1000), 60)
     return f"take {time.take.take}, {minutes}:{seconds:02} from its start"
 
 
@@ -165,11 +165,12 @@ def odd_timecodes(plan: Plan) -> tuple[Problem, ...]:
     """Say which logged timecodes do not fit the course's frame rate; their whole seconds are used."""
     rate, found = plan.course.course.frame_rate, list[Problem]()
     for take in plan.takes:
-        frames = take.timecode[9:]
-        if timecode_seconds(take.timecode) is None or not frames:
+        label = take.timecode
+        if timecode_seconds(label) is None or not label[9:]:
             continue
         try:
-            frame_of(take.timecode.replace(".", ":"), rate)
+            # A person types a colon whatever the camera shows; a semicolon is never typed by chance.
+            frame_of(label if label[8] == ";" else f"{label[:8]}{';' if rate.dropped else ':'}{label[9:]}", rate)
         except ValueError as bad:
             hint = "Its whole seconds are used; “frame_rate” in course.yaml says how many frames a second has."
             found.append(note(take.where, "timecode", f"{bad}", hint))

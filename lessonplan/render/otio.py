@@ -52,12 +52,11 @@ def _track(kind: str, children: list[dict[str, Any]]) -> dict[str, Any]:
 def _clip(clip: Clip, rate: Rate) -> dict[str, Any]:
     """Write a clip of a take, or a gap where there is none yet; both are named by their shot."""
     name = f"{clip.number} {clip.title}"
-    shot = {"lessonplan": {"shot": clip.number}}
+    known: dict[str, str | int] = {"shot": clip.number}
     if not clip.media or clip.take is None:
-        return _item("Gap.1", name) | {"source_range": _range(0, clip.frames, rate), "metadata": shot}
+        return _item("Gap.1", name) | {"source_range": _range(0, clip.frames, rate), "metadata": {"lessonplan": known}}
     take = clip.take
-    known = {"take": take.take, "day": take.day.isoformat(), "camera": take.camera, "card": take.card}
-    shot["lessonplan"] |= {key: value for key, value in known.items() if value}
+    known |= {"take": take.take, "day": take.day.isoformat(), "camera": take.camera, "card": take.card}
     media = {
         "OTIO_SCHEMA": "ExternalReference.1",
         "metadata": {},
@@ -68,7 +67,7 @@ def _clip(clip: Clip, rate: Rate) -> dict[str, Any]:
     }
     return _item("Clip.2", name) | {
         "source_range": _range(clip.source, clip.frames, rate),
-        "metadata": shot,
+        "metadata": {"lessonplan": known},
         "media_references": {"DEFAULT_MEDIA": media},
         "active_media_reference_key": "DEFAULT_MEDIA",
     }
