@@ -49,7 +49,7 @@ def _edit_links(episode: int) -> Iterator[Link]:
     """Link the files of an episode for the edit."""
     for one in EDIT_FILES:
         forms = one.names(episode)
-        yield Link(forms[0][0], f"{one.title}, episode {episode}", one.about, forms)
+        yield Link(forms[0][0], f"{one.title}, episode {episode}", "", forms)
 
 
 def index_view(plan: Plan, today: date | None = None) -> IndexView:

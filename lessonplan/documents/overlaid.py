@@ -81,9 +81,9 @@ def _at(milliseconds: int) -> str:
 
 
 def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
-    """Say of each shot which texts are left out, and why."""
+    """Say of each shot which texts are left out, and why; what another text says is missed by nobody."""
     found: dict[str, list[str]] = {}
-    for one in episode_cues(plan, episode).laid.left_out:
+    for one in (one for one in episode_cues(plan, episode).laid.left_out if not one.said):
         text = one.wanted.whole or one.wanted.texts[0]
         found.setdefault(one.wanted.shot, []).append(f"{text} ({one.wanted.kind}): {one.why}")
     return {number: tuple(lines) for number, lines in found.items()}

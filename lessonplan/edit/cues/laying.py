@@ -66,10 +66,11 @@ class Cue:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A text that is not laid, and why, as a clause."""
+    """A text that is not laid, and why, as a clause; ``said`` tells that another text says the same."""
 
     wanted: Wanted
     why: str
+    said: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,7 +54,7 @@ def _once(texts: Sequence[Wanted]) -> tuple[list[Wanted], list[LeftOut]]:
     for one in sorted(texts, key=lambda one: one.rank):
         other = next((other for other in kept if _says(other, one)), None)
         if other and one.kind not in ("correction", "own text"):
-            left.append(LeftOut(one, f"“{other.texts[0]}” says it"))
+            left.append(LeftOut(one, f"“{other.texts[0]}” says it", said=True))
         else:
             kept.append(one)
     return kept, left
