@@ -205,7 +205,11 @@ def test_the_table_has_the_times_of_what_is_laid_over(tmp_path: Path) -> None:
     assert cells["on_screen"] == "0:10 to 0:12: Good luck"
     assert cells["corrections"] == "0:18 to 0:20: knit 12 rounds"
     (left,) = episode_cues(planned, 1).laid.left_out  # the same number and most of the same words: one is enough
-    assert (left.wanted.texts, left.why, cells["cues_left_out"]) == (("12 rounds plain",), "“knit 12 rounds” says it", "")
+    assert (left.wanted.texts, left.why, cells["cues_left_out"]) == (
+        ("12 rounds plain",),
+        "“knit 12 rounds” says it",
+        "",
+    )
 
 
 def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
