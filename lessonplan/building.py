@@ -24,7 +24,7 @@ from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
-from lessonplan.edit.remarks import edit_remarks
+from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
@@ -193,14 +193,14 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = plan(course, progress=progress)
+    result = with_remarks(plan(course, progress=progress))
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)
     files, told = (
         own_documents(result.plan, reasons, course, today) if own else _rendered(result.plan, reasons, None, today)
     )
-    problems = in_reading_order((*result.problems, *own, *told, *edit_remarks(result.plan)), result.files)
+    problems = in_reading_order((*result.problems, *own, *told), result.files)
     if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
