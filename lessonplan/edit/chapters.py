@@ -43,10 +43,11 @@ def chapters_of(plan: Plan, episode: int) -> tuple[Chapter, ...]:
         if of.episode == episode and segment.chapter:
             start = min(time.start for time in times.values() if time.number.segment == number)
             begun.append((number, segment, start))
+    # Without any chapter there is one end too many.
     ends = [*(start for _, _, start in begun[1:]), end]
     return tuple(
         Chapter(number, plain(fill(segment.title, word)), start, stop, segment)
-        for (number, segment, start), stop in zip(begun, ends, strict=True)
+        for (number, segment, start), stop in zip(begun, ends, strict=False)
     )
 
 
@@ -64,8 +65,9 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
         yield warning(where, "chapters", what, "Let the first segment be a chapter.")
     if 0 < len(chapters) < FEWEST:
         what = f"Episode {episode.episode} has {len(chapters)} of the {FEWEST} chapters that a list must have."
-        hint = "Part a segment in two, or leave “chapter: no” away; with fewer the list is not taken up."
+        hint = "Part a segment in two, or take “chapter: no” away; with “chapter: no” at all of them there is no list."
         yield note(episode.mark("segments"), "chapters", what, hint)
+        return
     for one in chapters:
         if one.end - one.start < SHORTEST:
             what = (

@@ -229,3 +229,33 @@ def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
         ("", "", "", False),
     ]
     assert [one.when for one in sheet.segments[0].shots[1].cues] == ["0:10 to 0:12", "0:22 to 0:26"]
+
+
+def test_the_handles_of_shots_that_have_others_are_told(tmp_path: Path) -> None:
+    shots = (
+        timed.shot("face", "4 s", say="word " * 9),
+        timed.shot("face", "8 s", say="word " * 9),
+        timed.shot("face", "4 s", say="word " * 9, runs_on="yes"),
+        timed.shot("face", "9 s"),  # nobody speaks: it is the picture that stands, and no handle
+    )
+    course = timed.COURSE.replace("opening: 0 s", "opening: 5 s")
+    planned = timed.plan(tmp_path, timed.episode(shots), course)
+    assert editor_view(planned, planned.course.episodes[0]).handles == (
+        "5 s before and 4 s after (8 s after in 1.1.2; none before in 1.1.3; none after in 1.1.4)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "name", "words"),
+    [
+        ("", "25", "25 frames a second (course.yaml has no “frame_rate”)"),
+        ("frame_rate: 24\n", "24", "24 frames a second"),
+        ("frame_rate: 23.98\n", "23.976", "23.976 frames a second"),
+        ("frame_rate: 29.97\n", "29.97", "29.97 frames a second, non-drop timecode"),
+        ("frame_rate: 59.94 drop\n", "59.94 drop", "59.94 frames a second, drop-frame timecode"),
+    ],
+)
+def test_the_frame_rate_is_said(tmp_path: Path, key: str, name: str, words: str) -> None:
+    planned = timed.plan(tmp_path, timed.episode((timed.shot("face"),)), timed.COURSE + key)
+    sheet = editor_view(planned, planned.course.episodes[0])
+    assert (sheet.rate, sheet.rate_words) == (name, words)

@@ -46,7 +46,7 @@ COUNTS = {
     "stitches": "{{ STAGE.title }} ends with {{ FACT }} stitches",
 }
 """Facts of a stage that are counts of stitches, as they are shown when they are said."""
-EVERYBODY = frozenset({"k", "p", "st", "rnd", "rep", "MC", "CC", "CO", "BO"})
+EVERYBODY = frozenset({"k", "p", "st", "rnd", "rep", "MC", "CC", "CO", "BO", "rib", "row", "DK"})
 """Abbreviations that nobody needs explained in a video that shows them, by their canonical names (a guess)."""
 
 
