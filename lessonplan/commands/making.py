@@ -30,8 +30,9 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     """
     from lessonplan.edit.remarks import with_remarks
     from lessonplan.planning.whole import plan
+    from lessonplan.publish.remarks import remarked
 
-    result = with_remarks(plan(course))
+    result = remarked(with_remarks(plan(course)))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
 from lessonplan.course.cuework import CUE_RULES
+from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.options import OPTION_RULES
@@ -391,6 +392,7 @@ RULES: tuple[Rule, ...] = (
     locks_agree,
     *AGREED_RULES,
     *TOOL_RULES,
+    *KIT_RULES,
     days_in_order,
     names_once,
     views_known,
