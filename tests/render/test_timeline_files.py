@@ -7,6 +7,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
@@ -16,7 +17,11 @@ import opentimelineio as otio
 import pytest
 
 from lessonplan.building import edit_files
+from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.rates import RATES
+from lessonplan.documents.timeline import Clip, TimelineView
+from lessonplan.render.edl import edl_bytes
+from lessonplan.shoot.takes.log import Take
 from tests.documents import timed
 from tests.documents.test_filmed import HEAD, with_log
 
@@ -185,13 +190,7 @@ def test_another_reader_of_edls_finds_the_same_cut(files: tuple[str, dict[str, b
 
 
 def reels(*cards: str) -> Iterator[str]:
-    from datetime import date
-
-    from lessonplan.course.numbers import ShotNumber
-    from lessonplan.documents.timeline import Clip, TimelineView
-    from lessonplan.render.edl import edl_bytes
-    from lessonplan.shoot.takes.log import Take
-
+    """The reels of an EDL of clips from these cards."""
     clips = []
     for place, card in enumerate(cards):
         take = Take("", "", date(2027, 3, 6), "1.1.1", 1, None, None, camera="A", card=card, clip="C1")
