@@ -106,7 +106,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
 
 def _filmed(one: Filmed) -> str:
     """Say what there is of a shot: the take to use, else what it waits for."""
-    return f"take {one.best.take}" if one.best else one.state
+    return f"take {one.best.take}" if one.best else one.state if one.started else "not yet"
 
 
 def _colours(plan: Plan) -> Iterator[ColourRow]:

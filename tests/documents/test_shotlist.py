@@ -52,8 +52,8 @@ def test_what_is_filmed_stands_in_a_column_once_anything_is(tmp_path: Path) -> N
         {
             "1.1.1": "take 2",
             "1.1.2": "no take can be used",
-            "1.2.1": "not filmed",
-            "1.2.2": "not filmed",
-            "1.2.3": "not filmed",
+            "1.2.1": "not yet",
+            "1.2.2": "not yet",
+            "1.2.3": "not yet",
         },
     )
