@@ -221,3 +221,68 @@ def test_the_written_table_never_shows_two_at_once(sample_output: Path) -> None:
             # 25 frames a second, counted by hand from the label.
             hours, minutes, seconds, frames = map(int, row["timecode_in"].split(":"))
             assert abs(hours * 3600 + minutes * 60 + seconds + frames / 25 - float(row["in"])) <= 0.02
+
+
+def test_a_sequence_goes_with_the_hands_that_do_it_or_the_words_that_name_it(tmp_path: Path) -> None:
+    # Grafting has four steps, of 7 s at most each; the hands wait for 10 s before they do it.
+    hands = "[{do: look at it, time: 10 s}, {do: graft the toe, time: 2 min}]"
+    plan = plan_of(tmp_path / "a", timed.shot("close", hands=hands, say="word " * 9))
+    found = [(start, end, text) for start, end, kind, text in told(episode_cues(plan, 1)) if kind == "sequence"]
+    assert [text for _, _, text in found] == [
+        "graft, 1 of 4: ready: front purlwise and leave",
+        "graft, 2 of 4: ready: back knitwise and leave",
+        "graft, 3 of 4: front: knitwise off and purlwise leave",
+        "graft, 4 of 4: back: purlwise off and knitwise leave",
+    ]
+    assert (found[0][0], found[-1][1]) == (10.0, 38.0)
+    # Only said: the twelfth word has named it, at 5.5 s. Six words are read in 3.4 s.
+    plan = plan_of(tmp_path / "b", timed.shot("face", say="word " * 9 + "we bind off now" + " word" * 60))
+    found = [(start, end, text) for start, end, kind, text in told(episode_cues(plan, 1)) if kind == "sequence"]
+    assert found[0] == (5.5, 8.9, "bind-off, 1 of 4: knit two")
+
+
+def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
+    tools = (
+        "tools: {thin needle: 4 mm, thick needle: 5 mm, both needles: {holds: 'thin needle, thick needle'}, MC: wool}\n"
+    )
+    shots = (timed.shot("table", tools="both needles, MC"), timed.shot("table", tools="thick needle, MC"))
+    plan = plan_of(tmp_path, *shots, course=COURSE + tools)
+    assert [text for _, _, _, text in told(episode_cues(plan, 1))] == [
+        "Needles: 4 mm and 5 mm; Yarn: red",
+        "Needle: 5 mm",
+    ]
+
+
+def test_corrections_are_laid_first_while_they_are_open_and_to_be_laid(tmp_path: Path) -> None:
+    entry = "  - {found: 2027-04-0%d, by: A, where: 1.1.1, said: %s, right: %s, remedy: %s, state: %s}\n"
+    errata = "errata:\n" + "".join(
+        entry % (day, *rest)
+        for day, rest in enumerate(
+            (
+                ("nine words", "ten words more", "text over the picture", "open"),
+                ("nine", "mended words here", "text over the picture", "mended"),
+                ("nine", "filmed anew", "pick-up shot", "open"),
+                ("nine", "undecided yet", "none yet", "planned"),
+            ),
+            1,
+        )
+    )
+    # “ten words more” is said from the ninth word on, at 4 s; what has no words of its own comes first of all.
+    say = "word " * 8 + "ten words more" + " word" * 20
+    shots = timed.shot("face", say=say, on_screen="[Ten words or more]")
+    plan = plan_of(tmp_path, shots, files={"errata.yaml": errata})
+    assert told(episode_cues(plan, 1))[:2] == [
+        (0.0, 2.0, "correction", "undecided yet"),
+        (4.0, 6.2, "correction", "ten words more"),
+    ]
+    assert [cue.wanted.key for cue in episode_cues(plan, 1).laid.cues][:2] == [3, 0]
+
+
+def test_a_time_that_is_asked_for_is_kept_to(tmp_path: Path) -> None:
+    # From 30 s on another text stands for 20 s: ten seconds later would be too late.
+    plan = plan_of(
+        tmp_path,
+        timed.shot("face", say="word " * 200, cues="[{show: One, at: 30 s, stays: 20 s}, {show: Two, at: 31 s}]"),
+    )
+    assert told(episode_cues(plan, 1)) == [(30.0, 50.0, "own text", "One")]
+    assert [one.why for one in episode_cues(plan, 1).laid.left_out] == ["there is no room beside “One”"]
