@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
@@ -25,13 +26,13 @@ from lessonplan.course.fields import (
     Period,
     Text,
     Whole,
-    text_of,
 )
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
-from lessonplan.course.publishing import Kit, Release
-from lessonplan.course.rates import RATES, Rate, read_rate
+from lessonplan.course.publishing import Kit, Published, Release
+from lessonplan.course.rates import RATES, FrameRate
 
 
 class Pace(Item):
@@ -141,18 +142,17 @@ class Samples(Item):
     camera_may_wait: MinutesOfADay = 3.0
 
 
-def _rate(value: Any) -> Rate:
-    try:
-        return value if isinstance(value, Rate) else read_rate(text_of(value))
-    except ValueError:
-        known = ", ".join(name for name in RATES if " " not in name)
-        raise ValueError(f"“{value}” is no frame rate; there are {known}, and “29.97 drop”, “59.94 drop”") from None
+def _address(value: str) -> str:
+    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+        raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
+    return value
 
 
 class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
 
-    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit.
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
+    is where the newest handout is found.
     """
 
     title: Text
@@ -165,6 +165,7 @@ class CourseFile(Item):
     recipient: Literal["adult", "child", "child under 3"] = "adult"
     cautions: FactTexts = ()
     contact: Text = ""
+    address: Annotated[Text, AfterValidator(_address)] = ""
     copyright: Text = ""
     pace: Pace = Pace()
     learnt: Text = ""
@@ -172,7 +173,7 @@ class CourseFile(Item):
     views: Names = ()
     tools: Annotated[dict[str, Tool], short_forms("what")] = {}
     paper: Literal["a4", "letter"] = "a4"
-    frame_rate: Annotated[Rate, BeforeValidator(_rate)] = RATES["25"]
+    frame_rate: FrameRate = RATES["25"]
     cues: Names = ("all",)
     knitters: tuple[Knitter, ...] = ()
     cameras: tuple[Camera, ...] = ()
@@ -225,24 +226,6 @@ class SpokenPoint(Item):
     time: MinutesOfADay
 
 
-def _cue(value: Any) -> Any:
-    return {"show": value} if isinstance(value, str) else value
-
-
-class CueAsked(Item):
-    """What a shot asks of its texts over the picture: one more to ``show``, or a computed one to ``leave_out``.
-
-    ``at`` says when: words of the shot, ``the start``, ``the end``, or a time from its start; ``stays`` how long.
-    ``instead_of`` and ``leave_out`` name computed ones by their kind, or by words that stand in them.
-    """
-
-    show: FactText = ""
-    at: Text = ""
-    stays: MinutesOfADay | None = None
-    instead_of: Text = ""
-    leave_out: Text = ""
-
-
 class Notes(Item):
     """Remarks on a shot, each for its reader: the host, the sample knitters, the editor, the helper on the floor."""
 
@@ -264,7 +247,7 @@ class Shot(Item):
     say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
     on_screen: FactTexts = ()
-    cues: tuple[Annotated[CueAsked, BeforeValidator(_cue)], ...] = ()
+    cues: tuple[AskedCue, ...] = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: MinutesOfADay | None = None
@@ -301,7 +284,7 @@ class Episode(Item):
 
 
 class Erratum(Item):
-    """One entry of the errata log."""
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
     by: Text
@@ -312,6 +295,7 @@ class Erratum(Item):
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
+    mended_in: Count | None = None
 
 
 class Errata(Item):
@@ -346,6 +330,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

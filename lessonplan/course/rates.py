@@ -10,7 +10,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Annotated, Any
 
+from pydantic import BeforeValidator
+
+from lessonplan.course.fields import text_of
 from lessonplan.course.problems import did_you_mean
 
 _RATE = re.compile(
@@ -69,3 +73,15 @@ def read_rate(text: str) -> Rate:
     if name not in RATES:
         raise ValueError(f"“{text}” is no frame rate. {did_you_mean(name, RATES)}".strip())
     return RATES[name]
+
+
+def _rate(value: Any) -> Rate:
+    try:
+        return value if isinstance(value, Rate) else read_rate(text_of(value))
+    except ValueError:
+        known = ", ".join(name for name in RATES if " " not in name)
+        raise ValueError(f"“{value}” is no frame rate; there are {known}, and “29.97 drop”, “59.94 drop”") from None
+
+
+FrameRate = Annotated[Rate, BeforeValidator(_rate)]
+"""A rate as a course file has it."""

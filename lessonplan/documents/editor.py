@@ -105,7 +105,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
     filmed = filmed_shots(plan)
-    by_key = {row.key: row for row in errata if row.remedy in OVERLAID}
+    by_key = {row.number - 1: row for row in errata if row.remedy in OVERLAID}
     lines = cue_lines(plan, episode.episode, by_key, filmed)
     left = left_out_lines(plan, episode.episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.course.cuework import COMPUTED
-from lessonplan.course.model import CueAsked
+from lessonplan.course.overlaid import CueAsked
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.quantities import read_duration
 from lessonplan.edit.cues.computed import wanted
