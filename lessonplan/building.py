@@ -124,10 +124,9 @@ def _documents(
             yield f"{name}.html", show(paper.template, view)
         if paper.table:
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
-    for episode in planned.course.episodes:
-        for name, data in edit_files(planned, episode):
-            yield name, partial(bytes, data)
     if not planned.again:
+        for episode in planned.course.episodes:
+            yield from ((name, partial(bytes, data)) for name, data in edit_files(planned, episode))
         yield "errata.atom", partial(errata_feed, planned)
     for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)

@@ -64,6 +64,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
         ("handout-large.pdf", "Handout in large print", "18 point"),
         ("errata.html", "Errata", "0 entries"),
+        ("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"),
     ]
 
 
