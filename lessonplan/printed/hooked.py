@@ -14,7 +14,7 @@ from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
 _CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
-_SPACE = f"{_CH}? space"
+_SPACE = f"(space? {_CH})? space"
 _ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
 _STITCH = "(st|ANY|top)"
 _TURNING = f"(next|beg|turn|remark|same)* {_CH}"

@@ -173,7 +173,7 @@ _EVERY: tuple[tuple[str, Any], ...] = (
      lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
     ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
      _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* {n:num} (other|side) row",
+    ("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
      lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
     ("next row? sep each? next {n:num} row",
      lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
