@@ -13,8 +13,11 @@ from lessonplan.printed.line import unread
 from lessonplan.printed.search import COUNT_PASSED
 from lessonplan.printed.tree import (
     Again,
+    BindOff,
     CastOn,
+    Colour,
     Into,
+    Join,
     Line,
     Mark,
     Part,
@@ -122,13 +125,27 @@ def chain_open(tree: Line) -> bool:
 
 def fixed(steps: Sequence[Step]) -> bool:
     """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
-    several = len(steps) > 1
-    return several and all(
-        isinstance(step, Stitch | Mark | PickUp | CastOn)
-        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
-        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
-        for step in steps
+    last = steps[-1]
+    if isinstance(last, BindOff) and last.count is None and len(steps) == 1:
+        return True  # nothing is left, whatever is said of how it is done
+    made = [step for step in steps if not isinstance(step, Mark | Join | Colour)]
+    several = len(steps) > 1 or isinstance(last, CastOn)
+    return (
+        several
+        and bool(made)
+        and all(
+            isinstance(step, Stitch | PickUp | CastOn)
+            or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
+            or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+            for step in made
+        )
     )
+
+
+def told_in_full(steps: Sequence[Step]) -> bool:
+    """Whether a row is one bracket with how often it is worked: `(1 sc, inc) x 6`."""
+    only = steps[0] if len(steps) == 1 else None
+    return isinstance(only, Repeat) and only.kind == "group" and isinstance(only.quantity, Times)
 
 
 def may_vary(steps: Sequence[Step]) -> bool:

@@ -161,6 +161,10 @@ _WORKED = STITCHES | {
 }
 
 
+_NO_ASIDE = (_WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
+"""What a sentence beside the needles does not speak of."""
+
+
 def _prose(chart: Chart, start: int) -> bool:
     """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
     begins = start < len(chart.run) and chart.run[start].value == "prose"
@@ -207,9 +211,24 @@ class _Offers:
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
+        if (after := self._aside(here, end)) > here:
+            found.append((0.2, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
+
+    def _aside(self, here: int, end: int) -> int:
+        """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
+        before = self.chart.kind(here - 1)
+        if self.chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
+            return here
+        after = here
+        while after < end and self.chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
+            after += 1
+        kinds = set(map(self.chart.kind, range(here, after)))
+        if before == "sep" and "num" in kinds:
+            return here
+        return here if kinds & _NO_ASIDE else after
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""

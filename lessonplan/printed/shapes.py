@@ -41,7 +41,8 @@ class Shapes:
                         spell, after = replace(spell, times=quantity), then
                         break
                 else:
-                    jump = after + int(chart.kind(after) == "sep")
+                    lead = chart.match("(manner|remark)* sep?", after, end)
+                    jump = after if lead is None else lead.end()
                     if (until := self.until(jump, end)) is not None and chart.kind(jump) == "to":
                         spell, after = replace(spell, until=until[0], times=None), until[2]
                 found.append(spell)

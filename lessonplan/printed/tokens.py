@@ -97,6 +97,11 @@ _PATTERN = re.compile(
 )
 
 
+_RETURN = re.compile(
+    r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?[,;.]?\s*[*(\[]*\s*"
+    r"(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?(?:2|two) l(?:oo)?ps[^.:]*"
+)
+"""A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 _HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 
 
@@ -154,6 +159,9 @@ class _Cutter:
         found: dict[int, Token] = {}
         for match in _LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in _RETURN.finditer(self.lower) if self.craft == "crochet" else ():
+            if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
+                found[match.start()] = Token("even", "", match.start(), match.end())
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _PATTERN.finditer(self.lower):
@@ -174,11 +182,18 @@ class _Cutter:
             for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
                 found[match.start()] = Token("colour", name, match.start(), match.end())
         for match in _YARN.finditer(text):
-            if self.craft == "crochet" and match[1].lower() not in {*phrases(self.craft), *noise(), *NUMBER_WORDS}:
+            if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found
+
+    def _names_yarn(self, word: str) -> bool:
+        """Whether a word that begins with a capital names a yarn: no word of the trade, or a colour."""
+        known = dict(phrases(self.craft).get(word, ()))
+        if word in phrases(self.craft):
+            return (word,) in known and known[word,].value == "hue"
+        return word not in {*noise(), *NUMBER_WORDS}
 
     def cut(self) -> list[Token]:
         """All tokens but the noise between them."""

@@ -22,7 +22,7 @@ PIECE = re.compile(
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
-_HOOKED = frozenset({"space", "group", "otherside"})
+_HOOKED = frozenset({"space", "group", "otherside", "elsewhere"})
 """Kinds of words that have their meaning in crochet alone."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo", "kfbf"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
