@@ -16,7 +16,7 @@ from lessonplan.printed.assemble import assembled
 from lessonplan.printed.charts import offers
 from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
-from lessonplan.printed.risks import risks
+from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import MADE, Steps
@@ -96,8 +96,10 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
+    always = said(chart, start, text)
     lines = [
-        replace(line, doubts=(*line.doubts, *more)) if (more := risks(chart, start, line)) else line for line in lines
+        replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
+        for line in lines
     ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
@@ -316,6 +318,7 @@ def _chain(text: str) -> str:
     return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
+@lru_cache(maxsize=4096)
 def crochet_stitch(text: str) -> str:
     """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
     text = _COLOUR_NAMED.sub(" ", text)

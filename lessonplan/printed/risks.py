@@ -20,11 +20,15 @@ _SAID = re.compile(
 _THESE = frozenset({"these", "those", "them"})
 
 
+def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
+    """The doubts of a line however it is read; `start` is the token after the label."""
+    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
+    return (*found, *(Doubt(m[0], m.start(), 3) for m in _SAID.finditer(text.lower())))
+
+
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
-    """The doubts of a reading beside the words passed over in it; `start` is the token after the label."""
-    found = [_doubt(line, each, 2) for each in _turning(chart, start, line.text)]
-    found += [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
-    found += [Doubt(m[0], m.start(), 3) for m in _SAID.finditer(line.text.lower())]
+    """The doubts of one reading beside the words passed over in it."""
+    found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line):
             found += [

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
 from lessonplan.printed.named import charts
 from lessonplan.printed.tree import Num
@@ -97,6 +98,8 @@ _PATTERN = re.compile(
 )
 
 
+_POINTED = re.compile(r"<(\d[^<>]*)>")
+_PLURAL = re.compile(r"\((s|es)\)")
 _RETURN = re.compile(
     r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?[,;.]?\s*[*(\[]*\s*"
     r"(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?(?:2|two) l(?:oo)?ps[^.:]*"
@@ -126,11 +129,12 @@ class SizesError(Exception):
         self.at = at
 
 
+@lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
     changed = text.translate(_CHARACTERS)
-    changed = re.sub(r"<(\d[^<>]*)>", r"(\1)", changed)
-    changed = re.sub(r"\((s|es)\)", lambda match: match[1].ljust(len(match[0])), changed)
+    changed = _POINTED.sub(r"(\1)", changed)
+    changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
     if len(lower) == len(changed):
         return lower
@@ -141,6 +145,18 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[
     """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
     lower = plain(text)
     return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+
+
+def _longest_first(colours: frozenset[str]) -> list[str]:
+    return sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (-len(name), name))
+
+
+@cache
+def _named_yarns(colours: frozenset[str]) -> re.Pattern[str]:
+    """Names of yarns, those of a single letter only as they are written."""
+    words = (re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})" for name in _longest_first(colours))
+    before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
+    return re.compile(f"{before}(?:{'|'.join(words)})(?![A-Za-z0-9])")
 
 
 class _Cutter:
@@ -176,11 +192,9 @@ class _Cutter:
                 end += 1
             found[start] = Token("pattern", name, start, end)
         found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
-        for name in sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (len(name), name)):
-            word = re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})"
-            before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
-            for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
-                found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _named_yarns(colours).finditer(text):
+            name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
+            found[match.start()] = Token("colour", name, match.start(), match.end())
         for match in _YARN.finditer(text):
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
