@@ -83,7 +83,7 @@ class Hand:
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
         if op.name == "ch" and not op.makes:
             self.chained(op.n)
-        else:
+        elif op.parts:
             self.spaces_made += chain_runs(op)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)

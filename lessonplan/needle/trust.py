@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.needle.hook import height as tall
 from lessonplan.needle.hook import open_chain
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import Reading
@@ -117,6 +118,8 @@ def chain_open(tree: Line) -> bool:
     then = next(part.steps for part in tree.parts if isinstance(part, Rows))[1]
     if isinstance(then, Repeat) and then.quantity is None:
         then = then.body[0]
+    if isinstance(then, Stitch):
+        return height > 2 and tall(then.name) == height + 1  # too low for its stitch, so that custom does not tell
     if not isinstance(then, Into):
         return False
     several = height > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1

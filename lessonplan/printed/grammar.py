@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import CHAR, KINDS, NO_FIT, Chart, Match, Rule, compiled
+from lessonplan.printed.search import CHAR, KINDS, NO_FIT, PART, Chart, Match, Rule, compiled, needed
 from lessonplan.printed.tree import (
     Into,
     Num,
@@ -212,16 +212,13 @@ NUMBERED = (
 
 _INDEX: dict[int, dict[str, list[tuple[Rule, frozenset[str]]]]] = {}
 """Each table of rules made ready once: its rules by the character that they can begin with, and what each needs."""
-_PART = re.compile(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({](?:[^(){}]|[({][^(){}]*[)}])*[)}])*[)}])*[)}])+")
 
 
 def _ready(rules: tuple[Rule, ...]) -> dict[str, list[tuple[Rule, frozenset[str]]]]:
     found: dict[str, list[tuple[Rule, frozenset[str]]]] = {}
     for rule in rules:
-        parts = _PART.findall(rule.pattern)
-        needs = frozenset(CHAR[part] for part in parts if part in CHAR)
-        for kind in _firsts(parts):
-            found.setdefault(CHAR[kind], []).append((rule, needs))
+        for kind in _firsts(PART.findall(rule.pattern)):
+            found.setdefault(CHAR[kind], []).append((rule, needed(rule.pattern)))
     _INDEX[id(rules)] = found
     return found
 

@@ -77,7 +77,7 @@ _TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
 
 
 def _alike(chart: Chart, place: int, text: str) -> bool:
-    """Whether a word stands between two of a kind that is no work: `on a holder or waste yarn`; or says what is kept."""
+    """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
     near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
     if near & {"length", "measures"}:
         return True  # `until it measures 19 cm, or 2 cm less than desired`

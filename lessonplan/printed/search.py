@@ -28,8 +28,8 @@ num st row times once more total last next ord rem each all both other same end 
 centre to before after between in at on over around from for rep asterisk ending lastrep turn wt pm sm rm rmall
 join bo co coshort pu bind3 graft draw picot cn put holder return held even work measures evenly have inced
 deced as side manner fewer ring hook space top pass tbl kwise pwise below together slipjoin odd sets omit
-unworked elsewhere drawn meanwhile seam wraps drop unit length size hooknote winding remark unknown colour pattern chart sep stop colon
-dash eq open close star slash group otherside stitch slip knit dec inc chain skip yarn
+unworked elsewhere drawn meanwhile seam wraps drop unit length size hooknote winding remark unknown
+colour pattern chart sep stop colon dash eq open close star slash group otherside stitch slip knit dec inc chain skip yarn
 """
 KINDS = tuple(_ALL_KINDS.split())
 CHAR: Mapping[str, str] = {kind: chr(0x100 + place) for place, kind in enumerate(KINDS)}
@@ -67,6 +67,16 @@ def compiled(pattern: str) -> re.Pattern[str]:
     pattern = re.sub(r"\{(\w+):", r"(?P<\1>", pattern).replace("}", ")")
     written = re.sub(r"(?<![<\w])[a-z]\w*(?!\w|>)", lambda word: CHAR[word[0]], pattern)
     return re.compile(written.replace(" ", "").replace("(?P<", "\0").replace("\0", "(?P<"))
+
+
+PART = re.compile(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({](?:[^(){}]|[({][^(){}]*[)}])*[)}])*[)}])*[)}])+")
+"""A part of a pattern: a word, or all in one pair of brackets, with the sign behind it."""
+
+
+@cache
+def needed(pattern: str) -> frozenset[str]:
+    """The characters without which a pattern fits nowhere, so that it need not be tried (nor made)."""
+    return frozenset(CHAR[part] for part in PART.findall(pattern) if part in CHAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +149,7 @@ class Chart:
 
     def match(self, pattern: str, here: int, end: int) -> re.Match[str] | None:
         """Where a pattern of kinds fits at token `here`, before token `end`."""
-        return compiled(pattern).match(self.kinds, here, end)
+        return compiled(pattern).match(self.kinds, here, end) if needed(pattern) <= self.present else None
 
     def kind(self, here: int) -> str:
         """Kind of the token `here`, or "" past the end."""
