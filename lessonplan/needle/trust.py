@@ -102,9 +102,15 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
     return "doubt" if tree.doubts and not exact else ""
 
 
+def _without_ring(tree: Line) -> tuple[Step, ...]:
+    """The steps of the first row of a line but for the words that only name a ring."""
+    steps = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    return tuple(step for step in steps if not (isinstance(step, Into) and step.place == "new" and not step.body))
+
+
 def _chain(tree: Line) -> int:
     """How many chains a row of crochet begins with, of which nothing is said (0: none, or it is said)."""
-    steps: tuple[Step, ...] = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    steps = _without_ring(tree)
     first = steps[0] if steps else None
     silent = tree.crochet and not tree.chain and len(steps) > 1
     return min(first.count) if silent and isinstance(first, Stitch) and first.name == "ch" else 0
@@ -115,7 +121,7 @@ def chain_open(tree: Line) -> bool:
     height = _chain(tree)
     if height < 2:
         return False
-    then = next(part.steps for part in tree.parts if isinstance(part, Rows))[1]
+    then = _without_ring(tree)[1]
     if isinstance(then, Repeat) and then.quantity is None:
         then = then.body[0]
     if isinstance(then, Stitch):

@@ -247,8 +247,8 @@ class Steps(Placed):
     def _with_rest(self, steps: tuple[Step, ...], quantity: Quantity, at: int, here: int, end: int) -> Iterator[Offer]:
         """`rep to end (there will be one stitch at the end: just knit it)`: the repeat stops before that one."""
         match = self.chart.match(
-            "SEP* open? (have|remark)* {n:num} st (rem|at|end|on|row|in|needle|over|remark)* SEP* (remark|work)* {s:knit} "
-            "(remark|each|all|both)* st? SEP* close",
+            "SEP* open? (have|remark)* {n:num} st (rem|at|end|on|row|in|needle|over|remark)* SEP* (remark|work)* "
+            "{s:knit} (remark|each|all|both)* st? SEP* close",
             here,
             end,
         )
