@@ -92,8 +92,10 @@ def parse_line(
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
-    found = _readings(chart, start)
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
+    if _all_aside(chart, start):
+        return base
+    found = _readings(chart, start)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
     always = said(chart, start, text)
@@ -171,6 +173,13 @@ def _prose(chart: Chart, start: int) -> bool:
     """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
     begins = start < len(chart.run) and chart.run[start].value == "prose"
     return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
+
+
+def _all_aside(chart: Chart, start: int) -> bool:
+    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
+    words = [chart.kind(place) for place in range(start, len(chart.run))]
+    single = "stop" not in words[:-1] and "num" in words
+    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
 
 
 def _readings(chart: Chart, start: int) -> list[Found]:

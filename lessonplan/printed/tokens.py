@@ -102,7 +102,8 @@ _POINTED = re.compile(r"<(\d[^<>]*)>")
 _PLURAL = re.compile(r"\((s|es)\)")
 _RETURN = re.compile(
     r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?"
-    r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?(?:2|two) l(?:oo)?ps[^.:]*"
+    r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?"
+    r"(?:2|two) l(?:oo)?ps[^.:]*"
 )
 """A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 _HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")

@@ -74,7 +74,8 @@ class Into:
     first one, where the turning chain stands), "edge" (the top of the turning chain of the row below), "new" (a ring or
     chain that is not counted; no `body`: all that follows goes there; `count` 0: only if nothing is on the hook),
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
-    stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain), "elsewhere" (stitches of another piece, which are joined to this one),
+    stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
+    "elsewhere" (stitches of another piece, which are joined to this one),
     "skip" (the first `count` chains are left, then one stitch, or all of `to`).
     """
 
@@ -251,7 +252,7 @@ class Again:
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
     as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
-    round so far with those repeated ones. `between`: "inc" or "dec", done just inside two markers in the rows that shape.
+    round so far with those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
     """
 
     which: str
