@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
@@ -29,7 +30,8 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
-from lessonplan.course.publishing import Kit, Release
+from lessonplan.course.promised import Mention, mention_line, mention_lines
+from lessonplan.course.publishing import Kit, Published, Release
 
 
 class Pace(Item):
@@ -139,8 +141,17 @@ class Samples(Item):
     camera_may_wait: MinutesOfADay = 3.0
 
 
+def _address(value: str) -> str:
+    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+        raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
+    return value
+
+
 class CourseFile(Item):
-    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    ``address`` is where the newest handout is found.
+    """
 
     title: Text
     host: Text
@@ -152,6 +163,7 @@ class CourseFile(Item):
     recipient: Literal["adult", "child", "child under 3"] = "adult"
     cautions: FactTexts = ()
     contact: Text = ""
+    address: Annotated[Text, AfterValidator(_address)] = ""
     copyright: Text = ""
     pace: Pace = Pace()
     learnt: Text = ""
@@ -219,8 +231,14 @@ class Notes(Item):
     helper: FactText = ""
 
 
+OneMention = Annotated[Mention, BeforeValidator(mention_line)]
+
+
 class Shot(Item):
-    """One shot: its view, what lies on the table, what the hands do and what is said."""
+    """One shot: its view, what lies on the table, what the hands do and what is said.
+
+    ``must_say``: lines that must be heard in the video; ``mentions``: what viewers are referred to.
+    """
 
     view: Text
     title: FactText = ""
@@ -230,6 +248,10 @@ class Shot(Item):
     hands: tuple[Hands, ...] = ()
     say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
+    must_say: FactTexts = ()
+    mentions: Annotated[
+        tuple[Annotated[Mention, BeforeValidator(mention_line)], ...], BeforeValidator(mention_lines)
+    ] = ()
     on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
@@ -258,16 +280,17 @@ class Segment(Item):
 
 
 class Episode(Item):
-    """One file of ``episodes/``."""
+    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
 
     episode: Count
     title: Text
     summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
+    kept: dict[str, Text] = {}
 
 
 class Erratum(Item):
-    """One entry of the errata log."""
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
     by: Text
@@ -278,6 +301,7 @@ class Erratum(Item):
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
+    mended_in: Count | None = None
 
 
 class Errata(Item):
@@ -312,6 +336,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from lessonplan.printed.named import charts
+from lessonplan.printed.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -74,39 +74,8 @@ _YARN = re.compile(
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
-_LENGTH = re.compile(
-    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
-)
-_BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
-    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
-    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
-    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
-    r"(?<=\d )ridges?|"
-    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
-)
-_PATTERN = re.compile(
-    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
-    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
-    r"(?:in|of)\s+(?:the\s+)?"
-    r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
-    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
-    r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
-    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
-)
-
-
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _PLURAL = re.compile(r"\((s|es)\)")
-_RETURN = re.compile(
-    r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?"
-    r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?"
-    r"(?:2|two) l(?:oo)?ps[^.:]*"
-)
-"""A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
-_HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,16 +143,16 @@ class _Cutter:
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
         """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
         found: dict[int, Token] = {}
-        for match in _LENGTH.finditer(self.lower):
+        for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
-        for match in _RETURN.finditer(self.lower) if self.craft == "crochet" else ():
+        for match in RETURN.finditer(self.lower) if self.craft == "crochet" else ():
             if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
                 found[match.start()] = Token("even", "", match.start(), match.end())
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
-        for match in _PATTERN.finditer(self.lower):
+        for match in PATTERN.finditer(self.lower):
             group = "built" if match["built"] else "own"
-            if self.craft == "crochet" and group == "own" and not _HOOKED_PATTERN.search(match[0]):
+            if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
