@@ -1,10 +1,11 @@
-"""A file that a course is begun from, read into text: plain text and Markdown, Word (.docx), PDF with text.
+"""What a course is begun from: files read into text (plain text, Markdown, Word, PDF with text), and what they become.
 
 Encodings are UTF-8, UTF-16 and Windows-1252. What cannot be read is one plain sentence.
 """
 
 from __future__ import annotations
 
+import json
 import logging
 import re
 from collections import Counter
@@ -41,6 +42,45 @@ class Given:
     file: str
     text: str
     remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A line of a file: its number, its text, what it was taken for, where that stands, and what is left to do."""
+
+    line: int
+    text: str
+    kind: str
+    stands: str
+    left: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Episode:
+    """An episode to be written: its title, and its segments as the lines of their list entries."""
+
+    title: str
+    segments: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A stage as shots can show it: its key, its title, the state in which it begins, whether it has stitches."""
+
+    key: str
+    title: str
+    begins: str
+    stitches: bool = True
+
+
+def remark(text: str) -> str:
+    """Give a text as one line that can stand behind a #."""
+    return " ".join(text.split())
+
+
+def quoted(text: str) -> str:
+    """Give a text in quotes, as a course file reads it whatever it holds."""
+    return json.dumps(text, ensure_ascii=False)
 
 
 def read_given(path: Path) -> Given:

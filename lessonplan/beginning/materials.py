@@ -119,7 +119,8 @@ class Materials:
         if re.search(r"\b(?:needles?|hooks?)\b", about):
             return self._take_needle(text)
         if re.search(r"\b(?:yarns?|wool|colou?rs?)\b", about) or _KEY.match(f"{head}:"):
-            return self._take_yarn(f"{head}: {text}" if _KEY.match(f"{head}:") else text)
+            plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
+            return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
             return self._take_thing(text)
         return None
@@ -213,10 +214,12 @@ def yarn_of(text: str) -> Yarn:
     metres = re.search(r"(\d+(?:\.\d+)?)\s?(?:m|metres|meters)\b(?!m)", plain)
     yards = re.search(r"(\d+(?:\.\d+)?)\s?(?:yds?|yards?)\b", plain)
     grams = re.search(r"(\d+(?:\.\d+)?)\s?(?:g|gr|grams|grammes)\b", plain)
-    colour = re.search(r"\bcolou?r(?:way)?\s*[:#]?\s*[“\"']?([^,;.()“”\"']+)|\bin ([A-Z][\w ]+)$", text)
+    colour = re.search(r"\bcolou?r(?:way)?\b(?!s)\s*[:#]?\s*[“\"']?([^,;.()“”\"']+)|\bin ([A-Z][\w ]+)$", text)
     length = float(metres[1]) if metres else round(float(yards[1]) * 0.9144) if yards else 0.0
+    name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", text.strip(" ."))
+    name = re.sub(r"[\s,;:(–-]+(?:approx\w*\.?\s*)?\d.*$", "", name).strip(" ,;:") or text.strip(" .")
     return Yarn(
-        name=text.strip(" ."),
+        name=name,
         colour=((colour[1] or colour[2]).strip() if colour else ""),
         weight=weight,
         metres=length,

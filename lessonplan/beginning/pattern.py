@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
-from lessonplan.beginning.given import Given
+from lessonplan.beginning.given import Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.materials import Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
 from lessonplan.beginning.stages import BRACES, Found, Stage, Stager, Work
 from lessonplan.course.quantities import read_length, read_number
@@ -20,18 +19,8 @@ from lessonplan.printed.whole import Entry, read_whole
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title"))
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")
+_GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 cm", "")}
 _UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A line of a file: its number, its text, what it was taken for, where that stands, and what is left to do."""
-
-    line: int
-    text: str
-    kind: str
-    stands: str
-    left: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +61,27 @@ class Pattern:
         names = self.whole.printed.sizes
         return names[len(names) // 2]
 
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """The names of the sizes."""
+        return self.whole.printed.sizes
+
+    def shown(self) -> list[Shown]:
+        """What a first course can show of each stage."""
+        found = []
+        for stage in self.stages:
+            stitches = any(set(work.keys) & {"lines", "cast_on", "take_up"} for work in stage.works)
+            begins = f"{stage.key}, after cast_on" if "cast_on" in stage.works[0].keys else f"before {stage.key}"
+            found.append(Shown(stage.key, stage.title, begins, stitches))
+        return found
+
+    def count_ends(self, left: int) -> None:
+        """Let as many ends be woven in as the yarns leave behind."""
+        for stage in self.stages:
+            for work in stage.works:
+                if "weave_ends" in work.keys:
+                    work.keys["weave_ends"] = str(max(1, left))
+
     def faulty(self, work: Work) -> bool:
         """Whether the print itself is at fault in a work's lines, so that only its author can mend it."""
         mine = {self.whole.printed.entries[index].spread.line for index in work.entries}
@@ -102,7 +112,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     if not yarns:
         yarns["A"] = Yarn("a yarn that suits the gauge")
     said = Gauge(*gauge) if gauge else None
-    guessed = pattern.materials.gauge or gauge_of([*yarns.values()], craft) or replace(pattern.gauge, guessed=True)
+    guessed = pattern.materials.gauge or gauge_of([*yarns.values()], craft) or Gauge(*_GUESSED[craft], guessed=True)
     pattern.gauge = said or guessed
     stager = Stager(whole, pattern.title, _fabric(pattern.gauge), [*yarns], loose)
     pattern.found = stager.stages()
@@ -121,6 +131,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
     """Place all entries that are no instructions; gives those that are done with. ``first`` is the first worked one."""
     printed, key = pattern.whole.printed, "title"
     done: set[int] = set()
+    waiting: list[str] = []
     for index, entry in enumerate(printed.entries):
         section, text = printed.sections[entry.section], " ".join(entry.spread.text.split())
         told: Sorted | None = None
@@ -144,10 +155,15 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             continue
         done.add(index)
         pattern.taken[index] = told
+        if told.kind == "heading":
+            waiting.append(text)
+            continue
         if told.stands.startswith("pattern.yaml: "):
             key = told.stands.removeprefix("pattern.yaml: ").split(",")[0]
         if told.kind not in ("row of a stitch pattern", "part", "what it is about", "rights"):
-            pattern.remarks.setdefault(key, []).append(text)
+            pattern.remarks.setdefault(key, []).extend([*waiting, text])
+            waiting.clear()
+    pattern.remarks.setdefault(key, []).extend(waiting)
     return done
 
 
@@ -200,10 +216,10 @@ def write(pattern: Pattern) -> Written:
         "",
     ]
     for key, block in _blocks(pattern):
-        lines += [f"# {_remark(text)}" for text in pattern.remarks.get(key, ())]
+        lines += [f"# {remark(text)}" for text in pattern.remarks.get(key, ())]
         lines += [*block, ""] if block else []
     known = {key for key, _ in _blocks(pattern)}
-    lines += [f"# {_remark(text)}" for key, texts in pattern.remarks.items() if key not in known for text in texts]
+    lines += [f"# {remark(text)}" for key, texts in pattern.remarks.items() if key not in known for text in texts]
     lines += ["stages:"]
     works: list[tuple[int, int, int, int]] = []
     for number, stage in enumerate(pattern.stages):
@@ -221,80 +237,72 @@ def write(pattern: Pattern) -> Written:
     return Written("\n".join(lines).rstrip() + "\n", tuple(works), taken)
 
 
-def _remark(text: str) -> str:
-    return " ".join(text.split())
-
-
-def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False)
-
-
 def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
     """The keys of the file before its stages, each with its lines."""
     stuff, gauge = pattern.materials, pattern.gauge
-    yield "title", [f"title: {_quoted(pattern.title)}"]
+    yield "title", [f"title: {quoted(pattern.title)}"]
     yield "craft", [f"craft: {stuff.craft}"] if stuff.craft != "knitting" else []
     yield "terms", ["terms: uk"] if pattern.terms == "uk" else []
     yield "make", [f"make: {pattern.found.make}"] if pattern.found.make > 1 else []
-    yield "skill", [f"skill: {_quoted(stuff.skill)}"] if stuff.skill else []
+    yield "skill", [f"skill: {quoted(stuff.skill)}"] if stuff.skill else []
     names = pattern.whole.printed.sizes
     fits = stuff.fits or [""] * len(names)
     sizes = [
         line
         for name, fit in zip(names, fits, strict=True)
-        for line in (f"  - name: {_quoted(name)}", *([f"    fits: {_quoted(fit)}"] if fit else ()))
+        for line in (f"  - name: {quoted(name)}", *([f"    fits: {quoted(fit)}"] if fit else ()))
     ]
     yield "sizes", ["sizes:", *sizes] if len(names) > 1 or stuff.fits else []
     ask = "   # a guess: type what your washed swatch has" if gauge.guessed else ""
     kept = [
         "gauge:", f"  stitches: {gauge.stitches}", f"  rounds: {gauge.rounds}{ask}", f"  over: {gauge.over}",
-        *([f"  fabric: {_quoted(gauge.fabric)}"] if gauge.fabric else ()),
+        *([f"  fabric: {quoted(gauge.fabric)}"] if gauge.fabric else ()),
     ]  # fmt: skip
     yield "gauge", kept
-    yield "needles", ["needles:", *(f"  - {_quoted(one)}" for one in stuff.needles)] if stuff.needles else []
-    yield "notions", ["notions:", *(f"  - {_quoted(one)}" for one in stuff.notions)] if stuff.notions else []
+    yield "needles", ["needles:", *(f"  - {quoted(one)}" for one in stuff.needles)] if stuff.needles else []
+    yield "notions", ["notions:", *(f"  - {quoted(one)}" for one in stuff.notions)] if stuff.notions else []
     yield (
         "yarns",
         ["yarns:", *(line for place, key in enumerate(stuff.yarns) for line in _yarn(key, stuff.yarns[key], place))],
     )
-    measures = [f"  {_quoted(name)}: {length}" for name, length in stuff.measures.items()]
+    measures = [f"  {quoted(name)}: {length}" for name, length in stuff.measures.items()]
     yield "measures", ["measures:", *measures] if measures else []
     rows = pattern.whole.printed.patterns
     written = [
-        line for name in rows for line in (f"  {_quoted(name)}:", *(f"    - {_quoted(row)}" for row in rows[name]))
+        line for name in rows for line in (f"  {quoted(name)}:", *(f"    - {quoted(row)}" for row in rows[name]))
     ]
     yield "patterns", ["patterns:", *written] if written else []
 
 
 def _yarn(key: str, yarn: Yarn, place: int) -> Iterator[str]:
     yield f"  {key}:"
-    yield f"    name: {_quoted(yarn.name)}"
+    yield f"    name: {quoted(yarn.name)}"
     for name in ("colour", "weight", "fibre"):
         if value := getattr(yarn, name):
-            yield f"    {name}: {_quoted(value)}"
+            yield f"    {name}: {quoted(value)}"
     yield f'    hex: "{hex_of(place)}"       # how it is drawn; in quotes, because # otherwise begins a remark'
     yield f"    metres: {yarn.metres:g}" if yarn.metres else "    metres: 200   # a guess: type what a ball has"
     yield f"    grams: {yarn.grams:g}" if yarn.grams else "    grams: 100   # a guess: type what a ball weighs"
 
 
 def _stage_head(stage: Stage) -> Iterator[str]:
-    yield from (f"  # {_remark(text)}" for text in stage.remarks)
+    yield from (f"  # {remark(text)}" for text in stage.remarks)
     yield f"  {stage.key}:"
-    yield f"    title: {_quoted(stage.title)}"
+    yield f"    title: {quoted(stage.title)}"
     if stage.after:
         yield f"    after: {', '.join(stage.after)}"
     yield "    works:"
 
 
 def _work(work: Work) -> Iterator[str]:
-    yield from (f"      # {_remark(text)}" for text in work.remarks)
+    yield from (f"      # {remark(text)}" for text in work.remarks)
     lead = "      - "
     for key, value in work.keys.items():
         if isinstance(value, list):
             yield f"{lead}{key}:"
-            yield from (f"          - {_quoted(one)}" for one in value)
+            yield from (f"          - {quoted(one)}" for one in value)
         else:
-            yield f"{lead}{key}: {_quoted(value) if key in _TEXTS else value}"
+            yield f"{lead}{key}: {quoted(value) if key in _TEXTS else value}"
         lead = "        "
 
 
@@ -312,8 +320,3 @@ def set_aside(pattern: Pattern, stage: int, place: int, why: str) -> None:
     for index in work.entries:
         told = pattern.taken[index]
         pattern.taken[index] = Sorted(f"{told.kind}, not worked", told.stands, left)
-
-
-def steps_with_stitches(stages: Sequence[Stage]) -> list[Stage]:
-    """Give the stages in which stitches are worked."""
-    return [stage for stage in stages if any("lines" in work.keys or "cast_on" in work.keys for work in stage.works)]

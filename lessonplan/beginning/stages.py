@@ -150,7 +150,7 @@ class Stager:
     def _headings(self) -> None:
         """Headings of parts that became no stage stand as remarks above the stage that follows."""
         for index, entry in enumerate(self.printed.entries):
-            if entry.kind != "heading" or self.printed.sections[entry.section].kind not in ("worked", ""):
+            if not index or entry.kind != "heading" or self.printed.sections[entry.section].kind not in ("worked", ""):
                 continue
             text = self._text(index).strip(" :*~=_•|#-–—")
             later = [
@@ -180,7 +180,7 @@ class Stager:
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
             return
-        self._place(stage, number, anew or any("take_up" in work.keys for work in works))
+        self._place(stage, number, anew or bool(set(works[0].keys) & {"cast_on", "take_up"}))
         for _ in range(2, section.times + 1 if section.times <= 6 and not self._pair() else 2):
             self._again(stage)
         if section.times > 1 and not self._pair():
