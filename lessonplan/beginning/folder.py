@@ -17,8 +17,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from lessonplan.beginning.answers import AnswerError, Answers
 from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
-from lessonplan.beginning.given import Episode
-from lessonplan.beginning.pattern import Pattern, set_aside, write
+from lessonplan.beginning.written.given import Episode
+from lessonplan.beginning.written.pattern import Pattern, set_aside, write
 from lessonplan.course.files import write_new
 from lessonplan.course.problems import Problem
 from lessonplan.craft.gauge import Fabric

@@ -15,8 +15,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonplan.beginning.given import Episode, Taken, quoted, remark
-from lessonplan.beginning.stages import BRACES
+from lessonplan.beginning.written.given import Episode, Taken, quoted, remark
+from lessonplan.beginning.written.stages import BRACES
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 
@@ -33,14 +33,14 @@ ALIKE = 0.12
 _COMMON = frozenset(
     re.findall(
         r"\w+",
-        "the and that this with you your for are was were have has had not but they them then there here what when where "
-        "which will would can could should just like going gonna want need really very some more into onto from over "
-        "down back about also because been being does doing don done each every goes got how its let lets little look "
+        "the and that this with you your for are was were have has had not but they them then there here what when "
+        "where which will would can could should just like going gonna want need really very some more into onto "
+        "from over down back about also because been being does doing don done each every goes got how its let lets little look "
         "make makes making now off one two three only other our out right see show than thing things think time too "
         "under until upon way well were who why yes yet okay yeah actually always again after before first next last "
         "bit get give keep know put say take turn use work today hello welcome bye come around it's i'm we're that's "
-        "don't you're we'll i'll there's here's let's these those so we if or as at be by do he in is it me my no of on "
-        "to up us",
+        "don't you're we'll i'll there's here's let's these those so we if or as at be by do he in is it me my no of "
+        "on to up us",
     )
 )
 
@@ -57,8 +57,9 @@ class Draft:
     taken: tuple[Taken, ...]
 
 
-def draft(captions: Captions, title: str) -> Draft:
-    """Draft an episode from captions. Raises `NoTalkError` where they hold no words."""
+def draft(captions: Captions, title: str, number: int = 1) -> Draft:
+    """Draft an episode of a number from captions. Raises `NoTalkError` where they hold no words."""
+    file = f"episodes/{number:02}.yaml"
     said = said_once(captions.cues)
     if not said:
         raise NoTalkError(next((p.message for p in captions.problems), f"{captions.file}: nothing is said in it."))
@@ -84,9 +85,9 @@ def draft(captions: Captions, title: str) -> Draft:
         ]
         for one in points:
             lines += [f"          - text: {quoted(_point(_text(one)))}", f"            time: {_lasts(one)} s"]
-            taken.append(Taken(rows.get(one[0].start, 0), _text(one), "point", "episodes/01.yaml"))
+            taken.append(Taken(rows.get(one[0].start, 0), _text(one), "point", file))
         segments.append("\n".join(lines))
-        taken.append(Taken(rows.get(part[0].start, 0), name, "segment", "episodes/01.yaml", "check its title"))
+        taken.append(Taken(rows.get(part[0].start, 0), name, "segment", file, "check its title"))
     return Draft((Episode(title, tuple(segments)),), tuple(sorted(taken, key=lambda one: one.line)))
 
 

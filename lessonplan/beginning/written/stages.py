@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.beginning.materials import LENGTHS, Sorted
+from lessonplan.beginning.written.materials import LENGTHS, Sorted
 from lessonplan.course.quantities import read_length, split_sizes
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole

@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from lessonplan.beginning.given import Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.materials import Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
-from lessonplan.beginning.stages import BRACES, Found, Stage, Stager, Work
+from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
+from lessonplan.beginning.written.materials import Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
+from lessonplan.beginning.written.stages import BRACES, Found, Stage, Stager, Work
 from lessonplan.course.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole, work_whole

@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.beginning.given import Episode, Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.stages import BRACES
+from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
+from lessonplan.beginning.written.stages import BRACES
 
 _EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE
@@ -330,7 +330,7 @@ class _Reader:
             piece, ask = self.piece(one, heading)
             pieces += [piece] if piece and piece not in pieces else []
             if ask:
-                yield f"        # which piece is this? Type “pieces:” and “- needs: finished” (or how far): {remark(one)}"
+                yield f"        # which piece is it? Type “pieces:” and “- needs: finished” (or how far): {remark(one)}"
             hands.append((one, _seconds(one) or (shot.seconds if not shot.says else 0.0)))
         if pieces:
             yield from ("        pieces:", *(f"          - {piece}" for piece in pieces))
