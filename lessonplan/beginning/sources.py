@@ -55,8 +55,9 @@ def begin_from(folder: Path, texts: Texts, today: date, sources: Sources, ask: A
     check_free(folder)
     given = {name: read_given(path) for name in ("pattern", "script") if (path := getattr(sources, name))}
     pattern = _pattern(given["pattern"], texts) if "pattern" in given else None
+    known = "gauge" in texts or (pattern is not None and not pattern.gauge.guessed)
     texts = ask({**_told(pattern), **texts})
-    if pattern is not None and "gauge" in texts:
+    if pattern is not None and not known and "gauge" in texts:
         pattern = _pattern(given["pattern"], texts)
     answers = answers_of(
         texts if not (sources.script or sources.captions) else {**texts, "episodes": str(MOST_EPISODES)}, today

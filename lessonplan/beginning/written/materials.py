@@ -45,7 +45,7 @@ _KEY = re.compile(
 )
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
-_MARK = re.compile(r"©|\(c\)\s|copyright|all rights reserved|licen[cs]e", re.IGNORECASE)
+RIGHTS = re.compile(r"©|\(c\)\s|copyright|all rights reserved|licen[cs]e", re.IGNORECASE)
 _HEXES = ("#D8C7A3", "#1F6573", "#B5533C", "#5B7F4E", "#7A5C8E", "#3D3D3D")
 
 
@@ -104,14 +104,15 @@ class Materials:
     def take(self, head: str, text: str) -> Sorted | None:
         """Take a line under a heading, or with one before its colon; ``text`` is what follows it."""
         about = head.lower()
-        if _MARK.search(f"{head} {text}") and not self.rights:
+        if RIGHTS.search(f"{head} {text}") and not self.rights:
             self.rights = text
             return Sorted("rights", "course.yaml: copyright")
         if re.search(r"\b(?:skill|level|difficulty)\b", about):
             self.skill = text
             return Sorted("skill", "pattern.yaml: skill")
-        if re.search(r"\b(?:gauge|tension)\b", about) and (told := self._take_gauge(text)):
-            return told
+        if re.search(r"\b(?:gauge|tension)\b", about):
+            ask = "type gauge: stitches, rounds and over which length"
+            return self._take_gauge(text) or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
         if re.search(r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference)\b", about):
             return self._take_measure(head, text)
         if re.search(r"\b(?:notions?|supplies|accessories|extras?|other)\b", about):
@@ -171,6 +172,9 @@ class Materials:
                 continue
             if len(lengths) not in (1, len(self.sizes)):
                 continue
+            more = re.search(r"\b((?:Finished|Actual|To fit)\b[^:]{0,30}):\s*(.+)", text[found.end() :])
+            if more:
+                self._take_measure(more[1], more[2])
             if re.search(r"\bfit\b", head, re.IGNORECASE) and len(lengths) == len(self.sizes) and not self.fits:
                 what = re.sub(r"^to fit\b\s*|\bsizes?\b", "", head.strip(), flags=re.IGNORECASE).strip(" :")
                 self.fits = [f"{what} {each}".strip() for each in lengths]
@@ -216,8 +220,10 @@ def yarn_of(text: str) -> Yarn:
     grams = re.search(r"(\d+(?:\.\d+)?)\s?(?:g|gr|grams|grammes)\b", plain)
     colour = re.search(r"\bcolou?r(?:way)?\b(?!s)\s*[:#]?\s*[“\"']?([^,;.()“”\"']+)|\bin ([A-Z][\w ]+)$", text)
     length = float(metres[1]) if metres else round(float(yards[1]) * 0.9144) if yards else 0.0
-    name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", text.strip(" ."))
-    name = re.sub(r"[\s,;:(–-]+(?:approx\w*\.?\s*)?\d.*$", "", name).strip(" ,;:") or text.strip(" .")
+    name = re.sub(r"^\W*\d+\s?(?:g|m|yds?|oz)\s+(?:of\s+)?", "", text.strip(" ."))
+    if re.match(r"\W*\d", name):
+        name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", name)
+    name = re.split(r"\s*[,;(]|\s\d", name)[0].strip(" :") or text.strip(" .")
     return Yarn(
         name=name,
         colour=((colour[1] or colour[2]).strip() if colour else ""),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.written.materials import Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
+from lessonplan.beginning.written.materials import RIGHTS, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
 from lessonplan.beginning.written.stages import BRACES, Found, Stage, Stager, Work
 from lessonplan.course.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
@@ -200,6 +200,9 @@ def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | No
     told = pattern.materials.take(head[1], text[head.end() :]) if head and (listed or early) else None
     if told is None and listed:
         told = pattern.materials.take(section.name, text)
+    if told is None and RIGHTS.search(text) and not pattern.materials.rights:
+        pattern.materials.rights = text
+        return Sorted("rights", "course.yaml: copyright")
     about = re.search(r"note|about|introduction|construction|overview|tips|ease|story", section.name, re.IGNORECASE)
     if told is None and not BRACES.search(text) and (about or (early and section.kind in ("worked", ""))):
         pattern.summary.append(text)

@@ -30,7 +30,9 @@ from lessonplan.printed.tree import (
     Num,
     Return,
     Rows,
+    Shape,
 )
+from lessonplan.printed.wordings import MAKE, SECOND
 
 PerSize = tuple[float, ...]
 BRACES = re.compile(r"\{\{|\}\}|\{%|\{#")
@@ -52,8 +54,8 @@ _FROM_ELSEWHERE = re.compile(
 )
 _AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
 _HANDS = re.compile(
-    r"^\W*(?:sew|seam|attach|stuff|embroider|make|fold|press|join|cut|break|tie|trim|graft|close|insert|turn|glue|steam|"
-    r"wash|pin|wrap|wind|fasten|thread|soak|dry|work|add|secure)\b",
+    r"^\W*(?:sew|seam|attach|stuff|embroider|make (?:an?|the|two|three|four|\d)|fold|press|join|cut|break|tie|trim|"
+    r"graft|close|insert|turn|glue|steam|wash|pin|wrap|wind|fasten|thread|soak|dry|work|add|secure)\b",
     re.IGNORECASE,
 )
 _PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches loosely"))
@@ -130,7 +132,14 @@ class Stager:
         self.held: list[tuple[str, str]] = []
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
+        self.alike: list[Stage] = []
+        self.times = 1
+        self.start: PerSize = self.worked
+        self.spelled: dict[int, list[int]] = {}
         self.begun = False
+        times = {whole.printed.sections[line.section].times for line in whole.lines}
+        again = any(each.again for each in whole.printed.sections)
+        self.pairs = max(times) if len(times) == 1 else max(times | {2}) if again else 1
 
     def stages(self) -> Found:
         """Place every entry that is not loose."""
@@ -138,9 +147,8 @@ class Stager:
             mine = [i for i, e in enumerate(self.printed.entries) if e.section == number and i not in self.loose]
             if section.kind in ("worked", "") and mine:
                 self._section(number, [i for i in mine if self.printed.entries[i].kind in ("line", "as", "prose")])
-        times = {each.times for each in self.printed.sections if each.kind == "worked" and each.times > 1}
-        if any(each.again for each in self.printed.sections):
-            self.found.make = max(times | {2})
+        self._copies()
+        self.found.make = self.pairs
         self._headings()
         if self.pending and self.found.stages:
             for index in self.pending:
@@ -175,20 +183,18 @@ class Stager:
         anew = first >= 0 and self._begins(first)
         if anew:
             self.worked = (0.0,) * self.count
+        if anew or section.times != self.times or not lines:
+            self._copies()
+        self.times, self.start = section.times, self.worked
         for run in self._runs(entries):
             self._run(run, stage)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
             return
         self._place(stage, number, anew or bool(set(works[0].keys) & {"cast_on", "take_up"}))
-        for _ in range(2, section.times + 1 if section.times <= 6 and not self._pair() else 2):
-            self._again(stage)
-        if section.times > 1 and not self._pair():
+        if section.times > 1 and self.pairs == 1:
             stage.remarks.append(f"It is made {section.times} times: each has a stage of its own.")
-
-    def _pair(self) -> bool:
-        """Whether the whole piece is made again, which is said once for the whole pattern."""
-        return any(each.again for each in self.printed.sections)
+            self.alike.append(stage)
 
     def _place(self, stage: Stage, number: int, anew: bool) -> None:
         """Put a stage after those that it needs: the one it goes on with, or all that are done where no needle is."""
@@ -212,6 +218,8 @@ class Stager:
         entry = self.printed.entries[index]
         text, line = entry.spread.text, self._parsed(index)
         if entry.kind != "prose" or self.begun or self.lines:
+            if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
+                return "prose"
             if self.held and _RETURN.search(text) and not (line and _has(line, Hold)):
                 return "return"
             if entry.kind == "prose":
@@ -220,6 +228,8 @@ class Stager:
             return entry.kind if entry.kind in ("as", "prose") else "unread"
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+        if not steps and not any(isinstance(part, Again | Charted | Shape) for part in line.parts):
+            return "prose"
         alone = len(line.parts) == 1 and isinstance(line.parts[0], Rows) and line.parts[0].times == (1,)
         if alone and len(bare) == 1 and isinstance(bare[0], CastOn):
             return "cast-on"
@@ -278,6 +288,9 @@ class Stager:
         for place, index in enumerate(entries):
             line, first = self._parsed(index), place
             if line is not None:
+                if self._spelled_out(place, entries):
+                    found.append(place)
+                    continue
                 numbers = line.label.numbers
                 if not numbers or numbers[0] == 1:
                     block = place
@@ -292,6 +305,23 @@ class Stager:
                     first = 0
             found.append(first)
         return found
+
+    def _spelled_out(self, place: int, entries: Sequence[int]) -> bool:
+        """Whether a repeat of numbered rows begins in another yarn or after a remark: its rows are written out."""
+        line = self._parsed(entries[place])
+        before = entries[place - 1] if place else -1
+        if line is None or before < 0 or not (self._kind(before) == "prose" or self._yarn_of(entries[place])):
+            return False
+        part = line.parts[0] if len(line.parts) == 1 else None
+        if not isinstance(part, Again) or part.which != "numbers":
+            return False
+        wanted, rows = range(part.first[0], (part.last or part.first)[0] + 1), []
+        for number in wanted:
+            own = [i for i in entries[:place] if (one := self._parsed(i)) and one.label.numbers == (number,)]
+            rows += own[-1:]
+        if len(rows) == len(wanted):
+            self.spelled[entries[place]] = rows
+        return len(rows) == len(wanted)
 
     def _again_from(self, part: Again, entries: Sequence[int], place: int) -> int:
         """The place of the first line that a repeat works again."""
@@ -323,10 +353,12 @@ class Stager:
     # one run of entries
     def _run(self, run: list[int], stage: Stage) -> None:
         kind = self._kind(run[0])
+        told = [index for index in run if self._kind(index) != "prose"]
         if yarn := self._yarn_of(run[0]):
             self.yarn = yarn
-        if kind == "prose" and len(run) == 1:
-            self._prose(run[0], stage)
+        if not told:
+            for index in run:
+                self._prose(index, stage)
         elif kind == "as":
             self._as(run[0], stage)
         elif kind == "unread":
@@ -403,9 +435,10 @@ class Stager:
         text = self._text(index)
         name = next((n for n, _ in self.held if n in f"{text} {stage.title}".lower()), self.held[0][0])
         self._new(stage, Work([index], {"take_up": name}, [text]), "stitches taken up again")
+        self.start = self.worked = (0.0,) * self.count
         if picked := _PICK_UP.search(text):
             keys: dict[str, str | list[str]] = {"pick_up": picked[1]}
-            if along := picked[2].strip(" .,;"):
+            if along := picked[2].partition(". ")[0].strip(" .,;"):
                 keys["along"] = re.sub(r"^(?:along|from|in|at|across)\s+", "", along)
             stage.works.append(Work([], keys))
 
@@ -427,15 +460,23 @@ class Stager:
         for index in told:
             parsed, text = self._parsed(index), " ".join(self.printed.entries[index].read.text.split())
             again = parsed is not None and all(isinstance(part, Again) for part in parsed.parts)
-            if (extent and index == measured[0] and again and len(told) > 1) or BRACES.search(text):
+            if index in self.spelled:
+                remarks.append(self._text(index))
+                lines += [" ".join(self.printed.entries[i].read.text.split()) for i in self.spelled[index]]
+            elif (extent and index == measured[0] and again and len(told) > 1) or BRACES.search(text):
                 remarks.append(self._text(index))
             else:
                 lines.append(text)
             if text not in (self._text(index), *remarks):
                 remarks.append(self._text(index))
+        if extent and len(lines) == 1 and (sided := re.sub(r"\s*\((?:RS|WS)\)", "", lines[0])) != lines[0]:
+            remarks.append(lines[0])  # it is worked on both sides
+            lines = [sided]
         keys: dict[str, str | list[str]] = {}
-        if extent or (flat and any(counts)):
+        if extent or ((flat or told[0] in self.spelled) and any(counts)):
             keys["rows" if flat else "rounds"] = extent or sized(counts)
+        if extent and flat and re.search(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", self._text(measured[0]), re.IGNORECASE):
+            keys["rounding"] = "even"
         keys["lines"] = lines
         if any(self._kind(i) == "hold" for i in told):
             keys["holds"] = self._hold(run, stage)
@@ -479,16 +520,26 @@ class Stager:
         each = each * self.count if len(each) == 1 else each
         if len(each) != self.count:
             return None, ""
-        whole = bool(_MEASURES.search(text)) and not _FROM_ELSEWHERE.search(text[after:])
-        if not whole or not any(self.worked):
-            total = tuple(done + more for done, more in zip(self.worked, each, strict=True))
+        base = self._measured_from(index, text, after)
+        total = tuple(done + more for done, more in zip(base, each, strict=True))
+        if base == self.worked:
             return total, found[0].replace("[", "(").replace("]", ")")
-        less = [total - done for total, done in zip(each, self.worked, strict=True)]
+        less = [end - done for end, done in zip(total, self.worked, strict=True)]
         if min(less) < 2:
             return None, ""
         inches = not re.search(r"cm\s*$", found[0])
         numbers = [f"{one / 25.4:.2f}" if inches else f"{one / 10:.1f}" for one in less]
-        return tuple(each), f"{sized([n.rstrip('0').rstrip('.') for n in numbers])} {'in' if inches else 'cm'}"
+        return total, f"{sized([n.rstrip('0').rstrip('.') for n in numbers])} {'in' if inches else 'cm'}"
+
+    def _measured_from(self, index: int, text: str, after: int) -> PerSize:
+        """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
+        subject = re.search(r"(\w+)\s+measures?\b", text)
+        if subject is None or _FROM_ELSEWHERE.search(text[after:]):
+            return self.worked
+        title = self.printed.sections[self.printed.entries[index].section].name.lower()
+        if re.search(r"\bfrom\b", text[after:]) or subject[1].lower().rstrip("s") not in title:
+            return (0.0,) * self.count
+        return self.start
 
     def _as(self, index: int, stage: Stage) -> None:
         """Work as another part is worked: its stages again, for this part."""
@@ -517,12 +568,20 @@ class Stager:
                 chain.append(one)
         return chain
 
-    def _again(self, stage: Stage) -> None:
-        """The same stage once more, for the next of several pieces that are alike."""
-        key = slug(stage.title, [each.key for each in self.found.stages])
-        works = [Work([], dict(work.keys)) for work in stage.works]
-        title = f"{stage.title} ({key.rpartition('_')[2]})"
-        self.found.stages.append(Stage(key, title, list(stage.after), works))
+    def _copies(self) -> None:
+        """Write the stages of pieces that are alike once more for each further piece."""
+        done, alike, self.alike = self.found.stages, self.alike, []
+        for number in range(2, min(self.times, 6) + 1 if alike else 2):
+            keys: dict[str, str] = {}
+            for stage in alike:
+                keys[stage.key] = slug(f"{stage.title} {number}", [one.key for one in done])
+                works = [Work([], dict(work.keys)) for work in stage.works]
+                for work in works:
+                    for name in ("holds", "take_up"):
+                        if name in work.keys:
+                            work.keys[name] = f"{work.keys[name]}_{number}"
+                after = [keys.get(one, one) for one in stage.after]
+                done.append(Stage(keys[stage.key], f"{stage.title} ({number})", after, works))
 
     # what is done without needles
     def _by_hand(self, entries: Sequence[int]) -> bool:
@@ -531,7 +590,16 @@ class Stager:
 
     def _prose(self, index: int, stage: Stage) -> None:
         """A sentence that is no line: handwork of its own, or printed before the next work."""
-        key = _hand_key(self._text(index)) if self._nothing_follows(index) else ""
+        text = self._text(index)
+        if yarn := self._yarn_of(index):
+            self.yarn = yarn
+        if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
+            self.found.taken[index] = Sorted(
+                "made again", "pattern.yaml: make" if self.pairs > 1 else "pattern.yaml, stages"
+            )
+            stage.remarks.append(text)
+            return
+        key = _hand_key(text) if self._nothing_follows(index) else ""
         if key:
             kind = {"weave_ends": "weaving in", "block": "blocking"}.get(key, "handwork")
             left = {"weave_ends": "", "block": "say how long yours takes to dry"}.get(
@@ -561,7 +629,7 @@ class Stager:
         elif key == "block":
             keys = {"block": "10 min", "drying": "12 h"}
         else:
-            keys = {"minutes": "10", "what": text.rstrip(".")}
+            keys = {"minutes": "1" if text.lower().startswith("fasten off") else "10", "what": text.rstrip(".")}
         work = self._new(stage, Work([index], keys), kind, left)
         if key in ("weave_ends", "block"):
             work.add("note", text)
@@ -571,7 +639,7 @@ class Stager:
 
 def _hand_key(text: str) -> str:
     """The work that a sentence of handwork is: weaving in, blocking, or minutes; "" for what is only said."""
-    if re.search(r"\b(?:weave|sew|darn)\b.*\bends?\b", text, re.IGNORECASE):
+    if re.search(r"\bweave\b.*\bends?\b|\b(?:darn|sew|work|thread)\s+in\b.*\bends?\b", text, re.IGNORECASE):
         return "weave_ends"
     if re.search(r"\bblock(?:ed|ing)?\b", text, re.IGNORECASE):
         return "block"

@@ -35,7 +35,8 @@ _COMMON = frozenset(
         r"\w+",
         "the and that this with you your for are was were have has had not but they them then there here what when "
         "where which will would can could should just like going gonna want need really very some more into onto "
-        "from over down back about also because been being does doing don done each every goes got how its let lets little look "
+        "from over down back about also because been being does doing don done each every goes got how its let lets "
+        "little look "
         "make makes making now off one two three only other our out right see show than thing things think time too "
         "under until upon way well were who why yes yet okay yeah actually always again after before first next last "
         "bit get give keep know put say take turn use work today hello welcome bye come around it's i'm we're that's "
