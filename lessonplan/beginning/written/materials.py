@@ -166,7 +166,7 @@ class Materials:
         """What a size fits, or the finished thing measures; its first lengths that are one for each size."""
         for found in LENGTHS.finditer(text):
             try:
-                lengths = split_sizes(found[0])
+                lengths = split_sizes(as_typed(found[0]))
                 [read_length(each) for each in lengths]
             except ValueError:
                 continue
@@ -182,7 +182,7 @@ class Materials:
             before = text[: found.start()].strip(" :,-–")
             name = " ".join(re.sub(r"[^\w ]", " ", f"{head} {before}".lower()).split()[:5]) or "finished size"
             if name not in self.measures:
-                self.measures[name] = found[0].replace("[", "(").replace("]", ")")
+                self.measures[name] = as_typed(found[0])
                 return Sorted("measure", f"pattern.yaml: measures, {name}")
         return None
 
@@ -196,6 +196,12 @@ class Materials:
             self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
         left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
         return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
+
+
+def as_typed(lengths: str) -> str:
+    """Give lengths as they are typed in a course: round brackets, commas between the sizes."""
+    text = re.sub(r"\s*[:;,]\s+|\s*[:;]\s*|(?<=\d)/(?=\d{2})", ", ", lengths.replace("[", "(").replace("]", ")"))
+    return " ".join(text.replace("″", '"').replace("”", '"').split())
 
 
 def _plain(number: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.materials import RIGHTS, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
@@ -106,6 +107,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     craft = "crochet" if any(crochet_stitch(entries[i].read.text) for i in worked) else "knitting"
     pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title, terms=terms)
     loose = _sort(pattern, worked[0])
+    pattern.title = pattern.title or Path(given.file).stem.replace("_", " ")
     yarns = pattern.materials.yarns
     for key in sorted(whole.printed.colours):
         yarns.setdefault(key, Yarn("a yarn that the list of materials does not name"))

@@ -26,7 +26,8 @@ _LENGTH = re.compile(r"\b(\d+(?:\.\d+)?)\s*(s|secs?|seconds?|min|mins?|minutes?)
 _CLOCK = r"(?:(\d{1,2}):)?(\d{1,2}):(\d{2})"
 _SPAN = re.compile(rf"[(\[]?\b{_CLOCK}\s*(?:-|–|—|to)\s*{_CLOCK}\b[)\]]?")
 _FACE = re.compile(
-    r"\bto (?:the )?camera\b|\bface\b|\blooks? (?:up|at us)\b|\bgreets?\b|\bwaves\b|\bsmiles?\b", re.IGNORECASE
+    r"\b(?:to|at|into) (?:the )?camera\b|\bface\b|\blooks? (?:up|at us)\b|\bgreets?\b|\bwaves\b|\bsmiles?\b",
+    re.IGNORECASE,
 )
 _CLOSE = re.compile(r"\bclose(?:[- ]?up)?\b|\bclose on\b|\bmacro\b|\bdetail\b", re.IGNORECASE)
 _SHOWN = re.compile(
@@ -35,8 +36,13 @@ _SHOWN = re.compile(
 _BEGUN = re.compile(r"\b(?:begins?|beginning|starts?|starting|first|casts? on|before)\b", re.IGNORECASE)
 _ENDED = re.compile(r"\b(?:finished|complete\w*|done|end of|whole|final)\b", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:piece|sample|swatch|knitting|work|it)\b", re.IGNORECASE)
+_WORKED = re.compile(
+    r"\b(?:knit|purl|work|cast|crochet|decreas|increas|pick|sew|slip|rib|bind|weav|graft|wash|block|turn|plac|join)\w*",
+    re.IGNORECASE,
+)
+_VIEW = re.compile(r"^(?:overhead|close[- ]?up|close on the hands|face|wide|top view)\s*[:,–-]\s*", re.IGNORECASE)
 _IDLE = frozenset(
-    re.findall(r"\w+", "the and with for how her his from into this that over back shows show shape work working")
+    re.findall(r"\w+", "the and with for how her his from into this that over back shows show shape work finish")
 )
 GUESSED = "10 s"
 """How long hands are busy where a direction does not say it; a guess, and said to be one."""
@@ -319,7 +325,8 @@ class _Reader:
         view = "close on the hands" if _CLOSE.search(every) else view
         yield from (f"      # {remark(text)}" for text in shot.remarks)
         yield f"      - view: {view}"
-        title = " ".join((shot.directions or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
+        named = [_LENGTH.sub("", _VIEW.sub("", one)) for one in shot.directions if not _SCREEN.match(one)]
+        title = " ".join((named or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
         yield f"        title: {quoted(heading if BRACES.search(title) or not title else title[0].upper() + title[1:])}"
         pieces, hands, screen = [], [], []
         for one in shot.directions:

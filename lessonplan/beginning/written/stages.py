@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.beginning.written.materials import LENGTHS, Sorted
+from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
 from lessonplan.course.quantities import read_length, split_sizes
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole
@@ -301,7 +301,7 @@ class Stager:
                         first = min(first, self._again_from(part, entries, place))
                 steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
                 named = any(isinstance(step, Even) and not step.pattern for step in steps)
-                if named and _AS_SET.search(line.text):
+                if named and _AS_SET.search(line.text) and self._kind(index) != "measured":
                     first = 0
             found.append(first)
         return found
@@ -449,7 +449,7 @@ class Stager:
         left, remarks = "", []
         extent, length = "", None
         measured = [i for i in told if self._kind(i) == "measured"]
-        if measured == told[-1:] and measured:
+        if measured and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0])):
             length, extent = self._length(measured[0])
             left = "" if extent else "its length could not be placed: type rounds: and the length"
         elif measured:
@@ -458,12 +458,11 @@ class Stager:
             sum(self.lines[i].counted.rounds[size] for i in told if i in self.lines) for size in range(self.count)
         ]
         for index in told:
-            parsed, text = self._parsed(index), " ".join(self.printed.entries[index].read.text.split())
-            again = parsed is not None and all(isinstance(part, Again) for part in parsed.parts)
+            text = " ".join(self.printed.entries[index].read.text.split())
             if index in self.spelled:
                 remarks.append(self._text(index))
                 lines += [" ".join(self.printed.entries[i].read.text.split()) for i in self.spelled[index]]
-            elif (extent and index == measured[0] and again and len(told) > 1) or BRACES.search(text):
+            elif (extent and index == measured[0] and len(told) > 1) or BRACES.search(text):
                 remarks.append(self._text(index))
             else:
                 lines.append(text)
@@ -492,6 +491,11 @@ class Stager:
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
 
+    def _only_again(self, index: int) -> bool:
+        """Whether a line does nothing but work earlier lines again."""
+        line = self._parsed(index)
+        return line is not None and all(isinstance(part, Again) for part in line.parts)
+
     def _hold(self, run: Sequence[int], stage: Stage) -> str:
         """Name stitches that are held: after the part of the pattern that takes them up, as its title says."""
         texts = " ".join(self._text(i).lower() for i in run)
@@ -514,7 +518,7 @@ class Stager:
         if found is None:
             return None, ""
         try:
-            each = [read_length(one) for one in split_sizes(found[0].replace("[", "(").replace("]", ")"))]
+            each = [read_length(one) for one in split_sizes(as_typed(found[0]))]
         except ValueError:
             return None, ""
         each = each * self.count if len(each) == 1 else each
@@ -523,7 +527,7 @@ class Stager:
         base = self._measured_from(index, text, after)
         total = tuple(done + more for done, more in zip(base, each, strict=True))
         if base == self.worked:
-            return total, found[0].replace("[", "(").replace("]", ")")
+            return total, as_typed(found[0])
         less = [end - done for end, done in zip(total, self.worked, strict=True)]
         if min(less) < 2:
             return None, ""
