@@ -152,6 +152,8 @@ def _level(line: str, under: str, *, alone: bool) -> int:
         return 1 if under[0] == "=" else 2
     if re.fullmatch(r"\*\*[^*]{1,60}\*\*:?", line):
         return 3
+    if (label := _LABEL.match(line)) and label.end() < len(line) and not _EPISODE.match(line):
+        return 0
     short = (
         line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
     )
@@ -261,12 +263,8 @@ class _Reader:
     def piece(self, direction: str, heading: str) -> tuple[str, bool]:
         """How far the piece is that a direction shows, as a shot says it, and whether that must be asked."""
         stage = self._stage(direction)
-        if (
-            stage is None
-            and (_PIECE.search(direction) or not _SHOWN.search(direction))
-            and not _ENDED.search(direction)
-        ):
-            stage = self._stage(heading) if not _FACE.search(direction) else None
+        if stage is None and (_PIECE.search(direction) or _WORKED.search(direction)) and not _ENDED.search(direction):
+            stage = self._stage(heading)
         if stage is None:
             if self.stages and _ENDED.search(direction):
                 return "needs: finished", False

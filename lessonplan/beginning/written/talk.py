@@ -30,6 +30,7 @@ POINT = 20_000
 """Milliseconds of talk that are one point, at least."""
 ALIKE = 0.12
 """Sides that are less alike than this may be cut; kept low, since too many segments are more to mend than too few."""
+_WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 _COMMON = frozenset(
     re.findall(
         r"\w+",
@@ -64,6 +65,7 @@ def draft(captions: Captions, title: str, number: int = 1) -> Draft:
     said = said_once(captions.cues)
     if not said:
         raise NoTalkError(next((p.message for p in captions.problems), f"{captions.file}: nothing is said in it."))
+    printed = {cue.start: " ".join(cue.text.split()) for cue in captions.cues}
     rows = {cue.start: cue.where.line for cue in captions.cues}
     cuts = [0, *boundaries(said), len(said)]
     parts = [said[first:last] for first, last in pairwise(cuts)]
@@ -73,7 +75,7 @@ def draft(captions: Captions, title: str, number: int = 1) -> Draft:
         name = _title(counts, number)
         name = name if name not in known else f"{name}, {number + 1}"
         known.add(name)
-        points = list(_points(part))
+        points = _points(part, printed)
         lines = [
             "  # A draft, from captions: read it, say it in your own words, and put in what is shown.",
             f"  # {_clock(part[0].start)} to {_clock(part[-1].end)} in {remark(captions.file)}",
@@ -81,14 +83,15 @@ def draft(captions: Captions, title: str, number: int = 1) -> Draft:
             "    shots:",
             "      - view: overhead",
             f"        title: {quoted(name)}",
-            *(f"        # {_clock(one[0].start)} {remark(_text(one))}" for one in points),
+            "        # Which piece lies here? For example “pieces:” and below it “  - needs: finished”.",
+            *(f"        # {_clock(one[0].start)} {remark(_text(one, printed))}" for one in points),
             "        points:",
         ]
         for one in points:
-            lines += [f"          - text: {quoted(_point(_text(one)))}", f"            time: {_lasts(one)} s"]
-            taken.append(Taken(rows.get(one[0].start, 0), _text(one), "point", file))
+            lines += [f"          - text: {quoted(_point(_text(one, printed)))}", f"            time: {_lasts(one)} s"]
+            taken.append(Taken(rows.get(one[0].start, 0), _text(one, printed), "point", file))
         segments.append("\n".join(lines))
-        taken.append(Taken(rows.get(part[0].start, 0), name, "segment", file, "check its title"))
+        taken.append(Taken(rows.get(part[0].start, 0), name, "segment", file, "check its title, and say what is shown"))
     return Draft((Episode(title, tuple(segments)),), tuple(sorted(taken, key=lambda one: one.line)))
 
 
@@ -142,24 +145,32 @@ def _title(counts: Sequence[Mapping[str, int]], number: int) -> str:
     return f"{text[0].upper()}{text[1:]}" if text else f"Part {number + 1}"
 
 
-def _points(part: Sequence[Said]) -> list[list[Said]]:
-    """Cut a segment into points, each long enough to be one."""
+def _points(part: Sequence[Said], printed: Mapping[int, str]) -> list[list[Said]]:
+    """Cut a segment into points, each long enough to be one, where a sentence ends if one does."""
     found: list[list[Said]] = [[]]
     for one in part:
         here = found[-1]
-        if here and one.start - here[0].start >= POINT:
+        lasts = one.start - here[0].start if here else 0
+        if lasts >= 2 * POINT or (lasts >= POINT and _text(here, printed)[-1] in ".!?"):
             found.append([])
         found[-1].append(one)
+    if len(found) > 1 and _lasts(found[-1]) * 2000 < POINT:
+        found[-2:] = [found[-2] + found[-1]]
     return found
 
 
-def _text(said: Sequence[Said]) -> str:
-    return " ".join(word.text for one in said for word in one.words)
+def _text(said: Sequence[Said], printed: Mapping[int, str]) -> str:
+    """What is said, as the captions print it; where they roll, its new words."""
+    return " ".join(
+        printed.get(one.start, "") if len(_WORD.findall(printed.get(one.start, ""))) == len(one.words)
+        else " ".join(word.text for word in one.words)
+        for one in said
+    )  # fmt: skip
 
 
 def _point(text: str) -> str:
     """The beginning of what is said, as a point."""
-    words = text.split()
+    words = re.split(r"(?<=[.!?])\s", text)[0].split()
     short = " ".join(words[:12]) + (" …" if len(words) > 12 else "")
     return short if not BRACES.search(short) else "what the remark above says"
 
