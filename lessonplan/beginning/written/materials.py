@@ -97,7 +97,6 @@ class Materials:
     needles: list[str] = field(default_factory=list)
     notions: list[str] = field(default_factory=list)
     yarns: dict[str, Yarn] = field(default_factory=dict)
-    measures: dict[str, str] = field(default_factory=dict)
     skill: str = ""
     rights: str = ""
 
@@ -162,29 +161,19 @@ class Materials:
         left = "" if rounds else "rounds are not said: type what your swatch has"
         return Sorted("gauge", "pattern.yaml: gauge", left)
 
-    def _take_measure(self, head: str, text: str) -> Sorted | None:
-        """What a size fits, or the finished thing measures; its first lengths that are one for each size."""
+    def _take_measure(self, head: str, text: str) -> Sorted:
+        """Whom each size fits, by lengths that are one for each size; what the finished thing measures is computed."""
         for found in LENGTHS.finditer(text):
             try:
                 lengths = split_sizes(as_typed(found[0]))
                 [read_length(each) for each in lengths]
             except ValueError:
                 continue
-            if len(lengths) not in (1, len(self.sizes)):
-                continue
-            more = re.search(r"\b((?:Finished|Actual|To fit)\b[^:]{0,30}):\s*(.+)", text[found.end() :])
-            if more:
-                self._take_measure(more[1], more[2])
             if re.search(r"\bfit\b", head, re.IGNORECASE) and len(lengths) == len(self.sizes) and not self.fits:
                 what = re.sub(r"^to fit\b\s*|\bsizes?\b", "", head.strip(), flags=re.IGNORECASE).strip(" :")
                 self.fits = [f"{what} {each}".strip() for each in lengths]
                 return Sorted("whom the sizes fit", "pattern.yaml: sizes")
-            before = text[: found.start()].strip(" :,-–")
-            name = " ".join(re.sub(r"[^\w ]", " ", f"{head} {before}".lower()).split()[:5]) or "finished size"
-            if name not in self.measures:
-                self.measures[name] = as_typed(found[0])
-                return Sorted("measure", f"pattern.yaml: measures, {name}")
-        return None
+        return Sorted("measure", "pattern.yaml, a remark", "compare it with what the handout says that it measures")
 
     def _take_yarn(self, text: str) -> Sorted:
         named = _KEY.search(text)

@@ -270,8 +270,6 @@ def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
         "yarns",
         ["yarns:", *(line for place, key in enumerate(stuff.yarns) for line in _yarn(key, stuff.yarns[key], place))],
     )
-    measures = [f"  {quoted(name)}: {length}" for name, length in stuff.measures.items()]
-    yield "measures", ["measures:", *measures] if measures else []
     rows = pattern.whole.printed.patterns
     written = [
         line for name in rows for line in (f"  {quoted(name)}:", *(f"    - {quoted(row)}" for row in rows[name]))

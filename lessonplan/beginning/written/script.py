@@ -221,11 +221,12 @@ class _Reader:
             remarks.append(f"{span[0].strip()} in the script")
         text = _SPAN.sub(" ", text)
         if label := _LABEL.match(text.strip()):
-            remarks.append(label["label"])
+            screen = _SCREEN.match(f"{label['label']}: ")
+            remarks += [] if screen else [label["label"]]
             text = text.strip()[label.end() :]
             if _PICTURE.match(label["label"]):
                 text = f"[{text}]"
-            elif _SCREEN.match(f"{label['label']}: "):
+            elif screen:
                 text = f"[{label['label']}: {text}]"
         directions += [one.strip() for one in _BRACKET.findall(text) if one.strip()]
         if whole := re.fullmatch(r"\s*\(([^()]*)\)\s*", text):
@@ -234,6 +235,8 @@ class _Reader:
         words = " ".join(_BRACKET.sub(" ", text).split()).strip("*_ ")
         words = re.sub(r"\s+([,.;:!?])", r"\1", words)
         shot = self.open if self.open and words and not self.open.says and not directions else None
+        if shot is None and not words and directions and all(map(_SCREEN.match, directions)):
+            shot = part.segments[-1].shots[-1] if part.segments[-1].shots else None
         if shot is None:
             shot = _Shot(line=block.line)
             part.segments[-1].shots.append(shot)

@@ -52,6 +52,9 @@ _MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
 _FROM_ELSEWHERE = re.compile(
     r"\bfrom\s+(?:the\s+)?(?!cast|beg|start|co\b|bottom|lower|brim edge)|\bafter\b", re.IGNORECASE
 )
+_ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
+_JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
+_WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 _AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
 _HANDS = re.compile(
     r"^\W*(?:sew|seam|attach|stuff|embroider|make (?:an?|the|two|three|four|\d)|fold|press|join|cut|break|tie|trim|"
@@ -371,7 +374,7 @@ class Stager:
             )
         elif kind == "join" and stage.works and "cast_on" in stage.works[-1].keys:
             stage.works[-1].keys["join"] = "yes"
-            self._beside(stage.works[-1], "note", run[0], "cast-on", stage)
+            self._beside(stage.works[-1], "note", run[0], "cast-on", stage, _JOINED)
         elif kind == "cast-on":
             self._cast_on(run[0], stage)
         elif kind in ("end", "through", "graft"):
@@ -394,8 +397,14 @@ class Stager:
             self._beside(work, "before", index, "remark", stage)
         return work
 
-    def _beside(self, work: Work, key: str, index: int, kind: str, stage: Stage) -> None:
-        work.add(key, self._text(index))
+    def _beside(
+        self, work: Work, key: str, index: int, kind: str, stage: Stage, said: frozenset[str] = frozenset()
+    ) -> None:
+        """Print a sentence before or after a work, unless the handout says it itself in words such as ``said``."""
+        if _words(self._text(index)) <= said:
+            work.remarks.append(self._text(index))
+        else:
+            work.add(key, self._text(index))
         self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
 
     def _cast_on(self, index: int, stage: Stage) -> None:
@@ -413,8 +422,11 @@ class Stager:
         work = self._new(stage, Work([index], keys, [text]), "cast-on")
         before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
         rest = re.sub(r"^\s*\d[\d\s(),\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
-        for key, said in (("before", before.strip(" ,.;")), ("note", rest.strip())):
-            if re.search(r"[^\W\d_]{3}", said):
+        before = re.sub(
+            rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
+        )
+        for key, said in (("before", before), ("note", rest.strip())):
+            if re.search(r"[^\W\d_]{3}", said) and said != "With" and not _words(said) <= _JOINED:
                 work.add(key, f"{said[0].upper()}{said[1:]}{'' if said[-1] in '.!?' else '.'}")
 
     def _end(self, index: int, kind: str, stage: Stage) -> None:
@@ -428,7 +440,7 @@ class Stager:
         names = {"end": "bind-off", "through": "drawing the last stitches together", "graft": "grafting"}
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), names[kind])
-        if kind == "end" and not {word.lower() for word in re.findall(r"[^\W\d_]+", text)} <= _PLAIN_BIND_OFF:
+        if kind == "end" and not _words(text) <= _PLAIN_BIND_OFF:
             work.add("note", text)
 
     def _take_up(self, index: int, stage: Stage) -> None:
@@ -468,9 +480,8 @@ class Stager:
                 lines.append(text)
             if text not in (self._text(index), *remarks):
                 remarks.append(self._text(index))
-        if extent and len(lines) == 1 and (sided := re.sub(r"\s*\((?:RS|WS)\)", "", lines[0])) != lines[0]:
-            remarks.append(lines[0])  # it is worked on both sides
-            lines = [sided]
+        if extent or told[0] in self.spelled:
+            lines = self._without_labels(lines, remarks)
         keys: dict[str, str | list[str]] = {}
         if extent or ((flat or told[0] in self.spelled) and any(counts)):
             keys["rows" if flat else "rounds"] = extent or sized(counts)
@@ -490,6 +501,16 @@ class Stager:
         self.worked = tuple(
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
+
+    def _without_labels(self, lines: list[str], remarks: list[str]) -> list[str]:
+        """Lines that are worked over and over, without the numbers of their first time; these stand in ``remarks``."""
+        plain = [
+            re.sub(rf"^{_ROW} {place}\s*(?:\((?:RS|WS)\))?\s*:\s*", "", line) for place, line in enumerate(lines, 1)
+        ]
+        if any(new == old for new, old in zip(plain, lines, strict=True)):
+            return lines
+        remarks += lines
+        return [line[:1].upper() + line[1:] for line in plain]
 
     def _only_again(self, index: int) -> bool:
         """Whether a line does nothing but work earlier lines again."""
@@ -635,7 +656,9 @@ class Stager:
         else:
             keys = {"minutes": "1" if text.lower().startswith("fasten off") else "10", "what": text.rstrip(".")}
         work = self._new(stage, Work([index], keys), kind, left)
-        if key in ("weave_ends", "block"):
+        if key == "weave_ends" and _words(text) <= _WOVEN:
+            work.remarks.append(text)
+        elif key in ("weave_ends", "block"):
             work.add("note", text)
         elif BRACES.search(text):
             work.keys["what"], work.remarks = "As said in the remark above", [text]
@@ -648,6 +671,10 @@ def _hand_key(text: str) -> str:
     if re.search(r"\bblock(?:ed|ing)?\b", text, re.IGNORECASE):
         return "block"
     return "minutes" if _HANDS.match(text) else ""
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"\w+", text.lower()))
 
 
 def _has(line: Line, kind: type) -> bool:
