@@ -129,12 +129,16 @@ def _pdf(data: bytes, name: str) -> str:
     import pypdf
 
     logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # what is odd in a PDF is none of the teacher's doing
+    locked = False
     try:
         reader = pypdf.PdfReader(BytesIO(data))
-        locked = reader.is_encrypted and not reader.decrypt("")
+        locked = reader.is_encrypted
+        locked = locked and not reader.decrypt("")  # many can be read by everybody, though not changed
         count = 0 if locked else len(reader.pages)
-        pages = [_page(page) for page in reader.pages] if count <= MOST_PAGES else []
+        pages = [_page(page) for page in reader.pages] if 0 < count <= MOST_PAGES else []
     except Exception:  # a broken file can go wrong anywhere in the library
+        if locked:
+            raise _unfit(name, "locked", "This PDF has a password.", "Save a copy without it.") from None
         what = "This PDF cannot be read; it may be broken."
         raise _unfit(name, "broken", what, "Open it in a reader and print it to a new PDF.") from None
     if locked:

@@ -36,6 +36,8 @@ _SMALL = re.compile(
     r"|\btape\b|\bbuttons?\b|\bstuffing\b|\bfib(?:er|re)fill\b|\beyes\b|\bpins?\b|\bcounter\b",
     re.IGNORECASE,
 )
+THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NEEDLE.pattern})", re.IGNORECASE)
+"""A line of a list of materials that begins with a thing of its own."""
 _YARN = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|hanks?|yds?|yards|metres|meters|weight|cotton|alpaca|acrylic)\b"
                    r"|\d\s?(?:m|g)\b", re.IGNORECASE)  # fmt: skip
 _KEY = re.compile(
@@ -150,7 +152,7 @@ class Materials:
             return None
         length = f"{_plain(over[1])} {'cm' if over[2].lower() == 'cm' else 'in'}" if over else "1 in"
         rounds = pair[2] if pair else rows[1] if rows else ""
-        fabric = _FABRIC.search(text)
+        fabric = _FABRIC.search(text, over.end() if over else 0)
         self.gauge = Gauge(
             stitches=_plain(stitches),
             rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),
@@ -219,6 +221,7 @@ def yarn_of(text: str) -> Yarn:
     if re.match(r"\W*\d", name):
         name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", name)
     name = re.split(r"\s*[,;(]|\s\d", name)[0].strip(" :") or text.strip(" .")
+    name = re.sub(r"\s+(?:in|of|for|a|and|about|each)$", "", name)
     return Yarn(
         name=name,
         colour=((colour[1] or colour[2]).strip() if colour else ""),

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.written.materials import RIGHTS, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
+from lessonplan.beginning.written.materials import RIGHTS, THING, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
 from lessonplan.beginning.written.stages import BRACES, Found, Stage, Stager, Work
 from lessonplan.course.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole, work_whole
 from lessonplan.printed.explained import meaning_of
-from lessonplan.printed.layout import LABEL
+from lessonplan.printed.layout import LABEL, Spread
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.whole import Entry, read_whole
 
@@ -199,6 +199,11 @@ def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | No
     section = pattern.whole.printed.sections[entry.section]
     head = _HEAD.match(text)
     listed = section.kind in ("info", "sizes") or entry.kind == "sizes"
+    things = _things(entry.spread) if listed and not head else []
+    if len(things) > 1:
+        each = [one for thing in things if (one := pattern.materials.take(section.name, thing))]
+        kinds, left = (", ".join(dict.fromkeys(getattr(one, key) for one in each)) for key in ("kind", "left"))
+        return Sorted(kinds, each[0].stands, left.strip(", ")) if each else None
     told = pattern.materials.take(head[1], text[head.end() :]) if head and (listed or early) else None
     if told is None and listed:
         told = pattern.materials.take(section.name, text)
@@ -210,6 +215,13 @@ def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | No
         pattern.summary.append(text)
         return Sorted("what it is about", "course.yaml: summary")
     return told
+
+
+def _things(spread: Spread) -> list[str]:
+    """The things of a list whose lines were read as one, since none of them ends a sentence; else the whole."""
+    starts = [at for at, _, _ in spread.spots]
+    lines = [spread.text[at:end].strip() for at, end in zip(starts, [*starts[1:], len(spread.text)], strict=True)]
+    return lines if any(THING.match(line) for line in lines[1:]) else [spread.text]
 
 
 # the file
@@ -284,8 +296,9 @@ def _yarn(key: str, yarn: Yarn, place: int) -> Iterator[str]:
         if value := getattr(yarn, name):
             yield f"    {name}: {quoted(value)}"
     yield f'    hex: "{hex_of(place)}"       # how it is drawn; in quotes, because # otherwise begins a remark'
-    yield f"    metres: {yarn.metres:g}" if yarn.metres else "    metres: 200   # a guess: type what a ball has"
-    yield f"    grams: {yarn.grams:g}" if yarn.grams else "    grams: 100   # a guess: type what a ball weighs"
+    metres, grams = yarn.metres or 2 * yarn.grams or 200, yarn.grams or yarn.metres / 2 or 100
+    yield f"    metres: {metres:g}{'' if yarn.metres else '   # a guess: type what a ball has'}"
+    yield f"    grams: {grams:g}{'' if yarn.grams else '   # a guess: type what a ball weighs'}"
 
 
 def _stage_head(stage: Stage) -> Iterator[str]:

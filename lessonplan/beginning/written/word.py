@@ -138,8 +138,17 @@ def _paragraph(paragraph: Xml.Element, lists: _Lists) -> Iterator[str]:
         yield from ("", f"**{text}**", "")
     else:
         yield from (lists.mark(paragraph) + text).split("\n")
-    for box in paragraph.iter(f"{_W}txbxContent"):
+    for box in _boxes(paragraph):
         yield from _lines(box, lists)
+
+
+def _boxes(element: Xml.Element) -> Iterator[Xml.Element]:
+    """The text boxes that hang on a paragraph."""
+    for child in element:
+        if _name(child) == "txbxContent":
+            yield child
+        elif _name(child) not in _LEFT_OUT:
+            yield from _boxes(child)
 
 
 def _text(element: Xml.Element) -> Iterator[str]:
