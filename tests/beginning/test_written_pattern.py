@@ -247,7 +247,7 @@ def test_the_table_and_the_same_for_programs(tmp_path: Path) -> None:
     words = ["--pattern", str(HERE / "hat.txt"), "--today", "2027-01-04"]
     run = CliRunner().invoke(app, ["begin", str(tmp_path / "one"), *words, "--yes"])
     assert run.exit_code == 0
-    (row,) = [line for line in run.stdout.splitlines() if line.startswith("37 ")]
+    row = next(line for line in run.stdout.splitlines() if line.startswith("37 "))
     assert "cast-on" in row
     assert "pattern.yaml: stages, brim" in row
     run = CliRunner().invoke(app, ["begin", str(tmp_path / "two"), *words, "--json"])

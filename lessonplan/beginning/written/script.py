@@ -152,7 +152,8 @@ def _level(line: str, under: str, *, alone: bool) -> int:
         return 1 if under[0] == "=" else 2
     if re.fullmatch(r"\*\*[^*]{1,60}\*\*:?", line):
         return 3
-    if (label := _LABEL.match(line)) and label.end() < len(line) and not _EPISODE.match(line):
+    labelled = (label := _LABEL.match(line)) and label.end() < len(line) and not _EPISODE.match(line)
+    if labelled or _BRACKET.search(line):
         return 0
     short = (
         line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
