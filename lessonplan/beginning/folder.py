@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,7 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from lessonplan.beginning.answers import AnswerError, Answers
 from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
-from lessonplan.beginning.written.given import Episode
+from lessonplan.beginning.written.given import Episode, quoted
 from lessonplan.beginning.written.pattern import Pattern, set_aside, write
 from lessonplan.course.files import write_new
 from lessonplan.course.problems import Problem
@@ -43,7 +42,7 @@ def _templates() -> Environment:
         trim_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["text"] = lambda value: json.dumps(str(value), ensure_ascii=False)
+    environment.filters["text"] = lambda value: quoted(str(value))
     return environment
 
 

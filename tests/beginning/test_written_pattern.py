@@ -297,7 +297,7 @@ To fit head: 51 (55, 59) cm
 ½: no"""
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(
     st.lists(st.one_of(st.sampled_from(LINES.split("\n")), st.text(max_size=40), st.just("")), min_size=1, max_size=14)
 )

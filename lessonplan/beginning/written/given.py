@@ -79,8 +79,8 @@ def remark(text: str) -> str:
 
 
 def quoted(text: str) -> str:
-    """Give a text in quotes, as a course file reads it whatever it holds."""
-    return json.dumps(text, ensure_ascii=False)
+    """Give a text in quotes, as a course file reads it whatever it holds; what would name a fact is set apart."""
+    return json.dumps(re.sub(r"\{(?=[{%#])|\}(?=\})", r"\g<0> ", text), ensure_ascii=False)
 
 
 def read_given(path: Path) -> Given:

@@ -150,7 +150,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             told = Sorted("sizes", "pattern.yaml: sizes")
         elif entry.kind in ("prose", "sizes"):
             told = _said(pattern, entry, text, index < first)
-            if told is None and section.kind not in ("info", "sizes", "pattern"):
+            if told is None and entry.kind == "prose" and section.kind not in ("info", "sizes", "pattern"):
                 continue  # it stands between the lines of a stage
             told = told or _UNPLACED
         if told is None:

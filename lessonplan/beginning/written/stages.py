@@ -136,6 +136,7 @@ class Stager:
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
         self.alike: list[Stage] = []
+        self.carried: list[str] = []
         self.times = 1
         self.start: PerSize = self.worked
         self.spelled: dict[int, list[int]] = {}
@@ -148,11 +149,13 @@ class Stager:
         """Place every entry that is not loose."""
         for number, section in enumerate(self.printed.sections):
             mine = [i for i, e in enumerate(self.printed.entries) if e.section == number and i not in self.loose]
-            if section.kind in ("worked", "") and mine:
+            if mine and (section.kind in ("worked", "") or any(i in self.lines for i in mine)):
                 self._section(number, [i for i in mine if self.printed.entries[i].kind in ("line", "as", "prose")])
         self._copies()
         self.found.make = self.pairs
         self._headings()
+        if self.found.stages:
+            self.found.stages[-1].remarks += self.carried
         if self.pending and self.found.stages:
             for index in self.pending:
                 self._beside(self.found.stages[-1].works[-1], "note", index, "remark", self.found.stages[-1])
@@ -193,7 +196,9 @@ class Stager:
             self._run(run, stage)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
+            self.carried += stage.remarks
             return
+        stage.remarks[:0], self.carried = self.carried, []
         self._place(stage, number, anew or bool(set(works[0].keys) & {"cast_on", "take_up"}))
         if section.times > 1 and self.pairs == 1:
             stage.remarks.append(f"It is made {section.times} times: each has a stage of its own.")
@@ -483,7 +488,7 @@ class Stager:
         if extent or told[0] in self.spelled:
             lines = self._without_labels(lines, remarks)
         keys: dict[str, str | list[str]] = {}
-        if extent or ((flat or told[0] in self.spelled) and any(counts)):
+        if extent or ((flat or told[0] in self.spelled) and all(counts)):
             keys["rows" if flat else "rounds"] = extent or sized(counts)
         if extent and flat and re.search(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", self._text(measured[0]), re.IGNORECASE):
             keys["rounding"] = "even"
