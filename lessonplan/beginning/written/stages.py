@@ -601,6 +601,9 @@ class Stager:
     def _copies(self) -> None:
         """Write the stages of pieces that are alike once more for each further piece."""
         done, alike, self.alike = self.found.stages, self.alike, []
+        if alike and alike[0].after:
+            alike[0].remarks[-1] = f"It is made {self.times} times; write out what the others go on with."
+            return
         for number in range(2, min(self.times, 6) + 1 if alike else 2):
             keys: dict[str, str] = {}
             for stage in alike:
