@@ -11,7 +11,9 @@ from pathlib import Path
 from tempfile import mkdtemp
 from typing import Any
 
+import docx
 import pytest
+import typst
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
@@ -157,6 +159,49 @@ def test_other_patterns_lose_nothing_either(tmp_path: Path, name: str) -> None:
     _, result = from_text(tmp_path, OTHERS[name])
     assert words(OTHERS[name]) - words(read(tmp_path / "course")) == Counter()
     assert [str(one) for one in result.problems if one.severity == "error"] == []
+
+
+def test_a_pattern_in_capitals_with_lines_of_its_own_making() -> None:
+    """Half of it is put so that no list of headings tells what it is; one line cannot be worked, and says so."""
+    folder, done, result = begun("mitts.txt")
+    assert words((HERE / "mitts.txt").read_text(encoding="utf-8")) - words(read(folder)) == Counter()
+    assert not [one for one in result.problems if one.severity == "error"]
+    assert result.worked
+    pattern = result.worked.course.pattern
+    assert (pattern.make, pattern.notions, [one.name for one in pattern.sizes]) == (
+        2,
+        ("Tapestry needle",),
+        ["one size"],
+    )
+    assert [one.text for one in done.taken["mitts.txt"] if "not worked" in one.kind] == [
+        "Work 6 more rows in ribbing as at the beginning."
+    ]
+    (stage, *_) = result.worked.pattern.stages.values()
+    # 2 inches at 6 rows to the inch, then 5½ inches from the beginning, less these
+    assert len(stage[0].rounds) == 12 + 21
+
+
+def test_the_same_pattern_as_word_and_as_pdf(tmp_path: Path) -> None:
+    text = (HERE / "hat.txt").read_text(encoding="utf-8")
+    page = docx.Document()
+    for line in text.split("\n"):
+        page.add_paragraph(line)
+    page.save(str(tmp_path / "hat.docx"))
+    source = "\n".join(
+        re.sub(r"([*#$_@<>\[\]/])", r"\\\1", line) + (" \\" if line else "\n") for line in text.split("\n")
+    )
+    (tmp_path / "hat.typ").write_text(source, encoding="utf-8")
+    typst.compile(tmp_path / "hat.typ", output=tmp_path / "hat.pdf")
+    for name in ("hat.docx", "hat.pdf"):
+        done = begin_from(
+            tmp_path / name[4:], {"shoot": "2027-03-13"}, TODAY, Sources(pattern=tmp_path / name), lambda texts: texts
+        )
+        worked = lessonplan.load(tmp_path / name[4:]).worked
+        assert worked
+        assert [one.stitches for one in worked.pattern.stages["crown"]] == [8] * 5
+        assert len(worked.course.pattern.sizes) == 5
+        assert words(text) - words(read(tmp_path / name[4:])) == Counter()
+        assert not [one for one in done.taken[name] if "not worked" in one.kind]
 
 
 def test_pieces_that_are_alike_have_stages_of_their_own(tmp_path: Path) -> None:

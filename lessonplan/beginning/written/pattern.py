@@ -17,10 +17,14 @@ from lessonplan.printed.explained import meaning_of
 from lessonplan.printed.layout import LABEL, Spread
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.whole import Entry, read_whole
+from lessonplan.printed.wordings import MAKE, times_made
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title"))
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")
 _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 cm", "")}
+_EXPLAINED = re.compile(r"[\w()/ ]{1,8}\s*[:=–-]\s*[a-z][a-z ]{2,30}\.?", re.IGNORECASE)
+"""An abbreviation that was read as a line, since it is one of a row or a stitch: "rnd: round"."""
+_BEGINS = re.compile(r"\bco \d|\bcast(?:ing)? on\b|\bch(?:ain)? \d|\b(?:mr|magic ring|ring)\b", re.IGNORECASE)
 _UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
 
 
@@ -50,6 +54,7 @@ class Pattern:
     remarks: dict[str, list[str]] = field(default_factory=dict)
     gauge: Gauge = field(default=Gauge("20", "28", "10 cm"))
     terms: str = "us"
+    made: int = 1
 
     @property
     def stages(self) -> list[Stage]:
@@ -118,6 +123,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     pattern.gauge = said or guessed
     stager = Stager(whole, pattern.title, _fabric(pattern.gauge), [*yarns], loose)
     pattern.found = stager.stages()
+    pattern.found.make = max(pattern.found.make, pattern.made)
     if not pattern.stages:
         raise NoPatternError(f"{given.file}: no part of it could be made a stage, so it is no pattern.")
     pattern.taken |= pattern.found.taken
@@ -134,16 +140,24 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
     printed, key = pattern.whole.printed, "title"
     done: set[int] = set()
     waiting: list[str] = []
+    explaining = False
+    casts_on = (i for i, one in enumerate(printed.entries) if one.kind == "line" and _BEGINS.search(one.spread.text))
+    begins = next(casts_on, 0)
     for index, entry in enumerate(printed.entries):
         section, text = printed.sections[entry.section], " ".join(entry.spread.text.split())
         told: Sorted | None = None
         if index == 0 and (entry.kind == "heading" or (entry.kind == "prose" and _short(text))):
             pattern.title = pattern.title or text
             told = Sorted("title", "pattern.yaml: title")
+        elif entry.kind == "heading" and section.kind == "info" and not entry.spread.apart and THING.match(text):
+            told = pattern.materials.take("materials", text)
         elif entry.kind == "heading":
             told = _heading(pattern, index)
-        elif entry.kind == "abbreviation":
+        elif entry.kind == "abbreviation" or (_EXPLAINED.fullmatch(text) and explaining):
             told = _abbreviation(pattern, index)
+        elif entry.kind == "line" and index < begins and not LABEL.match(text) and not BRACES.search(text):
+            pattern.summary.append(text)
+            told = Sorted("what it is about", "course.yaml: summary")
         elif entry.kind == "row":
             told = Sorted("row of a stitch pattern", f"pattern.yaml: patterns, {section.name}")
         elif entry.kind == "sizes" and entry.spread.line == printed.sizes_line:
@@ -153,6 +167,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             if told is None and entry.kind == "prose" and section.kind not in ("info", "sizes", "pattern"):
                 continue  # it stands between the lines of a stage
             told = told or _UNPLACED
+        explaining = told is not None and told.kind == "abbreviation"
         if told is None:
             continue
         done.add(index)
@@ -205,7 +220,11 @@ def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | No
         kinds, left = (", ".join(dict.fromkeys(getattr(one, key) for one in each)) for key in ("kind", "left"))
         return Sorted(kinds, each[0].stands, left.strip(", ")) if each else None
     told = pattern.materials.take(head[1], text[head.end() :]) if head and (listed or early) else None
-    if told is None and listed:
+    if MAKE.match(text) and len(text.split()) < 4:
+        pattern.made = times_made(text)
+        return Sorted("made again", "pattern.yaml: make")
+    needed = re.search(r"\b(?:need|materials?|supplies)\b", section.name, re.IGNORECASE)
+    if told is None and entry.kind == "prose" and (listed or (early and needed)):
         told = pattern.materials.take(section.name, text)
     if told is None and RIGHTS.search(text) and not pattern.materials.rights:
         pattern.materials.rights = text

@@ -50,15 +50,17 @@ _PICK_UP = re.compile(
 _THROUGH = re.compile(r"\bthrough\b.*\b(?:sts?|stitches|loops)\b|\bdraw\w*\b.*\btight", re.IGNORECASE)
 _MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
 _FROM_ELSEWHERE = re.compile(
-    r"\bfrom\s+(?:the\s+)?(?!cast|beg|start|co\b|bottom|lower|brim edge)|\bafter\b", re.IGNORECASE
+    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 _JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 _AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
+HEAD = re.compile(r"^[A-Z][A-Za-z ]{2,20}:\s+")
+"""What stands before the colon of a line: "FINISHING: Sew ..." """
 _HANDS = re.compile(
     r"^\W*(?:sew|seam|attach|stuff|embroider|make (?:an?|the|two|three|four|\d)|fold|press|join|cut|break|tie|trim|"
-    r"graft|close|insert|turn|glue|steam|wash|pin|wrap|wind|fasten|thread|soak|dry|work|add|secure)\b",
+    r"graft|close|insert|turn|glue|steam|wash|pin|wrap|wind|fasten|thread|soak|dry|add|secure)\b",
     re.IGNORECASE,
 )
 _PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches loosely"))
@@ -237,6 +239,8 @@ class Stager:
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
         if not steps and not any(isinstance(part, Again | Charted | Shape) for part in line.parts):
+            return "prose"
+        if _HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
             return "prose"
         alone = len(line.parts) == 1 and isinstance(line.parts[0], Rows) and line.parts[0].times == (1,)
         if alone and len(bare) == 1 and isinstance(bare[0], CastOn):
@@ -678,7 +682,7 @@ def _hand_key(text: str) -> str:
         return "weave_ends"
     if re.search(r"\bblock(?:ed|ing)?\b", text, re.IGNORECASE):
         return "block"
-    return "minutes" if _HANDS.match(text) else ""
+    return "minutes" if _HANDS.match(HEAD.sub("", text)) else ""
 
 
 def _words(text: str) -> set[str]:
