@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,7 +13,7 @@ import typer
 from lessonplan.terminal import say, show, show_json, tell
 
 if TYPE_CHECKING:
-    from lessonplan.beginning.sources import Begun
+    from lessonplan.beginning.sources import Begun, Sources
     from lessonplan.beginning.written.given import Taken
 
 USAGE, FILES = 2, 3
@@ -60,30 +60,13 @@ def begin(
 
     Example: lessonplan begin my_hat --pattern hat.docx --script script.txt
     """
-    from lessonplan.beginning.answers import QUESTIONS, AnswerError, answers_of
-    from lessonplan.beginning.interview import BACK, interview
-    from lessonplan.beginning.sources import Sources, begin_from
-    from lessonplan.course.files import UnfitError
+    from lessonplan.beginning.answers import QUESTIONS
+    from lessonplan.beginning.sources import Sources
 
     options: dict[str, str | None] = locals()  # each question has an option of its name
     given = {one.name: text for one in QUESTIONS if (text := options[one.name]) is not None}
     day = (today or datetime.now()).date()
-
-    def ask(texts: Mapping[str, str]) -> Mapping[str, str]:
-        if yes or as_json:
-            return texts
-        answers_of(texts, day)
-        say(f"Enter takes what stands in brackets; “{BACK}” goes back to the question before.")
-        return interview(texts, day, lambda asked, default: typer.prompt(asked, default=default), say)
-
-    try:
-        begun = begin_from(folder, given, day, Sources(pattern, script, captions), ask)
-    except (AnswerError, FileExistsError) as bad:
-        tell(bad)
-        raise typer.Exit(USAGE) from None
-    except UnfitError as bad:
-        tell(bad)
-        raise typer.Exit(FILES) from None
+    begun = _begun(folder, given, day, Sources(pattern, script, captions), silent=yes or as_json)
     for sentence in begun.remarks:
         tell(sentence)
     if as_json:
@@ -93,6 +76,30 @@ def begin(
         _show_taken(file, taken)
     say(f"Written to {folder}: {', '.join(path.relative_to(folder).as_posix() for path in begun.files)}.")
     say(f"Filmed on {', '.join(str(one) for one in begun.days)}. Next: lessonplan {_next(begun)} {folder}")
+
+
+def _begun(folder: Path, given: Mapping[str, str], day: date, sources: Sources, *, silent: bool) -> Begun:
+    """Begin a course, asking what is not given; what goes wrong is one sentence and an exit status."""
+    from lessonplan.beginning.answers import AnswerError, answers_of
+    from lessonplan.beginning.interview import BACK, interview
+    from lessonplan.beginning.sources import begin_from
+    from lessonplan.course.files import UnfitError
+
+    def ask(texts: Mapping[str, str]) -> Mapping[str, str]:
+        if silent:
+            return texts
+        answers_of(texts, day)
+        say(f"Enter takes what stands in brackets; “{BACK}” goes back to the question before.")
+        return interview(texts, day, lambda asked, default: typer.prompt(asked, default=default), say)
+
+    try:
+        return begin_from(folder, given, day, sources, ask)
+    except (AnswerError, FileExistsError) as bad:
+        tell(bad)
+        raise typer.Exit(USAGE) from None
+    except UnfitError as bad:
+        tell(bad)
+        raise typer.Exit(FILES) from None
 
 
 def _next(begun: Begun) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.written.stages import BRACES
+from lessonplan.beginning.written.works import BRACES
 
 _EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE

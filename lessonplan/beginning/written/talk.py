@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.beginning.written.given import Episode, Taken, quoted, remark
-from lessonplan.beginning.written.stages import BRACES
+from lessonplan.beginning.written.works import BRACES
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 
