@@ -119,6 +119,8 @@ def test_mittens_are_a_pair_with_a_thumb_that_can_be_worked_early() -> None:
     assert yarns == ["CC"] * 4 + ["MC"] * 16
     assert [one.stitches for one in worked.pattern.stages["thumb_gusset"]] == [40, 44, 48]
     assert [one.start for one in worked.pattern.stages["top"]] == [40, 44, 48]
+    assert pattern.needles == ("3.5 mm double-pointed needles", "4 mm double-pointed needles")
+    assert getattr(pattern.stages["cuff"].works[0], "join", False)
     thumb = worked.pattern.stages["thumb"]
     assert [one.steps[1].after for one in thumb] == [14, 16, 18]
     assert [len(one.rounds) for one in thumb] == [16, 18, 19]  # 5 (5.5, 6) cm at 3 to the cm, and one more

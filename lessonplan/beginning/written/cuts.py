@@ -78,13 +78,13 @@ class Cuts:
         bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
         if not steps and not any(isinstance(part, Again | Charted | Shape) for part in line.parts):
             return "prose"
-        if HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
-            return "prose"
         alone = len(line.parts) == 1 and isinstance(line.parts[0], Rows) and line.parts[0].times == (1,)
         if alone and len(bare) == 1 and isinstance(bare[0], CastOn):
             return "cast-on"
         if alone and not bare and any(isinstance(step, Join) for step in steps):
             return "join"
+        if HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
+            return "prose"
         if alone and len(bare) == 1 and isinstance(bare[0], BindOff) and bare[0].count is None:
             return "through" if _THROUGH.search(text) else "graft" if bare[0].method == "graft" else "end"
         if any(isinstance(part, Rows | Again | Charted) and part.measured for part in line.parts):

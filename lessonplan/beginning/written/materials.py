@@ -31,6 +31,8 @@ LENGTHS = re.compile(
     re.IGNORECASE,
 )
 _NEEDLE = re.compile(r"\bneedles?\b|\bhook\b|\bdpns?\b|\bcirculars?\b", re.IGNORECASE)
+_TWO_NEEDLES = re.compile(r"(\S+ ?mm(?: \([^)]*\))?) (?:and|&) (\S+ ?mm(?: \([^)]*\))?) ([^\d].*)$", re.IGNORECASE)
+"""Two needles said in one: "3.5 mm and 4 mm double-pointed needles"."""
 _SMALL = re.compile(
     r"\b(?:darning|tapestry|yarn|cable|sewing|blunt|wool)\s+needle|\bmarkers?\b|\bscissors\b|\bholder|\bscrap\b|\bwaste\b"
     r"|\btape\b|\bbuttons?\b|\bstuffing\b|\bfib(?:er|re)fill\b|\beyes\b|\bpins?\b|\bcounter\b",
@@ -136,7 +138,8 @@ class Materials:
         return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
 
     def _take_needle(self, text: str) -> Sorted:
-        self.needles.append(text)
+        both = _TWO_NEEDLES.match(text)
+        self.needles += [f"{both[1]} {both[3]}", f"{both[2]} {both[3]}"] if both else [text]
         return Sorted("needle" if self.craft == "knitting" else "hook", "pattern.yaml: needles")
 
     def _take_notion(self, text: str) -> Sorted:
