@@ -94,7 +94,11 @@ def test_the_hat_is_what_the_print_says_in_five_sizes() -> None:
         100,
         "wool",
     )
-    assert pattern.needles[1] == "5 mm double-pointed needles"
+    assert pattern.needles == (
+        "4.5 mm (US 7) circular needles, 40 cm long",
+        "5 mm (US 8) circular needles, 40 cm long",
+        "5 mm double-pointed needles",
+    )
     assert pattern.skill == "adventurous beginner"
     assert "Tove Marrowby" in worked.course.course.copyright
     assert "eight lines of decreases" in worked.course.course.summary

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -26,6 +27,7 @@ _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 c
 _EXPLAINED = re.compile(r"[\w()/ ]{1,8}\s*[:=–-]\s*[a-z][a-z ]{2,30}\.?", re.IGNORECASE)
 """An abbreviation that was read as a line, since it is one of a row or a stitch: "rnd: round"."""
 _BEGINS = re.compile(r"\bco \d|\bcast(?:ing)? on\b|\bch(?:ain)? \d|\b(?:mr|magic ring|ring)\b", re.IGNORECASE)
+_WORD = re.compile(r"\w+")
 _UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
 
 
@@ -271,7 +273,19 @@ def write(pattern: Pattern) -> Written:
         for index, entry in enumerate(pattern.whole.printed.entries)
         for told in (pattern.taken.get(index, _UNPLACED),)
     )
+    lines += [f"# Printed in line {number}: {remark(text)}" for number, text in _left_out(pattern, "\n".join(lines))]
     return Written("\n".join(lines).rstrip() + "\n", tuple(works), taken)
+
+
+def _left_out(pattern: Pattern, written: str) -> Iterator[tuple[int, str]]:
+    """The printed lines of which a word stands nowhere: such as what a line says before it names its sizes."""
+    known = "\n".join([written.replace('\\"', '"'), *pattern.summary, pattern.materials.rights])
+    missing = Counter(_WORD.findall(pattern.given.text)) - Counter(_WORD.findall(known))
+    for number, text in enumerate(pattern.given.text.split("\n"), 1):
+        words = Counter(_WORD.findall(text))
+        if words & missing:
+            missing -= words
+            yield number, text
 
 
 def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
