@@ -53,9 +53,9 @@ def begin(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print what was written for programs; asks nothing.")] = False,
 ) -> None:
-    """Ask a few questions and write a first course that works: change it, check it, build it.
+    """Ask a few questions and write a first course that works.
 
-    With --pattern, --script or --captions it is begun from what is written already; what each line was taken for, and
+    Then change it, check it, build it. With --pattern, --script or --captions it is begun from what is written already; what each line was taken for, and
     what is left to do, is printed as a table. No file is ever written over.
 
     Example: lessonplan begin my_hat --pattern hat.docx --script script.txt
