@@ -55,8 +55,8 @@ def begin(
 ) -> None:
     """Ask a few questions and write a first course that works.
 
-    Then change it, check it, build it. With --pattern, --script or --captions it is begun from what is written already; what each line was taken for, and
-    what is left to do, is printed as a table. No file is ever written over.
+    Then change it, check it, build it. With --pattern, --script or --captions it is begun from what is written
+    already; what each line was taken for, and what is left to do, is printed as a table. No file is written over.
 
     Example: lessonplan begin my_hat --pattern hat.docx --script script.txt
     """
