@@ -28,6 +28,7 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
+    from lessonplan.course.words import count_of
     from lessonplan.planning.whole import plan
     from lessonplan.publish.remarks import remarked
 
@@ -39,7 +40,7 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
         if not result.problems and result.worked:
             say(f"{course}: all clear, {len(result.worked.clocks)} shots.")
         elif not wrong(result.problems):
-            say(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
+            say(f"{course}: can be built; look at {count_of(len(result.problems), 'remark')} above.")
     raise typer.Exit(PROBLEMS if wrong(result.problems) else FINE)
 
 
