@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.cuework import CUE_RULES
 from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
@@ -391,6 +392,7 @@ RULES: tuple[Rule, ...] = (
     episode_numbers,
     *STATE_RULES,
     hands_do_something,
+    *CUE_RULES,
     films_exist,
     shots_after,
     locks_agree,
