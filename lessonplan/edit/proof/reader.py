@@ -1,0 +1,119 @@
+"""All that was said in a segment, proofed: quantities, sequences, corrections, and what was never said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from lessonplan.edit.proof.finding import Finding, Kind
+from lessonplan.edit.proof.holds import Holds, Planned
+from lessonplan.edit.proof.judge import comparable, judge, near, weights_said
+from lessonplan.edit.proof.numbers import Token
+from lessonplan.edit.proof.quantities import Quantity, normal, quantities_in
+from lessonplan.edit.proof.sequences import swaps_in
+from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
+
+ENOUGH = 18
+"""A segment of which fewer words are heard is not asked for what was never said in it."""
+AROUND = 4
+"""So many words before and after it are the context by which a finding is known again."""
+TOLD_WITHIN = 40
+"""So many words off, the pattern's own number beside that of a sample says what viewers do."""
+
+
+def proofed(said: Sequence[Token], holds: Holds, whole: bool = True) -> tuple[Finding, ...]:
+    """Proof what was said in a segment; with ``whole``, what should have been said and was not is found too."""
+    tokens = normal(said)
+    words = [token.text for token in tokens]
+    quantities = quantities_in(tokens, holds.sizes)
+    remarks = remarks_in(words, quantities)
+    found = [
+        *_judged(words, quantities, remarks, holds),
+        *_swapped(words, remarks, holds),
+        *_taken_back(words, quantities, remarks),
+        *_twice(words, [token.start for token in tokens]),
+        *(_never(words, quantities, holds) if whole and len(words) >= ENOUGH else ()),
+    ]
+    return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
+
+
+_Found = tuple[Kind, int, int, str, str]
+"""Kind, first token, end, what is right, its fact."""
+
+
+def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
+    kind, first, end, right, fact = one
+    if kind == "never said":
+        start = tokens[-1].start if tokens else 0.0
+        return Finding(kind, segment, start, right, right, right, fact, len(tokens))
+    context = " ".join(words[max(0, first - AROUND) : end + AROUND])
+    return Finding(kind, segment, tokens[first].start, " ".join(words[first:end]), context, right, fact, first)
+
+
+def _judged(
+    words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds
+) -> Iterator[_Found]:
+    for one in quantities:
+        if any(_taken(remark, one.first) for remark in remarks):
+            continue
+        verdict = judge(one, words, holds, quantities)
+        if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            continue
+        yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+    for first, end, verdict in weights_said(words, holds):
+        yield verdict.kind, first, end, verdict.right, ""
+
+
+def _taken(remark: Remark, at: int) -> bool:
+    """Whether a word was taken back by a remark."""
+    return remark.back_to <= at < remark.end
+
+
+def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
+    """Whether the pattern's own number stands near that of a sample."""
+    real = [each for each in (*holds.pattern, *holds.elsewhere) if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")]
+    for other in quantities:
+        close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
+        if close and other.unit in (one.unit, "") and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real):
+            return True
+    return False
+
+
+def _as(one: Quantity, unit: str) -> Quantity:
+    return Quantity(unit, one.number, one.first, one.end)
+
+
+def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> Iterator[_Found]:
+    for swap in swaps_in(words, holds.techniques):
+        if not any(_taken(remark, swap.first) for remark in remarks):
+            yield "swapped words", swap.first, swap.end, swap.right, ""
+
+
+def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
+    for remark in remarks:
+        after = next((one.end for one in quantities if remark.end <= one.first < remark.end + 6), remark.end)
+        yield "took it back", remark.back_to, max(after, min(remark.end + 2, len(words))), "", ""
+
+
+def _twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[_Found]:
+    for before, again in said_twice(words, starts):
+        yield "said twice", before, min(before + 10, again), "", ""
+
+
+def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[_Found]:
+    """Find the numbers that were to be said and were not, in any wording."""
+    told = set[tuple[str, float]]()
+    for one in holds.must_say:
+        value = one.at(holds.size if len(one.values) > 1 else 0)
+        if (one.unit, value) in told or _heard(one, value, quantities):
+            continue
+        told.add((one.unit, value))
+        shown = f"{value:g} {one.unit}"
+        yield "never said", len(words), len(words), shown, one.fact
+
+
+def _heard(one: Planned, value: float, quantities: Sequence[Quantity]) -> bool:
+    return any(
+        comparable(one.unit, each.unit or one.unit) and near(_as(each, each.unit or one.unit), one.unit, value)
+        for each in quantities
+        if not each.ordinal or each.unit == one.unit
+    )
