@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Segment
 from lessonplan.course.quantities import PerSize
-from lessonplan.edit.proof.quantities import Quantity, normal, quantities_in, words_of
+from lessonplan.edit.proof.quantities import UNITS, Quantity, normal, quantities_in, words_of
 from lessonplan.pattern.facts import Fact
 from lessonplan.pattern.texts import fill, for_size, named
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
@@ -129,6 +129,9 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
                 under_way[key] = None
             elif key in front:
                 done[key] = None
+    if done and not under_way and any(hands.work for shot in segment.shots for hands in shot.hands):
+        # What is begun before the camera on a finished stage is the next one.
+        done.update({key: None for key in order if {*before[key]} & {*done}})
     chosen = [segment.stage] if segment.stage in before else []
     stages = tuple(dict.fromkeys([*chosen, *under_way])) or tuple(done)
     return (stages, False) if stages else (tuple(order), True)
@@ -187,9 +190,17 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         if any(counts):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
-    needle = worked.course.pattern.stages[key].gauge or worked.course.pattern.gauge
-    if needle.needle:
-        yield from _needle(worked, needle.needle, title)
+    for size in _needles_of(worked, key, stages[0]):
+        yield from _needle(worked, size, title)
+
+
+def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
+    """Give the needles of a stage; a cast-on without rounds is made on those of what follows it."""
+    pattern = worked.course.pattern
+    after = [other for other, before in worked.pattern.before.items() if key in before]
+    keys = [key] if stage.rounds or pattern.stages[key].gauge or not after else after
+    gauges = [pattern.stages[one].gauge or pattern.gauge for one in keys]
+    return [str(gauge.needle) for gauge in gauges if gauge.needle]
 
 
 def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:
@@ -215,6 +226,10 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+    total = tuple(float(len(stage.rounds)) for stage in stages)
+    if any(total):
+        unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+        yield Planned(unit, tuple(one / 2 for one in total), f"{title}: half the {unit}", "half")
     shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
     if any(shaping):
         yield Planned("times", shaping, f"{title}: how often", "work")
@@ -383,7 +398,7 @@ def filled_with_spans(worked: Worked, text: str) -> tuple[str, tuple[tuple[int, 
 def content(words: Sequence[str], one: Quantity, reach: int = 7) -> frozenset[str]:
     """Give the words around a quantity that tell what it counts."""
     near = [*words[max(0, one.first - reach) : one.first], *words[one.end : one.end + reach]]
-    return frozenset(word for word in near if word not in IDLE and len(word) > 1)
+    return frozenset(word for word in near if word not in IDLE and word not in UNITS and len(word) > 1)
 
 
 def _states(worked: Worked, number: str) -> Iterator[Planned]:
@@ -395,7 +410,8 @@ def _states(worked: Worked, number: str) -> Iterator[Planned]:
         for state in dict.fromkeys((stand.start, stand.end)):
             for key, steps in zip(worked.pattern.order, state, strict=True):
                 stage = worked.kinds["full"].stage(key, worked.size)
-                if steps and steps < len(stage.steps) or (steps and stand.start != stand.end):
+                at = worked.pattern.order.index(key)
+                if steps and (steps < len(stage.steps) or stand.start[at] != stand.end[at]):
                     after = stage.steps[steps - 1].after
                     yield Planned("stitches", (float(after),), f"{stage.title}: stitches of the piece here", "state")
                     done = stage.rounds_at(steps)
@@ -423,7 +439,8 @@ def _of_kind(worked: Worked, kind: str, pattern: WorkedPattern, state: Sequence[
             continue
         unit = "rows" if full.rounds and full.rounds[0].flat else "rounds"
         if stage.numbers is not None:
-            yield Planned(unit, (float(len(stage.rounds)),), f"{stage.title} of the {kind} piece", "sample")
+            where = "" if key in stages else key
+            yield Planned(unit, (float(len(stage.rounds)),), f"{stage.title} of the {kind} piece", "sample", stage=where)
         if kind == "small":
             for count in dict.fromkeys(step.after for step in stage.steps):
                 if count and key in stages:

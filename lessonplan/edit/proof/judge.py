@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.edit.proof.finding import Kind
 from lessonplan.edit.proof.holds import Holds, Planned, content
@@ -21,13 +21,16 @@ _CUES = {
     "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
     "half": r"\b(?:half|each side|fold|either side)\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|to (?:ten|four|10|4) (?:cm|centim|inch))",
+    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
+    "line": r"\b(?:first|next|these|those)\b",
+    "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
+    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }
 """The words with which a number of each cue is said."""
 _ONLY_CUED = frozenset({"change", "repeat", "half", "each", "last", "between", "gauge", "line", "whole", "measure", "stripe"})
@@ -65,10 +68,15 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     unit = one.unit
     pattern = [each for each in (*holds.pattern, *_named(one, words, holds)) if comparable(unit, each.unit)]
     around = _around(words, one, 7, 6)
+    if re.search(r"\bif (?:you|yours?|it|there)\b[\w ]{0,12}#", around):
+        return None
+    if re.search(r"\bmultiple of #", around):
+        return _multiple(one, holds)
     about = _about(one, words, pattern, others, around)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(one, words, holds, about, around)
     usable = [each for each in pattern if each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)]
+    usable = _by_size(one, usable, others)
     if _fits(one, usable, holds, others):
         return None
     if _PARTLY.search(_around(words, one, 2, 1)) and one.value <= 3:
@@ -76,11 +84,17 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     return _wrong(one, words, holds, usable, around)
 
 
+def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
+    """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
+    counts = [value for each in holds.pattern if each.cue in ("cast on", "start") for value in each.values]
+    if not counts or all(value % one.value == 0 for value in counts):
+        return None
+    return Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it")
+
+
 def _direct(one: Quantity, each: Planned) -> bool:
     """Whether a number that needs its words is said with its own unit alone (“knit two”, “ten centimetres apart”)."""
-    return one.unit in ("knit", "purl", "slip", "together", "times") or (
-        each.cue in ("whole", "measure", "gauge") and each.unit == "cm"
-    ) or each.cue == "stripe"
+    return one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
 
 
 def _idle(one: Quantity, words: Sequence[str]) -> bool:
@@ -142,14 +156,20 @@ def _about(
             if found:
                 return found
         close = _clause(words, one, others)
+        if re.search(r"\bmy last #", close):
+            return [each for each in pattern if each.cue == "end"]
+        if re.search(r"\bfrom (?:\w+ )?#", close):
+            return [each for each in pattern if each.cue in ("start", "cast on", "end", "text", "picked up", "held")]
         for cue in _MEANT:
             found = [each for each in pattern if each.cue == cue]
             if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
                 return found
+    if one.unit in LENGTHS and re.search(r"\bapart\b", around):
+        return [each for each in pattern if each.cue == "gauge"]
     own = content(words, one)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
     best = max((count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0)
-    found = [each for count, each in likely if best and count == best]
+    found = [each for count, each in likely if best and count >= max(3, best - 1)]
     # A line of the script says which number is meant only where it holds a fact; else it merely is one more number.
     return found if found and all(each.fact for each in found) else []
 
@@ -195,6 +215,25 @@ def near(one: Quantity, unit: str, value: float) -> bool:
     return low * scale - slack <= wanted <= high * scale + slack
 
 
+def _by_size(one: Quantity, planned: list[Planned], others: Sequence[Quantity]) -> list[Planned]:
+    """Give the numbers that a list by size speaks of: those that most of the list agrees with, whole stages first."""
+    if one.size is None:
+        return planned
+    listed = [each for each in others if each.size is not None and each.unit == one.unit and abs(each.first - one.first) < 25]
+    whole = [each for each in planned if each.cue != "state" and not each.cue.startswith("round ")]
+    for some in (whole, planned):
+        best = max((_agree(each, listed) for each in some), default=0)
+        if best:
+            return [each for each in some if _agree(each, listed) == best] if len(listed) > 1 else some
+    return planned
+
+
+def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
+    """Count the numbers of a list by size that a planned number agrees with."""
+    sizes = [(each, each.size) for each in listed if each.size is not None]
+    return sum(near(each, planned.unit, planned.at(min(size, len(planned.values) - 1))) for each, size in sizes)
+
+
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
     at = others.index(one)
@@ -212,13 +251,16 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
 
 def _wrong(one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[Planned], around: str) -> Verdict | None:
     """Say which kind of wrong it is."""
-    sample = next((each for each in holds.samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
+    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
+    samples = (each for each in holds.samples if not each.stage or each.stage in close)
+    sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(one, planned, holds, around)
     if sample:
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    unit = _other_unit(one, holds, around)
+    meant = one.unit == "stitches" and _meant(planned)
+    unit = None if meant else _other_unit(one, holds, around)
     if unit:
         return Verdict("wrong unit", unit.what, unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
@@ -237,7 +279,7 @@ def _wrong(one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[
 def _meant(planned: Sequence[Planned]) -> bool:
     """Whether all the numbers are of one cue that says alone what is meant."""
     cues = {each.cue.split(" ")[0] if each.cue.startswith("round") else each.cue for each in planned}
-    return len(cues) == 1 and next(iter(cues)) in (*_MEANT, "round", "text")
+    return len(cues) == 1 and next(iter(cues)) in (*_MEANT, "round", "text", "end")
 
 
 def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
@@ -251,7 +293,7 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue
-        if each.cue in ("between", "repeat") or (each.cue == "state" and each.unit == "stitches"):
+        if each.cue in ("between", "repeat", "measure", "whole") or each.cue.startswith("round ") or (each.cue == "state" and each.unit == "stitches"):
             continue
         size = one.size if one.size is not None and one.size < len(each.values) else holds.size
         small = one.value < 4 and each.cue == "stripe"
@@ -260,7 +302,7 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
                 continue
         value = each.at(size)
         if each.unit == "cm" and one.unit == "inches":
-            if abs(value - one.value) <= max(0.25, 0.035 * value):
+            if near(replace(one, unit="cm"), "cm", value):
                 return each
         elif abs(value - one.value) < 0.05:
             return each

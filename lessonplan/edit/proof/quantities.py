@@ -110,7 +110,6 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
     silent = counted_aloud(numbers)
-    taken = [place for one in numbers for place in (one.first, one.end)]
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
@@ -119,7 +118,6 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
         one = _with_unit(words, number, following) or _before(words, number)
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
-    del taken
     found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
     found = list(_shared(found, words))
     return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
@@ -205,7 +203,7 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
     for place, one in enumerate(found):
-        if one.unit or one.number.ordinal or one.number.loose:
+        if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
             yield one
             continue
         near = None
@@ -213,7 +211,8 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             listed = other.size is not None or one.size is not None
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
-            if other.unit and not other.ordinal and ((listed and gap <= _REACH) or _joins(between)):
+            follows = other.first >= one.end and one.value > 1
+            if other.unit and not other.ordinal and ((listed and gap <= _REACH) or (follows and _joins(between))):
                 near = other
                 break
         if near is None and one.size is not None and one.value >= 4:
@@ -234,6 +233,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return ""
     before = " ".join(words[max(0, one.first - 6) : one.first])
     after = " ".join(words[one.end : one.end + 6])
+    if re.search(r"\bmultiple of$", before):
+        return "stitches"
     if one.value <= 15 and re.search(r"\bneedles?\b", before) and (one.number.part < 1 or re.search(r"\bsize$", before)):
         return "mm"
     if re.search(r"^(?:on|to|onto) (?:hold|the waste|waste)|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))", after):

@@ -179,7 +179,7 @@ def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _GRAFT = re.compile(
-    r"\b(?P<needle>front|back) needle\b|\b(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
+    r"\b(?P<needle>front|back) (?:needle|one)\b|\b(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
     r"(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset({("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")})
