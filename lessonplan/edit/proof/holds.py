@@ -366,11 +366,12 @@ def numbers_of_text(worked: Worked, text: str) -> Iterator[Planned]:
     filled, spans = filled_with_spans(worked, text)
     tokens = normal(words_of(filled))
     words = [token.text for token in tokens]
-    for one in quantities_in(tokens, worked.pattern.sizes):
+    quantities = quantities_in(tokens, worked.pattern.sizes)
+    for one in quantities:
         place = tokens[one.number.first].place
         fact = next((name for start, end, name in spans if start <= place < end), "")
         number = worked.facts.get(fact)
-        around = content(words, one)
+        around = content(words, one, quantities)
         for planned in _both_ends(one, f"“{' '.join(words[one.first : one.end])}” in the texts", "text", fact, around):
             if number and number.unit != "mm" and all(not isinstance(value, str) for value in number.values):
                 planned = replace(planned, values=tuple(float(v) for v in number.values), what=number.meaning)
@@ -395,9 +396,11 @@ def filled_with_spans(worked: Worked, text: str) -> tuple[str, tuple[tuple[int, 
     return "".join(parts), tuple(spans)
 
 
-def content(words: Sequence[str], one: Quantity, reach: int = 7) -> frozenset[str]:
-    """Give the words around a quantity that tell what it counts."""
-    near = [*words[max(0, one.first - reach) : one.first], *words[one.end : one.end + reach]]
+def content(words: Sequence[str], one: Quantity, others: Sequence[Quantity], reach: int = 7) -> frozenset[str]:
+    """Give the words around a quantity that tell what it counts, up to the next of its unit on either side."""
+    start = max((other.end for other in others if other.end <= one.first and other.unit == one.unit), default=0)
+    stop = min((other.first for other in others if other.first >= one.end and other.unit == one.unit), default=len(words))
+    near = [*words[max(start, one.first - reach) : one.first], *words[one.end : min(stop, one.end + reach)]]
     return frozenset(word for word in near if word not in IDLE and word not in UNITS and len(word) > 1)
 
 

@@ -166,7 +166,7 @@ def _about(
                 return found
     if one.unit in LENGTHS and re.search(r"\bapart\b", around):
         return [each for each in pattern if each.cue == "gauge"]
-    own = content(words, one)
+    own = content(words, one, others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
     best = max((count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0)
     found = [each for count, each in likely if best and count >= max(3, best - 1)]
