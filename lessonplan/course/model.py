@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import (
     Amount,
     Clock,
@@ -309,6 +310,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    decided: Decisions = Decisions()
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

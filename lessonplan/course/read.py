@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from lessonplan.course.agreed import Agreed
+from lessonplan.course.decided import Decisions
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
@@ -66,8 +67,11 @@ def load(folder: Path) -> Loaded:
     agreed: Agreed | None = None
     if (folder / "agreed.yaml").exists():
         agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems) or Agreed()
+    decided: Decisions | None = Decisions()
+    if (folder / "proofed.yaml").exists():
+        decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
     named = (f"episodes/{path.name}" for path in episode_files)
-    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml")
+    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml")
     whole = not has_errors(problems)
     course = None
     if course_file and pattern and errata and episodes:
@@ -78,6 +82,7 @@ def load(folder: Path) -> Loaded:
             episodes=tuple(episodes),
             errata=errata,
             agreed=agreed,
+            decided=decided or Decisions(),
         )
         for rule in RULES:
             problems.extend(rule(course))

@@ -82,8 +82,11 @@ def holds_in(worked: Worked) -> dict[str, Holds]:
 
 def _holds(worked: Worked, number: str, segment: Segment, every: tuple[Planned, ...], whole: tuple[Planned, ...]) -> Holds:
     stages, all_of_it = stages_of(worked, number, segment)
-    own = tuple(one for one in every if one.stage in stages)
     typed = tuple(typed_numbers(worked, segment))
+    own = tuple(one for one in every if one.stage in stages)
+    if all_of_it:  # of the whole piece what its stages come to is spoken of; or only what the texts name
+        told = any(one.fact and one.unit in ("stitches", "rounds", "rows") for one in typed)
+        own = () if told else tuple(one for one in own if one.cue != "state" and not one.cue.startswith("round "))
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]
     lines = tuple(_live_lines(worked, segment))

@@ -20,18 +20,24 @@ TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 
 
-def proofed(said: Sequence[Token], holds: Holds, whole: bool = True) -> tuple[Finding, ...]:
-    """Proof what was said in a segment; with ``whole``, what should have been said and was not is found too."""
+def proofed(
+    said: Sequence[Token], holds: Holds, whole: bool = True, nearby: Sequence[Token] = ()
+) -> tuple[Finding, ...]:
+    """Proof what was said in a segment; with ``whole``, what should have been said and was not is found too.
+
+    ``nearby`` is what was said just before and after, where a number may stand that is not missing then.
+    """
     tokens = normal(said)
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes)
+    heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
     remarks = remarks_in(words, quantities)
     found = [
         *_judged(words, quantities, remarks, holds),
         *_swapped(words, remarks, holds),
         *_taken_back(words, quantities, remarks),
         *_twice(words, [token.start for token in tokens]),
-        *(_never(words, quantities, holds) if whole and len(words) >= ENOUGH else ()),
+        *(_never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()),
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
 
