@@ -31,6 +31,7 @@ COMMANDS = {
         "agree": ("commands.happened", "Write down what is agreed with the knitters."),
         "takes": ("commands.happened", "Take in take logs and print planned against real."),
         "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
+        "proof": ("commands.proofing", "Find what was said in captions that does not hold there."),
     },
     "Without a course": {
         "count": ("commands.counting", "Count the stitches after each printed line, in every size."),

@@ -28,9 +28,10 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
+    from lessonplan.edit.proof.typed import with_typed
     from lessonplan.planning.whole import plan
 
-    result = plan(course)
+    result = with_typed(plan(course))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:

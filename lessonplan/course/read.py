@@ -10,8 +10,8 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from lessonplan.course.agreed import Agreed
-from lessonplan.course.decided import Decisions
 from lessonplan.course.crosschecks import RULES
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata

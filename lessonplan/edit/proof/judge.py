@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.edit.proof.finding import Kind
-from lessonplan.edit.proof.holds import Holds, Planned, content
-from lessonplan.edit.proof.quantities import UNITS, Quantity
+from lessonplan.edit.proof.findings import Kind, Planned
+from lessonplan.edit.proof.holds import Holds
+from lessonplan.edit.proof.numbers import words_in
+from lessonplan.edit.proof.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.proof.texts import content
 
-INCH = 2.54
-LENGTHS = ("cm", "inches", "metres", "yards")
 _CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
@@ -33,13 +34,15 @@ _CUES = {
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }
 """The words with which a number of each cue is said."""
-_ONLY_CUED = frozenset({"change", "repeat", "half", "each", "last", "between", "gauge", "line", "whole", "measure", "stripe"})
+_ONLY_CUED = frozenset(
+    {"change", "repeat", "half", "each", "last", "between", "gauge", "line", "whole", "measure", "stripe"}
+)
 """Numbers that are true only where their words stand beside them."""
 _MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _PARTLY = re.compile(r"\b(?:next|another|more|extra|first|last|again|every|each|already|over|if you like)\b")
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
-_WAITS = re.compile(r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|water)\b")
+_WAITS = re.compile(r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water)\b")
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all)\b")
 
 
@@ -102,16 +105,20 @@ def _idle(one: Quantity, words: Sequence[str]) -> bool:
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
     if one.unit == "stitches":
-        shaping = re.search(_CUES["change"] + r"|" + _CUES["last"] + "|" + _CUES["picked up"], _around(words, one, 4, 3))
+        shaping = re.search(
+            _CUES["change"] + r"|" + _CUES["last"] + "|" + _CUES["picked up"], _around(words, one, 4, 3)
+        )
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
         return one.value <= 1 or (one.value <= 3 and one.number.low < one.number.high)
     if one.unit in ("cm", "inches"):
         return one.number.low < one.number.high and one.value <= 3
-    if one.unit == "slip" and one.value == 1 or one.unit == "knit" and one.value == 1:
+    if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:
         return not _rhythm(one, words)
+    if one.unit == "sizes" and "needles" in _around(words, one, 5, 3):
+        return True
     if one.unit == "times":
         return one.value < 3 or not _DOES.search(_around(words, one, 5, 0))
     if one.unit == "ends":
@@ -133,22 +140,19 @@ def _cued(cue: str, around: str) -> bool:
     return cue in _CUES and re.search(_CUES[cue], around) is not None
 
 
-def comparable(unit: str, other: str) -> bool:
-    """Whether two units measure the same."""
-    return unit == other or (unit in LENGTHS and other in LENGTHS)
-
-
 def _named(one: Quantity, words: Sequence[str], holds: Holds) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     near = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
-    keys = [key for key in holds.titles if key not in holds.stages and key in near and key not in ("hand", "top", "join")]
+    keys = [
+        key for key in holds.titles if key not in holds.stages and key in near and key not in ("hand", "top", "join")
+    ]
     return [each for each in holds.elsewhere if each.stage in keys]
 
 
 def _about(
     one: Quantity, words: Sequence[str], pattern: Sequence[Planned], others: Sequence[Quantity], around: str
 ) -> list[Planned]:
-    """Give the numbers that the words around a quantity mean, where they say it: a round, a cue, a line of the script."""
+    """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
     if one.unit == "stitches":
         place = _round_before(one, words, others)
         if place:
@@ -168,7 +172,9 @@ def _about(
         return [each for each in pattern if each.cue == "gauge"]
     own = content(words, one, others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
-    best = max((count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0)
+    best = max(
+        (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
+    )
     found = [each for count, each in likely if best and count >= max(3, best - 1)]
     # A line of the script says which number is meant only where it holds a fact; else it merely is one more number.
     return found if found and all(each.fact for each in found) else []
@@ -177,7 +183,9 @@ def _about(
 def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> str:
     """Give the words near a quantity that belong to no other."""
     start = max([other.end for other in others if other.end <= one.first and other.unit == one.unit], default=0)
-    end = min([other.first for other in others if other.first >= one.end and other.unit == one.unit], default=len(words))
+    end = min(
+        [other.first for other in others if other.first >= one.end and other.unit == one.unit], default=len(words)
+    )
     before = words[max(start, one.first - 6) : one.first]
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
@@ -197,29 +205,18 @@ def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Seque
     planned = list(planned)
     for each in planned:
         for size in sizes:
-            if size < len(each.values) or len(each.values) == 1:
-                if near(one, each.unit, each.at(size)):
-                    return True
+            if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
+                return True
     return one.size is None and _listed(one, planned, others)
-
-
-def near(one: Quantity, unit: str, value: float) -> bool:
-    """Whether a quantity is a value: exactly, a length as it is rounded in speech, a range around it."""
-    low, high = float(one.number.low), float(one.number.high)
-    if one.unit not in LENGTHS:
-        return low <= value <= high if low < high and one.unit in ("minutes", "stitches") else abs(high - value) < 0.05
-    scale = INCH if one.unit == "inches" else 1.0
-    wanted = value * (INCH if unit == "inches" else 1.0)
-    step = float(one.number.part) * scale / 2
-    slack = min(step, max(0.07 * wanted, 0.2))
-    return low * scale - slack <= wanted <= high * scale + slack
 
 
 def _by_size(one: Quantity, planned: list[Planned], others: Sequence[Quantity]) -> list[Planned]:
     """Give the numbers that a list by size speaks of: those that most of the list agrees with, whole stages first."""
     if one.size is None:
         return planned
-    listed = [each for each in others if each.size is not None and each.unit == one.unit and abs(each.first - one.first) < 25]
+    listed = [
+        each for each in others if each.size is not None and each.unit == one.unit and abs(each.first - one.first) < 25
+    ]
     whole = [each for each in planned if each.cue != "state" and not each.cue.startswith("round ")]
     for some in (whole, planned):
         best = max((_agree(each, listed) for each in some), default=0)
@@ -243,13 +240,15 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
             continue
         for start in range(max(0, at - count + 1), at + 1):
             run = others[start : start + count]
-            close = all(b.first - a.end <= 5 for a, b in zip(run, run[1:], strict=False))
+            close = all(b.first - a.end <= 5 for a, b in pairwise(run))
             if len(run) == count and close and sorted(other.value for other in run) == sorted(each.values):
                 return True
     return False
 
 
-def _wrong(one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[Planned], around: str) -> Verdict | None:
+def _wrong(
+    one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[Planned], around: str
+) -> Verdict | None:
     """Say which kind of wrong it is."""
     close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
@@ -270,7 +269,9 @@ def _wrong(one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", around) is not None
-    whole = [each for each in planned if each.cue not in ("line", "stripe")] or (one.unit in ("knit", "purl", "slip", "together") and planned)
+    whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
+        one.unit in ("knit", "purl", "slip", "together") and planned
+    )
     if free or not whole:
         return Verdict("unplanned number", right[0], "")
     return Verdict("disagrees", right[0], right[1])
@@ -293,13 +294,16 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue
-        if each.cue in ("between", "repeat", "measure", "whole") or each.cue.startswith("round ") or (each.cue == "state" and each.unit == "stitches"):
+        if (
+            each.cue in ("between", "repeat", "measure", "whole")
+            or each.cue.startswith("round ")
+            or (each.cue == "state" and each.unit == "stitches")
+        ):
             continue
         size = one.size if one.size is not None and one.size < len(each.values) else holds.size
-        small = one.value < 4 and each.cue == "stripe"
-        if units == groups[0] and each.unit != "stitches" and one.unit != "stitches" and one.value < 4 and not small:
-            if each.cue not in ("work", "text", "stripe"):
-                continue
+        few = one.value < 4 and "stitches" not in (one.unit, each.unit) and units == groups[0]
+        if few and each.cue not in ("work", "text", "stripe"):
+            continue
         value = each.at(size)
         if each.unit == "cm" and one.unit == "inches":
             if near(replace(one, unit="cm"), "cm", value):
@@ -312,7 +316,14 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
 def _right(one: Quantity, planned: Sequence[Planned], holds: Holds, around: str) -> tuple[str, str]:
     """Word what holds: the one number that is meant, or the few that it may be."""
     size = one.size if one.size is not None else holds.size
-    ranked = sorted(planned, key=lambda each: (not each.fact, not _cued(each.cue, around), abs(each.at(min(size, len(each.values) - 1)) - one.value)))
+    ranked = sorted(
+        planned,
+        key=lambda each: (
+            not each.fact,
+            not _cued(each.cue, around),
+            abs(each.at(min(size, len(each.values) - 1)) - one.value),
+        ),
+    )
     if not ranked:
         return "", ""
     first = ranked[0]
@@ -362,6 +373,5 @@ def weights_said(words: Sequence[str], holds: Holds) -> Iterator[tuple[int, int,
             yield at, at + 1, Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight")
 
 
-WEIGHTS = frozenset("lace fingering sport dk worsted aran chunky bulky roving jumbo".split())
+WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
-__all__ = ["UNITS", "Verdict", "comparable", "judge", "near", "weights_said"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -12,15 +13,15 @@ import yaml
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
-from lessonplan.edit.proof.finding import Finding
+from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.whole import Proof, known_words
 from lessonplan.planning.worked import Worked
 
 DECIDED, ERRATA = "proofed.yaml", "errata.yaml"
 HEAD = (
     "# What was decided about findings of proofing. lessonplan writes this file when asked:\n"
-    "# lessonplan proof COURSE EPISODE CAPTIONS --dismiss NUMBER (or --erratum NUMBER). A finding is known again by its\n"
-    "# words, whenever they are said. “why” may say why it was dismissed; take a line out and the finding is open again.\n"
+    "# lessonplan proof COURSE EPISODE CAPTIONS --dismiss NUMBER (or --erratum NUMBER). A finding is known again by\n"
+    "# its words, whenever they are said. “why” may say why; take a line out and its finding is open again.\n"
 )
 _UNITS = {"stitches": "stitches", "rounds": "rounds", "rows": "rows"}
 
@@ -39,25 +40,36 @@ def chosen(proof: Proof, numbers: Sequence[int]) -> tuple[Finding, ...]:
     return tuple(proof.findings[number - 1] for number in dict.fromkeys(numbers))
 
 
-def dismiss(folder: Path, worked: Worked, proof: Proof, numbers: Sequence[int]) -> tuple[Path, ...]:
-    """Dismiss findings for good. Raises `DecideError`, `UnfitError` and ``OSError``."""
-    found = chosen(proof, numbers)
-    with locked(folder):
-        return (_decide(folder, worked, proof, found, "dismissed"),)
+def decide(
+    folder: Path, worked: Worked, proof: Proof, dismissed: Sequence[int], errata: Sequence[int], on: date
+) -> tuple[Proof, tuple[Path, ...]]:
+    """Dismiss findings for good and write others into the errata log, found ``on`` that day.
 
-
-def take_over(folder: Path, worked: Worked, proof: Proof, numbers: Sequence[int], on: date) -> tuple[Path, ...]:
-    """Write findings into the errata log, found ``on`` that day. Raises `DecideError`, `UnfitError` and ``OSError``."""
-    found = chosen(proof, numbers)
-    for number, one in zip(numbers, found, strict=False):
+    Gives the proof as it is then, and the files written. Raises `DecideError`, `UnfitError` and
+    ``OSError``; what is asked wrongly is told before anything is written.
+    """
+    away, over = chosen(proof, dismissed), chosen(proof, errata)
+    for one in over:
         if not one.right or one.kind == "never said":
+            number = proof.findings.index(one) + 1
             raise DecideError(f"Finding {number} ({one.kind}) has nothing that would be right instead; dismiss it.")
+    written: list[Path] = []
     with locked(folder):
-        items = "".join(erratum(proof, one, on) for one in found)
-        path = inside(folder, ERRATA)
-        before = _text(path, ERRATA)
-        _write(path, before, with_items(before, "errata", items), "errata", len(found))
-        return path, _decide(folder, worked, proof, found, "taken_over")
+        new = [one for one, done in zip(proof.findings, proof.decided, strict=True) if one in over and not done]
+        if new:
+            path = inside(folder, ERRATA)
+            before = _text(path, ERRATA)
+            items = "".join(erratum(proof, one, on) for one in new)
+            _write(path, before, with_items(before, "errata", items), "errata", len(new))
+            written.append(path)
+        for found, key in ((away, "dismissed"), (over, "taken_over")):
+            if found:
+                written.append(_decide(folder, worked, proof, found, key))
+    done = tuple(
+        before or ("dismissed" if one in away else "taken over" if one in over else "")
+        for one, before in zip(proof.findings, proof.decided, strict=True)
+    )
+    return replace(proof, decided=done), tuple(dict.fromkeys(written))
 
 
 def _decide(folder: Path, worked: Worked, proof: Proof, found: Sequence[Finding], key: str) -> Path:
@@ -109,15 +121,14 @@ def with_items(text: str, key: str, items: str) -> str:
     pairs = root.value if isinstance(root, yaml.MappingNode) else []
     holder = next((value for name, value in pairs if name.value == key), None)
     if isinstance(holder, yaml.SequenceNode) and holder.value and not holder.flow_style:
-        margin = " " * holder.value[0].start_mark.column
-        margin = margin[: max(0, len(margin) - 2)]
+        margin = " " * holder.start_mark.column
         at = _last(holder).end_mark.index
         if text[at - 1 : at] != "\n":
             at = text.find("\n", at) + 1 or len(text)
         before = text[:at] if text[:at].endswith("\n") else text[:at] + end
         return before + _indented(items, margin, end) + text[at:]
     if holder is not None:
-        empty = isinstance(holder, yaml.SequenceNode) and not holder.value or holder.value in ("", "null", "~")
+        empty = (isinstance(holder, yaml.SequenceNode) and not holder.value) or holder.value in ("", "null", "~")
         if not empty:
             raise DecideError(f"“{key}” is written on one line; put each item on a line of its own first.")
         start, stop = holder.start_mark.index, holder.end_mark.index
@@ -153,4 +164,4 @@ def _write(path: Path, before: str, after: str, key: str, more: int) -> None:
     write_file(path, after.encode())
 
 
-__all__ = ["DecideError", "UnfitError", "dismiss", "erratum", "take_over", "with_items"]
+__all__ = ["DecideError", "UnfitError", "decide", "erratum", "with_items"]

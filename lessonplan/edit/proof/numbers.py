@@ -10,43 +10,35 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
-_SMALL = {
-    name: value
-    for value, name in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-        "seventeen eighteen nineteen".split()
-    )
-}
-_TENS = {
-    **dict(zip("twenty thirty forty fifty sixty seventy eighty ninety".split(), range(20, 100, 10), strict=True)),
-    "fourty": 40,
-    "ninty": 90,
-}
+
+def words_in(text: str) -> tuple[str, ...]:
+    """Give the words of a list that is written as one text."""
+    return tuple(text.split())
+
+
+_UP_TO_TEN = words_in("zero one two three four five six seven eight nine ten")
+_TEENS = words_in("eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
+_TIES = words_in("twenty thirty forty fifty sixty seventy eighty ninety")
+_SMALL = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
+_TENS = {name: 10 * place for place, name in enumerate(_TIES, 2)} | {"fourty": 40, "ninty": 90}
+_FIRSTS = words_in("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth")
 _ORDINALS = {
-    **dict(zip("first second third fourth fifth sixth seventh eighth ninth tenth".split(), range(1, 11), strict=True)),
-    **dict(
-        zip(
-            "eleventh twelfth thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth".split(),
-            range(11, 20),
-            strict=True,
-        )
-    ),
-    **dict(
-        zip(
-            "twentieth thirtieth fortieth fiftieth sixtieth seventieth eightieth ninetieth hundredth".split(),
-            range(20, 110, 10),
-            strict=True,
-        )
-    ),
+    **{name: place for place, name in enumerate(_FIRSTS, 1)},
+    **{f"{name}th": _SMALL[name] for name in _TEENS[2:]},
+    **{f"{name[:-1]}ieth": value for name, value in _TENS.items()},
+    "hundredth": 100,
 }
 _PARTS = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "third": Fraction(1, 3), "eighth": Fraction(1, 8)}
 _SIGNS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
 _LEADS = frozenset(
-    "knit purl work slip decrease increase next last these those have are only exactly about after until first "
-    "another every pick off on up be is was with does do of all then".split()
+    words_in(
+        "knit purl work slip decrease increase next last these those have are only exactly about after "
+        "until first another every pick off on up be is was with does do of all then"
+    )
 )
 """Words behind which such a sound is a number, where a unit follows it."""
 _DIGITS = re.compile(r"(\d+(?:[.,]\d+)?)(st|nd|rd|th|½|¼|¾|⅓|⅔|⅛|⅜|⅝|⅞)?")
@@ -112,7 +104,7 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         return _whole(at, at + 2, _TENS[word] + _ORDINALS[after], ordinal=True)
     if word in ("half", "quarter", "quarters", "third", "thirds"):
         return _part_alone(tokens, at)
-    if word == "three" and after in ("quarter", "quarters") or word == "two" and after == "thirds":
+    if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
         value = Fraction(3, 4) if word == "three" else Fraction(2, 3)
         return Number(at, at + 2, value, value, part=Fraction(1, 4))
     if word in _SOUNDS:
@@ -224,7 +216,7 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
             joined = between == ("to",) and before != "from"
-            if joined or (between in (("or",), ("and",)) and (near and between == ("or",) or before == "between")):
+            if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))
                 at += 2
                 continue
@@ -240,7 +232,7 @@ def counted_aloud(numbers: Sequence[Number]) -> frozenset[int]:
         if one and run and not one.ordinal and one.first == run[-1].end and one.low > run[-1].low:
             run.append(one)
             continue
-        steps = [b.low - a.low for a, b in zip(run, run[1:], strict=False)]
+        steps = [b.low - a.low for a, b in pairwise(run)]
         regular = steps and len({*steps[:2]}) == 1 and (steps[0] == 1 or run[0].low in (1, steps[0]))
         if len(run) > 2 and regular:
             # “seven, seven stitches” or a last jump says the sum: it is not counted on, but said.

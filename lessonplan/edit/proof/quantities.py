@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.edit.proof.numbers import Number, Token, counted_aloud, numbers_in
+from lessonplan.edit.proof.numbers import Number, Token, counted_aloud, numbers_in, words_in
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs",
@@ -37,14 +37,20 @@ UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() fo
 """The unit that each word names."""
 _PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
 _BETWEEN = frozenset(
-    "of the these more other plain increase decrease increases live knit purl knitted purled whole little single extra "
-    "new held blue full good increasing decreasing ribbed rib even straight final last picked additional".split()
+    words_in(
+        "of the these more other plain increase decrease increases live knit purl knitted purled whole "
+        "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
+        "last picked additional"
+    )
 )
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
 }  # fmt: skip
+INCH = 2.54
+"""Centimetres."""
+LENGTHS = ("cm", "inches", "metres", "yards")
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 
@@ -138,7 +144,11 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
         unit = UNITS.get(words[at])
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
-            return None if ordinal and unit not in ("rounds", "rows") else Quantity(unit, number, number.first, at + 1, ordinal)
+            return (
+                None
+                if ordinal and unit not in ("rounds", "rows")
+                else Quantity(unit, number, number.first, at + 1, ordinal)
+            )
         if words[at] not in _BETWEEN:
             break
     return None
@@ -224,7 +234,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 
 def _joins(between: Sequence[str]) -> bool:
-    return len(between) <= 1 and all(word in ("or", "and") for word in between) or not between
+    return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
 
 
 def _cued(one: Quantity, words: Sequence[str]) -> str:
@@ -235,13 +245,24 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     after = " ".join(words[one.end : one.end + 6])
     if re.search(r"\bmultiple of$", before):
         return "stitches"
-    if one.value <= 15 and re.search(r"\bneedles?\b", before) and (one.number.part < 1 or re.search(r"\bsize$", before)):
+    if (
+        one.value <= 15
+        and re.search(r"\bneedles?\b", before)
+        and (one.number.part < 1 or re.search(r"\bsize$", before))
+    ):
         return "mm"
-    if re.search(r"^(?:on|to|onto) (?:hold|the waste|waste)|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))", after):
+    if re.search(
+        r"^(?:on|to|onto) (?:hold|the waste|waste)|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        after,
+    ):
         return "stitches"
     if re.search(r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", before):
         return "stitches"
-    if one.value >= 4 and re.search(r"\b(?:my last|count|that makes|all)$", before) and not after.startswith(("of us", "parts")):
+    if (
+        one.value >= 4
+        and re.search(r"\b(?:my last|count|that makes|all)$", before)
+        and not after.startswith(("of us", "parts"))
+    ):
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
         return "stitches"
@@ -250,3 +271,20 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:back )?to$", before):
         return "stitches"
     return ""
+
+
+def comparable(unit: str, other: str) -> bool:
+    """Whether two units measure the same."""
+    return unit == other or (unit in LENGTHS and other in LENGTHS)
+
+
+def near(one: Quantity, unit: str, value: float) -> bool:
+    """Whether a quantity is a value: exactly, a length as it is rounded in speech, a range around it."""
+    low, high = float(one.number.low), float(one.number.high)
+    if one.unit not in LENGTHS:
+        return low <= value <= high if low < high and one.unit in ("minutes", "stitches") else abs(high - value) < 0.05
+    scale = INCH if one.unit == "inches" else 1.0
+    wanted = value * (INCH if unit == "inches" else 1.0)
+    step = float(one.number.part) * scale / 2
+    slack = min(step, max(0.07 * wanted, 0.2))
+    return low * scale - slack <= wanted <= high * scale + slack

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lessonplan.edit.proof.finding import Finding, Kind
-from lessonplan.edit.proof.holds import Holds, Planned
-from lessonplan.edit.proof.judge import comparable, judge, near, weights_said
+from lessonplan.edit.proof.findings import Finding, Kind, Planned
+from lessonplan.edit.proof.holds import Holds
+from lessonplan.edit.proof.judge import judge, weights_said
 from lessonplan.edit.proof.numbers import Token
-from lessonplan.edit.proof.quantities import Quantity, normal, quantities_in
+from lessonplan.edit.proof.quantities import Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
 
@@ -32,12 +32,15 @@ def proofed(
     quantities = quantities_in(tokens, holds.sizes)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
     remarks = remarks_in(words, quantities)
+    judged = list(_judged(words, quantities, remarks, holds))
+    missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
+    told = {one[4] for one in judged if one[4]}
     found = [
-        *_judged(words, quantities, remarks, holds),
+        *judged,
         *_swapped(words, remarks, holds),
         *_taken_back(words, quantities, remarks),
         *_twice(words, [token.start for token in tokens]),
-        *(_never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()),
+        *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
 
@@ -50,9 +53,20 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
     kind, first, end, right, fact = one
     if kind == "never said":
         start = tokens[-1].start if tokens else 0.0
-        return Finding(kind, segment, start, right, right, right, fact, len(tokens))
+        return Finding(kind, segment, start, right, right, right, fact)
     context = " ".join(words[max(0, first - AROUND) : end + AROUND])
-    return Finding(kind, segment, tokens[first].start, " ".join(words[first:end]), context, right, fact, first)
+    last = tokens[end - 1]
+    return Finding(
+        kind=kind,
+        segment=segment,
+        start=tokens[first].start,
+        said=" ".join(words[first:end]),
+        context=context,
+        right=right,
+        fact=fact,
+        place=tokens[first].place,
+        place_end=last.place + len(last.text),
+    )
 
 
 def _judged(
@@ -76,10 +90,18 @@ def _taken(remark: Remark, at: int) -> bool:
 
 def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
     """Whether the pattern's own number stands near that of a sample."""
-    real = [each for each in (*holds.pattern, *holds.elsewhere) if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")]
+    real = [
+        each
+        for each in (*holds.pattern, *holds.elsewhere)
+        if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")
+    ]
     for other in quantities:
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
-        if close and other.unit in (one.unit, "") and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real):
+        if (
+            close
+            and other.unit in (one.unit, "")
+            and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
+        ):
             return True
     return False
 

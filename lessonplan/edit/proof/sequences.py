@@ -8,6 +8,7 @@ craft/tables/sequences.csv (common practice).
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -59,12 +60,13 @@ class _Text:
         for word in words:
             self.starts.append(at)
             at += len(word) + 1
-        self.names = [(self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "") for one in _NAME.finditer(self.text)]
+        self.names = [
+            (self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "")
+            for one in _NAME.finditer(self.text)
+        ]
 
     def word(self, place: int) -> int:
         """The word that a place of the text lies in."""
-        from bisect import bisect_right
-
         return bisect_right(self.starts, place) - 1
 
     def named(self, at: int, of: Sequence[str], reach: int = _REACH) -> str:
@@ -85,7 +87,10 @@ class _Text:
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _THROUGH = re.compile(r"\bthrough (?:the )?(?P<w>front|back)\b")
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
-_NEEDLE = re.compile(r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b")
+_NEEDLE = re.compile(
+    r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
+    r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
+)
 
 
 def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -109,9 +114,9 @@ def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if lift:
             lifted, lifted_at = one["w"], at
     for one in _NEEDLE.finditer(text.text):
-        if one["side"] == "right" and "bar" in " ".join(text.words[text.word(one.start()) : text.word(one.end()) + 6]):
-            if not text.denied(one.start()):
-                yield text.swap(one, "w", "left needle")
+        around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
+        if one["side"] == "right" and "bar" in around and not text.denied(one.start()):
+            yield text.swap(one, "w", "left needle")
 
 
 def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -120,12 +125,17 @@ def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at = text.word(one.start())
         name = text.named(at, tuple(_LEANS), 22)
         between = " ".join(text.words[max((n[1] for n in text.names if n[0] < at), default=0) : at])
-        if name and one["w"] != _LEANS[name] and not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between):
+        if (
+            name
+            and one["w"] != _LEANS[name]
+            and not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+        ):
             yield text.swap(one, "w", _LEANS[name])
 
 
 _SLIP_AS = re.compile(
-    r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? (?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
+    r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
 )
 
 
@@ -142,14 +152,15 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             last = at
             yield text.swap(one, "w", f"as if to {right}")
     for one in re.finditer(r"\bthrough (?:the|their) (?P<w>front) loops?\b", text.text):
-        if (text.named(text.word(one.start()), ("ssk",), 30) or "ssk" in techniques) and not {"m1l", "m1r"} & techniques:
-            if not text.denied(one.start()):
-                yield text.swap(one, "w", "back")
+        of_ssk = text.named(text.word(one.start()), ("ssk",), 30) or "ssk" in techniques
+        if of_ssk and not {"m1l", "m1r"} & techniques and not text.denied(one.start()):
+            yield text.swap(one, "w", "back")
 
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\bfor (?:the |a )?(?P<s>knit|purl)(?: stitch(?:es)?)?(?: \w+){0,2}? yarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+    r"\bfor (?:the |a )?(?P<s>knit|purl)(?: stitch(?:es)?)?(?: \w+){0,2}? "
+    r"yarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 
 
@@ -165,7 +176,10 @@ def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
                 yield text.swap(one, "w", "back")
 
 
-_TAIL = re.compile(r"\b(?P<w>(?P<one>under|over) the (?P<a>thumb|finger)(?:(?: and)?(?: then)? (?:under|over) the (?:thumb|finger))?)\b")
+_TAIL = re.compile(
+    r"\b(?P<w>(?P<one>under|over) the (?P<a>thumb|finger)"
+    r"(?:(?: and)?(?: then)? (?:under|over) the (?:thumb|finger))?)\b"
+)
 
 
 def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -179,10 +193,13 @@ def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _GRAFT = re.compile(
-    r"\b(?P<needle>front|back) (?:needle|one)\b|\b(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
+    r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
     r"(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
 )
-_GRAFTS = frozenset({("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")})
+_GRAFTS = frozenset(
+    {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
+)
 
 
 def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:

@@ -10,22 +10,24 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.edit.proof.numbers import words_in
 from lessonplan.edit.proof.quantities import Quantity
 
 _STRONG = re.compile(
-    r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)|correction|i misspoke|i meant(?: to say)?"
+    r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
+    r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
-_ELSE = frozenset("my for about if because there's i've i have had that's".split())
+_ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
 """What follows a “sorry” for something else."""
 BEFORE, AFTER = 8, 5
 """Words between a number and the remark, and between the remark and the number, at most."""
 AGAIN = 8
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
-_RHYTHM = frozenset("knit purl slip one two three four together and again then the round over under".split())
+_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round over under"))
 
 
 @dataclass(frozen=True, slots=True)

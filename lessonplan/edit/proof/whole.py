@@ -11,7 +11,7 @@ from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.proof.finding import Finding
+from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.numbers import Token
 from lessonplan.edit.proof.reader import proofed
