@@ -20,7 +20,7 @@ _CUES = {
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
     "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|away|fewer|more each)\b",
     "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
-    "half": r"\b(?:half|each side|fold|either side)\b",
+    "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
@@ -110,9 +110,12 @@ def _idle(one: Quantity, words: Sequence[str]) -> bool:
         )
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
-        return one.value <= 1 or (one.value <= 3 and one.number.low < one.number.high)
+        vague = one.number.low < one.number.high and one.value <= 6
+        passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", _around(words, one, 2, 2))
+        return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
     if one.unit in ("cm", "inches"):
-        return one.number.low < one.number.high and one.value <= 3
+        more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", _around(words, one, 0, 3))
+        return more is not None or (one.number.low < one.number.high and one.value <= 3)
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:

@@ -22,7 +22,7 @@ _NAME = re.compile("|".join(f"(?P<{name}>\\b(?:{pattern})\\b)" for name, pattern
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 _LIFTS = {"m1l": "front", "m1r": "back"}
 _KNITS = {"m1l": "back", "m1r": "front"}
-_NOT = re.compile(r"\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
+_NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 _REACH = 25
 """Words over which the name of a technique holds."""
 
@@ -172,7 +172,7 @@ def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w", right)
     if "wyib" in techniques:
         for one in _YARN.finditer(text.text):
-            if one["w"] == "front" and not text.denied(one.start("w")):
+            if one["w"] == "front" and not (text.denied(one.start("w")) or text.denied(one.start())):
                 yield text.swap(one, "w", "back")
 
 
