@@ -21,14 +21,14 @@ from lessonplan.planning.worked import Worked
 
 @dataclass(frozen=True, slots=True)
 class Holds:
-    """All that holds in a segment: of the ``pattern``, of the ``samples`` on its tables, what is to be said there.
+    """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
     ``flat`` tells of rows, None where the segment has neither rounds nor rows.
     """
 
     segment: str
-    pattern: tuple[Planned, ...]
+    pattern: Mapping[str, tuple[Planned, ...]]
     samples: tuple[Planned, ...]
     must_say: tuple[Planned, ...]
     stages: tuple[str, ...]
@@ -67,7 +67,7 @@ def _holds(
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
     return Holds(
         segment=number,
-        pattern=(*own, *whole, *typed, *states, *lines),
+        pattern=by_unit((*own, *whole, *typed, *states, *lines)),
         samples=tuple(_samples(worked, number, stages)),
         must_say=tuple(_must_say(worked, segment, stages, number)),
         stages=stages,
@@ -82,6 +82,18 @@ def _holds(
         sizes=worked.pattern.sizes,
         size=worked.size,
     )
+
+
+def by_unit(planned: Sequence[Planned]) -> Mapping[str, tuple[Planned, ...]]:
+    """Sort planned numbers by their units, each once."""
+    found: dict[str, list[Planned]] = {}
+    seen = set[tuple[object, ...]]()
+    for one in planned:
+        key = (one.unit, one.values, one.cue, one.fact, one.words)
+        if key not in seen:
+            seen.add(key)
+            found.setdefault(one.unit, []).append(one)
+    return {unit: tuple(each) for unit, each in found.items()}
 
 
 def _says_wyib(worked: Worked, stages: Sequence[str]) -> bool:

@@ -58,7 +58,7 @@ class Verdict:
 def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Verdict | None:
     """Tell what is wrong with a quantity; None where it is right, or nothing to be told of.
 
-    ``words`` are all words of the segment; ``others`` its quantities, this one among them.
+    ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     if one.unit in ("", "ply", "metres", "yards", "grams") or one.number.loose:
         return None
@@ -69,7 +69,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if _idle(one, words):
         return None
     unit = one.unit
-    pattern = [each for each in (*holds.pattern, *_named(one, words, holds)) if comparable(unit, each.unit)]
+    units = LENGTHS if unit in LENGTHS else (unit,)
+    pattern = [each for other in units for each in holds.pattern.get(other, ())]
+    pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
     around = _around(words, one, 7, 6)
     if re.search(r"\bif (?:you|yours?|it|there)\b[\w ]{0,12}#", around):
         return None
@@ -89,7 +91,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 
 def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
-    counts = [value for each in holds.pattern if each.cue in ("cast on", "start") for value in each.values]
+    counts = [
+        value for each in holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start") for value in each.values
+    ]
     if not counts or all(value % one.value == 0 for value in counts):
         return None
     return Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it")
@@ -292,8 +296,8 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
     units = next((group for group in groups if one.unit in group), ())
     if one.value < 2 or (one.value < 4 and units == groups[0] and one.unit == "stitches"):
         return None
-    for each in holds.pattern:
-        if each.unit not in units or each.unit == one.unit or each.cue in ("half", "each", "change", "line", "last"):
+    for each in (each for unit in units if unit != one.unit for each in holds.pattern.get(unit, ())):
+        if each.cue in ("half", "each", "change", "line", "last"):
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue
@@ -354,7 +358,7 @@ def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * (60 if one.unit == "hours" else 1)
     around = _around(words, one, 9, 4)
-    planned = [each for each in holds.pattern if each.unit == "minutes"]
+    planned = holds.pattern.get("minutes", ())
     if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in planned) or not _WAITS.search(around):
         return None
     if re.match(r".*\bin (?:about )?#", around):

@@ -34,6 +34,10 @@ _PARTS = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "third": Fraction(1
 _SIGNS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
+_BEGINS = frozenset(
+    {*_SMALL, *_TENS, *_ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"}
+)
+_BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
         "knit purl work slip decrease increase next last these those have are only exactly about after "
@@ -84,7 +88,8 @@ def numbers_in(tokens: Sequence[str], units: frozenset[str]) -> tuple[Number, ..
 def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     at = 0
     while at < len(tokens):
-        one = _at(tokens, at, units)
+        word = tokens[at]
+        one = _at(tokens, at, units) if word in _BEGINS or word[0].isdigit() else None
         if one:
             yield one
             at = one.end

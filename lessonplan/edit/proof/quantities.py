@@ -80,12 +80,10 @@ class Quantity:
 
 def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
-    split = [
-        replace(token, text=part)
-        for token in tokens
-        for part in (token.text.split("-") if "-" in token.text else (token.text,))
-        if part
-    ]
+    split: list[Token] = []
+    for token in tokens:
+        parts = [part for part in token.text.split("-") if part]
+        split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
     found: list[Token] = []
     for place, token in enumerate(split):
         text = _SPOKEN.get(token.text, token.text)
@@ -101,7 +99,7 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         following = split[place + 1].text if place + 1 < len(split) else ""
         if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
             text = "so"
-        found.append(replace(token, text=text))
+        found.append(token if text == token.text else replace(token, text=text))
     return tuple(found)
 
 

@@ -16,6 +16,8 @@ ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
+BESIDE = 8
+"""So many quantities before and after one are looked at with it."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 
@@ -72,10 +74,10 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
 def _judged(
     words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds
 ) -> Iterator[_Found]:
-    for one in quantities:
+    for place, one in enumerate(quantities):
         if any(_taken(remark, one.first) for remark in remarks):
             continue
-        verdict = judge(one, words, holds, quantities)
+        verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
         if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
@@ -92,7 +94,7 @@ def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bo
     """Whether the pattern's own number stands near that of a sample."""
     real = [
         each
-        for each in (*holds.pattern, *holds.elsewhere)
+        for each in (*holds.pattern.get(one.unit, ()), *holds.elsewhere)
         if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")
     ]
     for other in quantities:

@@ -41,7 +41,10 @@ def typed_problems(worked: Worked) -> Iterator[Problem]:
     every = holds_in(worked)
     for number, _, segment in worked.course.segments():
         holds = every[number]
-        computed = tuple(one for one in holds.pattern if one.cue != "text" or one.fact)
+        computed = {
+            unit: tuple(one for one in planned if one.cue != "text" or one.fact)
+            for unit, planned in holds.pattern.items()
+        }
         facts_only = replace(holds, pattern=computed, must_say=())
         for where, text in _texts(segment):
             yield from text_problems(worked, facts_only, text, where)

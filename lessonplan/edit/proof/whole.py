@@ -105,9 +105,10 @@ def _in_span(
     found = list(proofed(own, holds, nearby=nearby))
     unsure = [one for one in found if one.kind != "never said" and not start + BORDER <= one.start < end - BORDER]
     if unsure:
+        near = [token for token in own if not start + 2 * BORDER <= token.start < end - 2 * BORDER]
         for other in neighbours:
             if other is not holds:
-                there = {(one.start, one.said) for one in proofed(own, other, whole=False)}
+                there = {(one.start, one.said) for one in proofed(near, other, whole=False)}
                 found = [one for one in found if one not in unsure or (one.start, one.said) in there]
     return found
 
