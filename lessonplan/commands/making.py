@@ -30,8 +30,9 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     """
     from lessonplan.edit.proof.typed import with_typed
     from lessonplan.planning.whole import plan
+    from lessonplan.publish.remarks import remarked
 
-    result = with_typed(plan(course))
+    result = with_typed(remarked(plan(course)))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:

@@ -9,6 +9,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
+from lessonplan.edit.align.spans import align_episode
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.proof.findings import Finding
@@ -82,18 +83,9 @@ def proof(
 
 
 def spans_of(worked: Worked, episode: Episode, captions: Captions) -> tuple[tuple[Span, ...], tuple[Problem, ...]]:
-    """Find where the segments of an episode are in its captions, by their planned lengths."""
-    numbers = [number for number, one, _ in worked.course.segments() if one.episode == episode.episode]
-    lengths = [
-        sum(clock.seconds for clock in worked.clocks.values() if f"{clock.number}".startswith(f"{number}."))
-        for number in numbers
-    ]
-    first, last = captions.cues[0].start / 1000, max(cue.end for cue in captions.cues) / 1000
-    scale, at, spans = (last - first) / (sum(lengths) or 1), first, list[Span]()
-    for number, length in zip(numbers, lengths, strict=True):
-        spans.append((number, at, at + length * scale))
-        at += length * scale
-    return tuple(spans), ()
+    """Find where the segments of an episode are told in its captions, and say so where little matches."""
+    found = align_episode(worked, episode, captions)
+    return tuple((one.number, one.start, one.end) for one in found.spans), found.problems
 
 
 def _in_span(
