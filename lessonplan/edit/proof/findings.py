@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from lessonplan.course.quantities import PerSize
 from lessonplan.pattern.facts import Fact
 
 Kind = Literal[
@@ -60,7 +59,7 @@ class Planned:
 
     def at(self, size: int) -> float:
         """The value in a size (0-based)."""
-        return PerSize(self.values).at(size)
+        return self.values[size if len(self.values) > 1 else 0]
 
 
 def of_fact(fact: Fact, unit: str, cue: str) -> Planned:

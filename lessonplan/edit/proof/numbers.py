@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import pairwise
 
 
@@ -30,8 +29,11 @@ _ORDINALS = {
     **{f"{name[:-1]}ieth": value for name, value in _TENS.items()},
     "hundredth": 100,
 }
-_PARTS = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "third": Fraction(1, 3), "eighth": Fraction(1, 8)}
-_SIGNS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_PARTS = {"half": 1 / 2, "quarter": 1 / 4, "third": 1 / 3, "eighth": 1 / 8}
+_SIGNS = {
+    "¼": (1 / 4, 4), "½": (1 / 2, 2), "¾": (3 / 4, 4), "⅓": (1 / 3, 3), "⅔": (2 / 3, 3),
+    "⅛": (1 / 8, 8), "⅜": (3 / 8, 8), "⅝": (5 / 8, 8), "⅞": (7 / 8, 8),
+}  # fmt: skip
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
 _BEGINS = frozenset(
@@ -45,7 +47,7 @@ _LEADS = frozenset(
     )
 )
 """Words behind which such a sound is a number, where a unit follows it."""
-_DIGITS = re.compile(r"(\d+(?:[.,]\d+)?)(st|nd|rd|th|½|¼|¾|⅓|⅔|⅛|⅜|⅝|⅞)?")
+_DIGITS = re.compile(r"(\d{1,9}(?:[.,]\d{1,4})?)(st|nd|rd|th|½|¼|¾|⅓|⅔|⅛|⅜|⅝|⅞)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,22 +63,22 @@ class Token:
 class Number:
     """A number in a row of tokens, from token ``first`` up to ``end``; ``low`` and ``high`` differ in a range.
 
-    ``ordinal``: “the ninth”. ``loose``: “a couple”, which nobody counts. ``half``: the least part it is given in (1
+    ``ordinal``: “the ninth”. ``loose``: “a couple”, which nobody counts. ``part``: the least part it is given in (1
     where it is whole).
     """
 
     first: int
     end: int
-    low: Fraction
-    high: Fraction
+    low: float
+    high: float
     ordinal: bool = False
     loose: bool = False
-    part: Fraction = Fraction(1)
+    part: float = 1.0
 
     @property
     def value(self) -> float:
         """The number, or the higher end of a range."""
-        return float(self.high)
+        return self.high
 
 
 def numbers_in(tokens: Sequence[str], units: frozenset[str]) -> tuple[Number, ...]:
@@ -110,8 +112,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     if word in ("half", "quarter", "quarters", "third", "thirds"):
         return _part_alone(tokens, at)
     if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
-        value = Fraction(3, 4) if word == "three" else Fraction(2, 3)
-        return Number(at, at + 2, value, value, part=Fraction(1, 4))
+        value = 3 / 4 if word == "three" else 2 / 3
+        return Number(at, at + 2, value, value, part=1 / 4)
     if word in _SOUNDS:
         before = tokens[at - 1] if at else ""
         return _whole(at, at + 1, _SOUNDS[word]) if after in units and before in _LEADS else None
@@ -127,15 +129,15 @@ def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> 
         return _whole(first, at + 1, 12)
     digits = _DIGITS.fullmatch(word)
     if digits:
-        value, end = Fraction(digits[1].replace(",", ".")), at + 1
+        value, end = float(digits[1].replace(",", ".")), at + 1
         sign = digits[2] or ""
         if sign in _SIGNS:
-            part = Fraction(_SIGNS[sign])
-            return Number(first, end, value + part, value + part, part=Fraction(1, part.denominator))
+            more, parts = _SIGNS[sign]
+            return Number(first, end, value + more, value + more, part=1 / parts)
         if sign:
             return _whole(first, end, int(value), ordinal=True)
-        if value.denominator > 1:
-            return Number(first, end, value, value, part=Fraction(1, 10 ** (len(word) - re.search("[.,]", word).end())))  # type: ignore[union-attr]
+        if value % 1:
+            return Number(first, end, value, value, part=_decimal_part(value))
         return _with_part(tokens, Number(first, end, value, value))
     number, end = _cardinal(tokens, at, units)
     if end == at:
@@ -174,22 +176,36 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
     """Take what follows a whole number: “and a half”, “and three quarters”, “three quarter”."""
     end = number.end
     rest = [*tokens[end : end + 3], "", "", ""]
+    if rest[0] == "point" and (tenths := _SMALL.get(rest[1], 10)) < 10:
+        five = rest[2] == "five" and tenths in (2, 7)
+        value = number.low + tenths / 10 + (0.05 if five else 0.0)
+        return Number(number.first, end + 2 + five, value, value, part=_decimal_part(value))
     if rest[0] == "and" and rest[1] in ("a", "one") and rest[2] in _PARTS:
         return _more(number, end + 3, _PARTS[rest[2]])
     if rest[0] == "and" and rest[1] == "three" and rest[2] in ("quarter", "quarters"):
-        return _more(number, end + 3, Fraction(3, 4))
+        return _more(number, end + 3, 3 / 4)
     if rest[0] == "and" and rest[1] == "two" and rest[2] == "thirds":
-        return _more(number, end + 3, Fraction(2, 3))
+        return _more(number, end + 3, 2 / 3)
     if rest[0] == "three" and rest[1] in ("quarter", "quarters"):
-        return _more(number, end + 2, Fraction(3, 4))
+        return _more(number, end + 2, 3 / 4)
     if rest[0] == "and" and rest[1] == "half":
-        return _more(number, end + 2, Fraction(1, 2))
+        return _more(number, end + 2, 1 / 2)
     return number
 
 
-def _more(number: Number, end: int, part: Fraction) -> Number:
+def _more(number: Number, end: int, part: float) -> Number:
     value = number.low + part
-    return Number(number.first, end, value, value, part=Fraction(1, part.denominator))
+    return Number(number.first, end, value, value, part=_least(part))
+
+
+def _least(part: float) -> float:
+    """The least part that a fraction is given in: a quarter for three of them."""
+    return next(1 / parts for parts in (2, 3, 4, 8) if abs(part * parts - round(part * parts)) < 1e-6)
+
+
+def _decimal_part(value: float) -> float:
+    """The least part that a decimal is given in: half for 6.5, which is said of what lies near it."""
+    return next((1 / parts for parts in (2, 4, 10) if abs(value * parts - round(value * parts)) < 1e-6), 0.01)
 
 
 def _part_alone(tokens: Sequence[str], at: int) -> Number | None:
@@ -203,11 +219,11 @@ def _part_alone(tokens: Sequence[str], at: int) -> Number | None:
         end += 1
     if tokens[end : end + 1] == ["dozen"]:
         return _whole(first, end + 1, 6)
-    return Number(first, end, part, part, part=Fraction(1, part.denominator))
+    return Number(first, end, part, part, part=_least(part))
 
 
 def _whole(first: int, end: int, value: int, ordinal: bool = False) -> Number:
-    return Number(first, end, Fraction(value), Fraction(value), ordinal)
+    return Number(first, end, float(value), float(value), ordinal)
 
 
 def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number]:

@@ -278,11 +278,11 @@ def comparable(unit: str, other: str) -> bool:
 
 def near(one: Quantity, unit: str, value: float) -> bool:
     """Whether a quantity is a value: exactly, a length as it is rounded in speech, a range around it."""
-    low, high = float(one.number.low), float(one.number.high)
+    low, high = one.number.low, one.number.high
     if one.unit not in LENGTHS:
         return low <= value <= high if low < high and one.unit in ("minutes", "stitches") else abs(high - value) < 0.05
     scale = INCH if one.unit == "inches" else 1.0
     wanted = value * (INCH if unit == "inches" else 1.0)
-    step = float(one.number.part) * scale / 2
+    step = one.number.part * scale / 2
     slack = min(step, max(0.07 * wanted, 0.2))
     return low * scale - slack <= wanted <= high * scale + slack

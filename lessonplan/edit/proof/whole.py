@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, read_plain
@@ -68,8 +69,9 @@ def proof(
     if not captions.cues or has_errors(captions.problems):
         return Proof(episode, captions.file, (), (), 0, captions.problems)
     found, told = (tuple(spans), ()) if spans is not None else spans_of(worked, episode, captions)
-    if has_errors(told):
-        return Proof(episode, captions.file, (), (), 0, (*captions.problems, *told))
+    if any(problem.code == "little-match" for problem in told):  # what would be found then means nothing
+        wrong = tuple(replace(problem, severity="error") for problem in told)
+        return Proof(episode, captions.file, (), (), 0, (*captions.problems, *wrong))
     every = every if every is not None else holds_in(worked)
     tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
     findings: list[Finding] = []
@@ -92,8 +94,10 @@ def _in_span(
     tokens: Sequence[Token], start: float, end: float, holds: Holds, neighbours: Sequence[Holds]
 ) -> list[Finding]:
     """Proof what was said in a segment; near its borders, what is right in the neighbouring one is no finding."""
-    own = [token for token in tokens if start <= token.start < end]
-    nearby = [t for t in tokens if start - BORDER <= t.start < start or end <= t.start < end + BORDER]
+    times = [token.start for token in tokens]
+    first, last = bisect_left(times, start), bisect_left(times, end)
+    own = tokens[first:last]
+    nearby = [*tokens[bisect_left(times, start - BORDER) : first], *tokens[last : bisect_left(times, end + BORDER)]]
     found = list(proofed(own, holds, nearby=nearby))
     unsure = [one for one in found if one.kind != "never said" and not start + BORDER <= one.start < end - BORDER]
     if unsure:
