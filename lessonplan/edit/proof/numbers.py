@@ -113,7 +113,7 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         return _part_alone(tokens, at)
     if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
         value = 3 / 4 if word == "three" else 2 / 3
-        return Number(at, at + 2, value, value, part=1 / 4)
+        return Number(at, _past_of(tokens, at + 2), value, value, part=1 / 4)
     if word in _SOUNDS:
         before = tokens[at - 1] if at else ""
         return _whole(at, at + 1, _SOUNDS[word]) if after in units and before in _LEADS else None
@@ -212,14 +212,16 @@ def _part_alone(tokens: Sequence[str], at: int) -> Number | None:
     """Read “half an inch”, “a quarter of an hour”, “half a dozen”; “half the stitches” is none."""
     part = _PARTS[tokens[at].removesuffix("s")]
     first = at - (at > 0 and tokens[at - 1] in ("a", "one"))
-    end = at + 1
-    if end < len(tokens) and tokens[end] == "of":
-        end += 1
-    if end < len(tokens) and tokens[end] in ("a", "an"):
-        end += 1
+    end = _past_of(tokens, at + 1)
     if tokens[end : end + 1] == ["dozen"]:
         return _whole(first, end + 1, 6)
     return Number(first, end, part, part, part=_least(part))
+
+
+def _past_of(tokens: Sequence[str], end: int) -> int:
+    """Go past “of an” in “a quarter of an hour”."""
+    end += end < len(tokens) and tokens[end] == "of"
+    return end + (end < len(tokens) and tokens[end] in ("a", "an"))
 
 
 def _whole(first: int, end: int, value: int, ordinal: bool = False) -> Number:

@@ -1,0 +1,82 @@
+"""Spoken lines in the manner of automatic captions, with the findings that are right for each: how many are found.
+
+The lines were written before the reader; which half a line stands in was decided by a digest of its words. One half
+was tuned on, the other one set aside. The figures are those measured: they may rise, and not fall.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from lessonplan.edit.proof.findings import KINDS, Finding
+from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.quantities import normal, words_of
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.planning.worked import load
+
+HERE = Path(__file__).parent
+COURSES = {"mittens": HERE.parent.parent / "sample_course", "headband": HERE / "headband"}
+NAMES = {
+    "swapped": "swapped words",
+    "took back": "took it back",
+    "sample only": "said of the sample only",
+    "unplanned": "unplanned number",
+}
+MEASURED = {"tuned": (TUNED_RIGHT, TUNED_WANTED, TUNED_FOUND), "aside": (ASIDE_RIGHT, ASIDE_WANTED, ASIDE_FOUND)}
+"""Findings that are right, that should be there, and that are there."""
+
+
+@cache
+def holds(course: str) -> Mapping[str, Holds]:
+    worked = load(COURSES[course]).worked
+    assert worked is not None
+    return holds_in(worked)
+
+
+def rows(half: str) -> list[dict[str, str]]:
+    with (HERE / f"spoken_{half}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def wanted(text: str) -> Iterator[tuple[str, str]]:
+    """Give the kind and the words of each finding that is right: ``disagrees: forty six stitches; ...``."""
+    for part in filter(None, (part.strip() for part in text.split(";"))):
+        kind, _, words = part.partition(": ")
+        yield NAMES.get(kind, kind), " ".join(token.text for token in normal(words_of(words)))
+
+
+def is_it(finding: Finding, kind: str, words: str) -> bool:
+    return finding.kind == kind and (words in finding.said or bool({*words.split()} & {*finding.said.split()}))
+
+
+@pytest.mark.parametrize("half", ["tuned", "aside"])
+def test_found_as_measured(half: str) -> None:
+    right = should = found = 0
+    for row in rows(half):
+        left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
+        found += len(left)
+        for kind, words in wanted(row["findings"]):
+            should += 1
+            hit = next((one for one in left if is_it(one, kind, words)), None)
+            if hit:
+                left.remove(hit)
+                right += 1
+    least, all_of_them, most = MEASURED[half]
+    assert should == all_of_them
+    assert right >= least
+    assert found - right <= most - least, "more is found that is not right"
+
+
+def test_there_are_lines_enough_and_each_kind_is_among_them() -> None:
+    every = [*rows("tuned"), *rows("aside")]
+    assert len(every) >= 300
+    assert sum(not row["findings"] for row in every) >= 200
+    assert {kind for row in every for kind, _ in wanted(row["findings"])} == {*KINDS}
+    assert not {(r["course"], r["segment"], r["said"]) for r in rows("tuned")} & {
+        (r["course"], r["segment"], r["said"]) for r in rows("aside")
+    }
