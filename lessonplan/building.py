@@ -18,6 +18,7 @@ from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
+from lessonplan.edit.proof.typed import with_typed
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
@@ -172,7 +173,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(plan(course, progress=progress))
+    result = with_typed(remarked(plan(course, progress=progress)))
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)

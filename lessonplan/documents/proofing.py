@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
@@ -78,8 +79,13 @@ def proof_view(plan: Plan, found: Proof) -> ProofView:
         rows=still,
         done=tuple(row for row in rows if row.decided),
         kinds=tuple((kind, ABOUT[kind], counts[kind]) for kind in KINDS if counts[kind]),
-        troubles=tuple(f"{problem.message} {problem.hint or ''}".strip() for problem in found.problems),
+        troubles=tuple(_trouble(problem) for problem in found.problems),
     )
+
+
+def _trouble(problem: Problem) -> str:
+    line = f"Line {problem.where.line}: " if problem.where.line else ""
+    return f"{line}{problem.message} {problem.hint}".strip()
 
 
 def proof_of(plan: Plan, kept: Kept) -> Proof:

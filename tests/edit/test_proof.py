@@ -69,7 +69,7 @@ def test_findings_stand_where_they_are_said(worked: Worked) -> None:
         ("1.4", "took it back", "a hundred and four rounds no sorry i mean a hundred and four rows"),
         ("1.7", "disagrees", "ten minutes"),
     ]
-    assert [(one.segment, one.said) for one in of(worked).findings if one.kind == "never said"] == [
+    assert [(one.segment, one.context) for one in of(worked).findings if one.kind == "never said"] == [
         ("1.3", "14 rows"),
     ]
     twelve = of(worked).findings[0]

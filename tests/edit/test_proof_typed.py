@@ -53,7 +53,8 @@ def test_a_typed_number(tmp_path: Path, typed: str, expected: str) -> None:
 
 
 def test_it_is_told_where_it_stands(tmp_path: Path) -> None:
-    say = "\n        say: |\n          Here are {{ middle.stitches }} stitches,\n          and then {{ middle.rows }} rows; or 99 rows."
+    lines = ("Here are {{ middle.stitches }} stitches,", "and then {{ middle.rows }} rows; or 99 rows.")
+    say = "\n        say: |" + "".join(f"\n          {line}" for line in lines)
     folder = with_text(tmp_path, '\n        points: ["how long it must be, 1 min"]', say)
     ((line, column, message),) = told(folder)
     text = (folder / "episodes" / "01.yaml").read_text(encoding="utf-8").splitlines()[line - 1]

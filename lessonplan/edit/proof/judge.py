@@ -280,7 +280,7 @@ def _wrong(
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
     if free or not whole:
-        return Verdict("unplanned number", right[0], "")
+        return Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
 
 
@@ -336,7 +336,7 @@ def _right(one: Quantity, planned: Sequence[Planned], holds: Holds, around: str)
     first = ranked[0]
     value = first.at(min(size, len(first.values) - 1))
     unit = {"mm": "mm", "us": "US"}.get(first.unit, first.unit)
-    return f"{value:g} {unit} ({first.what})", first.fact
+    return f"{round(value, 2 if unit in ('mm', 'US') else 1):g} {unit} ({first.what})", first.fact
 
 
 def _place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

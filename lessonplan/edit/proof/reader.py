@@ -55,7 +55,7 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
     kind, first, end, right, fact = one
     if kind == "never said":
         start = tokens[-1].start if tokens else 0.0
-        return Finding(kind, segment, start, right, right, right, fact)
+        return Finding(kind, segment, start, "", right.partition(" (")[0], right, fact)
     context = " ".join(words[max(0, first - AROUND) : end + AROUND])
     last = tokens[end - 1]
     return Finding(
@@ -137,8 +137,7 @@ def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -
         if (one.unit, value) in told or _heard(one, value, quantities):
             continue
         told.add((one.unit, value))
-        shown = f"{value:g} {one.unit}"
-        yield "never said", len(words), len(words), shown, one.fact
+        yield "never said", len(words), len(words), f"{round(value, 1):g} {one.unit} ({one.what})", one.fact
 
 
 def _heard(one: Planned, value: float, quantities: Sequence[Quantity]) -> bool:

@@ -13,8 +13,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
-    ("m1l", r"make (?:one|a) left|left leaning (?:increase|one)|leans? to the left (?:increase)"),
-    ("m1r", r"make (?:one|a) right|right leaning increase"),
+    ("m1l", r"make (?:one|a) left|left leaning (?:increase|one)|(?:first|now) the one that leans (?:to the )?left"),
+    ("m1r", r"make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right"),
+    ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
     ("k2tog", r"knit (?:two|to|too|2) together"),
 )
@@ -25,6 +26,8 @@ _KNITS = {"m1l": "back", "m1r": "front"}
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 _REACH = 25
 """Words over which the name of a technique holds."""
+LONG_REACH = 45
+"""The same for what is told slowly: a bar is found, lifted, and at last knitted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,15 +107,15 @@ def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at, lift = text.word(one.start()), one[0].startswith(("from", "under"))
         if text.denied(one.start()):
             continue
-        name = text.named(at, of)
+        name, meant = text.named(at, of, LONG_REACH), one["w"]
         if name:
-            right = (_LIFTS if lift else _KNITS)[name]
-            if one["w"] != right:
-                yield text.swap(one, "w", right)
-        elif not lift and at - lifted_at <= 16 and one["w"] == lifted:
-            yield text.swap(one, "w", "back" if lifted == "front" else "front")
+            meant = (_LIFTS if lift else _KNITS)[name]
+        elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
+            meant = "back" if lifted == "front" else "front"
+        if one["w"] != meant:
+            yield text.swap(one, "w", meant)
         if lift:
-            lifted, lifted_at = one["w"], at
+            lifted, lifted_at = meant, at  # what follows goes by what was meant
     for one in _NEEDLE.finditer(text.text):
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
         if one["side"] == "right" and "bar" in around and not text.denied(one.start()):

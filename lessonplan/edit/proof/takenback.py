@@ -17,14 +17,19 @@ _STRONG = re.compile(
     r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
-    r"|forget what i said|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
+    r"|forget what i said|strike that|let me say that again|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
 _ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
 """What follows a “sorry” for something else."""
+PAIRS = tuple(
+    frozenset(words_in(text))
+    for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
+)
+"""Words that are said for one another (common practice)."""
 BEFORE, AFTER = 8, 5
 """Words between a number and the remark, and between the remark and the number, at most."""
-AGAIN = 8
+AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
 _RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round over under"))
@@ -57,6 +62,9 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
         elif not strong and not _says(words, first, end, last, near_before, near_after):
+            side = _side_before(words, first, end)
+            if side is not None:
+                found.append(Remark(first, end, side))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(found)
@@ -73,6 +81,15 @@ def _says(
     if said in ("no", "wait", "actually"):
         return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
     return True
+
+
+def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
+    """Give the word that a “no” or “I mean” takes back, where one of its pair stands on either side (“left, no, right”)."""
+    for pair in PAIRS:
+        before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
+        if before and any(word in pair for word in words[end : end + 4]):
+            return before[-1]
+    return None
 
 
 def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[int, int]]:

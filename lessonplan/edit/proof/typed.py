@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from lessonplan.course.fields import NAMES_FACTS, Item
-from lessonplan.course.model import Segment
 from lessonplan.course.problems import Problem, Where, in_reading_order, warning
 from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.quantities import words_of
@@ -46,7 +45,7 @@ def typed_problems(worked: Worked) -> Iterator[Problem]:
             for unit, planned in holds.pattern.items()
         }
         facts_only = replace(holds, pattern=computed, must_say=())
-        for where, text in _texts(segment):
+        for where, text in _item_texts(segment):
             yield from text_problems(worked, facts_only, text, where)
 
 
@@ -70,10 +69,6 @@ def text_problems(worked: Worked, holds: Holds, text: str, where: Where) -> Iter
         yield warning(told, "typed-number", _TOLD[one.kind].format(said=one.said, right=one.right) + ".")
 
 
-def _texts(segment: Segment) -> Iterator[tuple[Where, str]]:
-    yield from _item_texts(segment)
-
-
 def _item_texts(item: Item) -> Iterator[tuple[Where, str]]:
     """Yield the texts that may name facts, with their places; what hands do and notes are for the crew alone."""
     for name, field in type(item).model_fields.items():
@@ -85,4 +80,5 @@ def _item_texts(item: Item) -> Iterator[tuple[Where, str]]:
                 if isinstance(one, str) and NAMES_FACTS in field.metadata:
                     yield item.line_mark(name, number), one
                 elif isinstance(one, Item) and name in ("shots", "points"):
-                    yield from _item_texts(one)
+                    here = item.mark(name, number)  # a point written on one line has no marks of its own
+                    yield from ((where if where.file else here, text) for where, text in _item_texts(one))
