@@ -44,7 +44,8 @@ class Holds:
 
 def holds_in(worked: Worked) -> dict[str, Holds]:
     """Work out what holds in every segment of a course, by its number (``2.4``)."""
-    every = tuple(one for key in worked.pattern.order for one in stage_numbers(worked, key))
+    keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
+    every = tuple(one for key in keys for one in stage_numbers(worked, key))
     whole = tuple(_course_numbers(worked))
     return {number: _holds(worked, number, segment, every, whole) for number, _, segment in worked.course.segments()}
 
@@ -72,7 +73,7 @@ def _holds(
         must_say=tuple(_must_say(worked, segment, stages, number)),
         stages=stages,
         elsewhere=every,
-        titles={key: worked.pattern.stage(key, worked.size).title.lower() for key in worked.pattern.order},
+        titles={key: stage.title.lower() for key, stage in worked.course.pattern.stages.items()},
         flat=all(step.flat for step in rounds) if rounds else None,
         rounds=0
         if all_of_it
@@ -139,10 +140,10 @@ def _live_lines(worked: Worked, segment: Segment) -> Iterator[Planned]:
 
 def _course_numbers(worked: Worked) -> Iterator[Planned]:
     """Give the numbers that hold everywhere: gauge, whole lengths, balls, ends, sizes, colours."""
+    flat = all(step.flat for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).rounds)
     for name, unit, cue in (
         ("gauge.stitches", "stitches", "gauge"),
-        ("gauge.rounds", "rounds", "gauge"),
-        ("gauge.rounds", "rows", "gauge"),
+        ("gauge.rounds", "rows" if flat else "rounds", "gauge"),
         ("gauge.over", "cm", "gauge"),
         ("total.length", "cm", "whole"),
         ("ends", "ends", "total"),

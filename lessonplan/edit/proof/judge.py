@@ -30,6 +30,7 @@ _CUES = {
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those)\b",
+    "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }
@@ -80,13 +81,20 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     about = _about(one, words, pattern, others, around)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(one, words, holds, about, around)
-    usable = [each for each in pattern if each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)]
+    usable = [each for each in pattern if _usable(one, each, around)]
     usable = _by_size(one, usable, others)
     if _fits(one, usable, holds, others):
         return None
-    if _PARTLY.search(_around(words, one, 2, 1)) and one.value <= 3:
+    if one.unit not in LENGTHS and one.value <= 3 and _partly(one, words):
         return None
     return _wrong(one, words, holds, usable, around)
+
+
+def _usable(one: Quantity, each: Planned, around: str) -> bool:
+    """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue == "state" and one.unit in ("rounds", "rows"):
+        return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
+    return each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)
 
 
 def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
@@ -167,6 +175,8 @@ def _about(
             if found:
                 return found
         close = _clause(words, one, others)
+        if re.search(r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close):
+            return [each for each in pattern if each.cue in ("end", "text", "picked up")]
         if re.search(r"\bmy last #", close):
             return [each for each in pattern if each.cue == "end"]
         if re.search(r"\bfrom (?:\w+ )?#", close):
@@ -271,7 +281,7 @@ def _wrong(
         return Verdict("wrong unit", unit.what, unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
-    partly = _PARTLY.search(_around(words, one, 2, 1)) is not None and not _meant(planned)
+    partly = _partly(one, words) and not _meant(planned)
     free = one.unit in LENGTHS and (partly or _APART.search(_around(words, one, 6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
@@ -282,6 +292,11 @@ def _wrong(
     if free or not whole:
         return Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
+
+
+def _partly(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number is said of a part or of something more: “the next five”, “ten more”, “every four”."""
+    return _PARTLY.search(" ".join(words[max(0, one.first - 2) : one.end + 1])) is not None
 
 
 def _meant(planned: Sequence[Planned]) -> bool:

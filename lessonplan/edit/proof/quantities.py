@@ -50,7 +50,7 @@ _SPOKEN = {
 }  # fmt: skip
 INCH = 2.54
 """Centimetres."""
-LENGTHS = ("cm", "inches", "metres", "yards")
+LENGTHS = ("cm", "inches")
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 

@@ -121,7 +121,7 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> I
 def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
     for remark in remarks:
         after = next((one.end for one in quantities if remark.end <= one.first < remark.end + 6), remark.end)
-        yield "took it back", remark.back_to, max(after, min(remark.end + 2, len(words))), "", ""
+        yield "took it back", remark.back_to, max(after, remark.until, min(remark.end + 2, len(words))), "", ""
 
 
 def _twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[_Found]:

@@ -212,13 +212,13 @@ def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     needle, last, at = "", -99, -99
     for one in _GRAFT.finditer(text.text):
         if one["needle"]:
-            needle, at = one["needle"], text.word(one.start())
+            needle, at, last = one["needle"], text.word(one.start()), -99
             continue
         here = text.word(one.start())
         does = "off" if "off" in one["do"] else "on"
         wise = one["as"] or one["wise"] or one["plain"]
         if needle and here - at <= 14 and (needle, wise, does) not in _GRAFTS and not text.denied(one.start()):
-            if here - last > 8:
+            if last < 0:  # both words of a needle swapped are one slip
                 yield text.swap(one, "w", f"{'purl' if wise == 'knit' else 'knit'}wise")
             last = here
 

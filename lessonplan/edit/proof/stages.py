@@ -13,7 +13,7 @@ from lessonplan.planning.worked import Worked
 
 def stage_numbers(worked: Worked, key: str) -> Iterator[Planned]:
     """Give every number that holds in a stage, in every size and for every choice."""
-    stages = worked.pattern.stages[key]
+    stages = next(way.worked.stages[key] for way in worked.ways if key in way.worked.stages)
     yield from (replace(one, stage=key) for one in _stage_numbers(worked, key, stages))
     film = {(one.unit, one.cue, one.values) for one in _stage_numbers(worked, key, stages)}
     for way in worked.ways[1:]:
@@ -47,6 +47,9 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             yield Planned(unit, values, fact.meaning, cue, fact.name)
     yield from _round_numbers(key, title, stages)
     yield from _line_numbers(worked, key, stages)
+    grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
+    if any(grafted):
+        yield Planned("times", grafted, f"{title}: stitches grafted", "total")
     works = worked.course.pattern.stages[key].works
     for work in works:
         times = getattr(work, "times", None)
@@ -120,13 +123,18 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if rounds and all(len(each) == 2 for each in places):
             gaps = tuple(float(b - a) for a, b in places)
             yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
-    starts = {stage.start for stage in stages} | {step.after for stage in stages for step in stage.steps}
-    for count in sorted(starts):
-        if count > 3 and count % 2 == 0:
-            yield Planned("stitches", (count / 2,), f"{title}: half the stitches", "half")
-        for needles in (3, 4, 5):
-            if count % needles == 0:
-                yield Planned("stitches", (count / needles,), f"{title}: on each of {needles} needles", "each")
+    for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
+        if min(counts) > 3:
+            yield Planned("stitches", tuple(one / 2 for one in counts), f"{title}: half the stitches", "half")
+            for needles in (3, 4, 5):
+                each = tuple(one / needles for one in counts)
+                yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+
+
+def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
+    """Give the stitches after each step in every size, where all sizes have such a step."""
+    for number in range(min(len(stage.steps) for stage in stages)):
+        yield tuple(stage.steps[number].after for stage in stages)
 
 
 LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog)\b", re.IGNORECASE)

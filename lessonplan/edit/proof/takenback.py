@@ -37,11 +37,15 @@ _RHYTHM = frozenset(words_in("knit purl slip one two three four together and aga
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """A correction: its tokens, and from which token on what was said before is taken back."""
+    """A correction: its tokens, and from which token on what was said before is taken back.
+
+    ``until`` is where a “sorry” behind what was put right ends.
+    """
 
     first: int
     end: int
     back_to: int
+    until: int = 0
 
 
 def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Remark, ...]:
@@ -67,7 +71,15 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
                 found.append(Remark(first, end, side))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
-    return tuple(found)
+    return tuple(_with_sorry(one, words) for one in found)
+
+
+def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
+    """Take in the “sorry” that follows what was put right."""
+    for at in range(one.end, min(one.end + 5, len(words))):
+        if words[at] == "sorry" and (at + 1 == len(words) or words[at + 1] not in _ELSE):
+            return Remark(one.first, one.end, one.back_to, at + 1)
+    return one
 
 
 def _says(
