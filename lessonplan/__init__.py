@@ -4,7 +4,8 @@
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
 ``agree``, ``note_done``, ``take_in``, ``listen`` (pace), ``count_lines``, and ``read_whole`` with ``work_whole`` do
 what the commands of like names do, ``read_captions`` reads captions and ``proof`` compares them with what holds,
-``changes`` says what a plan has otherwise than agreed, and the functions ``..._data`` give what one prints with ``--json``. Everything is imported when first used, so
+``changes`` says what a plan has otherwise than agreed, and the functions ``..._data`` give what one prints with
+``--json``. Everything is imported when first used, so
 that importing the package costs nothing.
 """
 

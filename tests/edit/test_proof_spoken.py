@@ -1,7 +1,8 @@
 """Spoken lines in the manner of automatic captions, with the findings that are right for each: how many are found.
 
-The lines were written before the reader; which half a line stands in was decided by a digest of its words. One half
-was tuned on, the other one set aside. The figures are those measured: they may rise, and not fall.
+The lines of ``tuned`` and ``aside`` were written before the reader, halved by a digest of their words; one half was
+tuned on, the other set aside until that was done. ``fresh`` was written after it, with a third course. The first and
+last figures of all stand in DEVELOPERS.md. Those here are the last ones: they may rise, and not fall.
 """
 
 from __future__ import annotations
@@ -20,14 +21,18 @@ from lessonplan.edit.proof.reader import proofed
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent
-COURSES = {"mittens": HERE.parent.parent / "sample_course", "headband": HERE / "headband"}
+COURSES = {
+    "mittens": HERE.parent.parent / "sample_course",
+    "headband": HERE / "headband",
+    "hat": HERE.parent / "courses" / "hat",
+}
 NAMES = {
     "swapped": "swapped words",
     "took back": "took it back",
     "sample only": "said of the sample only",
     "unplanned": "unplanned number",
 }
-MEASURED = {"tuned": (TUNED_RIGHT, TUNED_WANTED, TUNED_FOUND), "aside": (ASIDE_RIGHT, ASIDE_WANTED, ASIDE_FOUND)}
+MEASURED = {"tuned": (109, 109, 109), "aside": (97, 97, 99), "fresh": (57, 57, 57)}
 """Findings that are right, that should be there, and that are there."""
 
 
@@ -55,7 +60,7 @@ def is_it(finding: Finding, kind: str, words: str) -> bool:
     return finding.kind == kind and (words in said or bool({*words.split()} & {*said.split()}))
 
 
-@pytest.mark.parametrize("half", ["tuned", "aside"])
+@pytest.mark.parametrize("half", [*MEASURED])
 def test_found_as_measured(half: str) -> None:
     right = should = found = 0
     for row in rows(half):
@@ -74,10 +79,8 @@ def test_found_as_measured(half: str) -> None:
 
 
 def test_there_are_lines_enough_and_each_kind_is_among_them() -> None:
-    every = [*rows("tuned"), *rows("aside")]
+    every = [row for half in MEASURED for row in rows(half)]
     assert len(every) >= 300
     assert sum(not row["findings"] for row in every) >= 200
     assert {kind for row in every for kind, _ in wanted(row["findings"])} == {*KINDS}
-    assert not {(r["course"], r["segment"], r["said"]) for r in rows("tuned")} & {
-        (r["course"], r["segment"], r["said"]) for r in rows("aside")
-    }
+    assert len({(row["course"], row["segment"], row["whole"], row["said"]) for row in every}) == len(every)

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Kind, Planned
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.numbers import words_in
 from lessonplan.edit.proof.quantities import LENGTHS, Quantity, comparable, near
 from lessonplan.edit.proof.texts import content
 
@@ -22,7 +21,7 @@ _CUES = {
     "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
     "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over) (?:#|ten|four|10|4) ?)",
+    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
@@ -41,9 +40,11 @@ _ONLY_CUED = frozenset(
 """Numbers that are true only where their words stand beside them."""
 _MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
-_PARTLY = re.compile(r"\b(?:next|another|more|extra|first|last|again|every|each|already|over|if you like)\b")
+_PARTLY = re.compile(r"\b(?:next|another|more|extra|first|last|again|every|each|already|if you like)\b")
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
-_WAITS = re.compile(r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water)\b")
+_WAITS = re.compile(
+    r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
+)
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all)\b")
 
 
@@ -74,6 +75,10 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
     around = _around(words, one, 7, 6)
+    if re.search(r"\bgauge\b", _around(words, one, 16, 0)):
+        around = f"gauge {around}"
+    if one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds):
+        return None
     if re.search(r"\bif (?:you|yours?|it|there)\b[\w ]{0,12}#", around):
         return None
     if re.search(r"\bmultiple of #", around):
@@ -88,6 +93,13 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit not in LENGTHS and one.value <= 3 and _partly(one, words):
         return None
     return _wrong(one, words, holds, usable, around)
+
+
+def _is_a_count(one: Quantity, holds: Holds) -> bool:
+    """Whether “knit eighteen” means all the rounds or stitches there are."""
+    planned = (each for unit in ("rounds", "rows", "stitches") for each in holds.pattern.get(unit, ()))
+    planned = (each for each in planned if each.cue in ("total", "start", "end", "cast on"))
+    return any(each.at(min(holds.size, len(each.values) - 1)) == one.value for each in planned)
 
 
 def _usable(one: Quantity, each: Planned, around: str) -> bool:
@@ -374,7 +386,8 @@ def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     minutes = one.value * (60 if one.unit == "hours" else 1)
     around = _around(words, one, 9, 4)
     planned = holds.pattern.get("minutes", ())
-    if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in planned) or not _WAITS.search(around):
+    every = (*planned, *(each for each in holds.elsewhere if each.unit == "minutes"))
+    if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in every) or not _WAITS.search(around):
         return None
     if re.match(r".*\bin (?:about )?#", around):
         return None
@@ -384,16 +397,3 @@ def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
         return Verdict("unplanned number")
     right = meant[0].at(0)
     return Verdict("disagrees", f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
-
-
-def weights_said(words: Sequence[str], holds: Holds) -> Iterator[tuple[int, int, Verdict]]:
-    """Find the yarn weights that are said and not the pattern's: (first token, end, verdict)."""
-    for at, word in enumerate(words):
-        name = word if word in WEIGHTS else ""
-        near_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
-        if name and near_yarn and holds.yarns and not any(name in known for known in holds.yarns):
-            yield at, at + 1, Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight")
-
-
-WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
-"""The names of yarn weights (Craft Yarn Council and common practice)."""

@@ -250,7 +250,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     ):
         return "mm"
     if re.search(
-        r"^(?:on|to|onto) (?:hold|the waste|waste)|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
+        r"|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
         after,
     ):
         return "stitches"
@@ -259,7 +260,7 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     if (
         one.value >= 4
         and re.search(r"\b(?:my last|count|that makes|all)$", before)
-        and not after.startswith(("of us", "parts"))
+        and not after.startswith(("of us", "parts", "and"))
     ):
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):

@@ -6,12 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.judge import judge, weights_said
-from lessonplan.edit.proof.numbers import Token
+from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.numbers import Token, words_in
 from lessonplan.edit.proof.quantities import Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
 
+WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
+"""The names of yarn weights (Craft Yarn Council and common practice)."""
 ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
@@ -81,8 +83,15 @@ def _judged(
         if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
-    for first, end, verdict in weights_said(words, holds):
-        yield verdict.kind, first, end, verdict.right, ""
+    yield from _weights(words, holds)
+
+
+def _weights(words: Sequence[str], holds: Holds) -> Iterator[_Found]:
+    """Find the yarn weights that are said and not the pattern's."""
+    for at, word in enumerate(words):
+        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
+        if word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns):
+            yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
 def _taken(remark: Remark, at: int) -> bool:
@@ -101,7 +110,7 @@ def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bo
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
         if (
             close
-            and other.unit in (one.unit, "")
+            and other.unit in (one.unit, "", "knit")
             and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
         ):
             return True

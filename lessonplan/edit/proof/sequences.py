@@ -17,7 +17,7 @@ _NAMES = (
     ("m1r", r"make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right"),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
-    ("k2tog", r"knit (?:two|to|too|2) together"),
+    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
 )
 _NAME = re.compile("|".join(f"(?P<{name}>\\b(?:{pattern})\\b)" for name, pattern in _NAMES))
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
@@ -198,7 +198,7 @@ def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
     r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
-    r"(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
+    r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset(
     {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}

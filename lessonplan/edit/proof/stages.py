@@ -77,7 +77,9 @@ def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
     after = [other for other, before in worked.pattern.before.items() if key in before]
     keys = [key] if stage.rounds or pattern.stages[key].gauge or not after else after
     gauges = [pattern.stages[one].gauge or pattern.gauge for one in keys]
-    return [str(gauge.needle) for gauge in gauges if gauge.needle]
+    words = {key, *stage.title.lower().split()} - {"the"}
+    named = [text for text in pattern.needles if words & {*re.findall(r"[a-z]+", text.lower())}]
+    return [*(str(gauge.needle) for gauge in gauges if gauge.needle), *named]
 
 
 def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:

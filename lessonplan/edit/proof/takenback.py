@@ -17,7 +17,8 @@ _STRONG = re.compile(
     r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
-    r"|forget what i said|strike that|let me say that again|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
+    r"|forget what i said|strike that|let me say that again"
+    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
 _ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
@@ -96,7 +97,7 @@ def _says(
 
 
 def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
-    """Give the word that a “no” or “I mean” takes back, where one of its pair stands on either side (“left, no, right”)."""
+    """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
     for pair in PAIRS:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
         if before and any(word in pair for word in words[end : end + 4]):
