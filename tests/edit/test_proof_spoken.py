@@ -32,7 +32,7 @@ NAMES = {
     "sample only": "said of the sample only",
     "unplanned": "unplanned number",
 }
-MEASURED = {"tuned": (109, 109, 109), "aside": (97, 97, 99), "fresh": (57, 57, 57)}
+MEASURED = {"tuned": (109, 109, 109), "aside": (97, 97, 100), "fresh": (57, 57, 57)}
 """Findings that are right, that should be there, and that are there."""
 
 

@@ -135,6 +135,7 @@ def _idle(one: Quantity, words: Sequence[str]) -> bool:
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
         vague = one.number.low < one.number.high and one.value <= 6
+        vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
         passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", _around(words, one, 2, 2))
         return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
     if one.unit in ("cm", "inches"):

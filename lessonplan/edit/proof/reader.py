@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
@@ -14,6 +15,9 @@ from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
+COUNTED = ("stitches", "rounds", "rows")
+SOON_AGAIN = 8
+"""A number is said twice where at most so many words lie between."""
 ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
@@ -43,7 +47,7 @@ def proofed(
         *judged,
         *_swapped(words, remarks, holds),
         *_taken_back(words, quantities, remarks),
-        *_twice(words, [token.start for token in tokens]),
+        *_twice(words, [token.start for token in tokens], quantities, remarks),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
@@ -133,9 +137,20 @@ def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: S
         yield "took it back", remark.back_to, max(after, remark.until, min(remark.end + 2, len(words))), "", ""
 
 
-def _twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[_Found]:
-    for before, again in said_twice(words, starts):
+def _twice(
+    words: Sequence[str], starts: Sequence[float], quantities: Sequence[Quantity], remarks: Sequence[Remark]
+) -> Iterator[_Found]:
+    """Find sentences said again at once, and numbers said again with their unit within a few words."""
+    spans = [*said_twice(words, starts)]
+    for before, again in spans:
         yield "said twice", before, min(before + 10, again), "", ""
+    for one, other in pairwise(quantities):
+        same = (one.unit, one.number.low, one.number.high) == (other.unit, other.number.low, other.number.high)
+        if not (same and one.unit in COUNTED and one.value > 3) or one.bare or other.bare or one.ordinal:
+            continue
+        known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
+        if 2 <= other.first - one.end <= SOON_AGAIN and not known and "of" not in words[one.end : one.end + 1]:
+            yield "said twice", one.first, other.end, "", ""
 
 
 def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[_Found]:

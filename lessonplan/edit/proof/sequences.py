@@ -101,8 +101,8 @@ def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     of = ("m1l", "m1r")
     if not ({*of} & techniques or {one[2] for one in text.names} & {*of}):
         return
-    lifted = ""
-    lifted_at = -99
+    lifted, lifted_at, found = "", -99, list[Swap]()
+    last: Swap | None = None
     for one in sorted([*_LIFT.finditer(text.text), *_THROUGH.finditer(text.text)], key=lambda each: each.start()):
         at, lift = text.word(one.start()), one[0].startswith(("from", "under"))
         if text.denied(one.start()):
@@ -113,9 +113,15 @@ def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
             meant = "back" if lifted == "front" else "front"
         if one["w"] != meant:
-            yield text.swap(one, "w", meant)
+            swap = text.swap(one, "w", meant)
+            if not lift and last and swap.first - last.end <= 16:  # both words of one telling are one slip
+                swap, last = Swap(last.first, swap.end, f"from the {last.right}, through the {meant}"), None
+                found.pop()
+            found.append(swap)
+            last = swap if lift else None
         if lift:
             lifted, lifted_at = meant, at  # what follows goes by what was meant
+    yield from found
     for one in _NEEDLE.finditer(text.text):
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
         if one["side"] == "right" and "bar" in around and not text.denied(one.start()):
