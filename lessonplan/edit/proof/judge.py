@@ -7,35 +7,27 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.proof.findings import Kind, Planned
+from lessonplan.edit.proof.findings import CUES, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.quantities import LENGTHS, Quantity, comparable, near
 from lessonplan.edit.proof.texts import content
 
-_CUES = {
-    "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
-    "picked up": r"\bpick(?:ed|ing)? up\b",
-    "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|away|fewer|more each)\b",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
-    "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
-    "each": r"\beach (?:of|needle)\b|\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
-    "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
-    "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
-    "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
-    "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
-    "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
-    "line": r"\b(?:first|next|these|those)\b",
-    "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
-    "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
-    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
-}
-"""The words with which a number of each cue is said."""
 _ONLY_CUED = frozenset(
-    {"change", "repeat", "half", "each", "last", "between", "gauge", "line", "whole", "measure", "stripe"}
+    {
+        "change",
+        "repeat",
+        "half",
+        "each",
+        "last",
+        "between",
+        "gauge",
+        "line",
+        "whole",
+        "measure",
+        "stripe",
+        "run",
+        "shaping",
+    }
 )
 """Numbers that are true only where their words stand beside them."""
 _MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
@@ -74,7 +66,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     units = LENGTHS if unit in LENGTHS else (unit,)
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
-    around = _around(words, one, 7, 6)
+    around = _around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
     if re.search(r"\bgauge\b", _around(words, one, 16, 0)):
         around = f"gauge {around}"
     if one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds):
@@ -129,9 +121,7 @@ def _idle(one: Quantity, words: Sequence[str]) -> bool:
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
     if one.unit == "stitches":
-        shaping = re.search(
-            _CUES["change"] + r"|" + _CUES["last"] + "|" + _CUES["picked up"], _around(words, one, 4, 3)
-        )
+        shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], _around(words, one, 4, 3))
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
         vague = one.number.low < one.number.high and one.value <= 6
@@ -165,7 +155,7 @@ def _around(words: Sequence[str], one: Quantity, before: int, after: int) -> str
 
 
 def _cued(cue: str, around: str) -> bool:
-    return cue in _CUES and re.search(_CUES[cue], around) is not None
+    return cue in CUES and re.search(CUES[cue], around) is not None
 
 
 def _named(one: Quantity, words: Sequence[str], holds: Holds) -> list[Planned]:
@@ -190,7 +180,9 @@ def _about(
         close = _clause(words, one, others)
         if re.search(r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close):
             return [each for each in pattern if each.cue in ("end", "text", "picked up")]
-        if re.search(r"\bmy last #", close):
+        if re.search(
+            r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
+        ):
             return [each for each in pattern if each.cue == "end"]
         if re.search(r"\bfrom (?:\w+ )?#", close):
             return [each for each in pattern if each.cue in ("start", "cast on", "end", "text", "picked up", "held")]
@@ -284,6 +276,9 @@ def _wrong(
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(one, planned, holds, around)
+    rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
+    if one.bare and one.size is None and any(each.cue == "state" and each.at(0) == one.value for each in rounds):
+        return None  # “ten left”, of rounds
     if sample:
         if one.size is not None:
             return None
@@ -322,10 +317,12 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
     """Find the number that would be right in another unit: rows for rounds, inches for centimetres."""
     groups = (("stitches", "rounds", "rows"), ("cm", "inches", "mm"))
     units = next((group for group in groups if one.unit in group), ())
-    if one.value < 2 or (one.value < 4 and units == groups[0] and one.unit == "stitches"):
+    if one.value < 2 or one.bare or (one.value < 4 and one.unit == "stitches"):
         return None
     for each in (each for unit in units if unit != one.unit for each in holds.pattern.get(unit, ())):
-        if each.cue in ("half", "each", "change", "line", "last"):
+        if each.cue in ("half", "each", "change", "line", "last", "run"):
+            continue
+        if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue

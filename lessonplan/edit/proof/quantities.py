@@ -190,12 +190,15 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
     """Say of each quantity of which size it is, where a size is named with it."""
     named = [at for at in range(len(words)) if _is_size(words, at, sizes)]
     starts = [one.first for one in found]
-    after_all = bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
+    before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
+    after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
     for place, one in enumerate(found):
         following = starts[place + 1] if place + 1 < len(starts) else len(words)
         previous = found[place - 1].end if place else 0
         behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
         ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first]
+        if before_all and ahead:
+            behind = []  # “in the small forty, in the large forty eight”
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
         yield replace(one, size=sizes.index(words[at])) if at is not None else one
 
@@ -285,5 +288,5 @@ def near(one: Quantity, unit: str, value: float) -> bool:
     scale = INCH if one.unit == "inches" else 1.0
     wanted = value * (INCH if unit == "inches" else 1.0)
     step = one.number.part * scale / 2
-    slack = min(step, max(0.07 * wanted, 0.2))
+    slack = min(step, max(0.11 * wanted, 0.2))
     return low * scale - slack <= wanted <= high * scale + slack

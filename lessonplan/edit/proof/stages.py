@@ -54,7 +54,10 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     for work in works:
         times = getattr(work, "times", None)
         if times:
-            yield Planned("times", tuple(map(float, times)), f"{title}: how often", "total")
+            often = tuple(map(float, times))
+            yield Planned("times", often, f"{title}: how often", "total")
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
         for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
             minutes = getattr(work, name, None)
             if isinstance(minutes, (int, float)) and minutes:
@@ -139,7 +142,7 @@ def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
         yield tuple(stage.steps[number].after for stage in stages)
 
 
-LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog)\b", re.IGNORECASE)
+LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog|\d)", re.IGNORECASE)
 _VERB = {"k": "knit", "p": "purl", "sl": "slip"}
 
 
@@ -166,6 +169,9 @@ def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
         yield Planned(
             _VERB[verb.lower()], tuple(values) if len(values) == sizes else (values[0],), f"{title}: {text}", "line"
         )
+        if max(values) > 5:
+            run = tuple(values) if len(values) == sizes else (values[0],)
+            yield Planned("stitches", run, f"{title}: {text}", "run")
     for count in re.findall(r"\b[kp](\d+)tog\b", text, re.IGNORECASE):
         yield Planned("together", (float(count),), f"{title}: {text}", "line")
     if re.search(r"\b(?:ssk|ssp|skp)\b", text, re.IGNORECASE):
