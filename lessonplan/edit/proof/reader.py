@@ -16,8 +16,8 @@ from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
 COUNTED = ("stitches", "rounds", "rows")
-SOON_AGAIN = 8
-"""A number is said twice where at most so many words lie between."""
+SOON_AGAIN, SOON = 8, 15.0
+"""A number is said twice where at most so many words, and seconds, lie between."""
 ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
@@ -149,7 +149,8 @@ def _twice(
         if not (same and one.unit in COUNTED and one.value > 3) or one.bare or other.bare or one.ordinal:
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
-        if 2 <= other.first - one.end <= SOON_AGAIN and not known and "of" not in words[one.end : one.end + 1]:
+        soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
+        if soon and not known and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 
 
