@@ -88,8 +88,9 @@ class Worked:
 class Plan:
     """Everything computed from a course: the documents are made from this alone.
 
-    ``takes``: what is filmed so far; ``captions``: what was said in the finished videos. A plan is equal to
-    itself only, so that what is worded or drawn of it can be remembered.
+    ``takes``: what is filmed so far; ``captions``: what was said in the finished videos. ``again``: it is of pick-up
+    shots alone, which only papers of the day are made of. A plan is equal to itself only, so that what is worded or
+    drawn of it can be remembered.
     """
 
     worked: Worked
@@ -98,6 +99,7 @@ class Plan:
     days: tuple[Day, ...]
     takes: tuple[Take, ...] = ()
     captions: tuple[Kept, ...] = ()
+    again: bool = False
 
     @property
     def course(self) -> Course:
