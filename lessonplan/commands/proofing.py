@@ -35,7 +35,7 @@ def proof(
     Example: lessonplan proof sample_course 2 captions/02-band.vtt --dismiss 3
     """
     from lessonplan.documents.proofing import proof_data, proof_table
-    from lessonplan.edit.proof.keeping import DecideError, UnfitError, decide
+    from lessonplan.edit.proof.keeping import EditError, UnfitError, decide
     from lessonplan.edit.proof.whole import no_episode, proof, read_file
 
     worked = worked_of(course)
@@ -48,7 +48,7 @@ def proof(
         try:
             day = (today or datetime.now()).date()
             found, written = decide(course, worked, found, dismiss or (), erratum or (), day)
-        except DecideError as bad:
+        except EditError as bad:
             tell(bad)
             raise typer.Exit(USAGE) from None
         except UnfitError as bad:

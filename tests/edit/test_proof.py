@@ -15,7 +15,6 @@ from typer.testing import CliRunner
 from lessonplan.cli import app
 from lessonplan.edit.captions.reading import Captions, Cue, read_captions
 from lessonplan.edit.proof.holds import holds_in
-from lessonplan.edit.proof.keeping import DecideError, with_items
 from lessonplan.edit.proof.quantities import words_of
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.proof.whole import Proof, proof
@@ -151,19 +150,6 @@ def test_what_cannot_be_decided_is_said_and_nothing_written(course: Path, tmp_pa
     none = run("proof", str(course), "7", str(file))
     assert (none.exit_code, "There is no episode 7; there are 1." in none.stderr) == (2, True)
     assert isinstance(run("proof", str(course), "1", str(tmp_path / "no.vtt")).exception, FileNotFoundError)
-
-
-def test_items_go_into_a_list_and_all_else_stays() -> None:
-    item = "- a: 1\n  b: 2\n"
-    assert with_items("", "errata", item) == "errata:\n  - a: 1\n    b: 2\n"
-    assert with_items("x: 1", "errata", item) == "x: 1\n\nerrata:\n  - a: 1\n    b: 2\n"
-    assert with_items("errata: []\nx: 1\n", "errata", item) == "errata:\n  - a: 1\n    b: 2\nx: 1\n"
-    before = "errata:\n- a: 0  # mine\n  b: |\n    long\n    text\n\n# end\n"
-    assert with_items(before, "errata", item) == (
-        "errata:\n- a: 0  # mine\n  b: |\n    long\n    text\n\n- a: 1\n  b: 2\n# end\n"
-    )
-    with pytest.raises(DecideError):
-        with_items("errata: [{a: 1}]\n", "errata", item)
 
 
 @pytest.mark.parametrize(
