@@ -14,11 +14,10 @@ from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.proof.findings import KINDS, Finding
 from lessonplan.edit.proof.texts import filled_with_spans
 from lessonplan.edit.proof.whole import Proof, proof
-from lessonplan.edit.timecode import RATES, frame_at, timecode
+from lessonplan.edit.timecode import RATES, Rate, frame_at, timecode
 from lessonplan.planning.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
 
-RATE = RATES["25"]
 ABOUT = {
     "disagrees": "a number that is another one in the pattern",
     "wrong unit": "the number is right with another unit",
@@ -97,14 +96,15 @@ def proof_of(plan: Plan, kept: Kept) -> Proof:
 def proof_rows(worked: Worked, found: Proof) -> tuple[Row, ...]:
     """Word the findings of a proof."""
     every = zip(found.findings, found.decided, strict=True)
-    return tuple(_row(number, one, done) for number, (one, done) in enumerate(every, 1))
+    rate = getattr(worked.course.course, "frame_rate", RATES["25"])  # where a course names the rate of its edit
+    return tuple(_row(number, one, done, rate) for number, (one, done) in enumerate(every, 1))
 
 
-def _row(number: int, one: Finding, decided: str) -> Row:
+def _row(number: int, one: Finding, decided: str, rate: Rate) -> Row:
     before, said, after = one.context.partition(one.said) if one.kind != "never said" else ("", "", "")
     return Row(
         number=number,
-        at=timecode(frame_at(Fraction(one.start).limit_denominator(1000), RATE), RATE),
+        at=timecode(frame_at(Fraction(one.start).limit_denominator(1000), rate), rate),
         segment=one.segment,
         kind=one.kind,
         before=before,
