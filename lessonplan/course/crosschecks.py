@@ -17,6 +17,7 @@ from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Plac
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.references import AGREED_RULES
+from lessonplan.course.referrals import REFERRAL_RULES
 from lessonplan.course.toolbox import TOOL_RULES
 
 Rule = Callable[[Course], Iterator[Problem]]
@@ -389,6 +390,7 @@ RULES: tuple[Rule, ...] = (
     shots_after,
     locks_agree,
     *AGREED_RULES,
+    *REFERRAL_RULES,
     *TOOL_RULES,
     *KIT_RULES,
     days_in_order,

@@ -31,6 +31,7 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
 
 
@@ -231,8 +232,14 @@ class Notes(Item):
     helper: FactText = ""
 
 
+OneMention = Annotated[Mention, BeforeValidator(mention_line)]
+
+
 class Shot(Item):
-    """One shot: its view, what lies on the table, what the hands do and what is said."""
+    """One shot: its view, what lies on the table, what the hands do and what is said.
+
+    ``must_say``: lines that must be heard in the video; ``mentions``: what viewers are referred to.
+    """
 
     view: Text
     title: FactText = ""
@@ -242,6 +249,10 @@ class Shot(Item):
     hands: tuple[Hands, ...] = ()
     say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
+    must_say: FactTexts = ()
+    mentions: Annotated[
+        tuple[Annotated[Mention, BeforeValidator(mention_line)], ...], BeforeValidator(mention_lines)
+    ] = ()
     on_screen: FactTexts = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
@@ -270,12 +281,13 @@ class Segment(Item):
 
 
 class Episode(Item):
-    """One file of ``episodes/``."""
+    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
 
     episode: Count
     title: Text
     summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
+    kept: dict[str, Text] = {}
 
 
 class Erratum(Item):

@@ -223,8 +223,7 @@ def _must_say(worked: Worked, segment: Segment, stages: Sequence[str], number: s
     scripted = False
     for shot in segment.shots:
         scripted = scripted or bool(shot.say)
-        lines = getattr(shot, "must_say", ())  # lines that a course may ask for word by word
-        for text in (shot.say, *lines, *(point.text for point in shot.points)):
+        for text in (shot.say, *shot.must_say, *(point.text for point in shot.points)):
             yield from (
                 one
                 for one in numbers_of_text(worked, text)
