@@ -1,4 +1,4 @@
-"""The captions of the sample course, with slips planted in them that are listed apart: all of them found, nothing else."""
+"""The captions of the sample course, with slips planted that are listed apart: all of them found, nothing else."""
 
 from __future__ import annotations
 

@@ -112,6 +112,7 @@ def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bo
     ]
     for other in quantities:
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
+        close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
         if (
             close
             and other.unit in (one.unit, "", "knit")
