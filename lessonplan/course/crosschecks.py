@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.cuework import CUE_RULES
 from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
@@ -329,8 +330,11 @@ def names_once(course: Course) -> Iterator[Problem]:
             seen.add(item.name)
 
 
-ALIKE = 0.8
-"""How like a name must be to another, from 0 to 1, to be taken for a slip of it; a guess."""
+ALIKE, ALIKE_WITHIN = 0.8, 0.75
+"""How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
+
+Guesses: “fase” is a slip of “face”, and “side” none of “wide”.
+"""
 
 
 def views_known(course: Course) -> Iterator[Problem]:
@@ -364,7 +368,9 @@ def helpers_known(course: Course) -> Iterator[Problem]:
 def _slip_of(name: str, others: Iterable[str]) -> str:
     """Give the name of which this one may be a slip of the pen; with another number in it (camera 2) it is none."""
     digits = re.findall(r"\d+", name)
-    return nearest(name, [one for one in others if one != name and re.findall(r"\d+", one) == digits], ALIKE)
+    likely = [one for one in others if one != name and re.findall(r"\d+", one) == digits]
+    framed = [one for one in likely if (one[:1], one[-1:]) == (name[:1], name[-1:])]
+    return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
 
 
 RULES: tuple[Rule, ...] = (
@@ -386,6 +392,7 @@ RULES: tuple[Rule, ...] = (
     episode_numbers,
     *STATE_RULES,
     hands_do_something,
+    *CUE_RULES,
     films_exist,
     shots_after,
     locks_agree,

@@ -30,9 +30,11 @@ from lessonplan.course.fields import (
 )
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
 from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
+from lessonplan.course.rates import RATES, FrameRate
 
 
 class Pace(Item):
@@ -151,7 +153,8 @@ def _address(value: str) -> str:
 class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
 
-    ``address`` is where the newest handout is found.
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
+    is where the newest handout is found.
     """
 
     title: Text
@@ -172,6 +175,8 @@ class CourseFile(Item):
     views: Names = ()
     tools: Annotated[dict[str, Tool], short_forms("what")] = {}
     paper: Literal["a4", "letter"] = "a4"
+    frame_rate: FrameRate = RATES["25"]
+    cues: Names = ("all",)
     knitters: tuple[Knitter, ...] = ()
     cameras: tuple[Camera, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
@@ -254,6 +259,7 @@ class Shot(Item):
         tuple[Annotated[Mention, BeforeValidator(mention_line)], ...], BeforeValidator(mention_lines)
     ] = ()
     on_screen: FactTexts = ()
+    cues: tuple[AskedCue, ...] = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: MinutesOfADay | None = None

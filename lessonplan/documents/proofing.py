@@ -14,7 +14,7 @@ from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.proof.findings import KINDS, Finding
 from lessonplan.edit.proof.texts import filled_with_spans
 from lessonplan.edit.proof.whole import Proof, proof
-from lessonplan.edit.timecode import RATES, Rate, frame_at, timecode
+from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
 
@@ -96,7 +96,7 @@ def proof_of(plan: Plan, kept: Kept) -> Proof:
 def proof_rows(worked: Worked, found: Proof) -> tuple[Row, ...]:
     """Word the findings of a proof."""
     every = zip(found.findings, found.decided, strict=True)
-    rate = getattr(worked.course.course, "frame_rate", RATES["25"])  # where a course names the rate of its edit
+    rate = worked.course.course.frame_rate
     return tuple(_row(number, one, done, rate) for number, (one, done) in enumerate(every, 1))
 
 
