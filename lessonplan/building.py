@@ -27,6 +27,7 @@ from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
+from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
@@ -244,7 +245,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(with_remarks(plan(course, progress=progress)))
+    result = remarked(with_remarks(with_typed(plan(course, progress=progress))))
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

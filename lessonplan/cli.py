@@ -32,6 +32,7 @@ COMMANDS = {
         "errata": ("commands.log", "Print the errata log, add to it, or change an entry."),
         "pickups": ("commands.again", "Plan pick-up shots from the pieces that are left."),
         "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
+        "proof": ("commands.proofing", "Find what was said in captions that does not hold there."),
     },
     "Without a course": {
         "count": ("commands.counting", "Count the stitches after each printed line, in every size."),

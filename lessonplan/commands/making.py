@@ -29,11 +29,12 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan check sample_course
     """
     from lessonplan.course.words import count_of
+    from lessonplan.edit.proof.typed import with_typed
     from lessonplan.edit.remarks import with_remarks
     from lessonplan.planning.whole import plan
     from lessonplan.publish.remarks import remarked
 
-    result = remarked(with_remarks(plan(course)))
+    result = remarked(with_remarks(with_typed(plan(course))))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:

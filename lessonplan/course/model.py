@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import (
     Amount,
     Clock,
@@ -342,6 +343,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    decided: Decisions = Decisions()
     published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:

@@ -11,6 +11,7 @@ from pydantic_core import ErrorDetails
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.crosschecks import RULES
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
@@ -67,11 +68,14 @@ def load(folder: Path) -> Loaded:
     agreed: Agreed | None = None
     if (folder / "agreed.yaml").exists():
         agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems) or Agreed()
+    decided: Decisions | None = Decisions()
+    if (folder / "proofed.yaml").exists():
+        decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
     records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
     published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
     kept = (f"published/{path.name}" for path in records)
-    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", *kept)
+    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
     if course_file and pattern and errata and episodes:
@@ -82,6 +86,7 @@ def load(folder: Path) -> Loaded:
             episodes=tuple(episodes),
             errata=errata,
             agreed=agreed,
+            decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
         for rule in RULES:

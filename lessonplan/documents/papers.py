@@ -20,11 +20,13 @@ from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.promises import promises_view
+from lessonplan.documents.proofing import proof_of, proof_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
+from lessonplan.planning.heard import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen
@@ -93,6 +95,10 @@ def _days(plan: Plan) -> Iterator[tuple[int, Day]]:
 
 def _episodes(plan: Plan) -> Iterator[tuple[int, Episode]]:
     yield from ((episode.episode, episode) for episode in plan.course.episodes)
+
+
+def _heard(plan: Plan) -> Iterator[tuple[int, Kept]]:
+    yield from ((kept.episode, kept) for kept in plan.captions)
 
 
 def _promised(plan: Plan) -> Iterator[tuple[int, None]]:
@@ -244,6 +250,15 @@ PAPERS: tuple[Paper, ...] = (
         view=lambda plan, episode, _: editor_view(plan, episode),
         about=_length,
         table=editor_table,
+    ),
+    Paper(
+        file="proof-{}",
+        title="What was said, episode {}",
+        reader="editor",
+        template="proof.html",
+        parts=_heard,
+        view=lambda plan, kept, _: proof_view(plan, proof_of(plan, kept)),
+        about=lambda _, kept: f"numbers and sequences in {kept.name} against the pattern",
     ),
     Paper(
         file="handout",
