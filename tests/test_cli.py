@@ -55,7 +55,7 @@ def test_a_sound_course_is_all_clear(tmp_path: Path) -> None:
 
 
 def test_what_is_said_of_the_edit_is_said_on_check_and_build(tmp_path: Path) -> None:
-    more = "".join(f"  - title: {name}\n    chapter: no\n    shots: [{{view: face, hold: 20 s}}]\n" for name in "BC")
+    more = "".join(f"  - title: {name}\n    chapter: no\n    shots: [{{view: face, hold: 20 s}}]\n" for name in "BCD")
     course = write_course(tmp_path / "c", {"episodes/01.yaml": EPISODE + more})
     said = "episodes/01.yaml:4:3: note chapters: Episode 1 has 1 of the 3 chapters that a list must have."
     for done in (run("check", course), run("build", course, "--out", tmp_path / "out")):
