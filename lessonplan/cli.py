@@ -33,6 +33,14 @@ COMMANDS = {
         "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
     },
     "Without a course": {
+        "keys": (
+            "commands.helping",
+            "Tell of the keys of the course files, each with what it means.",
+        ),
+        "schema": (
+            "commands.helping",
+            "Give the JSON Schemas by which an editor helps with the files.",
+        ),
         "count": ("commands.counting", "Count the stitches after each printed line, in every size."),
     },
 }

@@ -17,6 +17,7 @@ FLOORS = (
     "shoot",
     "planning",
     "edit",
+    "reference",
     "publish",
     "documents",
     "render",

@@ -55,5 +55,6 @@ def begin(
     except (AnswerError, FileExistsError) as bad:
         tell(bad)
         raise typer.Exit(USAGE) from None
-    say(f"Written to {folder}: {', '.join(path.relative_to(folder).as_posix() for path in files)}.")
+    shown = [path.relative_to(folder).as_posix() for path in files if path.suffix != ".json"]
+    say(f"Written to {folder}: {', '.join(shown)}; schema/ is for your editor.")
     say(f"Filmed on {', '.join(str(one) for one in days)}. Next: lessonplan build {folder}")

@@ -21,6 +21,7 @@ from lessonplan.course.files import write_new
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.lengths import INCH, inches
 from lessonplan.planning.whole import plan
+from lessonplan.reference.schema import modeline, schema_files
 from lessonplan.render.pages import templates_folder
 
 _COLOURS = ("#D8C7A3", "#1F6573")
@@ -67,11 +68,14 @@ def begin(folder: Path, answers: Answers) -> tuple[tuple[Path, ...], tuple[date,
         raise FileExistsError(f"{folder} is there and not empty: name a new folder, so that nothing is written over.")
     if not answers.days:
         answers = replace(answers, days=_soonest(answers))
-    return _write(folder, answers), answers.days
+    return _write(folder, answers, helped=True), answers.days
 
 
-def _write(folder: Path, answers: Answers) -> tuple[Path, ...]:
+def _write(folder: Path, answers: Answers, *, helped: bool = False) -> tuple[Path, ...]:
+    """Write the files; ``helped``: with the schemas by which an editor helps, and a first line that names them."""
     texts = files(answers)
+    if helped:
+        texts = {**{path: modeline(path) + text for path, text in texts.items()}, **schema_files()}
     for name, text in texts.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_new(folder / name, text.encode())
