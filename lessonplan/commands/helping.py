@@ -50,7 +50,8 @@ def schema(
 ) -> None:
     """Give the JSON Schemas by which an editor helps with the files.
 
-    It completes keys, says what they mean, and underlines what is wrong. With --into they lie beside a course; what is then to stand in the first line of each file is said.
+    It completes keys, says what they mean, and underlines what is wrong. With --into they lie beside a course; what is
+    then to stand in the first line of each file is said.
 
     Example: lessonplan schema course
     """

@@ -155,7 +155,7 @@ class Pattern(Item):
     make: Count = 1
     """How many are made, all alike. In pieces. Example: 2"""
     measures: Annotated[dict[str, Measure], short_forms("length"), Shorthand("length", each=True)] = {}
-    """Lengths of the body or thing it is for, in each size. Example: {hand: 18 (20, 22) cm}"""
+    """Lengths of the body or thing it is for, in each size. Example: {hand: "18 (20, 22) cm"}"""
     units: Literal["cm", "in", "both"] | None = None
     """In which units lengths are printed. Example: both"""
     terms: Annotated[

@@ -19,7 +19,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import Item, Kind
+from lessonplan.course.fields import Item, Kind, Shorthand
 from lessonplan.course.model import CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
 from lessonplan.shoot.takes.figures import CAPTIONS, FIGURES
@@ -131,7 +131,7 @@ def _keys_of(model: type[Item], file: str, path: tuple[str, ...], works: tuple[s
         yield Key(
             file=file,
             path=here,
-            kind=kind_of(field.annotation, field.metadata),
+            kind=kind_of(field.annotation, field.metadata) + _in_short(field),
             needed=field.is_required(),
             default=default_of(field),
             doc=docs_of(model).get(name, Doc("")),
@@ -143,6 +143,14 @@ def _keys_of(model: type[Item], file: str, path: tuple[str, ...], works: tuple[s
                 yield from _keys_of(inner, file, (*here, *below), callers)
             else:
                 yield from _keys_of(inner, file, (*here, *below))
+
+
+def _in_short(field: FieldInfo) -> str:
+    """Say that a group may also be written as one text."""
+    short = next((one for one in field.metadata if isinstance(one, Shorthand)), None)
+    if short is None:
+        return ""
+    return f", or each in short with its {short.key}" if short.key else ", or in short one text"
 
 
 def groups_in(annotation: Any) -> Iterator[tuple[type[Item], tuple[str, ...]]]:
@@ -193,7 +201,8 @@ def default_of(field: FieldInfo) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if kinds:
-        return kinds[-1].typed(value)
+        typed = "" if kinds[-1].words == "a number" and not value else kinds[-1].typed(value)
+        return f'"{typed}"' if typed.startswith("#") else typed  # else it would be a remark
     return str(value) if isinstance(value, str) else ""
 
 
