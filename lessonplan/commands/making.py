@@ -36,9 +36,12 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     else:
         report(result.problems)
         if not result.problems and result.worked:
-            say(f"{course}: all clear, {len(result.worked.clocks)} shots.")
+            host = result.worked.course.course.host
+            alone = "" if result.worked.course.course.knitters else f" No knitters are named: {host} makes all samples."
+            say(f"{course}: all clear, {len(result.worked.clocks)} shots.{alone}")
         elif not wrong(result.problems):
-            say(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
+            remarks = "remark" if len(result.problems) == 1 else f"{len(result.problems)} remarks"
+            say(f"{course}: can be built; look at the {remarks} above.")
     raise typer.Exit(PROBLEMS if wrong(result.problems) else FINE)
 
 

@@ -103,10 +103,32 @@ def _names(value: Any) -> list[str]:
     return [part.strip() for part in text_of(value).split(",") if part.strip()]
 
 
+_RANGE = re.compile(r"(\d{1,4}(?:\.\d{1,4}){0,2})\s*(?:to|until|-|–|\.\.+|…)\s*(\d{1,4}(?:\.\d{1,4}){0,2})")
+
+
+def _numbers(value: Any) -> list[str]:
+    """Take numbers of shots, segments or episodes; ``1.2 to 1.5`` names all from one to the other."""
+    found: list[str] = []
+    for name in _names(value):
+        ends = _RANGE.fullmatch(name)
+        if ends is None:
+            found.append(name)
+            continue
+        (*before, first), (*same, last) = (end.split(".") for end in ends.groups())
+        if before != same or int(first) > int(last):
+            raise ValueError(f"“{name}” should go up within one episode or segment, such as “1.2 to 1.5”")
+        found += [".".join((*before, str(number))) for number in range(int(first), int(last) + 1)]
+    return found
+
+
 def _people(value: Any) -> list[str]:
     given = value if isinstance(value, list) else [value]
     parts = (part for one in given for part in re.split(r",(?:\s*and\s)?|\sand\s|&", text_of(one)))
-    return [name for part in parts if (name := " ".join(part.split()))]
+    names = [name for part in parts if (name := " ".join(part.split()))]
+    counted = next((name for name in names if name.isdigit()), None)
+    if counted is not None:
+        raise ValueError(f"“{counted}” is a number; people are named here, such as “Ida and Bo”")
+    return names
 
 
 def _extent(value: Any) -> Any:
@@ -165,6 +187,7 @@ Texts = Annotated[tuple[str, ...], BeforeValidator(_texts), Kind("texts, one a l
 FactText = Annotated[Text, NAMES_FACTS]
 FactTexts = Annotated[Texts, NAMES_FACTS]
 Names = Annotated[tuple[str, ...], BeforeValidator(_names), Kind("names, parted by commas", LISTED)]
+Filmed = Annotated[tuple[str, ...], BeforeValidator(_numbers), Kind("numbers, parted by commas, or … to …", LISTED)]
 People = Annotated[tuple[str, ...], BeforeValidator(_people), Kind("names, parted by commas or “and”", LISTED)]
 Count = Annotated[int, _reader(q.read_count), Kind("a whole number, 1 or more", _WHOLE)]
 Whole = Annotated[int, _reader(q.read_whole), Kind("a whole number", _WHOLE)]

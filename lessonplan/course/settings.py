@@ -13,6 +13,7 @@ from lessonplan.course.fields import (
     Amount,
     Clock,
     Day,
+    Filmed,
     Item,
     Minutes,
     MinutesOfADay,
@@ -117,8 +118,8 @@ class ShootDay(Item):
     """Where it is filmed. Example: The Net Loft, upstairs"""
     helpers: People = ()
     """Who goes on with pieces between the shots; a knitter named here keeps her pace. Example: Ida and Bo"""
-    films: Names
-    """What is filmed, in this order: shots (1.3.2), segments (1.3) or whole episodes (2). Example: 1.1, 1.2, 2"""
+    films: Filmed
+    """What is filmed, in this order: shots (1.3.2), segments (1.3), whole episodes (2). Example: 1.1, 1.3 to 1.5, 2"""
     night_knitting: MinutesOfADay = 0.0
     """How much can be knitted on after the wrap, before the next morning. Example: 1 h 30 min"""
 

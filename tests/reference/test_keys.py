@@ -116,7 +116,7 @@ def test_the_command_answers_names_places_and_near_misses(tmp_path: Any) -> None
     films = told("films")
     assert films == told("shoot.films")
     assert films[1].splitlines()[0] == "course.yaml: shoot > films"
-    assert films[1].splitlines()[-1] == "  Example: films: 1.1, 1.2, 2"
+    assert films[1].splitlines()[-1] == "  Example: films: 1.1, 1.3 to 1.5, 2"
     assert told("filsm") == (2, "", "There is no key “filsm”. Did you mean “films”?\n")
     assert told("quux")[2] == "There is no key “quux”. “lessonplan keys” lists all.\n"
     assert "Keys in it: stitches, rounds, over, fabric, needle." in told("gauge")[1]
