@@ -51,6 +51,12 @@ def tell_problem(problem: Problem) -> None:
     _print(line, sys.stderr)
 
 
+def begin_anew() -> None:
+    """Clear a terminal for what is said next, so that only it is to be seen."""
+    if sys.stdout.isatty():
+        print("\x1b[2J\x1b[H", end="", flush=True)
+
+
 def coloured(stream: TextIO) -> bool:
     """Tell whether a stream takes colour: a terminal that is not a plain one, unless NO_COLOR stands (no-color.org)."""
     plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
@@ -138,6 +144,11 @@ class Ticker:
         if best is not None and bound is not None and best > 0:
             self.text += f", within {max(0.0, best - bound) / best:.1%} of the best"
         self.show(f"{self.text}: {time.monotonic() - self.began:.0f} s")
+
+    def step(self, text: str) -> None:
+        """Say how far the work is."""
+        self.text = text
+        self.show(text)
 
     def show(self, text: str) -> None:
         """Write over the line, once a second has passed."""

@@ -9,6 +9,7 @@ from pathlib import Path
 FLOORS = (
     "course",
     "terminal",
+    "usage",
     "craft",
     "printed",
     "needle",

@@ -11,8 +11,27 @@ from lessonplan.commands.common import FILES, USAGE, JsonOpt
 from lessonplan.terminal import say, show, show_json, tell
 
 
+def _keys_begun(begun: str) -> list[str]:
+    """The keys that begin so, for the shell to complete."""
+    from lessonplan.reference.keys import every_key
+
+    return sorted({key.name for key in every_key() if key.name.startswith(begun)})
+
+
+def _schemas_begun(begun: str) -> list[str]:
+    """The schemas that begin so, for the shell to complete."""
+    from lessonplan.reference.schema import MODELS
+
+    return [name for name in MODELS if name.startswith(begun)]
+
+
 def keys(
-    name: Annotated[str, typer.Argument(metavar="[NAME]", help="A key, “films”, or its place, “shoot.films”.")] = "",
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="[NAME]", help="A key, “films”, or its place, “shoot.films”.", autocompletion=_keys_begun
+        ),
+    ] = "",
     page: Annotated[Path | None, typer.Option("--page", metavar="FILE", help="Write all of them as a page.")] = None,
     as_json: JsonOpt = False,
 ) -> None:
@@ -43,7 +62,12 @@ def keys(
 
 
 def schema(
-    name: Annotated[str, typer.Argument(metavar="[NAME]", help="course, pattern, episode, errata or agreed.")] = "",
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="[NAME]", help="course, pattern, episode, errata or agreed.", autocompletion=_schemas_begun
+        ),
+    ] = "",
     into: Annotated[
         Path | None, typer.Option("--into", metavar="COURSE", help="Write all of them into a course's folder “schema”.")
     ] = None,
