@@ -1,6 +1,6 @@
 """Make the pictures of README.md from the sample course: ``python -m tests.pictures`` (needs chromium).
 
-Beside each picture stands the digest of the page that it shows, as the golden pages keep it; a test compares the two, so
+Beside the pictures stand digests of the pages that they show, as the golden pages keep them; a test compares them, so
 that no picture stays as it was when its page has changed.
 """
 
@@ -27,7 +27,7 @@ PICTURES = {
 
 
 def digests() -> Mapping[str, str]:
-    """Give for each picture the digest of what its page shows: the page and the styles, as the golden pages keep them."""
+    """Give for each picture the digest of its page and the styles of that, as the golden pages keep them."""
     kept = ROOT / "tests" / "golden"
     found = {}
     for name, (page, *_) in PICTURES.items():

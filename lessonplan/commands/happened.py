@@ -46,15 +46,15 @@ def agree(
     if agreement is None:
         tell("Nothing was written.")
         raise typer.Exit(PROBLEMS)
-    agreed = agreement.agreed
+    agreed, path = agreement.agreed, course / agreement.path.name
     if as_json:
         counted = {"slates": len(agreed.shots), "pieces": len(agreed.pieces), "times": agreed.times}
-        show_json({"written": str(agreement.path), **counted, "changed": list(agreement.changed)})
+        show_json({"written": str(path), **counted, "changed": list(agreement.changed)})
         return
     for text in agreement.changed:
         say(text)
     counts = f"{len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}"
-    say(f"Written to {agreement.path}: {counts}.")
+    say(f"Written to {path}: {counts}.")
 
 
 def takes(
