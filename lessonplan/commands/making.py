@@ -49,9 +49,10 @@ def check(
 def _check(course: Path, *, as_json: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.planning.whole import plan
+    from lessonplan.publish.remarks import remarked
 
     with Ticker("Checking") as ticker:
-        result = plan(course, progress=ticker)
+        result = remarked(plan(course, progress=ticker))
     bad = wrong(result.problems)
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})

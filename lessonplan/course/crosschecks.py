@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
 from lessonplan.course.filming import FILMING_RULES
+from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.options import OPTION_RULES
 from lessonplan.course.pattern_model import (
@@ -293,5 +294,6 @@ RULES: tuple[Rule, ...] = (
     *FILMING_RULES,
     *AGREED_RULES,
     *TOOL_RULES,
+    *KIT_RULES,
     names_once,
 )

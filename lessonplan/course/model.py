@@ -25,6 +25,7 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.publishing import Kit, Release
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
 
@@ -76,6 +77,10 @@ class CourseFile(Item):
     """The days of filming. Example: [{day: 2027-02-13, films: 1.1}]"""
     samples: Samples = Samples()
     """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
+    release: Release | None = None
+    """When the parts come out for viewers. Example: {first: 2027-03-01}"""
+    kit: Kit | None = None
+    """What is packed for viewers, and how many kits. Example: {holds: MC, spare: 5 %}"""
 
 
 class PieceOnTable(Item):
