@@ -179,3 +179,25 @@ def test_watching_checks_at_each_change_and_ends_with_the_last_status(tmp_path: 
         assert "errata.yaml" in "".join(until_watching())
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=60) == 1
+
+
+def test_the_windows_lines_of_the_readme_do_what_the_others_do(root: Path) -> None:
+    text = (root / "README.md").read_text(encoding="utf-8")
+    set_up = re.findall(r"```sh\n(.*?)\n```", text, re.DOTALL)[0]
+    for step in set_up.split(" && "):
+        there = step.replace("python3", "py").replace(" -q", "").replace(".venv/bin/", ".venv\\Scripts\\")
+        assert f"`{there}`" in text, step
+
+
+def test_files_and_terminals_of_windows_are_served(tmp_path: Path) -> None:
+    """Lines that end as Windows ends them, a mark before the text, and a console of its old western code page."""
+    course = write_course(tmp_path)
+    for path in course.rglob("*.yaml"):
+        path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    done = piped("check", str(course), PYTHONIOENCODING="cp1252", PYTHONUTF8="0")
+    assert (done.returncode, done.stderr) == (0, "")
+    (course / "course.yaml").write_bytes((course / "course.yaml").read_bytes().replace(b"host:", b"hots:"))
+    done = subprocess.run(
+        [*ME, "check", str(course)], capture_output=True, check=False, env={**os.environ, "PYTHONIOENCODING": "cp1252"}
+    )
+    assert "“hots” is not a key that is known here" in done.stderr.decode("cp1252")
