@@ -197,7 +197,7 @@ def test_files_and_terminals_of_windows_are_served(tmp_path: Path) -> None:
     done = piped("check", str(course), PYTHONIOENCODING="cp1252", PYTHONUTF8="0")
     assert (done.returncode, done.stderr) == (0, "")
     (course / "course.yaml").write_bytes((course / "course.yaml").read_bytes().replace(b"host:", b"hots:"))
-    done = subprocess.run(
+    raw = subprocess.run(
         [*ME, "check", str(course)], capture_output=True, check=False, env={**os.environ, "PYTHONIOENCODING": "cp1252"}
     )
-    assert "“hots” is not a key that is known here" in done.stderr.decode("cp1252")
+    assert "“hots” is not a key that is known here" in raw.stderr.decode("cp1252")
