@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
@@ -25,13 +26,22 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
-from lessonplan.course.publishing import Kit, Release
+from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
 
 
+def _address(value: str) -> str:
+    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+        raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
+    return value
+
+
 class CourseFile(Item):
-    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    ``address`` is where the newest handout is found.
+    """
 
     title: Text
     """What the course is called. Example: A Pair of Ostrelby Mittens"""
@@ -53,6 +63,8 @@ class CourseFile(Item):
     """Cautions of your own, for every paper that people act from. Example: Mind the hot iron."""
     contact: Text = ""
     """Whom viewers can write to, on the handout. Example: minna@example.org"""
+    address: Annotated[Text, AfterValidator(_address)] = ""
+    """Where viewers find the newest handout. Example: https://example.org/mittens"""
     copyright: Text = ""
     """Whose the handout is, and what may be done with it. Example: Minna Quillbeck, for your own knitting"""
     pace: Pace = Pace()
@@ -228,7 +240,7 @@ class Episode(Item):
 
 
 class Erratum(Item):
-    """One entry of the errata log."""
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
     """When it was found. Example: 2027-03-21"""
@@ -248,6 +260,8 @@ class Erratum(Item):
     """How it is mended. Example: pinned note"""
     state: Literal["open", "planned", "mended"] = "open"
     """How far the mending is. Example: planned"""
+    mended_in: Count | None = None
+    """The edition in which it is right. Example: 2"""
 
 
 class Errata(Item):
@@ -283,6 +297,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.craft.lengths import lengths_text
+from lessonplan.documents.changed import Changes
 from lessonplan.documents.choices import ChoicesView
 from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import StageView, WorkView
-from lessonplan.documents.marks import Charted, Marked, Schematic
+from lessonplan.documents.marks import Charted, Code, Marked, Schematic
 from lessonplan.documents.measurements import Measure, widest
 from lessonplan.documents.places import Correction
 from lessonplan.documents.ready import Ready
@@ -80,6 +81,10 @@ class HandoutPaper:
     course: str
     host: str
     edition: int
+    of: str
+    address: str
+    code: Code | None
+    changed: Changes | None
     size: float
     large: bool
     summary: Marked
@@ -123,6 +128,10 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         course=view.course,
         host=view.host,
         edition=view.edition,
+        of=view.of,
+        address=view.address,
+        code=Code(view.address) if view.address else None,
+        changed=view.changed,
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),

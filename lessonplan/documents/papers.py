@@ -40,7 +40,7 @@ class Paper:
     ``file`` without its ending, ``title`` and ``about`` (a line for the index) may hold ``{}`` for the part's number
     or name. ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
     ``template``: ``*.html`` gives a page for screens, ``*.typ`` a PDF. ``table``: the rows of a spreadsheet beside it,
-    made from the view.
+    made from the view. ``of_day``: it is needed on the day or for it, and so for pick-up shots too.
     """
 
     file: str
@@ -51,6 +51,7 @@ class Paper:
     view: Callable[[Plan, Any, Reasons | None], Any]
     about: Callable[[Plan, Any], str]
     table: Callable[[Any], Rows] | None = None
+    of_day: bool = False
 
     def name(self, number: int | str) -> str:
         """Give the file's name, without its ending, for a part."""
@@ -126,6 +127,7 @@ def _errata(plan: Plan, _: None) -> str:
 PAPERS: tuple[Paper, ...] = (
     Paper(
         file="step-samples",
+        of_day=True,
         title="Step samples",
         reader="host",
         template="step-samples.html",
@@ -135,6 +137,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="knitters",
+        of_day=True,
         title="Knitters",
         reader="knitters",
         template="knitters.html",
@@ -145,6 +148,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="knitter-{}",
+        of_day=True,
         title="Pieces for {1.name}",
         reader="knitters",
         template="knitter.typ",
@@ -154,6 +158,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="labels",
+        of_day=True,
         title="Labels",
         reader="knitters",
         template="labels.typ",
@@ -163,6 +168,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="run-sheet-{}",
+        of_day=True,
         title="Run sheet, day {}",
         reader="host",
         template="run-sheet.html",
@@ -172,6 +178,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="run-sheet-{}",
+        of_day=True,
         title="Run sheet on paper, day {}",
         reader="host",
         template="run-sheet.typ",
@@ -181,6 +188,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="table-{}",
+        of_day=True,
         title="On the table, day {}",
         reader="host",
         template="table.html",
@@ -190,6 +198,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="cue-cards-{}",
+        of_day=True,
         title="Cue cards, day {}",
         reader="host",
         template="cue-cards.html",
@@ -199,6 +208,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="cue-cards-{}",
+        of_day=True,
         title="Cue cards on paper, day {}",
         reader="host",
         template="cue-cards.typ",
@@ -296,7 +306,8 @@ PAPERS: tuple[Paper, ...] = (
 
 def every_paper(plan: Plan) -> Iterator[tuple[Paper, int | str, Any]]:
     """Give every paper of a plan with its part; papers that follow each other for the same parts go by part."""
-    for _, group in groupby(PAPERS, key=lambda paper: paper.parts):
+    wanted = (paper for paper in PAPERS if paper.of_day or not plan.again)
+    for _, group in groupby(wanted, key=lambda paper: paper.parts):
         papers = tuple(group)
         for number, part in papers[0].parts(plan):
             yield from ((paper, number, part) for paper in papers)
