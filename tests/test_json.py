@@ -15,8 +15,9 @@ from lessonplan.cli import app
 from tests.small_course import COURSE, EPISODE, write_course
 
 ROW = re.compile(r"^\| `([a-z][^`]*)` \| (also )?(.+) \|$", re.MULTILINE)
+_BRACKETS = re.compile(r"\(.*?\)")
 ENTRY = re.compile(r"`(\w+)`(?:: ([\w, ]+))?")
-ERRATA = "errata:\n  - {found: 2027-04-01, by: Jo, where: shot 1.1.1, said: nine, right: ten}\n"
+ERRATA = "errata:\n  - {found: 2027-04-01, by: Jo, where: shot 1.1.1, said: nine, right: ten, remedy: pick-up shot}\n"
 MORE = (
     EPISODE
     + "      - {view: overhead, pieces: [{needs: body}]}\n      - {view: overhead, pieces: [{shows: edge or later}]}\n"
@@ -27,7 +28,13 @@ def documented(root: Path) -> dict[str, tuple[bool, dict[str, set[str]]]]:
     """Each command of the table: whether it only adds to the one before, and its keys with those below."""
     section = (root / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## JSON")[2].partition("\n## ")[0]
     return {
-        command: (bool(also), {key: {*filter(None, re.split(r",\s*", below))} for key, below in ENTRY.findall(entries)})
+        command: (
+            bool(also),
+            {
+                key: {*filter(None, re.split(r",\s*", below))}
+                for key, below in ENTRY.findall(_BRACKETS.sub("", entries))
+            },
+        )
         for command, also, entries in ROW.findall(section)
     }
 
