@@ -11,6 +11,8 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
+from lessonplan.documents.cuts import cuts_table
+from lessonplan.documents.editor import EditorView
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -113,6 +115,8 @@ def _documents(
             yield f"{name}.html", show(paper.template, view)
         if paper.table:
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
+        if isinstance(view, EditorView) and view.cuts:
+            yield f"cuts-{number}.csv", partial(csv_bytes, cuts_table(view.cuts))
     if not planned.again:
         yield "errata.atom", partial(errata_feed, planned)
     for name, data in calendar_files(planned, knitters_view(planned)):

@@ -48,6 +48,7 @@ def check(
 
 def _check(course: Path, *, as_json: bool) -> int:
     """Check a course once, and give the exit status."""
+    from lessonplan.course.words import count_of
     from lessonplan.planning.whole import plan
     from lessonplan.publish.remarks import remarked
 
@@ -63,8 +64,7 @@ def _check(course: Path, *, as_json: bool) -> int:
         alone = "" if result.worked.course.course.knitters else f" No knitters are named: {host} makes all samples."
         say(f"{course}: all clear, {len(result.worked.clocks)} shots.{alone}")
     elif not bad:
-        remarks = "remark" if len(result.problems) == 1 else f"{len(result.problems)} remarks"
-        say(f"{course}: can be built; look at the {remarks} above.")
+        say(f"{course}: can be built; look at {count_of(len(result.problems), 'remark')} above.")
     return PROBLEMS if bad else FINE
 
 

@@ -30,6 +30,7 @@ from lessonplan.course.pattern_model import (
 from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.references import AGREED_RULES
+from lessonplan.course.referrals import REFERRAL_RULES
 from lessonplan.course.toolbox import TOOL_RULES
 
 Rule = Callable[[Course], Iterator[Problem]]
@@ -293,6 +294,7 @@ RULES: tuple[Rule, ...] = (
     *STATE_RULES,
     *FILMING_RULES,
     *AGREED_RULES,
+    *REFERRAL_RULES,
     *TOOL_RULES,
     *KIT_RULES,
     names_once,

@@ -12,8 +12,11 @@ from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, warning
 from lessonplan.course.words import listing
 
-ALIKE = 0.8
-"""How like a name must be to another, from 0 to 1, to be taken for a slip of it; a guess."""
+ALIKE, ALIKE_WITHIN = 0.8, 0.75
+"""How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
+
+Guesses: “fase” is a slip of “face”, and “side” none of “wide”.
+"""
 
 
 def hands_do_something(course: Course) -> Iterator[Problem]:
@@ -145,7 +148,9 @@ def helpers_known(course: Course) -> Iterator[Problem]:
 def _slip_of(name: str, others: Iterable[str]) -> str:
     """Give the name of which this one may be a slip of the pen; with another number in it (camera 2) it is none."""
     digits = re.findall(r"\d+", name)
-    return nearest(name, [one for one in others if one != name and re.findall(r"\d+", one) == digits], ALIKE)
+    likely = [one for one in others if one != name and re.findall(r"\d+", one) == digits]
+    framed = [one for one in likely if (one[:1], one[-1:]) == (name[:1], name[-1:])]
+    return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
 
 
 FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (

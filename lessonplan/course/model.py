@@ -26,6 +26,7 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
@@ -163,8 +164,14 @@ class Notes(Item):
     """For the helper on the floor. Example: Hand her the needle."""
 
 
+OneMention = Annotated[Mention, BeforeValidator(mention_line)]
+
+
 class Shot(Item):
-    """One shot: its view, what lies on the table, what the hands do and what is said."""
+    """One shot: its view, what lies on the table, what the hands do and what is said.
+
+    ``must_say``: lines that must be heard in the video; ``mentions``: what viewers are referred to.
+    """
 
     view: Text
     """Which way the camera looks. Example: overhead"""
@@ -182,6 +189,14 @@ class Shot(Item):
     """What is said, word for word; numbers are named as facts. Example: We cast on and join."""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point), Shorthand()], ...] = ()
     """What is said in the host's own words, each with its time. Example: ["why it was washed, 20 s"]"""
+    must_say: FactTexts = ()
+    """Lines that must be heard in the video, one a line. Example: [The kit was a gift.]"""
+    mentions: Annotated[
+        tuple[Annotated[Mention, BeforeValidator(mention_line), Shorthand()], ...],
+        BeforeValidator(mention_lines),
+        Shorthand(each=True),
+    ] = ()
+    """What viewers are referred to: another video, the kit, the handout, next episode. Example: the kit, the handout"""
     on_screen: FactTexts = ()
     """Texts over the picture, one a line. Example: [Then the body]"""
     takes: Annotated[Count, Field(le=20)] = 2
@@ -227,7 +242,7 @@ class Segment(Item):
 
 
 class Episode(Item):
-    """One file of ``episodes/``."""
+    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
 
     episode: Count
     """The number of the episode. Example: 1"""
@@ -237,6 +252,8 @@ class Episode(Item):
     """What viewers read about it. Example: We cast on and knit the cuff."""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
     """Its segments in the order of the story. Example: [{title: Hello, shots: [{view: face}]}]"""
+    kept: dict[str, Text] = {}
+    """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
 
 
 class Erratum(Item):

@@ -90,7 +90,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
             continue
         shot = shots[entry.number].shot
         texts = [shot.say, *(point.text for point in shot.points)]
-        lines = tuple(line for text in texts for line in slippery(fill(text, marked)))
+        must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
+        lines = (*must, *(line for text in texts for line in slippery(fill(text, marked))))
         sequences = tuple(sequences_of(shot))
         if lines or sequences:
             slate = slates[entry.number]

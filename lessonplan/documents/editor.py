@@ -10,6 +10,7 @@ from lessonplan.course.model import Episode
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.slates import named_shots
 from lessonplan.documents.advice import advice, second_of
+from lessonplan.documents.cuts import CutsView, cuts_view
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
@@ -112,6 +113,7 @@ class EditorView:
     segments: tuple[SegmentRow, ...]
     corrections: tuple[Overlay, ...]
     other_errata: tuple[ErratumRow, ...]
+    cuts: CutsView | None
 
 
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
@@ -149,6 +151,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         segments=tuple(segments),
         corrections=overlays,
         other_errata=tuple(row for row in errata if row.remedy not in OVERLAID),
+        cuts=cuts_view(plan, episode),
     )
 
 

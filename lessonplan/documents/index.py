@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
@@ -35,6 +36,7 @@ class IndexView:
     size: str
     samples: SamplesView
     today: TodayView
+    errata: tuple[str, ...]
     for_host: tuple[Link, ...]
     for_knitters: tuple[Link, ...]
     for_editor: tuple[Link, ...]
@@ -69,6 +71,11 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         size=samples.film_size,
         samples=samples,
         today=today_view(plan, today),
+        errata=tuple(
+            f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
+            for row in errata_rows(plan.worked)
+            if row.state != "mended"
+        ),
         for_host=tuple(links["host"]),
         for_knitters=tuple(links["knitters"]),
         for_editor=tuple(links["editor"]),

@@ -145,10 +145,10 @@ def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) ->
         ("Rnds\u00a01 and\u00a02 (MC, CC)", "*k2, k2; rep from * to end")
     ]
     assert chart.chart is not None
-    # The lower row is worked first; of each row the first letter is worked first and stands at the right.
+    # The lower row is worked first, and of each row the stitch at the right; it is drawn as it was typed.
     assert [[cell.yarn for cell in row.cells] for row in chart.chart.rows] == [
-        ["CC", "CC", "MC", "MC"],
         ["MC", "MC", "CC", "CC"],
+        ["CC", "CC", "MC", "MC"],
     ]
 
 

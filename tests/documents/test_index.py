@@ -24,6 +24,14 @@ def test_the_course_at_a_glance(tmp_path: Path) -> None:
     assert (found.summary, found.size) == ("We cast on 110 stitches.", "one size")
 
 
+def test_mistakes_that_are_not_mended_are_listed(tmp_path: Path) -> None:
+    row = "  - {found: 2027-04-01, by: Eve, where: shot 1.1.2, said: %s, right: nine, kind: number, state: %s}\n"
+    errata = "errata:\n" + row % ("eight rounds", "open") + row % ("ten rounds", "mended")
+    found = index_view(plan(tmp_path, SHOTS, COURSE_FILE, {"errata.yaml": errata}))
+    assert found.errata == ("shot 1.1.2: eight rounds (open; remedy: none yet)",)
+    assert view(tmp_path / "none").errata == ()
+
+
 def test_what_each_document_is(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert [(link.href, link.title, link.text) for link in found.for_host] == [
@@ -55,6 +63,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
         ("handout-large.pdf", "Handout in large print", "18 point"),
         ("errata.html", "Errata", "0 entries"),
+        ("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"),
     ]
 
 
@@ -64,6 +73,6 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     assert result.plan is not None
     found = index_view(result.plan)
     named = {link.href for link in (*found.for_host, *found.for_knitters, *found.for_editor, *found.for_viewers)}
-    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics", ".pdf")}
+    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics", ".pdf", ".atom")}
     assert named | {"index.html"} == made
     assert {one.href for one in found.today.tasks} <= made
