@@ -49,11 +49,12 @@ def check(
 def _check(course: Path, *, as_json: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.course.words import count_of
+    from lessonplan.edit.remarks import with_remarks
     from lessonplan.planning.whole import plan
     from lessonplan.publish.remarks import remarked
 
     with Ticker("Checking") as ticker:
-        result = remarked(plan(course, progress=ticker))
+        result = remarked(with_remarks(plan(course, progress=ticker)))
     bad = wrong(result.problems)
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})

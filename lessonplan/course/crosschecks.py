@@ -8,6 +8,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.cuework import CUE_RULES
 from lessonplan.course.filming import FILMING_RULES
 from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.model import Course
@@ -293,6 +294,7 @@ RULES: tuple[Rule, ...] = (
     episode_numbers,
     *STATE_RULES,
     *FILMING_RULES,
+    *CUE_RULES,
     *AGREED_RULES,
     *REFERRAL_RULES,
     *TOOL_RULES,

@@ -25,9 +25,11 @@ from lessonplan.course.fields import (
 )
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
 from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
+from lessonplan.course.rates import RATES, FrameRate
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
 
@@ -41,7 +43,8 @@ def _address(value: str) -> str:
 class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
 
-    ``address`` is where the newest handout is found.
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
+    is where the newest handout is found.
     """
 
     title: Text
@@ -80,6 +83,10 @@ class CourseFile(Item):
     """The tools of the shots, each by one name with what is packed. Example: {scissors: sharp ones}"""
     paper: Literal["a4", "letter"] = "a4"
     """The size of the printed papers. Example: letter"""
+    frame_rate: FrameRate = RATES["25"]
+    """How many pictures a second the edit has. Example: 29.97 drop"""
+    cues: Names = ("all",)
+    """The kinds of texts over the picture that are computed. Example: all"""
     knitters: tuple[Knitter, ...] = ()
     """Who makes the step samples before the shoot. Example: [{name: Bodil, pace: 30}]"""
     cameras: tuple[Camera, ...] = ()
@@ -199,6 +206,8 @@ class Shot(Item):
     """What viewers are referred to: another video, the kit, the handout, next episode. Example: the kit, the handout"""
     on_screen: FactTexts = ()
     """Texts over the picture, one a line. Example: [Then the body]"""
+    cues: tuple[AskedCue, ...] = ()
+    """What the shot asks of its computed texts over the picture. Example: ["Count twice"]"""
     takes: Annotated[Count, Field(le=20)] = 2
     """How often the shot is filmed. In takes. Example: 3"""
     one_way: bool = False

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.model import Episode
+from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
@@ -17,11 +20,12 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A document on the index page."""
+    """A document on the index page; ``forms`` are the files that hold it: (name, form), if there are several."""
 
     href: str
     title: str
     text: str
+    forms: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,13 @@ class IndexView:
     for_viewers: tuple[Link, ...]
 
 
+def _edit_links(episode: int) -> Iterator[Link]:
+    """Link the files of an episode for the edit."""
+    for one in EDIT_FILES:
+        forms = one.names(episode)
+        yield Link(forms[0][0], f"{one.title}, episode {episode}", "", forms)
+
+
 def index_view(plan: Plan, today: date | None = None) -> IndexView:
     """Lay out the index page; ``today`` is the day from which it says what comes next."""
     course = plan.course
@@ -51,6 +62,8 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
     for paper, number, part in every_paper(plan):
         link = Link(f"{paper.name(number)}{paper.ending}", paper.heading(number, part), paper.about(plan, part))
         links[paper.reader].append(link)
+        if isinstance(part, Episode) and paper.reader == "editor":
+            links["editor"] += _edit_links(part.episode)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
     if not plan.again:
         links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
