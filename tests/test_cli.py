@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from lessonplan.cli import _HOMES, main
+from lessonplan.cli import main
+from lessonplan.usage import HOMES
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 
@@ -181,7 +182,7 @@ def test_no_errata_yet(tmp_path: Path) -> None:
 
 
 def test_help_says_of_each_command_what_its_own_help_begins_with() -> None:
-    for name, (home, summary) in _HOMES.items():
+    for name, (home, summary) in HOMES.items():
         doc = getattr(import_module(f"lessonplan.{home}"), name).__doc__
         assert doc.splitlines()[0] == summary, name
         assert f"Example: lessonplan {name} " in doc, name

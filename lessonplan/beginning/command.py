@@ -74,7 +74,8 @@ def begin(
         return
     for file, taken in begun.taken.items():
         _show_taken(file, taken)
-    say(f"Written to {folder}: {', '.join(path.relative_to(folder).as_posix() for path in begun.files)}.")
+    shown = [path.relative_to(folder).as_posix() for path in begun.files if path.suffix != ".json"]
+    say(f"Written to {folder}: {', '.join(shown)}; schema/ is for your editor.")
     say(f"Filmed on {', '.join(str(one) for one in begun.days)}. Next: lessonplan {_next(begun)} {folder}")
 
 

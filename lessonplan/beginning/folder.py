@@ -25,6 +25,7 @@ from lessonplan.craft.lengths import INCH, inches
 from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import load
+from lessonplan.reference.schema import modeline, schema_files
 from lessonplan.render.pages import templates_folder
 
 _COLOURS = ("#D8C7A3", "#1F6573")
@@ -95,7 +96,7 @@ def begin(folder: Path, answers: Answers, given: From = NOTHING) -> tuple[tuple[
     check_free(folder)
     if not answers.days:
         answers = replace(answers, days=_soonest(answers, given))
-    return _write(folder, answers, given), answers.days
+    return _write(folder, answers, given, helped=True), answers.days
 
 
 def check_free(folder: Path) -> None:
@@ -134,8 +135,11 @@ def _set_aside(pattern: Pattern, problems: Sequence[Problem]) -> bool:
     return False
 
 
-def _write(folder: Path, answers: Answers, given: From = NOTHING) -> tuple[Path, ...]:
+def _write(folder: Path, answers: Answers, given: From = NOTHING, *, helped: bool = False) -> tuple[Path, ...]:
+    """Write the files; ``helped``: with the schemas by which an editor helps, and a first line that names them."""
     texts = files(answers, given)
+    if helped:
+        texts = {**{path: modeline(path) + text for path, text in texts.items()}, **schema_files()}
     for name, text in texts.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_new(folder / name, text.encode())

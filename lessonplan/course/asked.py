@@ -89,6 +89,8 @@ def _point_hint(course: Course, text: str) -> str:
 
 def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
     stages, choices = course.pattern.stages, filmed_choices(course.pattern)
+    if part.stage and part.stage not in stages and part.stage in {key.lower() for key in stages}:
+        return  # the key itself is told of, since only small letters are used in one
     if part.stage and part.stage not in stages:
         having = next((key for key in stages if part.stage in _works(course, key)), "")
         said = f"{having}, {'before' if part.before else 'after'} {part.stage}"

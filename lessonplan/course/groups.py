@@ -19,8 +19,11 @@ class Option(Item):
     """Something that viewers choose. The first choice is filmed unless another is named; ``kit``: what each needs."""
 
     choices: Annotated[Names, BeforeValidator(_choices)]
+    """What viewers choose from. Example: cord or ribbon"""
     filmed: Text = ""
+    """The choice that is filmed, the first one unless named. Example: ribbon"""
     kit: dict[str, Texts] = {}
+    """What each choice needs besides, one thing a line. Example: {ribbon: [1 m of ribbon]}"""
 
 
 class Measure(Item):
@@ -30,8 +33,11 @@ class Measure(Item):
     """
 
     length: SizedLength
+    """The length in each size. Example: 18 (20, 22) cm"""
     knitted: Text = ""
+    """The facts that are added up and compared with it. Example: edge.length + body.length"""
     ease: Ease | None = None
+    """By how much what is knitted is to be longer. Example: 0 to 2 cm"""
 
 
 def short_forms(key: str) -> BeforeValidator:

@@ -57,7 +57,9 @@ def read_decimal(text: str) -> float:
     if re.fullmatch(rf"[-−]\s*(?:{_NUMBER})", text):
         return -read_decimal(text[1:])
     if not re.fullmatch(rf"(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?", text):
-        raise ValueError(f"“{text}” is not a number")
+        united = re.fullmatch(rf"({_NUMBER})\s*[A-Za-z]\S*", text)
+        hint = f"; it stands without its unit here: “{united[1]}”" if united else ""
+        raise ValueError(f"“{text}” is not a number{hint}")
     whole, _, part = text.replace("\t", " ").rpartition(" ")
     try:
         total = Fraction(part.replace(",", ".")) + (Fraction(whole) if whole else 0)
@@ -160,7 +162,8 @@ def read_duration(text: str) -> float:
             raise ValueError(f"“{text}” is not a time such as “20 min” or “1 h 30 min”")
         word = found.group(2).lower()
         if word not in _TIME_WORDS:
-            missing = f"has no unit; write for example “{text} min”" if not word else "is not a time such as “20 min”"
+            so = f"“{text.strip()} min” or “{text.strip()} s”"
+            missing = f"has no unit; write for example {so}" if not word else "is not a time such as “20 min”"
             raise ValueError(f"“{text}” {missing}")
         total += read_number(found.group(1)) * _TIME_WORDS[word]
         rest = rest[found.end() :]

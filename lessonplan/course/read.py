@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,7 +17,7 @@ from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order, warning
 from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
@@ -26,11 +27,15 @@ MAX_FILES = 500
 
 @dataclass(frozen=True)
 class Loaded:
-    """What reading a folder gave: the course, unless a file has errors in it; all problems; the files in order."""
+    """What reading a folder gave: the course, unless a file has errors in it; all problems; the files in order.
+
+    ``rest``: the course without what could not be read, if enough is left to look for what else is wrong.
+    """
 
     course: Course | None
     problems: tuple[Problem, ...]
     files: tuple[str, ...]
+    rest: Course | None = None
 
 
 def load(folder: Path) -> Loaded:
@@ -44,8 +49,8 @@ def load(folder: Path) -> Loaded:
         return Loaded(None, (missing,), ())
     episodes_in = folder / "episodes"
     found = sorted(episodes_in.iterdir()) if episodes_in.is_dir() else []
-    episode_files = [path for path in found if path.suffix in (".yaml", ".yml")]
-    problems: list[Problem] = []
+    episode_files = [path for path in found if path.suffix in (".yaml", ".yml") and not path.name.startswith(".")]
+    problems = [*_misnamed(folder)]
     course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
     episodes = []
@@ -89,11 +94,20 @@ def load(folder: Path) -> Loaded:
             decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
-        for rule in RULES:
-            problems.extend(rule(course))
+        told = [problem for rule in RULES for problem in rule(course)]
+        unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
+        problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
         course = course.model_copy(update={"episodes": in_order})
-    return Loaded(course if whole else None, in_reading_order(problems, files), files)
+    return Loaded(course if whole else None, in_reading_order(problems, files), files, course)
+
+
+def _misnamed(folder: Path) -> Iterator[Problem]:
+    """Warn of files that a text editor gave another ending, which are not read."""
+    for path in sorted((*folder.glob("*.txt"), *folder.glob("episodes/*.txt"))):
+        if path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]):
+            what = f"This file is not read, since its name ends in .txt; call it {path.stem}."
+            yield warning(Where(path.relative_to(folder).as_posix(), 0, 0), "file-name", what)
 
 
 def _not_a_course(folder: Path) -> Problem | None:

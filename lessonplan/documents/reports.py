@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.course.problems import one_line
+from lessonplan.course.signs import one_line
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view

@@ -38,13 +38,20 @@ def _shot_cells(row: ShotRow) -> tuple[str, ...]:
     real = "?" if row.real_minutes is None else duration(row.real_minutes)
     best = f"take {row.best.take} at {clock_text(row.best.start)}" if row.best else "none"
     planned = (str(row.takes_planned), str(row.takes_real))
-    return row.number, duration(row.planned_minutes), real, over(row.late_minutes), *planned, best
+    late = over(_apart(row.planned_minutes, row.real_minutes, row.late_minutes))
+    return row.number, duration(row.planned_minutes), real, late, *planned, best
 
 
 def _sum_cells(row: SumRow) -> tuple[str, ...]:
     takes = (str(row.takes_planned), str(row.takes_real))
-    minutes = (duration(row.planned_so_far), duration(row.real_minutes), over(row.late_minutes))
+    late = over(_apart(row.planned_so_far, row.real_minutes, row.late_minutes))
+    minutes = (duration(row.planned_so_far), duration(row.real_minutes), late)
     return row.name, f"{row.filmed} of {row.shots}", *minutes, *takes
+
+
+def _apart(planned: float, real: float | None, late: float) -> float:
+    """What one is over the other as both are printed, so that a row adds up; seconds are left as they are."""
+    return round(real) - round(planned) if real is not None and min(planned, real) >= 1 else late
 
 
 def over(minutes: float) -> str:

@@ -46,7 +46,7 @@ from lessonplan.shoot.day import (
 )
 from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.figures import read_learnt
-from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.learnt import Learnt, questioned_speech
 from lessonplan.shoot.takes.log import Take
 
 LEARNT = "learnt.yaml"
@@ -133,9 +133,10 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
     if loaded.course is not None and use_learnt:
         course, told = with_learnt(loaded.course, Path(folder))
         loaded = replace(loaded, course=course, problems=(*loaded.problems, *told))
-    if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
+    left = loaded.course or loaded.rest
+    if left is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
-    worked, found = _work(loaded.course, loaded.problems)
+    worked, found = _work(left, loaded.problems)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
@@ -152,15 +153,18 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     problems = [
         *wrong,
         *questioned(course),
+        *questioned_speech(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
         *colour_remarks(course.pattern, pattern),
-        *ends_remark(as_filmed(course.pattern), pattern),
     ]
     facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
-    problems += measure_remarks(course.pattern, facts)
-    problems += ease_remarks(course.pattern, pattern, facts)
-    problems += check_texts(course, facts)
+    unknown = course.pattern.stages if has_errors(wrong) else ()
+    if not has_errors(wrong):  # else what is measured and counted is not what was meant
+        problems += ends_remark(as_filmed(course.pattern), pattern)
+        problems += measure_remarks(course.pattern, facts)
+        problems += ease_remarks(course.pattern, pattern, facts)
+    problems += check_texts(course, facts, unknown)
     if has_errors(problems) or not known_size:
         return None, problems
     kinds, short = kinds_of(course, pattern)

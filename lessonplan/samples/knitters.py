@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from lessonplan.course.agreed import Agreed, AgreedPiece
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
+from lessonplan.course.words import count_of, listing
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
@@ -126,8 +127,13 @@ def reached(ladder: Ladder, goal: State, begun: State, minutes: float) -> State:
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
     """Warn of each piece that nobody can have ready in time, name the smallest remedy, and who cannot help."""
     where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
-    for late in calendar.late:
-        yield warning(where, "late-piece", late.sentence, calendar.remedies[0] if calendar.remedies else "")
+    late, remedy = calendar.late, calendar.remedies[0] if calendar.remedies else ""
+    if len(late) == 1:
+        yield warning(where, "late-piece", late[0].sentence, remedy)
+    elif late:
+        days = [(one.piece, count_of(one.days, "day") if one.days else "") for one in late]
+        by = listing([f"{piece} by {much}" if much else f"{piece}, which nobody can make" for piece, much in days])
+        yield warning(where, "late-piece", f"{len(late)} pieces are late: {by}.", remedy)
     for remark in calendar.remarks:
         yield note(where, "knitter", remark)
 

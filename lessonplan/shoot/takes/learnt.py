@@ -21,12 +21,13 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from lessonplan.course.model import Pace, Shot
+from lessonplan.course.model import Course, Pace, Shot
+from lessonplan.course.problems import Problem, warning
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, in_order
 
@@ -131,6 +132,14 @@ class Posterior:
         """The central 90 %."""
         half = t_95(self.freedom) * self.scale
         return self.centre - half, self.centre + half
+
+
+def questioned_speech(course: Course) -> Iterator[Problem]:
+    """Question a pace of speech that nobody is known to have; paces of work are questioned where they are used."""
+    pace, bounds = course.course.pace, BOUNDS["speech"]
+    if pace.stands("speech") and not bounds.low <= pace.speech <= bounds.high:
+        what = f"Nobody is known to speak {pace.speech:g} words a minute: 100 to 210 are published."
+        yield warning(pace.mark("speech"), "pace", what)
 
 
 def pace_values(pace: Pace) -> dict[str, float]:
