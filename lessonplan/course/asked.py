@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 
 from lessonplan.course.model import Course, PieceOnTable
 from lessonplan.course.options import filmed_choices, is_worked
-from lessonplan.course.pattern_model import LeftOut, Point, key_of
+from lessonplan.course.pattern_model import LeftOut, Point, Units, key_of
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
 from lessonplan.course.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 
@@ -99,6 +99,9 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
         with_what = " and ".join(stages[part.stage].when)
         what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
         yield error(where, "not-filmed-choice", what)
+    elif part.unit and part.unit.rstrip("s") not in (units := _units(course, part.stage)):
+        what = f"“{part.stage}” is not counted in “{part.unit}”."
+        yield error(where, "unknown-unit", what, did_you_mean(part.unit, units or ("round", "row")))
     elif part.work:
         works = _works(course, part.stage)
         count = works.count(part.work)
@@ -111,6 +114,11 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
             yield error(where, "unknown-work", what)
     elif part.point:
         yield from _point(course, part, where)
+
+
+def _units(course: Course, stage: str) -> tuple[str, ...]:
+    """The units that a stage counts, such as sections, one of each."""
+    return tuple(work.unit.lower() for work in course.pattern.stages[stage].works if isinstance(work, Units))
 
 
 def _works(course: Course, stage: str) -> list[str]:

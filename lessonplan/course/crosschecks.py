@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.options import OPTION_RULES
@@ -375,6 +376,7 @@ RULES: tuple[Rule, ...] = (
     gauges_believable,
     gauge_and_yarn,
     yarns_exist,
+    *MATERIAL_RULES,
     charts_exist,
     rounds_have_lines,
     held_stitches,

@@ -146,6 +146,9 @@ Sized = Annotated[q.PerSize[int], _per_size(Annotated[tuple[Count, ...], _ONE]),
 SizedOrAll = Annotated[q.PerSize[int], _per_size(Annotated[tuple[int, ...], _ONE]), BeforeValidator(_amount_each_size)]
 SizedNumber = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Number, ...], _ONE]), BeforeValidator(_each_size)]
 SizedLength = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Length, ...], _ONE]), BeforeValidator(_each_size)]
+SizedAmount = Annotated[
+    q.Portion, BeforeValidator(lambda value: value if isinstance(value, q.Portion) else q.read_portion(text_of(value)))
+]
 Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range))]
 Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease))]
 Rounds = Annotated[q.Extent, BeforeValidator(_extent)]

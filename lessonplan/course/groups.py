@@ -1,4 +1,4 @@
-"""Groups of keys of a pattern that may be written short, with one value alone: options and measures."""
+"""Groups of keys of a pattern: sizes, options, measures, materials and the craft's own words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import Ease, Item, Names, SizedLength, Text, Texts
+from lessonplan.course.fields import Count, Ease, Item, Names, Share, SizedLength, Text, Texts
 from lessonplan.course.yamltext import MarkedMap, Marks
 
 
@@ -23,6 +23,22 @@ class Option(Item):
     kit: dict[str, Texts] = {}
 
 
+class Size(Item):
+    """One size: its name and whom it fits."""
+
+    name: Text
+    fits: Text = ""
+
+
+def sizes_listed(value: Any) -> Any:
+    """Read sizes that are only named, in a list or in one line."""
+    if isinstance(value, str):
+        value = [part.strip() for part in value.split(",")]
+    if isinstance(value, list):
+        return [{"name": item} if isinstance(item, str) else item for item in value]
+    return value
+
+
 class Measure(Item):
     """A length of the body or thing it is for, and the lengths of what is knitted that it is compared with.
 
@@ -32,6 +48,42 @@ class Measure(Item):
     length: SizedLength
     knitted: Text = ""
     ease: Ease | None = None
+
+
+class Material(Item):
+    """Something that is used up: works say how much of it they use, in any unit (``uses: {clay: 450 g}``).
+
+    It is sold in packs of ``pack`` units, if that is said; ``margin`` is added to what is used, else the pattern's.
+    """
+
+    name: Text
+    details: Text = ""
+    pack: Count | None = None
+    margin: Share | None = None
+
+
+class Words(Item):
+    """The words of a craft on all papers; what is left empty in a course is as in the table of crafts.
+
+    Who makes the pieces (``maker``, ``makers``) and what they do (``make``, ``makes``, ``making``, ``made``); the
+    pieces made beforehand (``sample``, ``samples``); headings of the materials (``stuff``), the tools and what else is
+    needed (``tools``, ``notions``); the ``tool`` that live work rests on; ``pace``: what a pace counts, such as
+    stitches a minute, or a hyphen in a craft whose works have their minutes.
+    """
+
+    maker: Text = ""
+    makers: Text = ""
+    make: Text = ""
+    makes: Text = ""
+    making: Text = ""
+    made: Text = ""
+    sample: Text = ""
+    samples: Text = ""
+    stuff: Text = ""
+    tools: Text = ""
+    notions: Text = ""
+    tool: Text = ""
+    pace: Text = ""
 
 
 def short_forms(key: str) -> BeforeValidator:

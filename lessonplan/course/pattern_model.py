@@ -18,6 +18,7 @@ from lessonplan.course.fields import (
     Rounds,
     Share,
     Sized,
+    SizedAmount,
     SizedLength,
     SizedNumber,
     SizedOrAll,
@@ -25,7 +26,7 @@ from lessonplan.course.fields import (
     Texts,
     text_of,
 )
-from lessonplan.course.groups import Measure, Option, short_forms
+from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
 from lessonplan.course.lesser import Short, Small, read_short, read_small
 
 
@@ -76,9 +77,11 @@ class Work(Item):
 
     ``before`` is printed before the work (what must be done first), ``note`` after it.
     ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
+    ``uses`` says how much of which material it takes, of counted units each: ``{clay: 450 g, glaze: 20 ml}``.
     """
 
     yarn: Names = ()
+    uses: dict[str, SizedAmount] = {}
     before: FactText = ""
     note: FactText = ""
     one_way: bool = False
@@ -238,20 +241,42 @@ class Block(Work):
     method: Text = "wet"
 
 
-class Plain(Work):
+class Resting(Work):
+    """A work after which nobody's hands are needed for a time: it dries, is fired, sets ..., one of them."""
+
+    drying: Minutes = 0.0
+    firing: Minutes = 0.0
+    setting: Minutes = 0.0
+    curing: Minutes = 0.0
+    pressing: Minutes = 0.0
+    cooling: Minutes = 0.0
+    soaking: Minutes = 0.0
+    resting: Minutes = 0.0
+
+    @property
+    def rest(self) -> tuple[str, float]:
+        """Give what the piece rests for, by its key, and the minutes; drying of none if it does not."""
+        keys = (key for key in Resting.model_fields if key not in Work.model_fields)
+        return next(((key, minutes) for key in keys if (minutes := getattr(self, key))), ("drying", 0.0))
+
+
+class Plain(Resting):
     """Anything else: plain hands-on minutes, perhaps with a time to set or dry."""
 
     minutes: SizedNumber
     what: Text = ""
-    drying: Minutes = 0.0
 
 
-class Units(Work):
-    """So many counted units of any craft (squares, motifs), each taking so long."""
+class Units(Resting):
+    """So many counted units of any craft (squares, sections, pots), each taking so long; all rest together then.
+
+    ``what`` says what is done to each.
+    """
 
     units: Sized
     unit: Text
     each: Minutes
+    what: Text = ""
 
 
 class LeftOut(Work):
@@ -345,35 +370,23 @@ class Stage(Item):
     watch_for: FactText = ""
 
 
-class Size(Item):
-    """One size: its name and whom it fits."""
-
-    name: Text
-    fits: Text = ""
-
-
-def _sizes(value: Any) -> Any:
-    if isinstance(value, str):
-        value = [part.strip() for part in value.split(",")]
-    if isinstance(value, list):
-        return [{"name": item} if isinstance(item, str) else item for item in value]
-    return value
-
-
 class Pattern(Item):
     """The whole of ``pattern.yaml``. Knitting and crochet need a gauge and a yarn; other crafts may leave both out."""
 
     title: Text
     craft: Text = "knitting"
-    sizes: Annotated[tuple[Size, ...], BeforeValidator(_sizes), Field(min_length=1, max_length=24)] = (
+    words: Words = Words()
+    sizes: Annotated[tuple[Size, ...], BeforeValidator(sizes_listed), Field(min_length=1, max_length=24)] = (
         Size(name="one size"),
     )
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
     needles: Texts = ()
     worked_on: WorkedOn | None = None
     options: Annotated[dict[str, Option], short_forms("choices")] = {}
+    tools: Texts = ()
     notions: Texts = ()
     yarns: dict[str, Yarn] = {}
+    materials: Annotated[dict[str, Material], short_forms("name")] = {}
     make: Count = 1
     measures: Annotated[dict[str, Measure], short_forms("length")] = {}
     units: Literal["cm", "in", "both"] | None = None

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from itertools import takewhile
 
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
 from lessonplan.planning.worked import Plan
@@ -40,7 +41,8 @@ def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed
         begins = f"From {screen_time((start + spoken) / 60)} on there are no words for {screen_time(silent / 60)}"
         parts.append(f"{begins if spoken else 'There are no words'}: {times} times as fast, or {away}.")
     if clock.off_camera >= 0.5:
-        parts.append(f"{screen_time(clock.off_camera)} of knitting is not shown: cut where the work jumps, or {away}.")
+        making = words_of(plan.course.pattern).making
+        parts.append(f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}.")
     return " ".join(parts)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.craft.words import words_of
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, tasks_of
@@ -47,10 +48,11 @@ class DueEntry:
 def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
     """Give a knitter's sittings, those under ten minutes put to another of the same evening."""
     tasks = {task.letter: task for task in tasks_of(plan)}
-    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks))
+    make = words_of(plan.course.pattern).make.capitalize()
+    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks, make))
 
 
-def _entries(evening: Evening, tasks: Mapping[str, Task]) -> Iterator[SittingEntry]:
+def _entries(evening: Evening, tasks: Mapping[str, Task], make: str) -> Iterator[SittingEntry]:
     groups = [*_grouped(evening.spells)]
     for place, group in enumerate(groups):
         main = max(group, key=lambda spell: spell.minutes)
@@ -63,7 +65,7 @@ def _entries(evening: Evening, tasks: Mapping[str, Task]) -> Iterator[SittingEnt
             day=evening.day,
             minutes=minutes,
             what="\n\n".join(_words(tasks[spell.piece], spell.what) for spell in group),
-            summary=f"{number}Knit {names}{goal}: {minutes} min",
+            summary=f"{number}{make} {names}{goal}: {minutes} min",
             order=place,
         )
 
@@ -117,8 +119,22 @@ def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
     return tuple(_due(plan, day, [tasks[letter] for letter in letters], name) for day, letters in sorted(found.items()))
 
 
+def _ready(plan: Plan) -> str:
+    """Say what must be over by the end of a day of handing over, in the words of what the pieces rest for."""
+    found = dict.fromkeys(
+        step.rest
+        for stages in plan.worked.pattern.stages.values()
+        for one in stages
+        for step in one.steps
+        if step.drying
+    )
+    wet = "and dry if it has been wet" if {*found} <= {"drying"} else f"with all {listing([*found])} over"
+    return f"Done by the end of this day, {wet}."
+
+
 def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
-    texts = [_words(task) + ("" if name else f"\nKnitted by {task.knitter}.") for task in pieces]
+    made = words_of(plan.course.pattern).made.capitalize()
+    texts = [_words(task) + ("" if name else f"\n{made} by {task.knitter}.") for task in pieces]
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
         rests = [EACH_ON_ITS_OWN]
@@ -127,7 +143,7 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     return DueEntry(
         piece=pieces[0].letter,
         day=day,
-        what="\n\n".join([*texts, *rests, *to_whom]),
+        what="\n\n".join([*texts, *rests, *to_whom, _ready(plan)]),
         summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

@@ -75,7 +75,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     taking_back = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
     if stint.ripping > 0.9 * stint.minutes:
         taking_back = " to take back rounds"
-    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+    dries = f"; then it {stint.rests} for {duration(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
     minutes = duration(max(1, round(stint.minutes)))
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
@@ -47,7 +48,11 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
     samples = samples_view(plan)
     links: dict[Reader, list[Link]] = {"host": [], "knitters": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
-        link = Link(f"{paper.name(number)}{paper.ending}", paper.heading(number, part), paper.about(plan, part))
+        link = Link(
+            f"{paper.name(number)}{paper.ending}",
+            paper.heading(number, part, words_of(course.pattern)),
+            paper.about(plan, part),
+        )
         links[paper.reader].append(link)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
     for person in knitters_view(plan).people:

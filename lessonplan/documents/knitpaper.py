@@ -11,11 +11,12 @@ from math import ceil
 
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.craft.words import words_of
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.laying import yarn_of
-from lessonplan.documents.samples import due_day, yarn_text
+from lessonplan.documents.laying import uses_of, yarn_of
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
-from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn
+from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.yarn import amounts
@@ -109,13 +110,14 @@ def _in_order(plan: Plan, knitter: Knitter) -> list[Piece]:
 
 
 def _hours(plan: Plan, knitter: Knitter) -> str:
-    at = f" at {round(knitter.pace)} stitches a minute" if with_yarn(plan) else ""
+    pace = words_of(plan.course.pattern).pace
+    at = f" at {round(knitter.pace)} {pace}" if pace else ""
     return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
 
 
 def heading_of(plan: Plan) -> str:
     """Head a paper by what its reader does, in the words of the craft."""
-    return {"knitting": "To knit", "crochet": "To crochet"}.get(plan.course.pattern.craft.lower(), "To make")
+    return f"To {words_of(plan.course.pattern).make}"
 
 
 def _gauge(plan: Plan) -> str:
@@ -156,7 +158,8 @@ def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
     )
     balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""
-    return f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+    yarn = f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, *mine), packs=True))))
 
 
 def _ball_of(plan: Plan, key: str) -> str:

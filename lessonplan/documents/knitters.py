@@ -13,8 +13,7 @@ from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.laying import yarn_of
-from lessonplan.documents.samples import due_day, from_drawer, yarn_text
+from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -130,10 +129,9 @@ def knitters_view(plan: Plan) -> KnittersView:
     if calendar.late:
         proven = "Not everything can be ready in time."
     changed = changes(plan)
-    sizes = plan.course.pattern.sizes
     return KnittersView(
         title=plan.course.course.title,
-        size=sizes[plan.worked.size].name if len(sizes) > 1 else "",
+        size=size_of(plan),
         people=tuple(people),
         late=tuple(one.sentence for one in calendar.late),
         remarks=tuple(remark for remark in calendar.remarks if remark not in changed),
@@ -172,7 +170,7 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
         what=what,
         stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
         begun=begun_text(plan, piece),
-        yarn=yarn_text(yarn_of(plan, piece)),
+        yarn=laid_out(plan, piece),
         due=day_text(due_day(plan, piece)),
         notes=notes_of(plan, piece),
     )

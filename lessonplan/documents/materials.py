@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
-from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, unbroken
+from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.materials import whole_use
 from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
@@ -33,10 +34,20 @@ class YarnView:
 
 
 @dataclass(frozen=True, slots=True)
+class UsedView:
+    """Something else that is used up: its name, how much in each size and in packs, and what else is to be known."""
+
+    name: str
+    amount: str
+    details: str
+
+
+@dataclass(frozen=True, slots=True)
 class Materials:
-    """What must be there before the first stitch. ``for_all`` says for how many pieces the yarn is, and with what."""
+    """What must be there before the first stitch. ``for_all`` says for how many pieces it is, and with what reserve."""
 
     yarns: tuple[YarnView, ...]
+    used: tuple[UsedView, ...]
     for_all: str
     needles: tuple[str, ...]
     notions: tuple[str, ...]
@@ -51,13 +62,33 @@ def materials(plan: Plan) -> Materials:
     yarns = (*(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()), *_waste(plan))
     return Materials(
         yarns=yarns,
-        for_all=_for_all(pattern) if pattern.yarns else "",
-        needles=(*(with_numbers(text) for text in pattern.needles), *_kind_of_needle(pattern, plan.worked.pattern)),
+        used=tuple(_used(plan)),
+        for_all=_for_all(pattern) if pattern.yarns or pattern.materials else "",
+        needles=(
+            *pattern.tools,
+            *(with_numbers(text) for text in pattern.needles),
+            *_kind_of_needle(pattern, plan.worked.pattern),
+        ),
         notions=pattern.notions,
         gauges=tuple(_gauges(pattern)),
         instead=tuple(_instead(pattern)),
         care=tuple(_care(pattern)),
     )
+
+
+def _used(plan: Plan) -> Iterator[UsedView]:
+    """Word what is used up besides yarn, in all sizes."""
+    pattern, worked = plan.course.pattern, plan.worked.pattern
+    each = [{one.key: one for one in whole_use(pattern, worked, size)} for size in range(len(worked.sizes))]
+    for key, material in pattern.materials.items():
+        found = [size[key] for size in each if key in size]
+        if found:
+            amount = sizes_text([str(one) for one in found])
+            packs = sizes_text([str(one.packs) for one in found])
+            if material.pack:
+                kind = "pack" if packs == "1" else "packs"
+                amount += f": {packs} {kind} of {replace(found[0], amount=float(material.pack))}"
+            yield UsedView(material.name, amount, material.details)
 
 
 def _for_all(pattern: pm.Pattern) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.toolbox import on_table, packed
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -173,7 +174,8 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
     needles = () if plan.course.course.tools else plan.course.pattern.needles
     waste = (WASTE_YARN,) if plan.course.pattern.craft.lower() in YARN_CRAFTS else ()
-    return packed(plan.course, [*tools, *needles, *waste, *ALWAYS])
+    used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
+    return packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.laying import yarn_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.laying import uses_of, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.pattern.materials import Used
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
@@ -61,7 +63,7 @@ class PieceView:
 
 @dataclass(frozen=True, slots=True)
 class SamplesView:
-    """What stands on the step-sample plan; ``changed`` says what was agreed otherwise."""
+    """What stands on the step-sample plan; ``to_buy``: materials for all; ``changed``: what was agreed otherwise."""
 
     title: str
     film_size: str
@@ -75,6 +77,7 @@ class SamplesView:
     naive_count: str
     optimal: str
     pieces: tuple[PieceView, ...]
+    to_buy: str
     unused: tuple[str, ...]
     savings: tuple[str, ...]
     changed: tuple[str, ...]
@@ -94,9 +97,9 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         summary += f", the camera waiting for {duration(choice.waiting_minutes)} of it"
     return SamplesView(
         plan.course.course.title,
-        plan.course.pattern.sizes[plan.worked.size].name,
+        size_of(plan),
         summary,
-        f"{plan.course.course.pace.knitting:g}",
+        f"{plan.course.course.pace.knitting:g} {pace}" if (pace := words_of(plan.course.pattern).pace) else "",
         duration(planned),
         duration(choice.naive_minutes),
         duration(saved),
@@ -105,10 +108,17 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         count_of(choice.naive_pieces, "piece"),
         "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces,
+        uses_text(uses_of(plan, *choice.pieces), packs=True),
         tuple(name for name in choice.unused if name in drawer_names(plan)),
         tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changes(plan),
     )
+
+
+def size_of(plan: Plan) -> str:
+    """Name the size that is filmed; nothing for a pattern of one size."""
+    sizes = plan.course.pattern.sizes
+    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
 
 
 def drawer_names(plan: Plan) -> frozenset[str]:
@@ -129,7 +139,8 @@ def change_text(plan: Plan, change: Change) -> str:
     what = f"{change.what[0].upper()}{change.what[1:]}"
     dropped, added = (listing([_made(plan, one) for one in some]) for some in (change.dropped, change.added))
     instead = f" Instead of {dropped}: {added}." if dropped and added else f" Not made: {dropped}." if dropped else ""
-    return f"{what}: {minutes} of knitting{pieces if change.pieces else ''}{weighed}.{instead}"
+    making = words_of(plan.course.pattern).making
+    return f"{what}: {minutes} of {making}{pieces if change.pieces else ''}{weighed}.{instead}"
 
 
 def _made(plan: Plan, made: Made) -> str:
@@ -159,7 +170,7 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         plan.calendar.assigned.get(piece.name, ""),
         _knitting_days(plan, piece),
         short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
-        yarn_text(yarn_of(plan, piece)),
+        laid_out(plan, piece),
         why_needed(plan, piece),
         without_text(piece, reasons),
         stops,
@@ -185,6 +196,20 @@ def yarn_text(amounts: tuple[Amount, ...]) -> str:
     """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
     grams = {one.yarn: f" ({ceil(one.grams)} g)" if one.grams else "" for one in amounts}
     return ", ".join(f"{one.yarn} {ceil(one.metres)} m{grams[one.yarn]}" for one in amounts)
+
+
+def laid_out(plan: Plan, piece: Piece) -> str:
+    """Word all that is laid out for a piece: its yarn, and what else it uses up."""
+    return ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_of(plan, piece)))))
+
+
+def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
+    """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
+    return ", ".join(
+        f"{one.name} {one}"
+        + (f" ({count_of(one.packs, 'pack')} of {replace(one, amount=float(one.pack))})" if packs and one.packs else "")
+        for one in uses
+    )
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:

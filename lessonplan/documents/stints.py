@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
+from lessonplan.samples.knitters import rest_of
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.slots import Slot
 
@@ -22,8 +24,8 @@ HOSTS_OWN = 3.0
 class Stint:
     """What the same hands do on a piece for a stop: on one day before its wrap, or after it.
 
-    ``ripping``: minutes of it that take rounds back; ``drying``: those that it dries afterwards; ``more``: where the
-    work is gone on with; ``hosts``: it is so short that the host does it herself.
+    ``ripping``: minutes of it that take rounds back; ``drying``: those that it ``rests`` afterwards; ``more``: where
+    the work is gone on with; ``hosts``: it is so short that the host does it herself.
     """
 
     piece: Piece
@@ -31,6 +33,7 @@ class Stint:
     spells: tuple[Spell, ...]
     ripping: float
     drying: float
+    rests: str
     more: str
     hosts: bool = False
 
@@ -80,7 +83,8 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
         minutes = sum(spell.minutes for spell in spells)
         until = then[0].slot if then else stop.slot
         drying = sum(one.minutes for one in stop.drying if spells[0].slot < one.slot <= until)
-        yield Stint(piece, stop, spells, min(left, minutes), drying, _more(plan, spells, then))
+        rests = rest_named(rest_of(plan.worked.kinds[piece.kind], stop.start, plan.worked.size)).it
+        yield Stint(piece, stop, spells, min(left, minutes), drying, rests, _more(plan, spells, then))
         left = max(0.0, left - minutes)
 
 
@@ -105,7 +109,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     on = f", going on until {_next(plan, last)}" if last != first else ""
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+    dries = f"; then it {stint.rests} for {duration(stint.drying)}" if stint.drying else ""
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {duration(stint.minutes)}{ripping}{on}{more}"
     return f"{text}; for {shot_of(stint.stop.demand)} it must be: {goal}{dries}"
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.outline import LINE, outline
-from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 
 _NOT_NOW = {
@@ -51,8 +52,8 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = T
     waste = f"{held} on waste yarn" if held else ""
     ends = [*_ends(state, worked, size)]
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
-        dry = " and dry" if any(step.drying for stage, _ in ends for step in stage.steps) else ""
-        return StopWords(f"Do all of it: finished{dry}", "", "")
+        rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
+        return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
     where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
     return StopWords(
         where, " and ".join(part for part in (on, waste) if part), ", ".join(_left(state, worked, size, yarn=yarn))
@@ -76,6 +77,8 @@ def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[Work
 def _where(stage: WorkedStage, steps: int) -> str:
     last, done, total = stage.steps[steps - 1], stage.rounds_at(steps), len(stage.rounds)
     what = "row" if last.flat else "round"
+    if last.kind == UNIT and steps < len(stage.steps):
+        return f"after {last.text} of “{stage.title}”"
     if last.kind == PART:
         return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
     if last.is_round:

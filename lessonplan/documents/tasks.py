@@ -7,10 +7,11 @@ from functools import lru_cache
 
 from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, yarn_of
+from lessonplan.documents.laying import live_shots, next_step, uses_of, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, yarn_text
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.stopping import stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
@@ -85,12 +86,6 @@ def _task(plan: Plan, piece: Piece) -> Task:
     )
 
 
-def size_of(plan: Plan) -> str:
-    """Name the size that is filmed; nothing for a pattern of one size."""
-    sizes = plan.course.pattern.sizes
-    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
-
-
 def with_yarn(plan: Plan) -> bool:
     """Tell whether the craft works yarn."""
     return plan.course.pattern.craft.lower() in YARN_CRAFTS
@@ -110,8 +105,9 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
     if not live:
         return ""
-    on = f"its {needle} needle" if needle else "its needle"
-    return f"Hand it over on {on}, or on a cable or waste yarn with the needle named on its label."
+    tool = words_of(plan.course.pattern).tool
+    on = f"its {needle} {tool}" if needle else f"its {tool}"
+    return f"Hand it over on {on}, or on a cable or waste yarn with the {tool} named on its label."
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
@@ -141,7 +137,8 @@ def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     rest = {one.yarn: one.metres - mine.get(one.yarn, 0.0) for one in whole}
     left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
-    return _named(plan, yarn_text(whole)) + for_set
+    yarn = _named(plan, yarn_text(whole)) + for_set
+    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, piece)))))
 
 
 def _named(plan: Plan, text: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.samples import due_day, from_drawer
 from lessonplan.documents.shots import all_shots
@@ -91,7 +92,12 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
     assigned = plan.calendar.assigned
     for person, start in plan.calendar.latest_start.items():
         begun = any(_is_begun(plan, pieces[letter]) for letter, name in assigned.items() if name == person)
-        yield start, begun or bool(filmed), f"{person} begins to knit, at the latest", "knitters.html"
+        yield (
+            start,
+            begun or bool(filmed),
+            f"{person} begins to {words_of(plan.course.pattern).make}, at the latest",
+            "knitters.html",
+        )
     due: dict[tuple[date, str, bool], list[str]] = {}
     for letter, person in assigned.items():
         piece = pieces[letter]

@@ -123,14 +123,19 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
     Every page carries the stylesheet (as ``style``; unless given ``style.css`` and, if there is one, that of its own
     name, ``editor.css``) and begins with a content security
     policy that allows it and the ``script`` given and nothing else, so that it can be mailed or opened from a file on
-    its own. Raises `UnfitError` for what is wrong with an own template.
+    its own. With ``pictures`` every template has the ``words`` of the craft.
+
+    Raises `UnfitError` for what is wrong with an own template.
     """
     try:
         own = template.replace(".html", ".css")
         sheets = ("style.css", own) if own in template_names() else ("style.css",)
         style = str(more.pop("style", None) or "".join(stylesheet(course, name) for name in sheets))
         allowed = policy(style, str(more.get("script", "")))
-        named = _environment(course).get_template(template)
+        environment = _environment(course)
+        if isinstance(pictures := more.get("pictures"), Pictures):
+            environment.globals["words"] = pictures.words
+        named = environment.get_template(template)
         pieces, left = [], MAX_PAGE_SIGNS
         for piece in named.generate(view=view, style=Markup(style), language=language, **more):
             pieces.append(piece)

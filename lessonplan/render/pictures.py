@@ -9,6 +9,7 @@ from itertools import count
 from markupsafe import Markup
 
 from lessonplan.craft.lengths import Units
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.outline import Outline, outline
@@ -32,6 +33,12 @@ class Pictures:
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
         self._numbers = count(1)
+
+    @cached_property
+    def words(self) -> Mapping[str, str]:
+        """The words of the craft, and which craft of the table it is."""
+        pattern = self._plan.course.pattern
+        return {**words_of(pattern).model_dump(), "craft": craft_named(pattern.craft)}
 
     def _prefix(self) -> str:
         return f"picture-{next(self._numbers)}"
