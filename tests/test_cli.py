@@ -7,12 +7,13 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from lessonplan.cli import main
+from lessonplan.cli import _HOMES, main
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 
@@ -169,3 +170,10 @@ def test_samples_and_times_of_a_small_course(tmp_path: Path) -> None:
 
 def test_no_errata_yet(tmp_path: Path) -> None:
     assert run("errata", write_course(tmp_path)).stdout == "No errata.\n"
+
+
+def test_help_says_of_each_command_what_its_own_help_begins_with() -> None:
+    for name, (home, summary) in _HOMES.items():
+        doc = getattr(import_module(f"lessonplan.{home}"), name).__doc__
+        assert doc.splitlines()[0] == summary, name
+        assert f"Example: lessonplan {name} " in doc, name

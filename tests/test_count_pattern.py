@@ -10,7 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
-from lessonplan.counting import WRITTEN
+from lessonplan.commands.counting import WRITTEN
 from tests.patterns import BACK, HAT, SCHAL
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ FLOORS = (
     "render",
     "building",
     "beginning",
-    "counting",
+    "commands",
     "desk",
     "cli",
     "__main__",

@@ -33,7 +33,9 @@ def begin(
         datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day on which it is begun.")
     ] = None,
 ) -> None:
-    """Ask a few questions and write a first course that works: change it, check it, build it.
+    """Ask a few questions and write a first course that works.
+
+    Then change it, check it, build it.
 
     Example: lessonplan begin my_hat
     """

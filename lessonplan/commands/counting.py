@@ -37,7 +37,9 @@ def count(
     printed_in: Annotated[str, typer.Option("--language", metavar="en|de", help="The language of the print.")] = "en",
     as_json: Annotated[bool, typer.Option("--json", help="Print the same data for programs, as JSON.")] = False,
 ) -> None:
-    """Count the stitches after each printed line, in every size; with --file those of a whole pattern as printed.
+    """Count the stitches after each printed line, in every size.
+
+    With --file those of a whole pattern as printed.
 
     Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
     """

@@ -1,0 +1,57 @@
+"""What the commands have in common: arguments, exit statuses, and how problems are told."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from lessonplan.terminal import Ticker, tell
+
+if TYPE_CHECKING:
+    from lessonplan.course.problems import Problem
+    from lessonplan.planning.whatif import Reasons
+    from lessonplan.planning.worked import Plan, Worked
+
+SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
+TODAY = "From which day the index says what comes next (default: the day of the agreement)."
+FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
+CourseArg = Annotated[Path, typer.Argument(metavar="COURSE", help="The course's folder.")]
+JsonOpt = Annotated[bool, typer.Option("--json", help="Print the same data for programs, as JSON.")]
+
+
+def why_each(plan: Plan) -> Reasons:
+    """Work out what each piece is worth, showing how far it is."""
+    from lessonplan.planning.whatif import reasons
+
+    ticker = Ticker()
+    found = reasons(plan, lambda done, of: ticker.show(f"Solved {done} of {of} what-ifs"))
+    ticker.clear()
+    return found
+
+
+def worked_of(course: Path) -> Worked:
+    """Read a course and do its arithmetic; with errors in it the command ends here."""
+    from lessonplan.planning.worked import load
+
+    result = load(course)
+    report(result.problems)
+    if result.worked is None:
+        raise typer.Exit(PROBLEMS)
+    return result.worked
+
+
+def wrong(problems: Iterable[Problem]) -> bool:
+    """Tell whether an error is among problems, so that the exit status is 1."""
+    return any(problem.severity == "error" for problem in problems)
+
+
+def report(problems: Sequence[Problem]) -> None:
+    """Print problems on standard error, after what still stands there of progress is taken away."""
+    if sys.stderr.isatty():
+        print("\r\x1b[K", end="", file=sys.stderr)
+    for problem in problems:
+        tell(problem)

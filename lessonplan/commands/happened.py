@@ -1,0 +1,111 @@
+"""The commands that keep what was agreed with people, and what really happened."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
+from lessonplan.terminal import Ticker, say, show, show_json, tell
+
+
+def agree(
+    course: CourseArg,
+    done: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--done", metavar="TEXT", help="Only note how far a piece is: “G cuff round 12, 1 h 40 min”, “G took 2 h”."
+        ),
+    ] = None,
+    today: Annotated[
+        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day of the agreement.")
+    ] = None,
+) -> None:
+    """Write down what is agreed with the knitters.
+
+    That is slates of shots, and letters, stops and days of pieces. From then on these names stay, and plans keep to
+    what is agreed and knitted.
+
+    Example: lessonplan agree sample_course --done "G cuff round 12, 1 h 40 min"
+    """
+    from lessonplan.planning.agree import AgreeError, note_done
+    from lessonplan.planning.agree import agree as agree_on
+
+    try:
+        result, agreement = (
+            note_done(course, done) if done else agree_on(course, (today or datetime.now()).date(), Ticker())
+        )
+    except AgreeError as bad:
+        tell(bad)
+        raise typer.Exit(USAGE) from None
+    report(result.problems)
+    if agreement is None:
+        tell("Nothing was written.")
+        raise typer.Exit(PROBLEMS)
+    for text in agreement.changed:
+        say(text)
+    agreed = agreement.agreed
+    counts = f"{len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}"
+    say(f"Written to {agreement.path}: {counts}.")
+
+
+def takes(
+    course: CourseArg,
+    logs: Annotated[list[Path] | None, typer.Argument(metavar="LOG...", help="Take logs (CSV) of the tablets.")] = None,
+    learn: Annotated[bool, typer.Option("--learn", help="Write the learnt paces to COURSE/learnt.yaml.")] = False,
+    as_json: JsonOpt = False,
+) -> None:
+    """Take in take logs and print planned against real.
+
+    They are kept in the folder “takes” of the course.
+
+    Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
+    """
+    from lessonplan.documents.takes import takes_data, takes_table, which_paces
+    from lessonplan.planning.taking import take_in
+
+    result, taken = take_in(course, logs or [], write_learnt=learn)
+    if taken is None:
+        report(result.problems)
+        raise typer.Exit(PROBLEMS)
+    if as_json:
+        show_json(takes_data(taken))
+    else:
+        report(taken.problems)
+        show(takes_table(taken))
+    if taken.written:
+        tell(f"Written to {taken.written}. {which_paces(taken.plan.course, taken.learnt)}")
+    raise typer.Exit(PROBLEMS if wrong(taken.problems) else FINE)
+
+
+def pace(
+    course: CourseArg,
+    captions: Annotated[list[Path], typer.Argument(metavar="CAPTIONS...", help="Captions of the host's videos.")],
+    as_json: JsonOpt = False,
+) -> None:
+    """Learn the host's words a minute from captions of earlier videos.
+
+    With hands at rest and over all; read are WebVTT, SubRip, and transcripts with times. What is learnt goes to
+    COURSE/learnt.yaml, for the next plan.
+
+    Example: lessonplan pace sample_course last-year-1.vtt last-year-2.srt
+    """
+    from lessonplan.documents.pace import pace_data, pace_table
+    from lessonplan.documents.takes import which_paces
+    from lessonplan.edit.listening import listen
+
+    listened, problems = listen(course, captions)
+    if listened is None:
+        report(problems)
+        raise typer.Exit(PROBLEMS)
+    if as_json:
+        show_json(pace_data(listened))
+    else:
+        report(listened.problems)
+        show(pace_table(listened))
+    if listened.written:
+        tell(f"Written to {listened.written}. {which_paces(listened.course, listened.learnt)}")
+    raise typer.Exit(PROBLEMS if wrong(listened.problems) else FINE)

@@ -1,0 +1,125 @@
+"""The commands that show what comes out of a course, and change nothing."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from lessonplan.commands.common import PROBLEMS, SAVINGS, USAGE, CourseArg, JsonOpt, report, why_each, worked_of
+from lessonplan.terminal import Ticker, show, show_json, tell
+
+
+def samples(
+    course: CourseArg,
+    savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
+    side_by_side: Annotated[
+        bool, typer.Option("--compare", help="Also the wishes side by side: fewest pieces, least knitting, no waiting.")
+    ] = False,
+    without: Annotated[
+        list[str] | None, typer.Option("--without", metavar="PIECE", help="What if: do without a piece (or several).")
+    ] = None,
+    helpers: Annotated[int, typer.Option("--helpers", min=0, max=9, help="What if: more helpers on every day.")] = 0,
+    film: Annotated[str, typer.Option("--film", metavar="SEGMENT", help="What if: film a segment earlier ...")] = "",
+    before: Annotated[str, typer.Option("--before", metavar="SEGMENT", help="... before this one.")] = "",
+    accept: Annotated[
+        list[str] | None, typer.Option("--accept", metavar="KIND SHOT", help="What if: “short 2.4.1” (or several).")
+    ] = None,
+    as_json: JsonOpt = False,
+) -> None:
+    """Print the cheapest set of step samples, and what-ifs.
+
+    Each piece, what to knit before the shoot, and the shots it serves; what-ifs given together are one question.
+
+    Example: lessonplan samples sample_course --film 2.2 --before 2.1
+    """
+    from lessonplan.documents import reports
+    from lessonplan.planning.whatif import WhatIfError, real_things, sides, what_if
+    from lessonplan.planning.whole import plan
+
+    result = plan(course, progress=Ticker())
+    report(result.problems)
+    if result.plan is None:
+        raise typer.Exit(PROBLEMS)
+    try:
+        change = what_if(
+            result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
+        )
+    except WhatIfError as bad:
+        tell(bad)
+        raise typer.Exit(USAGE) from None
+    why = why_each(result.plan) if savings else None
+    wishes = (sides(result.plan), tuple(real_things(result.plan))) if side_by_side else None
+    if as_json:
+        extra = reports.sides_data(*wishes) if wishes else {}
+        show_json({**reports.samples_data(result.plan, why), **reports.change_data(change), **extra})
+    elif wishes:
+        show(reports.sides_table(result.plan, *wishes))
+    else:
+        show(reports.change_table(result.plan, change) if change else reports.samples_table(result.plan, why))
+
+
+def times(course: CourseArg, as_json: JsonOpt = False) -> None:
+    """Print how long each segment runs on screen and takes on the floor.
+
+    Example: lessonplan times sample_course --json
+    """
+    from lessonplan.documents.reports import times_data, times_table
+
+    worked = worked_of(course)
+    if as_json:
+        show_json(times_data(worked))
+    else:
+        show(times_table(worked))
+
+
+def facts(
+    course: CourseArg,
+    like: Annotated[str, typer.Option("--like", metavar="TEXT", help="Only facts with this in name or meaning.")] = "",
+    as_json: JsonOpt = False,
+) -> None:
+    """Print the facts that texts may name, in each size.
+
+    Each with its unit, and where it is used.
+
+    Example: lessonplan facts sample_course --like thumb
+    """
+    from lessonplan.documents.factlist import facts_data, facts_like, facts_table
+
+    worked = worked_of(course)
+    found = facts_like(worked, like)
+    if as_json:
+        show_json(facts_data(worked, found))
+    else:
+        show(facts_table(worked, found))
+
+
+def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
+    """Print the orders of the shots side by side.
+
+    Pick one in course.yaml with “order: cheapest”.
+
+    Example: lessonplan orders sample_course
+    """
+    from lessonplan.documents.reports import orders_data, orders_table
+    from lessonplan.planning.whole import all_orders
+
+    found = all_orders(worked_of(course))
+    if as_json:
+        show_json(orders_data(found))
+    else:
+        show(orders_table(found))
+
+
+def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
+    """Print the errata log, newest first.
+
+    Example: lessonplan errata sample_course
+    """
+    from lessonplan.documents.reports import errata_data, errata_table
+
+    worked = worked_of(course)
+    if as_json:
+        show_json(errata_data(worked))
+    else:
+        show(errata_table(worked))
