@@ -139,7 +139,11 @@ class Samples(Item):
 
 
 class CourseFile(Item):
-    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout."""
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
+    ``night_knitting``.
+    """
 
     title: Text
     host: Text

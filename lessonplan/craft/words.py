@@ -6,6 +6,8 @@ They are rows of ``tables/crafts.csv`` (common practice of each trade) and of ``
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -46,6 +48,12 @@ def _said(words: Mapping[str, str]) -> dict[str, str]:
     return {name: "" if text == "-" else text for name, text in words.items()}
 
 
+def file_word(word: str) -> str:
+    """Make a word of a craft part of a file name: small letters of ASCII and hyphens."""
+    plain = unicodedata.normalize("NFKD", word).encode("ascii", "ignore").decode("ascii").lower()
+    return re.sub(r"[^a-z]+", "-", plain).strip("-") or "makers"
+
+
 @dataclass(frozen=True, slots=True)
 class Rest:
     """A time for which nobody's hands are needed: one leaves it ``leave`` (to dry, in the kiln), ``it`` dries or is
@@ -65,5 +73,3 @@ def rest_named(rest: str) -> Rest:
 
 KNITTING = common_words("knitting")
 """The words of the craft of a pattern that names none."""
-RESTS = tuple(row["rest"] for row in tables.rows("rests"))
-"""The keys of all rests."""

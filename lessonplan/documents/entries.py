@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.groups import Words
 from lessonplan.craft.words import words_of
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
@@ -48,11 +49,11 @@ class DueEntry:
 def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
     """Give a knitter's sittings, those under ten minutes put to another of the same evening."""
     tasks = {task.letter: task for task in tasks_of(plan)}
-    make = words_of(plan.course.pattern).make.capitalize()
-    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks, make))
+    words = words_of(plan.course.pattern)
+    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks, words))
 
 
-def _entries(evening: Evening, tasks: Mapping[str, Task], make: str) -> Iterator[SittingEntry]:
+def _entries(evening: Evening, tasks: Mapping[str, Task], words: Words) -> Iterator[SittingEntry]:
     groups = [*_grouped(evening.spells)]
     for place, group in enumerate(groups):
         main = max(group, key=lambda spell: spell.minutes)
@@ -64,8 +65,8 @@ def _entries(evening: Evening, tasks: Mapping[str, Task], make: str) -> Iterator
             piece=main.piece,
             day=evening.day,
             minutes=minutes,
-            what="\n\n".join(_words(tasks[spell.piece], spell.what) for spell in group),
-            summary=f"{number}{make} {names}{goal}: {minutes} min",
+            what="\n\n".join(_words(tasks[spell.piece], words, spell.what) for spell in group),
+            summary=f"{number}{words.make.capitalize()} {names}{goal}: {minutes} min",
             order=place,
         )
 
@@ -91,7 +92,7 @@ def _name(task: Task) -> str:
     return task.letter if task.kind == "full" else f"{task.letter} ({task.kind})"
 
 
-def _words(task: Task, evening: str = "") -> str:
+def _words(task: Task, words: Words, evening: str = "") -> str:
     """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
     size = f", size {task.size}" if task.size else ""
     goal = f", this evening to: {evening}" if evening else ""
@@ -100,8 +101,8 @@ def _words(task: Task, evening: str = "") -> str:
         task.stop,
         task.recipe,
         f"{task.begun}." if task.begun else "",
-        f"Needle at the stop: {task.needle}." if task.needle else "",
-        f"Yarn: {task.yarn}." if task.yarn else "",
+        f"{words.tool.capitalize()} at the stop: {task.needle}." if task.needle else "",
+        f"{'Yarn' if words.pace else 'Material'}: {task.yarn}." if task.yarn else "",
         task.ball,
         *(note.text.strip() for note in task.notes),
     ]
@@ -133,8 +134,10 @@ def _ready(plan: Plan) -> str:
 
 
 def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
-    made = words_of(plan.course.pattern).made.capitalize()
-    texts = [_words(task) + ("" if name else f"\n{made} by {task.knitter}.") for task in pieces]
+    words = words_of(plan.course.pattern)
+    texts = [
+        _words(task, words) + ("" if name else f"\n{words.made.capitalize()} by {task.knitter}.") for task in pieces
+    ]
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
         rests = [EACH_ON_ITS_OWN]
@@ -143,7 +146,7 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     return DueEntry(
         piece=pieces[0].letter,
         day=day,
-        what="\n\n".join([*texts, *rests, *to_whom, _ready(plan)]),
+        what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan)}",
         summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

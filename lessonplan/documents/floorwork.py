@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.documents.stints import Stint, all_stints
-from lessonplan.documents.wording import clock, duration, listing, short_day
+from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import in_words, kind_in_words
@@ -75,7 +75,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     taking_back = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
     if stint.ripping > 0.9 * stint.minutes:
         taking_back = " to take back rounds"
-    dries = f"; then it {stint.rests} for {duration(stint.drying)}" if stint.drying else ""
+    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
     minutes = duration(max(1, round(stint.minutes)))
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)

@@ -45,12 +45,12 @@ class IndexView:
 def index_view(plan: Plan, today: date | None = None) -> IndexView:
     """Lay out the index page; ``today`` is the day from which it says what comes next."""
     course = plan.course
-    samples = samples_view(plan)
+    samples, words = samples_view(plan), words_of(course.pattern)
     links: dict[Reader, list[Link]] = {"host": [], "knitters": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
         link = Link(
-            f"{paper.name(number)}{paper.ending}",
-            paper.heading(number, part, words_of(course.pattern)),
+            f"{paper.name(number, words)}{paper.ending}",
+            paper.heading(number, part, words),
             paper.about(plan, part),
         )
         links[paper.reader].append(link)

@@ -10,11 +10,11 @@ from lessonplan.course.options import is_worked
 from lessonplan.course.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
-from lessonplan.craft.words import rest_named
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, printed_rounds, stitches
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import listing
+from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
@@ -325,9 +325,7 @@ def _uses(work: pm.Work, pattern: pm.Pattern) -> list[str]:
 
 
 def _rest(runs: Sequence[Sequence[Step]]) -> str:
-    """Say how long it is left to dry, in the kiln ..."""
-    last = next((run[-1] for run in runs if run and run[-1].drying), None)
-    return f" Then leave it {rest_named(last.rest).leave} for {duration(last.drying)}." if last else ""
+    return next((rest_of(run[-1]) for run in runs if run and run[-1].drying), "")
 
 
 def _stripes(work: pm.Knit) -> str:

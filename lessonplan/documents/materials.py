@@ -93,7 +93,9 @@ def _used(plan: Plan) -> Iterator[UsedView]:
 
 def _for_all(pattern: pm.Pattern) -> str:
     pieces = {1: "", 2: "for the pair"}.get(pattern.make, f"for all {pattern.make}")
+    own = {one.margin for one in pattern.materials.values()} - {None, pattern.margin}
     reserve = f"{100 * pattern.margin:g}\u00a0% in reserve included" if pattern.margin else "without a reserve"
+    reserve = "a reserve included" if own else reserve
     return ", ".join(part for part in (pieces, reserve) if part)
 
 

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from lessonplan.course.groups import Words
 from lessonplan.course.model import Episode, Knitter
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_table, editor_view
@@ -54,9 +54,9 @@ class Paper:
     about: Callable[[Plan, Any], str]
     table: Callable[[Any], Rows] | None = None
 
-    def name(self, number: int | str) -> str:
-        """Give the file's name, without its ending, for a part."""
-        return self.file.format(number)
+    def name(self, number: int | str, words: Words) -> str:
+        """Give the file's name, without its ending, for a part, in the words of the craft."""
+        return self.file.format(number, maker=file_word(words.maker), makers=file_word(words.makers))
 
     def heading(self, number: int | str, part: object, words: Words) -> str:
         """Give the title for a part: ``{}`` is its number, ``{1.name}`` its name, in the words of the craft."""
@@ -131,7 +131,7 @@ PAPERS: tuple[Paper, ...] = (
         about=_work,
     ),
     Paper(
-        file="knitters",
+        file="{makers}",
         title="{words.makers}",
         reader="knitters",
         template="knitters.html",
@@ -141,7 +141,7 @@ PAPERS: tuple[Paper, ...] = (
         table=knitters_table,
     ),
     Paper(
-        file="knitter-{}",
+        file="{maker}-{}",
         title="Pieces for {1.name}",
         reader="knitters",
         template="knitter.typ",

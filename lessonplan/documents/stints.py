@@ -9,7 +9,7 @@ from itertools import groupby
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import rest_named
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import duration, listing, rest_time
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.knitters import rest_of
@@ -109,7 +109,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     on = f", going on until {_next(plan, last)}" if last != first else ""
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    dries = f"; then it {stint.rests} for {duration(stint.drying)}" if stint.drying else ""
+    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {duration(stint.minutes)}{ripping}{on}{more}"
     return f"{text}; for {shot_of(stint.stop.demand)} it must be: {goal}{dries}"
 

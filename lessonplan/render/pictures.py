@@ -9,7 +9,7 @@ from itertools import count
 from markupsafe import Markup
 
 from lessonplan.craft.lengths import Units
-from lessonplan.craft.words import craft_named, words_of
+from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.outline import Outline, outline
@@ -36,9 +36,10 @@ class Pictures:
 
     @cached_property
     def words(self) -> Mapping[str, str]:
-        """The words of the craft, and which craft of the table it is."""
+        """The words of the craft, which craft of the table it is, and the page of those who make the pieces."""
         pattern = self._plan.course.pattern
-        return {**words_of(pattern).model_dump(), "craft": craft_named(pattern.craft)}
+        words = words_of(pattern)
+        return {**words.model_dump(), "craft": craft_named(pattern.craft), "page": f"{file_word(words.makers)}.html"}
 
     def _prefix(self) -> str:
         return f"picture-{next(self._numbers)}"

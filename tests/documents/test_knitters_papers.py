@@ -212,8 +212,8 @@ def test_a_label_for_each_piece(sample: Plan) -> None:
 def test_names_of_files() -> None:
     assert slug_of("Bodil Tweddlecroft") == "bodil-tweddlecroft"
     assert slug_of("Éloïse O’Brien") == "eloise-obrien"
-    assert slug_of("山田") == "knitter"
-    assert slug_of("山田", ["knitter"]) == "knitter-2"
+    assert slug_of("山田") == "somebody"
+    assert slug_of("山田", ["somebody"]) == "somebody-2"
     assert slug_of("Ánn", ["ann", "ann-2"]) == "ann-3"
     assert re.fullmatch("[a-z-]{1,40}", slug_of("x" * 99 + "../.."))
 

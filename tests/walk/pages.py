@@ -147,10 +147,13 @@ class Pages:
 def read_pages(folder: Path) -> Pages:
     """Read the pages of an output folder. Raises ``ValueError`` at a line that a person could not follow either."""
     files = sorted(folder.glob("run-sheet-*.html"), key=lambda path: int(path.stem.split("-")[-1]))
+    makers = next(
+        path for path in folder.glob("*.csv") if path.with_suffix(".html").exists() and "editor" not in path.stem
+    )
     return Pages(
         tuple(_run_sheet(_page(path)) for path in files),
         _samples(_page(folder / "step-samples.html")),
-        _knitters(_page(folder / "knitters.html"), (folder / "knitters.csv").read_text(encoding="utf-8-sig")),
+        _knitters(_page(makers.with_suffix(".html")), makers.read_text(encoding="utf-8-sig")),
     )
 
 
