@@ -20,6 +20,7 @@ from lessonplan.beginning.constructions import MADE, OTHER
 from lessonplan.course.files import write_new
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.lengths import INCH, inches
+from lessonplan.craft.words import common_words, craft_named
 from lessonplan.planning.whole import plan
 from lessonplan.render.pages import templates_folder
 
@@ -45,7 +46,8 @@ def _templates() -> Environment:
 def files(answers: Answers) -> Mapping[str, str]:
     """Give the text of every file of the course by its path in the folder; ``answers.days`` must be set."""
     values, more = _other(answers) if answers.made == OTHER else _knitted(answers)
-    name = "other" if answers.made == OTHER else answers.made
+    name = craft_named(answers.craft) if answers.made == OTHER else answers.made.replace(" ", "-")
+    name = "other" if f"{name}.yaml" not in _templates().list_templates() else name
     lessons = _lessons(_text(f"{name}-lessons.yaml", values))
     found = {
         "course.yaml": _text("course.yaml", values, days=_days(answers), **more),
@@ -106,13 +108,15 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
         "ends": 4 if two else 2,
         "sizes": [_fits(body) for body in sizes],
         "yarns": _yarns(answers),
+        "words": common_words(made.craft),
     }
     camera = max(4, round(float(answers.pace) / 2))
     return values, {"summary": made.summary, "film_size": sizes[len(sizes) // 2].size, "camera_pace": camera}
 
 
 def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
-    values: dict[str, object] = {"answers": answers, "made": None, "two": False}
+    words = common_words(craft_named(answers.craft))
+    values: dict[str, object] = {"answers": answers, "made": None, "two": False, "words": words}
     return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0}
 
 
