@@ -81,7 +81,12 @@ def _always(text: str) -> Callable[[Texts], str]:
 
 QUESTIONS = (
     Question("made", f"What is made: {', '.join(MADE)} or {OTHER}?", "hat", _always("hat")),
-    Question("craft", "Which craft?", "knitting", lambda so_far: "craft" if so_far["made"] == OTHER else MADE[so_far["made"]].craft),
+    Question(
+        "craft",
+        "Which craft?",
+        "knitting",
+        lambda so_far: "craft" if so_far["made"] == OTHER else MADE[so_far["made"]].craft,
+    ),
     Question("title", "What is the course called?", "A Hat for the Harbour", _title),
     Question("host", "Who teaches it?", "Tove Marrowby", _always("The Host")),
     Question("sizes", "Which sizes?", "child, adult", _sizes, knitted_only=True),

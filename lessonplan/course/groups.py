@@ -68,7 +68,8 @@ class Words(Item):
     Who makes the pieces (``maker``, ``makers``) and what they do (``make``, ``makes``, ``making``, ``made``); the
     pieces made beforehand (``sample``, ``samples``); headings of the materials (``stuff``), the tools and what else is
     needed (``tools``, ``notions``); the ``tool`` that live work rests on; ``pace``: what a pace counts, such as
-    stitches a minute, or a hyphen in a craft whose works have their minutes.
+    stitches a minute, or a hyphen in a craft whose works have their minutes. Where stitches are live: where they are
+    (``live``), and how a piece is handed over, or several with different tools (``hand_over``, ``hand_over_each``).
     """
 
     maker: Text = ""
@@ -84,6 +85,9 @@ class Words(Item):
     notions: Text = ""
     tool: Text = ""
     pace: Text = ""
+    live: Text = ""
+    hand_over: Text = ""
+    hand_over_each: Text = ""
 
 
 def short_forms(key: str) -> BeforeValidator:

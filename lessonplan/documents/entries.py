@@ -14,11 +14,6 @@ from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
 
-EACH_ON_ITS_OWN = (
-    "Hand each over on the needle named with it, or on a cable or waste yarn with that needle named on its label."
-)
-"""What pieces that wait on different needles rest on."""
-
 
 @dataclass(frozen=True, slots=True)
 class SittingEntry:
@@ -140,7 +135,7 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     ]
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
-        rests = [EACH_ON_ITS_OWN]
+        rests = [words.hand_over_each]
     host = plan.course.course.host
     to_whom = [f"To {host}."] if name not in ("", host) else []
     return DueEntry(

@@ -11,7 +11,7 @@ from math import ceil
 
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.laying import uses_of, yarn_of
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
@@ -178,6 +178,8 @@ def _winding(tasks: Sequence[Task]) -> str:
 
 def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked."""
+    if craft_named(plan.course.pattern.craft) != "knitting":  # a hook does not wait in a piece
+        return ""
     waiting, most = Counter[str](), Counter[str]()
     for piece, task in zip(mine, tasks, strict=True):
         end = needle_of(plan, piece)

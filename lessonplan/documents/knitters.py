@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
-from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import file_word, words_of
@@ -168,11 +167,12 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
-    yarn = plan.course.pattern.craft.lower() in YARN_CRAFTS
     return ToKnit(
         piece=piece.name,
         what=what,
-        stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
+        stop=stop_words(
+            piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words=words_of(plan.course.pattern)
+        ).sentence,
         begun=begun_text(plan, piece),
         yarn=laid_out(plan, piece),
         due=day_text(due_day(plan, piece)),

@@ -9,6 +9,7 @@ from math import ceil
 from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.instructions import all_stages, text_stages
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing
@@ -77,8 +78,9 @@ def _state(plan: Plan, done: list[str]) -> str:
     titles = [plan.course.pattern.stages[key].title for key in done]
     open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
-    on = listing([text for text in left if text])
-    return f"Done: {listing(titles)}{f'; on the needles {on}' if on else ''}."
+    on, words = listing([text for text in left if text]), words_of(plan.course.pattern)
+    live = "on the needles" if words.tool == "needle" else words.live
+    return f"Done: {listing(titles)}{f'; {live} {on}' if on else ''}."
 
 
 def _what_for(make: int) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.craft.words import rest_named
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.wording import duration, listing, rest_time
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
@@ -105,7 +105,8 @@ def _said(plan: Plan, stint: Stint) -> str:
     who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
-    ripping = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
+    back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
+    ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     on = f", going on until {_next(plan, last)}" if last != first else ""
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)

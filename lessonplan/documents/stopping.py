@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.craft.words import rest_named
+from lessonplan.course.groups import Words
+from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
@@ -43,12 +44,12 @@ class StopWords:
         return f"{said}; {self.do_not}." if self.do_not else f"{said}."
 
 
-def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = True) -> StopWords:
-    """Word the stop at a state of a piece, as it is worked in its kind; ``yarn``: the craft has a yarn to cut."""
+def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words = KNITTING) -> StopWords:
+    """Word the stop at a state of a piece, as it is worked in its kind, in the words of the craft."""
     if not any(state):
         return StopWords("Nothing is done on it before the shoot", "", "")
     live, held = stitches(state, worked, size)
-    on = f"{live} {'stitch' if live == 1 else 'stitches'} on the needle" if live else ""
+    on = f"{live} {'stitch' if live == 1 else 'stitches'} {words.live}" if live else ""
     waste = f"{held} on waste yarn" if held else ""
     ends = [*_ends(state, worked, size)]
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
@@ -56,7 +57,9 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = T
         return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
     where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
     return StopWords(
-        where, " and ".join(part for part in (on, waste) if part), ", ".join(_left(state, worked, size, yarn=yarn))
+        where,
+        " and ".join(part for part in (on, waste) if part),
+        ", ".join(_left(state, worked, size, yarn=bool(words.pace))),
     )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
@@ -69,7 +68,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         size=size_of(plan),
         knitter=knitter,
         goal=in_words(piece.first, worked, size),
-        stop=stop_words(piece.first, worked, size, yarn=with_yarn(plan)).sentence,
+        stop=stop_words(piece.first, worked, size, words=words_of(plan.course.pattern)).sentence,
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece, begun),
@@ -86,11 +85,6 @@ def _task(plan: Plan, piece: Piece) -> Task:
     )
 
 
-def with_yarn(plan: Plan) -> bool:
-    """Tell whether the craft works yarn."""
-    return plan.course.pattern.craft.lower() in YARN_CRAFTS
-
-
 def needle_of(plan: Plan, piece: Piece) -> str:
     """Name the needle that the live stitches of a piece are on at its stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
@@ -105,9 +99,9 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
     if not live:
         return ""
-    tool = words_of(plan.course.pattern).tool
-    on = f"its {needle} {tool}" if needle else f"its {tool}"
-    return f"Hand it over on {on}, or on a cable or waste yarn with the {tool} named on its label."
+    words = words_of(plan.course.pattern)
+    size = needle.removesuffix(words.tool).strip()
+    return words.hand_over.replace("{tool}", f"its {size} {words.tool}" if size else f"its {words.tool}")
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
