@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Iterator, Mapping
 from functools import cache
 from html.parser import HTMLParser
@@ -178,3 +179,41 @@ def test_each_craft_has_its_cautions(craft: str, signs: list[str], not_said: lis
         assert told.endswith("come first.")
     assert signs[0] in papers["handout.html"]
     assert signs[0] in papers["run-sheet-1.pdf"]
+
+
+def test_a_state_that_is_no_state_is_told_of_in_the_units_of_the_course(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "tests" / "courses" / "bookbinding", tmp_path / "book")
+    path = tmp_path / "book" / "episodes" / "01-notebook.yaml"
+    whole = path.read_text(encoding="utf-8")
+    for typed, says in (
+        ("sewing part 3", "“sewing” is not counted in “part”."),
+        ("sewing section 7", "“sewing” has 5 sections, not 7."),
+        ("three of them!", "such as “before casing”, “folding” or “folding section 2”."),
+        ("sewing section 0", "There is no section 0"),
+    ):
+        path.write_text(whole.replace("needs: sewing section 3", f"needs: {typed}"), encoding="utf-8")
+        messages = [problem.message for problem in lessonplan.load(tmp_path / "book").problems]
+        assert any(says in message for message in messages), messages
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("uses: clay 600 (1400) g", "uses: clay 600 (1400, 2000) g", "3 values are given here"),
+        ("uses: clay 600 (1400) g", "uses: {clya: 600 g}", "There is no material “clya”. Did you mean “clay”?"),
+        ("uses: clay 600 (1400) g", "uses: clay much", "is not an amount such as “450 g” or “4 sheets”"),
+        ("uses: clay 600 (1400) g", "uses: clay", "“clay” should be a material and how much of it"),
+        ("glaze 120 (260) ml", "glaze 120 (260) ml; clay 1 kg", "“clay” is in kg here, and in g before."),
+        ("firing: 24 h", "firing: 24 h\n        cooling: 12 h", "not both firing and cooling"),
+        ("craft: pottery", "craft: pottery\nwords: {makr: thrower}", "“makr” is not a key that is known here."),
+    ],
+)
+def test_what_is_wrong_with_materials_rests_and_words_is_one_sentence(
+    tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    shutil.copytree(ROOT / "tests" / "courses" / "pottery", tmp_path / "pots")
+    path = tmp_path / "pots" / "pattern.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+    problems = [one for one in lessonplan.load(tmp_path / "pots").problems if one.severity == "error"]
+    assert any(says in str(problem) for problem in problems), problems
+    assert problems[0].where.line > 1

@@ -51,7 +51,7 @@ class Measure(Item):
 
 
 class Material(Item):
-    """Something that is used up: works say how much of it they use, in any unit (``uses: {clay: 450 g}``).
+    """Something that is used up: works say how much of it they use, in any unit (``uses: clay 450 g``).
 
     It is sold in packs of ``pack`` units, if that is said; ``margin`` is added to what is used, else the pattern's.
     """
@@ -60,6 +60,19 @@ class Material(Item):
     details: Text = ""
     pack: Count | None = None
     margin: Share | None = None
+
+
+def uses_listed(value: Any) -> Any:
+    """Read what a work uses from one line: ``clay 450 (600) g; glaze 20 ml``."""
+    if not isinstance(value, str):
+        return value
+    found: dict[str, str] = {}
+    for part in value.split(";"):
+        name, _, amount = part.strip().partition(" ")
+        if not amount or name in found:
+            raise ValueError(f"“{part.strip()}” should be a material and how much of it, such as “clay 450 g”")
+        found[name] = amount
+    return found
 
 
 class Words(Item):

@@ -26,7 +26,7 @@ from lessonplan.course.fields import (
     Texts,
     text_of,
 )
-from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
+from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed, uses_listed
 from lessonplan.course.lesser import Short, Small, read_short, read_small
 
 
@@ -77,11 +77,12 @@ class Work(Item):
 
     ``before`` is printed before the work (what must be done first), ``note`` after it.
     ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
-    ``uses`` says how much of which material it takes, of counted units each: ``{clay: 450 g, glaze: 20 ml}``.
+    ``uses`` says how much of which material it takes, of counted units each:
+    ``clay 450 (600) g; glaze 20 ml``, or a mapping.
     """
 
     yarn: Names = ()
-    uses: dict[str, SizedAmount] = {}
+    uses: Annotated[dict[str, SizedAmount], BeforeValidator(uses_listed)] = {}
     before: FactText = ""
     note: FactText = ""
     one_way: bool = False

@@ -103,7 +103,11 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
             raise StateError(f"a short “{stage.key}” leaves out round {number}") from None
         short = "a short " if stage.numbers else ""
         units = [step for step in stage.steps if step.kind == UNIT]
-        there = f"{len(stage.rounds)} rounds" if stage.rounds else count_of(len(stage.steps), "step")
+        there = (
+            f"{len(stage.rounds)} rounds"
+            if stage.rounds or stage.numbers is not None
+            else count_of(len(stage.steps), "step")
+        )
         if units and not stage.rounds:
             there = count_of(len(units), unit_of(units[0]))
         raise StateError(f"{short}“{stage.key}” has {there}{where}, not {number}") from None

@@ -102,7 +102,7 @@ def walked(line: str, there: int) -> int:
         return int(found[1]) - 1
     if found := re.match(r"Ch (\d+), dc in 4th ch from hook \(skipped chs count as dc\) and in each ch across", line):
         return int(found[1]) - 3 + 1
-    if line.startswith("Ch 3, turn, skip first st"):
+    if line.startswith("Ch 3 (counts as dc), turn, skip first st"):
         return 1 + (there - 1)
     assert line.startswith(("Ch 1, turn, sc in back loop of each st", "Ch 1, hdc in each st around")), line
     return there
