@@ -17,13 +17,16 @@ from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.papers import every_paper
+from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.homework import homework
+from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.handout_page import handout_page
-from lessonplan.render.ical import ShootEntry, knitter_calendar, shoot_calendar
+from lessonplan.render.ical import ShootEntry, knitter_calendar, release_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
 from lessonplan.render.paper import Press
@@ -118,7 +121,7 @@ def stamp_of(planned: Plan) -> datetime:
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
-    """Write a calendar file for each knitter and one for the shoot; the stamp is the course's, so bytes repeat.
+    """Write the calendar files of the knitters, the shoot and the parts; the stamp is the course's, so bytes repeat.
 
     Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
     """
@@ -131,6 +134,16 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp, known_as=known_as)
         if data:
             yield person.file, data
+    released = [
+        (home.episode, home.released, home.title, entry_lines(one))
+        for home, one in zip(homework(planned), ready(planned), strict=True)
+        if home.released
+    ]
+    if released:
+        yield (
+            "release.ics",
+            release_calendar(title, released, edition=edition, stamp=stamp, known_as=known_as),
+        )
     shoots = [
         ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
         for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
@@ -160,7 +173,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = plan(course, progress=progress)
+    result = remarked(plan(course, progress=progress))
     if result.plan is None:
         return result
     reasons, own = why(result.plan) if why else None, own_templates(course)

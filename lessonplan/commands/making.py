@@ -29,8 +29,9 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan check sample_course
     """
     from lessonplan.planning.whole import plan
+    from lessonplan.publish.remarks import remarked
 
-    result = plan(course)
+    result = remarked(plan(course))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:

@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.numbers import ShotNumber
@@ -391,6 +392,7 @@ RULES: tuple[Rule, ...] = (
     locks_agree,
     *AGREED_RULES,
     *TOOL_RULES,
+    *KIT_RULES,
     days_in_order,
     names_once,
     views_known,

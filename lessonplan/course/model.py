@@ -29,6 +29,7 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.publishing import Kit, Release
 
 
 class Pace(Item):
@@ -167,6 +168,8 @@ class CourseFile(Item):
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
     samples: Samples = Samples()
+    release: Release | None = None
+    kit: Kit | None = None
 
 
 class PieceOnTable(Item):

@@ -10,13 +10,14 @@ from lessonplan.documents.cautions import cautions
 from lessonplan.documents.choices import ChoicesView, choices_view
 from lessonplan.documents.gaugeform import GaugeForm, gauge_form
 from lessonplan.documents.glossary import Abbreviation, glossary, printed_texts, terms_line
-from lessonplan.documents.instructions import StageView, stage_views, text_stages
+from lessonplan.documents.instructions import StageView, stage_views
 from lessonplan.documents.materials import Materials, materials
 from lessonplan.documents.measurements import Measurements, measurements, stage_measures
 from lessonplan.documents.places import Correction, corrections, segment_place, shot_places
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.parts import text_stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
@@ -18,11 +18,11 @@ from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
-from lessonplan.pattern.stages import working_order
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.parts import all_stages, shown_in, text_stages
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +64,6 @@ class StageView:
     told: tuple[str, ...]
     watch_for: str
     choice: str = ""
-
-
-def all_stages(pattern: pm.Pattern) -> tuple[str, ...]:
-    """Give the stages in working order, those of choices that are not filmed too."""
-    return working_order({key: stage.after for key, stage in pattern.stages.items()})
 
 
 def _way_with(plan: Plan, stage: pm.Stage, key: str, work: pm.Work | None = None) -> WorkedPattern:
@@ -160,29 +155,6 @@ def _any_time(pattern: pm.Pattern, key: str) -> str:
         return ""
     titles = [pattern.stages[name].title for name in pattern.stages[key].after]
     return f"Any time after: {listing(titles)}." if titles else "At any time."
-
-
-def text_stages(plan: Plan) -> Mapping[str, str]:
-    """Give the stage at which each segment's text is printed: the one named, or the first that it shows, or none."""
-    shown = {key: shown_in(plan, key) for key in plan.worked.pattern.order}
-    return {
-        number: segment.stage or next((key for key, numbers in shown.items() if number in numbers), "")
-        for number, _, segment in plan.course.segments()
-    }
-
-
-def shown_in(plan: Plan, key: str) -> frozenset[str]:
-    """Find the numbers of the segments in which a piece moves through a stage or lies there half worked."""
-    if key not in plan.worked.pattern.order:
-        return frozenset()
-    place = plan.worked.pattern.order.index(key)
-    moved = set()
-    for piece in plan.worked.table:
-        kind, stand = next(iter(piece.stands.items()))
-        whole = len(plan.worked.kinds[kind].stage(key, plan.worked.size).steps)
-        if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
-            moved.add(piece.shot.segment)
-    return frozenset(moved)
 
 
 @dataclass(frozen=True, slots=True)

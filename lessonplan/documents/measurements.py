@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text
-from lessonplan.documents.instructions import all_stages
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.measures import is_around, knitted_length
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.publish.parts import all_stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,8 @@ from lessonplan.documents.editor import editor_table, editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.handoutpaper import LARGE, handout_paper
+from lessonplan.documents.homework import parts_table, parts_view
+from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
@@ -78,6 +80,16 @@ def _one(plan: Plan) -> Iterator[tuple[int, None]]:
     yield 1, None
 
 
+def _kit(plan: Plan) -> Iterator[tuple[int, None]]:
+    if plan.course.course.kit:
+        yield 1, None
+
+
+def _released(plan: Plan) -> Iterator[tuple[int, None]]:
+    if plan.course.course.release or len(plan.course.episodes) > 1:
+        yield 1, None
+
+
 def _days(plan: Plan) -> Iterator[tuple[int, Day]]:
     yield from ((day.number + 1, day) for day in plan.days)
 
@@ -114,6 +126,12 @@ def _makers(plan: Plan, _: None) -> str:
 def _cards(plan: Plan, _: Knitter) -> str:
     given = "the yarn" if plan.course.pattern.yarns else "the materials"
     return f"the paper to give with {given}: a card for each piece"
+
+
+def _kits(plan: Plan, _: None) -> str:
+    kit = plan.course.course.kit
+    asked = sum(one.number for one in kit.kits) if kit else 0
+    return f"what to order and pack for {count_of(asked, 'kit')}" if asked else "what each holds, what is from home"
 
 
 def _errata(plan: Plan, _: None) -> str:
@@ -248,6 +266,35 @@ PAPERS: tuple[Paper, ...] = (
         parts=_one,
         view=lambda plan, _, __: handout_paper(plan, large=True),
         about=lambda _, __: f"{LARGE:g} point",
+    ),
+    Paper(
+        file="release",
+        title="Parts and homework",
+        reader="viewers",
+        template="release.html",
+        parts=_released,
+        view=lambda plan, _, __: parts_view(plan),
+        about=lambda plan, _: f"what to have ready for each part, hours between: {len(plan.course.episodes)} parts",
+        table=parts_table,
+    ),
+    Paper(
+        file="kit",
+        title="Kit",
+        reader="host",
+        template="kit.html",
+        parts=_kit,
+        view=lambda plan, _, __: kit_view(plan),
+        about=_kits,
+        table=kit_table,
+    ),
+    Paper(
+        file="kit-slips",
+        title="Slips for the kits",
+        reader="host",
+        template="kit-slips.typ",
+        parts=_kit,
+        view=lambda plan, _, __: slips_view(plan),
+        about=lambda _, __: "a page for each sort of kit, to lay in",
     ),
     Paper(
         file="errata",

@@ -10,18 +10,20 @@ from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.instructions import all_stages, text_stages
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.homework import Homework, homework, minutes
+from lessonplan.publish.parts import stage_episodes
 
 
 @dataclass(frozen=True, slots=True)
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
-    ``what_for`` says for what the yarn is: the rest of the piece in hand, and those that are not begun.
+    ``what_for`` says for what the yarn is: the rest of the piece in hand, and those that are not begun. ``hours`` are
+    those of the work after the episode.
     """
 
     episode: int
@@ -30,6 +32,7 @@ class Ready:
     what_for: str
     yarn: str
     tools: tuple[str, ...]
+    hours: str
 
 
 def ready(plan: Plan) -> tuple[Ready, ...]:
@@ -43,8 +46,19 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             what_for=_what_for(plan.course.pattern.make) if plan.course.pattern.yarns else "",
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
+            hours=_hours(plan, home),
         )
-        for episode in plan.course.episodes
+        for episode, home in zip(plan.course.episodes, homework(plan), strict=True)
+    )
+
+
+def entry_lines(one: Ready) -> tuple[str, ...]:
+    """Word what to have ready for a part, and the work after it, as lines of a calendar entry."""
+    return (
+        f"Have ready: {one.state}",
+        f"Yarn {one.what_for}: {one.yarn}." if one.yarn else "",
+        f"Tools: {', '.join(one.tools)}." if one.tools else "",
+        f"After it {one.hours} of work.",
     )
 
 
@@ -52,23 +66,6 @@ def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
     """Give the tools of an episode; its yarns have a line of their own."""
     asked = (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
     return tuple(one for one in on_table(plan.course, asked) if one not in plan.course.pattern.yarns)
-
-
-def stage_episodes(plan: Plan) -> dict[str, int]:
-    """Give the episode in which each stage is worked: the first that shows it, else that of the stage before it."""
-    first: dict[str, int] = {}
-    stages = text_stages(plan)
-    for number, episode, _ in plan.course.segments():
-        if stages[number]:
-            first.setdefault(stages[number], episode.episode)
-    found: dict[str, int] = {}
-    at = min((episode.episode for episode in plan.course.episodes), default=1)
-    for key in all_stages(plan.course.pattern):
-        if key in plan.worked.pattern.order:
-            before = [found[name] for name in plan.worked.pattern.before[key] if name in found]
-            at = max([first.get(key, max(before, default=at)), *before])
-            found[key] = at
-    return found
 
 
 def _state(plan: Plan, done: list[str]) -> str:
@@ -106,3 +103,30 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
             yield f"{yarn} {sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])}\u00a0m"
+
+
+def work_of(plan: Plan, home: Homework) -> str:
+    """Word what is worked after a part: its stages, and the further pieces after the last."""
+    titles = [plan.course.pattern.stages[key].title for key in home.stages]
+    more = {0: (), 1: ("the second one from the beginning",)}.get(
+        home.more, (f"the other {home.more} from the beginning",)
+    )
+    return listing([*titles, *more])
+
+
+def _hours(plan: Plan, home: Homework) -> str:
+    """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed."""
+    filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
+    ends = [
+        sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
+    ]
+    return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
+
+
+def hours(taken: float) -> str:
+    """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
+    quarters = ceil(taken / 15 - 1e-9)
+    if quarters > 8:
+        quarters = 2 * ceil(taken / 30 - 1e-9)
+    whole, rest = divmod(quarters, 4)
+    return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"

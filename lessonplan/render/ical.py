@@ -80,6 +80,32 @@ def knitter_calendar(
     return _calendar(f"{course}: {person}", events)
 
 
+def release_calendar(
+    course: str,
+    parts: Sequence[tuple[int, date, str, tuple[str, ...]]],
+    *,
+    edition: int,
+    stamp: datetime,
+    known_as: str = "",
+) -> bytes:
+    """Give the viewers' file: a day for each part (number, day, title, lines of what to have ready).
+
+    ``edition``, ``stamp``, ``known_as``, errors and ``b""`` as in `knitter_calendar`.
+    """
+    common = _common(edition, stamp)
+    events = [
+        _all_day(
+            entry_uid(known_as or course, "part", number=number),
+            day,
+            f"{course}, part {number}: {title}",
+            _lines(*lines),
+            common,
+        )
+        for number, day, title, lines in parts
+    ]
+    return _calendar(course, events)
+
+
 def shoot_calendar(
     course: str,
     days: Sequence[ShootEntry],

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.ready import ready, stage_episodes
+from lessonplan.documents.ready import ready
 from lessonplan.pattern.yarn import loop_length
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.parts import stage_episodes
 
 
 @pytest.fixture(scope="module")

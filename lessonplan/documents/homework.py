@@ -1,0 +1,108 @@
+"""The page of the parts: when each comes out, what to have ready for it, and the hours of work after it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.craft import tables
+from lessonplan.documents.ready import Ready, hours, ready, work_of
+from lessonplan.documents.wording import day_text, duration
+from lessonplan.pattern.ways import Way
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
+
+
+@dataclass(frozen=True, slots=True)
+class HoursRow:
+    """Hours of work in one size, worked in one way: at a slow, a middling and a quick pace."""
+
+    size: str
+    way: str
+    hours: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """One part: its day, what to have ready for it, what is worked after it, and for how long."""
+
+    ready: Ready
+    day: str
+    work: str
+    until: str
+    rows: tuple[HoursRow, ...]
+    drying: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartsView:
+    """What stands on the page of the parts. ``paces`` are the columns of hours."""
+
+    title: str
+    course: str
+    edition: int
+    host: str
+    paces: tuple[str, ...]
+    ways: bool
+    parts: tuple[PartRow, ...]
+
+
+def parts_view(plan: Plan) -> PartsView:
+    """Lay out the parts of a course with the homework between them."""
+    file, homes = plan.course.course, homework(plan)
+    return PartsView(
+        title=plan.course.pattern.title,
+        course=file.title,
+        edition=file.edition,
+        host=file.host,
+        paces=tuple(f"{name.capitalize()}: {tables.pace(name):g} a minute" for name in PACES),
+        ways=len(_ways(plan)) > 1,
+        parts=tuple(
+            PartRow(
+                ready=one,
+                day=day_text(home.released) if home.released else "",
+                work=work_of(plan, home),
+                until=_until(homes[place : place + 2]),
+                rows=tuple(_rows(plan, home)),
+                drying=f"{duration(home.drying)} to dry, without anybody’s hands" if home.drying else "",
+            )
+            for place, (home, one) in enumerate(zip(homes, ready(plan), strict=True))
+        ),
+    )
+
+
+def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
+    """Give the hours as rows for a spreadsheet, a heading first."""
+    head = ("part", "title", "day", "work", "size", "way", *(f"hours_{name}" for name in PACES))
+    rows = (
+        (str(part.ready.episode), part.ready.title, part.day, part.work, row.size, row.way, *row.hours)
+        for part in view.parts
+        for row in part.rows
+    )
+    return (head, *rows)
+
+
+def _ways(plan: Plan) -> tuple[Way, ...]:
+    """Give the filmed way and those that differ from it in one thing."""
+    return (plan.worked.ways[0], *(way for way in plan.worked.ways[1:] if way.name))
+
+
+def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
+    """Give the hours of a part: every size as filmed, and again for each way in which the part takes others."""
+    sizes = plan.course.pattern.sizes
+    found = dict[tuple[tuple[str, ...], ...], str]()
+    for way in _ways(plan):
+        if tuple(stages_in(plan, home, way)) or home.more:
+            each = (tuple(hours(minutes(plan, home, way, n, pace)) for pace in PACES) for n in range(len(sizes)))
+            found.setdefault(tuple(each), way.name or "as filmed")
+    return [
+        HoursRow(size.name, way, taken) for each, way in found.items() for size, taken in zip(sizes, each, strict=True)
+    ]
+
+
+def _until(homes: Sequence[Homework]) -> str:
+    """Say until when the work of a part is to be done."""
+    if len(homes) < 2:
+        return "after the last part"
+    after = homes[1]
+    return f"until part {after.episode}" + (f", {day_text(after.released)}" if after.released else "")

@@ -1,0 +1,164 @@
+"""How much each stretch of a few words speaks for each planned segment.
+
+A word that is planned in a segment more often than it is said anywhere speaks for that segment, by the logarithm of how
+much more often (a likelihood ratio of two word counts; the segment's count is smoothed by what is said anywhere, as
+Dirichlet priors do: MacKay & Peto, Natural Language Engineering 1, 1995). Two words one behind the other, little words
+left out, speak for the segments that plan them so, more the fewer these are. A word that is not planned speaks for
+none: hosts speak freely, and a digression must not drive them out of a segment.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from lessonplan.edit.align.planned import Planned
+from lessonplan.edit.align.terms import LITTLE, OPENING, misheard, sound, terms
+from lessonplan.edit.captions.rolling import Said, Word
+
+SMOOTHING = 40.0
+"""So many words of what is said anywhere are added to each segment's own (chosen on simulated captions)."""
+LEAST, MOST = 0.3, 4.0
+"""Less than this is no evidence, and no word is more: one word may always be said by chance (a guess)."""
+PAIR = 1.5
+"""What two words in a row weigh, times the logarithm of how few segments have them (chosen on simulated captions)."""
+LIKE = 0.5
+"""What a word weighs that only sounds like a planned one (a guess)."""
+UNIT = 6
+"""Words that are looked at together: some three seconds."""
+PAUSE = 0.9
+"""Seconds from one word to the next beyond which somebody paused between them: a slow word takes less."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A word that was heard: as it stands, its time in seconds, the pause before it, and what it speaks for.
+
+    ``begins``: a caption or a sentence begins with it, as far as that is seen.
+    """
+
+    text: str
+    time: float
+    pause: float
+    begins: bool
+    speaks: tuple[tuple[int, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A few words that are looked at together: the first word's place, time and pause, and evidence by segment.
+
+    ``begins``: a caption or a sentence begins with it; ``opens``: with a word that turns to something new.
+    """
+
+    first: int
+    time: float
+    pause: float
+    begins: bool
+    opens: bool
+    speaks: tuple[float, ...]
+
+
+def heard(planned: Sequence[Planned], said: Sequence[Said]) -> tuple[Heard, ...]:
+    """Weigh every word of the captions for each planned segment."""
+    counts = [_counted(one) for one in planned]
+    known = {word for count in counts for word in count}
+    words = [word for one in said for word in one.words]
+    stems = _stems(words, known)
+    spoken = Counter(one for word in words for one, _ in stems[word.text])
+    single, double = _singles(counts, spoken), _doubles(planned)
+    starts = _starts(said)
+    found, before, last = [], "", words[0].start if words else 0.0
+    for word, begins in zip(words, starts, strict=True):
+        speaks = dict[int, float]()
+        for one, trust in stems[word.text]:
+            if one in LITTLE:
+                continue
+            for place, weight in (*single.get(one, ()), *double.get((before, one), ())):
+                speaks[place] = speaks.get(place, 0.0) + weight * trust
+            before = one
+        pause = max(0.0, (word.start - last) / 1000 - PAUSE)
+        found.append(Heard(word.text, word.start / 1000, pause, begins, tuple(speaks.items())))
+        last = word.start
+    return tuple(found)
+
+
+def units_of(words: Sequence[Heard], segments: int) -> tuple[Unit, ...]:
+    """Part what was heard into units: after so many words, and where somebody paused."""
+    found, begun = list[Unit](), 0
+    for place in range(1, len(words) + 1):
+        if place == len(words) or place - begun >= UNIT or words[place].pause or words[place].begins:
+            speaks = [0.0] * segments
+            for word in words[begun:place]:
+                for segment, weight in word.speaks:
+                    speaks[segment] += weight
+            first = words[begun]
+            opens = OPENING.match(" ".join(word.text.casefold() for word in words[begun : begun + 5])) is not None
+            found.append(Unit(begun, first.time, first.pause, first.begins, opens, tuple(speaks)))
+            begun = place
+    return tuple(found)
+
+
+def _stems(words: Sequence[Word], known: set[str]) -> Mapping[str, tuple[tuple[str, float], ...]]:
+    """Give the stems of each word and how much they count; what nobody planned is taken for what it sounds like."""
+    table, found = misheard(known), dict[str, tuple[tuple[str, float], ...]]()
+    for text in {word.text for word in words}:
+        found[text] = tuple(
+            (one, 1.0) if one in known or one in LITTLE else (table.get(sound(one), one), LIKE) for one in terms(text)
+        )
+    return found
+
+
+def _starts(said: Sequence[Said]) -> list[bool]:
+    """Say of each word whether a caption begins with it, or a sentence: a capital tells, where few words have one."""
+    words = [word.text for one in said for word in one.words]
+    capitals = sum(_is_capital(word) for word in words)
+    cased = 0 < capitals < len(words) / 3
+    return [place == 0 or (cased and _is_capital(word.text)) for one in said for place, word in enumerate(one.words)]
+
+
+def _is_capital(word: str) -> bool:
+    return word[0].isupper() and word.partition("'")[0].partition("’")[0] != "I"
+
+
+def _counted(one: Planned) -> Counter[str]:
+    counts = Counter[str]()
+    for text, times in one.texts:
+        for word in terms(text):
+            counts[word] += times
+    return counts
+
+
+def _singles(counts: Sequence[Counter[str]], spoken: Counter[str]) -> Mapping[str, tuple[tuple[int, float], ...]]:
+    """Weigh single words: for each the segments that it speaks for."""
+    pooled = sum(counts, Counter[str]()) + spoken
+    total = pooled.total()
+    found = defaultdict[str, list[tuple[int, float]]](list)
+    for place, count in enumerate(counts):
+        size = count.total()
+        for word, times in count.items():
+            share = pooled[word] / total
+            weight = math.log((times / share + SMOOTHING) / (size + SMOOTHING))
+            if weight > LEAST and word not in LITTLE:
+                found[word].append((place, min(weight, MOST)))
+    return {word: tuple(weights) for word, weights in found.items()}
+
+
+def _doubles(planned: Sequence[Planned]) -> Mapping[tuple[str, str], tuple[tuple[int, float], ...]]:
+    """Weigh words one behind the other, little words left out."""
+    found = defaultdict[tuple[str, str], set[int]](set)
+    for place, one in enumerate(planned):
+        for pair in _pairs(one):
+            found[pair].add(place)
+    return {
+        pair: tuple((place, PAIR * math.log((len(planned) + 1) / len(places))) for place in sorted(places))
+        for pair, places in found.items()
+    }
+
+
+def _pairs(one: Planned) -> Iterator[tuple[str, str]]:
+    for text, _ in one.texts:
+        yield from pairwise(word for word in terms(text) if word not in LITTLE)

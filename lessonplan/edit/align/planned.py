@@ -1,0 +1,74 @@
+"""What an episode planned to say, segment by segment: the words that can be heard in its captions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from lessonplan.course.model import Episode, Segment, Shot
+from lessonplan.craft import tables
+from lessonplan.craft.techniques import technique
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Worked
+from lessonplan.shoot.clocks import live_techniques, needle_in
+
+HEADING, NAME, PLAIN, KNOWN = 6, 4, 2, 1
+"""The words of a title are heard more surely than others: they weigh as if said so often (a guess)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A segment as planned: its number and title, its texts with how often each counts, and its seconds on screen."""
+
+    number: str
+    title: str
+    texts: tuple[tuple[str, int], ...]
+    seconds: float
+
+
+def planned_segments(worked: Worked, episode: Episode) -> tuple[Planned, ...]:
+    """Gather what each segment of an episode says, shows and does, its facts filled in for the size that is filmed."""
+    word = for_size(worked.facts, worked.size)
+    found = []
+    for number, owner, segment in worked.course.segments():
+        if owner.episode == episode.episode:
+            seconds = sum(one.seconds for one in worked.clocks.values() if one.number.segment == number)
+            texts = tuple(_texts(worked, number, segment, word))
+            found.append(Planned(number, fill(segment.title, word), texts, float(seconds)))
+    return tuple(found)
+
+
+def _texts(worked: Worked, number: str, segment: Segment, word: Callable[[str], str]) -> Iterator[tuple[str, int]]:
+    own = tuple(_own_texts(worked, number, segment, word))
+    yield from own
+    names = " | ".join(text for text, _ in own).casefold().replace("-", " ")
+    for row in tables.rows("sequences"):
+        if any(_named(name, names) for name in (row["name"], *row["said"].split("|"))):
+            yield row["steps"], KNOWN
+
+
+def _named(name: str, texts: str) -> bool:
+    return re.search(rf"\b{re.escape(name.casefold().replace('-', ' '))}\b", texts) is not None
+
+
+def _own_texts(worked: Worked, number: str, segment: Segment, word: Callable[[str], str]) -> Iterator[tuple[str, int]]:
+    yield fill(segment.title, word), HEADING
+    yield fill(segment.watch_for, word), PLAIN
+    if segment.stage in worked.course.pattern.stages:
+        yield worked.course.pattern.stages[segment.stage].title, PLAIN
+    for one in worked.course.shots():
+        if one.number.segment == number:
+            yield fill(one.shot.title, word), NAME
+            yield from ((text, PLAIN) for text in _of_shot(one.shot, word))
+            yield from ((fill(point.text, word), NAME) for point in one.shot.points)
+            needle = needle_in(one.number, worked.kinds, worked.table, worked.size)
+            for name, _ in live_techniques(one.shot, needle)[0]:
+                yield f"{name} | {technique(name).meaning}", KNOWN
+
+
+def _of_shot(shot: Shot, word: Callable[[str], str]) -> Iterator[str]:
+    yield fill(shot.say, word)
+    yield from (fill(text, word) for text in shot.on_screen)
+    yield from (fill(hands.do, word) for hands in shot.hands)
+    yield from shot.tools

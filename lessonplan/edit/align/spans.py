@@ -1,0 +1,181 @@
+"""Where each planned segment of an episode is told in its captions, how sure that is, and which words decided."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby, takewhile
+
+from lessonplan.course.model import Episode
+from lessonplan.course.problems import Problem, Where, warning
+from lessonplan.edit.align.evidence import Heard, Unit, heard, units_of
+from lessonplan.edit.align.path import way
+from lessonplan.edit.align.planned import Planned, planned_segments
+from lessonplan.edit.captions.reading import Captions
+from lessonplan.edit.captions.rolling import Said, said_once
+from lessonplan.planning.worked import Worked
+
+NEAR = 10.0
+"""Seconds within which a start counts as the same."""
+ENOUGH = 0.97
+"""Of the starts that are so sure, as a part of the surest, the likeliest single one is taken."""
+SURE = 0.5
+"""A start that is less sure is proposed as unsure: of those of 0.5 to 0.8, two in three are within 10 s."""
+TELLING, SEEN = 6, 60.0
+"""So many words are named that decided, of those said in so many seconds from the start on."""
+LITTLE_MATCH = 0.11
+"""Evidence for the segments told beyond that for the one in the middle, by word: less means another video."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A planned segment in the captions: number, title, start and end in seconds, and the words that decided.
+
+    ``confidence``: how likely, from 0 to 1, the segment begins within 10 s of ``start``.
+    """
+
+    number: str
+    title: str
+    start: float
+    end: float
+    confidence: float
+    words: tuple[str, ...]
+
+    @property
+    def sure(self) -> bool:
+        """Whether the start is sure enough to be taken without listening."""
+        return self.confidence >= SURE
+
+
+@dataclass(frozen=True, slots=True)
+class Aligned:
+    """An episode in its captions: the spans in the order of the video, and the numbers of segments not found.
+
+    ``match`` is the evidence by word; ``problems`` say so where little matches, and where a start is unsure.
+    """
+
+    spans: tuple[Span, ...]
+    missing: tuple[str, ...]
+    match: float
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Units in a row that belong to one segment, from ``first`` to before ``end``, and their evidence for it."""
+
+    segment: int
+    first: int
+    end: int
+    weight: float
+
+
+def align_episode(worked: Worked, episode: Episode, captions: Captions) -> Aligned:
+    """Find where each segment of an episode is told in the captions of its video.
+
+    Where little matches, it is looked whether another episode of the course fits better.
+    """
+    said = said_once(captions.cues)
+    found = align(planned_segments(worked, episode), said, captions.file)
+    if found.match >= LITTLE_MATCH or not said:
+        return found
+    others = {one.episode: align(planned_segments(worked, one), said).match for one in worked.course.episodes}
+    best = max(others, key=others.__getitem__)
+    if best == episode.episode or others[best] < LITTLE_MATCH:
+        return found
+    return replace(found, problems=(replace(found.problems[0], hint=f"They fit episode {best} better."),))
+
+
+def align(planned: Sequence[Planned], said: Sequence[Said], file: str = "") -> Aligned:
+    """Lay planned segments beside what was said (see `path` for the method); captions without a word match nothing."""
+    words = heard(planned, said)
+    if not words:
+        return Aligned((), tuple(one.number for one in planned), 0.0, ())
+    units = units_of(words, len(planned))
+    found = way(units, len(planned))
+    match = _match(units, found.segments, len(words))
+    runs = _main_runs(units, found.segments)
+    starts = []
+    for place, run in enumerate(runs):
+        earliest = runs[place - 1].first + 1 if place else 0
+        starts.append(_start(units, [one[run.segment] for one in found.begins], earliest, run.end))
+    ends = [*(units[first].time for first, _ in starts[1:]), max(one.end for one in said) / 1000]
+    spans = tuple(
+        Span(
+            number=planned[run.segment].number,
+            title=planned[run.segment].title,
+            start=units[first].time,
+            end=end,
+            confidence=min(1.0, sure),
+            words=_telling(words[units[first].first :], run.segment, end),
+        )
+        for run, (first, sure), end in zip(runs, starts, ends, strict=True)
+    )
+    told = {span.number for span in spans}
+    missing = tuple(one.number for one in planned if one.number not in told)
+    return Aligned(spans, missing, match, tuple(_problems(spans, missing, match, file)))
+
+
+def _match(units: Sequence[Unit], segments: Sequence[int], words: int) -> float:
+    """Evidence for the segments told, beyond what speaks for any segment, by word."""
+    middle = len(units[0].speaks) // 2
+    return (
+        sum(unit.speaks[one] - sorted(unit.speaks)[middle] for unit, one in zip(units, segments, strict=True)) / words
+    )
+
+
+def _main_runs(units: Sequence[Unit], segments: Sequence[int]) -> list[_Run]:
+    """Give each segment its weightiest run, in the order of the video; another one is a look back or ahead."""
+    best, at = dict[int, _Run](), 0
+    for segment, group in groupby(segments):
+        end = at + sum(1 for _ in group)
+        run = _Run(segment, at, end, sum(unit.speaks[segment] for unit in units[at:end]))
+        if segment not in best or run.weight > best[segment].weight:
+            best[segment] = run
+        at = end
+    return sorted(best.values(), key=lambda run: run.first)
+
+
+def _start(units: Sequence[Unit], begins: Sequence[float], earliest: int, end: int) -> tuple[int, float]:
+    """Give the unit at which a segment begins, so that most ways begin within 10 s of it, and how many do."""
+    sums, low, high, inside = list[tuple[float, int]](), earliest, earliest, 0.0
+    for place in range(earliest, end):
+        while high < end and units[high].time <= units[place].time + NEAR:
+            inside += begins[high]
+            high += 1
+        while units[low].time < units[place].time - NEAR:
+            inside -= begins[low]
+            low += 1
+        sums.append((inside, place))
+    most = max(sums)[0]
+    sure, place = max((one for one in sums if one[0] >= ENOUGH * most), key=lambda one: begins[one[1]])
+    return place, sure
+
+
+def _telling(words: Sequence[Heard], segment: int, end: float) -> tuple[str, ...]:
+    """Name the words near the start that speak most for a segment, beyond what they say for any other."""
+    weights = dict[str, float]()
+    begin = words[0].time
+    for word in takewhile(lambda word: word.time < min(end, begin + SEEN), words):
+        speaks = dict(word.speaks)
+        own = speaks.pop(segment, 0.0) - max(speaks.values(), default=0.0)
+        if own > 0:
+            weights[word.text.casefold()] = weights.get(word.text.casefold(), 0.0) + own
+    return tuple(sorted(weights, key=lambda text: -weights[text])[:TELLING])
+
+
+def _problems(spans: Sequence[Span], missing: Sequence[str], match: float, file: str) -> Iterator[Problem]:
+    if match < LITTLE_MATCH:
+        what = "Little of what is said here matches what the episode planned."
+        yield warning(Where(file), "little-match", what, "Are these the captions of this episode?")
+        return
+    for span in spans:
+        if not span.sure:
+            what = f"Where segment {span.number} begins is not sure: perhaps at {_clock(span.start)}."
+            yield warning(Where(file), "unsure-start", what, "Listen there.")
+    for number in missing:
+        yield warning(Where(file), "not-told", f"Segment {number} is not found in these captions.")
+
+
+def _clock(seconds: float) -> str:
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02}"

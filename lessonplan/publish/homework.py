@@ -1,0 +1,106 @@
+"""What viewers work between two parts of a course: the stages of each part, and the minutes that they take."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import ceil
+
+from lessonplan.course.problems import Problem, warning
+from lessonplan.course.words import count_of
+from lessonplan.craft import tables
+from lessonplan.pattern.minutes import cumulative_minutes
+from lessonplan.pattern.ways import Way
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.parts import stage_episodes
+
+PACES = ("slow", "middling", "quick")
+"""The viewers' paces, by their names in the table of knitting speeds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Homework:
+    """What is worked after a part and before the next: keys of stages, and how many further pieces from the beginning.
+
+    ``released`` is the day on which the part comes out, ``days`` how many there are until the next; None and 0 where
+    the course does not say, or nothing comes next. ``drying`` are minutes for which nobody's hands are needed.
+    """
+
+    episode: int
+    title: str
+    stages: tuple[str, ...]
+    more: int
+    released: date | None
+    days: int
+    drying: float
+
+
+def homework(plan: Plan) -> tuple[Homework, ...]:
+    """Share the stages of a pattern out over the parts of its course, the last of which is followed by the rest."""
+    release, begins = plan.course.course.release, stage_episodes(plan)
+    worked, make = plan.worked.pattern, plan.course.pattern.make
+    found = []
+    for place, episode in enumerate(plan.course.episodes):
+        stages = tuple(key for key, at in begins.items() if at == episode.episode)
+        last = place == len(plan.course.episodes) - 1
+        steps = (step for key in stages for step in worked.stage(key, plan.worked.size).steps)
+        found.append(
+            Homework(
+                episode=episode.episode,
+                title=episode.title,
+                stages=stages,
+                more=make - 1 if last else 0,
+                released=release.first + timedelta(days=place * release.days_between) if release else None,
+                days=release.days_between if release and not last else 0,
+                drying=max((step.drying for step in steps), default=0.0),
+            )
+        )
+    return tuple(found)
+
+
+def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float:
+    """Hands-on minutes of one part's homework, at a pace of the table (``slow``), in a size, worked in a way."""
+    speed, factors = tables.pace(pace), plan.course.course.techniques
+
+    def taken(keys: Sequence[str]) -> float:
+        stages = (way.worked.stage(key, size) for key in keys)
+        return sum(cumulative_minutes(stage, speed, factors)[-1] for stage in stages)
+
+    return taken(tuple(stages_in(plan, home, way))) + home.more * taken(way.worked.order)
+
+
+def stages_in(plan: Plan, home: Homework, way: Way) -> Iterator[str]:
+    """Give the stages of a part that a way has; one that is not filmed goes with the stage that it comes after."""
+    begins = stage_episodes(plan)
+    for key in way.worked.order:
+        if key in begins:
+            at = begins[key]
+        else:
+            before = [begins[one] for one in way.worked.ancestors(key) if one in begins]
+            at = max(before, default=plan.course.episodes[0].episode)
+        if at == home.episode:
+            yield key
+
+
+def too_much(plan: Plan) -> Iterator[Problem]:
+    """Question parts between which viewers of a middling pace have more to do than hours for it."""
+    release, sizes = plan.course.course.release, plan.course.pattern.sizes
+    if release is None or release.hours_per_week is None:
+        return
+    speed, filmed = tables.pace("middling"), plan.worked.ways[0]
+    for home in homework(plan):
+        if not home.days:
+            continue
+        asked = [minutes(plan, home, filmed, size, "middling") / 60 for size in range(len(sizes))]
+        there = release.hours_per_week * home.days / 7
+        most = max(asked)
+        if most > there:
+            size = f" in size {sizes[asked.index(most)].name}" if len(sizes) > 1 else ""
+            what = (
+                f"After part {home.episode} viewers have {most:.1f} hours of work{size} at {speed:g} stitches a "
+                f"minute, and {there:.1f} hours for it in {count_of(home.days, 'day')}."
+            )
+            days = ceil(most / release.hours_per_week * 7)
+            hint = f"Leave {days} days between the parts, or share the work out otherwise over the parts."
+            yield warning(release.mark("days_between"), "homework", what, hint)

@@ -1,0 +1,145 @@
+"""The kit for viewers: what each holds, what it weighs and costs, and what is ordered for all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from lessonplan.course.model import Course
+from lessonplan.course.options import filmed_choices
+from lessonplan.course.publishing import Kit, Kits, Packed
+from lessonplan.course.toolbox import known_tools
+from lessonplan.pattern.ways import Way
+from lessonplan.pattern.yarn import is_waste
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """So many of a thing in a kit; ``key`` is a yarn's, else empty."""
+
+    thing: Packed
+    number: int
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PackedKit:
+    """Kits of one sort: how many, of which size and choices, what each holds, its grams, its price if all have one."""
+
+    asked: Kits
+    number: int
+    size: str
+    choices: tuple[str, ...]
+    contents: tuple[Content, ...]
+    grams: float
+    price: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is ordered of a thing for all kits: so many are needed, in so many packs, and so many are left over."""
+
+    thing: Packed
+    key: str
+    needed: int
+    packs: int
+    price: float | None
+
+    @property
+    def left(self) -> int:
+        """How many of the packs' things no kit takes."""
+        return self.packs * self.thing.pack - self.needed
+
+
+def packed_kits(plan: Plan) -> tuple[PackedKit, ...]:
+    """Pack every sort of kit that the course asks for, or one of each size where it does not say how many."""
+    kit = plan.course.course.kit
+    if kit is None:
+        return ()
+    sizes = [size.name for size in plan.course.pattern.sizes]
+    asked = kit.kits or tuple(Kits(number=1, size=size) for size in sizes)
+    return tuple(_packed(plan, kit, one) for one in asked)
+
+
+def _packed(plan: Plan, kit: Kit, asked: Kits) -> PackedKit:
+    course = plan.course
+    sizes = [size.name for size in course.pattern.sizes]
+    size = sizes.index(asked.size) if asked.size else 0
+    chosen = choices_of(course, asked)
+    contents = tuple(_contents(plan, kit, size, way_of(plan, chosen)))
+    prices = [one.thing.price for one in contents]
+    counted = [price * one.number for price, one in zip(prices, contents, strict=True) if price is not None]
+    return PackedKit(
+        asked=asked,
+        number=ceil(asked.number * (1 + (kit.spare or 0.0)) - 1e-9),
+        size=sizes[size] if len(sizes) > 1 else "",
+        choices=tuple(chosen.values()),
+        contents=contents,
+        grams=kit.grams + sum(_grams(course, one) * one.number for one in contents),
+        price=sum(counted) if contents and len(counted) == len(contents) else None,
+    )
+
+
+def choices_of(course: Course, asked: Kits) -> Mapping[str, str]:
+    """Give the choice of each option that a sort of kit is for: as filmed unless it names another."""
+    chosen = filmed_choices(course.pattern)
+    for name, option in course.pattern.options.items():
+        chosen[name] = next((choice for choice in asked.choices if choice in option.choices), chosen[name])
+    return chosen
+
+
+def way_of(plan: Plan, chosen: Mapping[str, str]) -> Way:
+    """Give the way with some choices, with nothing left out and lengths as filmed."""
+    return next(
+        way for way in plan.worked.ways if dict(way.chosen) == dict(chosen) and not way.without and not way.length
+    )
+
+
+def _contents(plan: Plan, kit: Kit, size: int, way: Way) -> Iterator[Content]:
+    """Give what a kit holds: the balls that its size takes, and of things that belong to a choice those of its own."""
+    pattern = plan.course.pattern
+    balls = {one.yarn: one.balls for one in way.yarn(pattern, size)}
+    chosen = set(way.chosen.values())
+    of_choices = {
+        thing.lower(): choice
+        for option in pattern.options.values()
+        for choice, things in option.kit.items()
+        for thing in things
+    }
+    for thing in kit.holds:
+        key = thing.what if thing.what in pattern.yarns and not is_waste(pattern, thing.what) else ""
+        number = balls.get(key, 0) if key else thing.number
+        belongs = [of_choices[name] for name in sorted(thing.names) if name in of_choices]
+        if number and (not belongs or chosen & set(belongs)):
+            yield Content(thing, number, key)
+
+
+def _grams(course: Course, one: Content) -> float:
+    return course.pattern.yarns[one.key].grams if one.key else one.thing.grams
+
+
+def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
+    """Give what is ordered of each thing for all kits, in whole packs."""
+    needed: dict[str, int] = {}
+    things: dict[str, Content] = {}
+    for sort in kits:
+        for one in sort.contents:
+            needed[one.thing.what] = needed.get(one.thing.what, 0) + sort.number * one.number
+            things[one.thing.what] = one
+    found = []
+    for what, number in needed.items():
+        thing = things[what].thing
+        packs = ceil(number / thing.pack)
+        price = None if thing.price is None else thing.price * packs * thing.pack
+        found.append(Order(thing, things[what].key, number, packs, price))
+    return tuple(found)
+
+
+def from_home(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
+    """Give those of some things, as pattern and shots name them, that no kit holds."""
+    kit, known = plan.course.course.kit, known_tools(plan.course)
+    held = {name for one in kit.holds for name in one.names} if kit else set[str]()
+    held |= {known[name] for name in held if name in known}
+    return tuple(name for name in names if name.lower() not in held and known.get(name.lower(), name) not in held)
