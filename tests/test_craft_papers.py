@@ -131,7 +131,10 @@ def test_materials_have_amounts_in_their_own_units_with_a_reserve() -> None:
     assert "food-safe stoneware glaze, 360 ml" in papers["run-sheet-2.pdf"]
     assert "wax resist, 11 ml" in papers["run-sheet-2.html"]
     _, papers = made("bookbinding")
-    # Five sections of four sheets and a tenth: 22; 30 cm of thread for each of five: 165 cm with the tenth.
+    # Five sections of four sheets and a tenth: 22; 30 cm of thread for each of five: 165 cm with the tenth. Two boards
+    # and one cloth stay two and one, for a tenth of them is no piece.
+    assert "grey board: 2 pieces (2 mm)" in papers["handout.pdf"]
+    assert "book cloth: 1 piece – " in papers["handout.pdf"]
     assert "text paper 22 sheets, waxed linen thread 165 cm" in papers["step-samples.html"]
     _, papers = made("woodcarving")
     assert "green birch 0.6 board feet" in papers["carvers.html"]  # a half and a tenth of it, rounded up

@@ -133,7 +133,7 @@ def _counted(work: pm.AnyWork, last: Step, count: int) -> RoundLine:
     """Word some counted units, the last of which is this one, as one line."""
     unit, number, _, total = last.text.rsplit(" ", 3)
     first, name = int(number) - count + 1, unit[:1].upper() + unit[1:]
-    which = f"{name} {number} of {total}" if count == 1 else f"{name}s {first} to {number} of {total}"
+    which = f"{name} {number} of {total}" if count == 1 else f"{name}s {runs(range(first, int(number) + 1))} of {total}"
     what = work.what.rstrip(".") if isinstance(work, pm.Units) else ""
     return RoundLine(which, f"{what}.{rest_of(last)}".removeprefix("."), "")
 

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.craft.gauge import round_half_up
 from lessonplan.pattern.worked import Step, WorkedPattern
 
 MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", "m", "in", "ft", "yd", "bf"]) | {
     "board feet",
     "board foot",
 }
-"""Units that are parted as one likes; of any other, as sheets, whole ones are needed."""
+"""Units that are parted as one likes; of any other, as sheets, whole ones are needed, in the reserve too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,9 @@ class Used:
 
     def __str__(self) -> str:
         """Word the amount: ``450 g``, ``4 sheets``, ``1.7 board feet``."""
-        unit = self.unit.removesuffix("s") if self.amount == 1 and self.unit not in MEASURES else self.unit
+        unit = self.unit
+        if unit and unit not in MEASURES:
+            unit = unit.removesuffix("s") + ("" if self.amount == 1 else "s")
         return f"{self.amount:g}" + (f"\u00a0{unit}" if unit else "")
 
 
@@ -47,9 +50,12 @@ def used(pattern: pm.Pattern, steps: Iterable[Step], pieces: int = 1) -> tuple[U
 
 def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
     material = pattern.materials[key]
-    gross = net * (1 + (pattern.margin if material.margin is None else material.margin))
-    fine = 10 if unit in MEASURES and gross < 10 else 1
-    amount = math.ceil(round(gross * fine, 6)) / fine
+    margin = pattern.margin if material.margin is None else material.margin
+    if unit in MEASURES:
+        fine = 10 if net * (1 + margin) < 10 else 1
+        amount = math.ceil(round(net * (1 + margin) * fine, 6)) / fine
+    else:
+        amount = float(math.ceil(net) + round_half_up(net * margin))
     packs = math.ceil(amount / material.pack) if material.pack else 0
     return Used(key, material.name, amount, unit, packs, material.pack or 0)
 

@@ -25,7 +25,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/charts.py": r"rows from right to left|every round|yarn>",
     "documents/cuecards.py": r"as if to|knitwise",
     "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|Cut the yarn|resting yarn",
-    "documents/ready.py": r"^on the needles$",
+    "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
     "documents/stopping.py": r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$",
@@ -39,6 +39,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/handoutpaper.py": r"^(Materials and gauge|Gauge|Another yarn)$",
     "documents/knitpaper.py": r"small ball for each|^ stitches and $|^ rounds to $|live stitches|waste yarn will do",
     "documents/materials.py": r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler",
+    "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
     "documents/runsheet.py": r"^waste yarn$",
     "documents/tasks.py": r"small ball|^cast on $",
@@ -53,6 +54,7 @@ ON_PAGES: Mapping[str, str] = {
     # Where there is a gauge, a yarn or a pace.
     "handout.html": r"Gauge|gauge|swatch|Another yarn|Yarn|Stitches|stitches|and rounds",
     "handout.typ": r"Yarn|Round or wide",
+    "release.html": r"Paces are in stitches",  # where a pace is counted
     "shot-list.html": r"[Yy]arns|Every stage, every technique",
     "pattern.html": r"",  # a printed pattern that is proof-read
     "step-samples.html": r"Yarn",
