@@ -14,7 +14,7 @@ from lessonplan.course.fields import Item
 from lessonplan.course.model import Course
 from lessonplan.course.pattern_model import Knit, Resting, Yarn
 from lessonplan.craft import tables
-from lessonplan.craft.words import craft_named
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 
@@ -28,7 +28,8 @@ def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
     word = for_all_sizes(facts) if reader == "viewers" else for_size(facts, plan.worked.size)
     words = _words(course, reader)
     rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
-    found = (row["text"] for row in rows if _calls(course, words, row))
+    make = words_of(course.pattern).make
+    found = (row["text"].replace("{make}", make) for row in rows if _calls(course, words, row))
     return (*found, *(fill(text, word) for text in course.course.cautions), DEFER)
 
 

@@ -10,6 +10,7 @@ from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
+from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.materials import whole_use
@@ -194,7 +195,8 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         (yarn.weight, yarn.metres, yarn.grams) for yarn in pattern.yarns.values() if not yarn.waste
     ):
         weight, metres, grams = looks
-        parts = [f"knits to {per}"]
+        words = words_of(pattern)
+        parts = [f"{words.makes} to {per}" if words.tool == "needle" else f"works up to {per}"]
         found = weight_named(weight) if weight else None
         if found:
             parts.append(f"is called {weight} (weight {found.number}, {found.name})")
@@ -203,9 +205,9 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         if grams:
             parts.append(f"has about {100 * metres / grams:.0f} m to 100 g")
         yield unbroken(
-            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then knit a swatch."
+            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then {words.make} a swatch."
             if parts[1:]
-            else f"Instead, take a yarn that {parts[0]}; then knit a swatch."
+            else f"Instead, take a yarn that {parts[0]}; then {words.make} a swatch."
         )
 
 

@@ -23,8 +23,8 @@ from lessonplan.publish.parts import stage_episodes
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
-    ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in hand,
-    and those that are not begun. ``hours`` are those of the work after the episode.
+    ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
+    hand, and those that are not begun. ``hours`` are those of the work after the episode.
     """
 
     episode: int

@@ -48,7 +48,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
     """Word the stop at a state of a piece, as it is worked in its kind, in the words of the craft."""
     if not any(state):
         return StopWords("Nothing is done on it before the shoot", "", "")
-    live, held = stitches(state, worked, size)
+    live, held = stitches(state, worked, size, words)
     on = f"{live} {'stitch' if live == 1 else 'stitches'} {words.live}" if live else ""
     waste = f"{held} on waste yarn" if held else ""
     ends = [*_ends(state, worked, size)]
@@ -63,8 +63,11 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
     )
 
 
-def stitches(state: State, worked: WorkedPattern, size: int) -> tuple[int, int]:
-    """Give the stitches of a piece that are on the needle and on waste yarn."""
+def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, int]:
+    """Give the stitches of a piece on the needle and on waste yarn; with a hook those of a row that is not left yet."""
+    last = (stage.steps[steps - 1] for stage, steps in _ends(state, worked, size))
+    if words.tool != KNITTING.tool and not any(step.is_round or step.kind == PART for step in last):
+        return 0, 0
     parts = list(outline(worked, size, state).walk())
     waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
     return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)

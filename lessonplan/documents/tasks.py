@@ -88,7 +88,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
 def needle_of(plan: Plan, piece: Piece) -> str:
     """Name the needle that the live stitches of a piece are on at its stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    live, _ = stitches(piece.first, worked, size)
+    live, _ = stitches(piece.first, worked, size, words_of(plan.course.pattern))
     begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
     on = [key for key in begun if worked.stage(key, size).steps and worked.stage(key, size).steps[0].after]
     needles = (stage_needle(plan, key) for key in reversed(on))
@@ -96,10 +96,10 @@ def needle_of(plan: Plan, piece: Piece) -> str:
 
 
 def _rests(plan: Plan, piece: Piece, needle: str) -> str:
-    live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
+    words = words_of(plan.course.pattern)
+    live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words)
     if not live:
         return ""
-    words = words_of(plan.course.pattern)
     size = needle.removesuffix(words.tool).strip()
     return words.hand_over.replace("{tool}", f"its {size} {words.tool}" if size else f"its {words.tool}")
 

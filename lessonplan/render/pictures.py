@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property, lru_cache
 from itertools import count
 
@@ -12,7 +13,8 @@ from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.outline import Outline, outline
+from lessonplan.pattern.outline import Outline, Part, outline
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
@@ -21,7 +23,18 @@ from lessonplan.samples.choice import Piece, State
 @lru_cache(maxsize=400)
 def _outline_of(plan: Plan, state: State, kind: str) -> Outline:
     """The outline of a piece, remembered: every paper asks for the same few."""
-    return outline(plan.worked.kinds[kind], plan.worked.size, state)
+    return _drawn(plan, plan.worked.kinds[kind], plan.worked.size, state)
+
+
+def _drawn(plan: Plan, worked: WorkedPattern, size: int, state: State) -> Outline:
+    drawn = outline(worked, size, state)
+    if craft_named(plan.course.pattern.craft) == "knitting":
+        return drawn
+    return replace(drawn, parts=tuple(map(_without_live, drawn.parts)))  # a hook holds one loop, and no row of them
+
+
+def _without_live(part: Part) -> Part:
+    return replace(part, live=None, branches=tuple(map(_without_live, part.branches)))
 
 
 class Pictures:
@@ -83,7 +96,7 @@ class Pictures:
     def schematic(self, title: str, size: int, names: Mapping[str, str]) -> Markup:
         """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
         full = self._plan.worked.kinds["full"]
-        drawn = outline(full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
+        drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
         return drawing_piece.piece_large(self._prefix(), drawn, self._yarns, title, width=400, tallest=270, names=names)
 
     def chart(self, drawn: Chart, title: str) -> Markup:
