@@ -14,8 +14,10 @@ import pypdf
 import pytest
 
 import lessonplan
+from lessonplan.craft.words import words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.planning.worked import Plan
+from tests.small_course import write_course
 
 ROOT = Path(__file__).resolve().parent.parent
 KNITTING = re.compile(
@@ -220,3 +222,16 @@ def test_what_is_wrong_with_materials_rests_and_words_is_one_sentence(
     problems = [one for one in lessonplan.load(tmp_path / "pots").problems if one.severity == "error"]
     assert any(says in str(problem) for problem in problems), problems
     assert problems[0].where.line > 1
+
+
+def test_the_example_of_the_readme_can_be_read(tmp_path: Path) -> None:
+    (example,) = re.findall(r"```yaml\n(craft: .*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
+    shots = "shots: [{view: face, pieces: [{needs: bowls bowl 4}]}]"
+    episode = f"episode: 1\ntitle: E\nsegments:\n  - title: S\n    {shots}\n"
+    files = {"pattern.yaml": f"title: Bowls\n{example}", "episodes/01.yaml": episode}
+    result = lessonplan.plan(write_course(tmp_path, files))
+    assert result.problems == ()
+    assert result.plan
+    assert words_of(result.plan.course.pattern).makers == "throwers"
+    # By hand: six bowls of 600 g and a fifth are 4320 g.
+    assert result.plan.worked.facts["material.clay.amount"].at(0) == "4320\u00a0g"
