@@ -13,6 +13,7 @@ from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
 from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
@@ -22,9 +23,11 @@ from lessonplan.documents.table import TableView
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.feed import FeedEntry, feed
 from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import ShootEntry, knitter_calendar, release_calendar, shoot_calendar
 from lessonplan.render.output import make_ready, write_whole
@@ -111,6 +114,8 @@ def _documents(
             yield f"{name}.html", show(paper.template, view)
         if paper.table:
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
+    if not planned.again:
+        yield "errata.atom", partial(errata_feed, planned)
     for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)
 
@@ -118,6 +123,24 @@ def _documents(
 def stamp_of(planned: Plan) -> datetime:
     """Give the time that files bear in which one must stand: the course's own, so that bytes repeat."""
     return datetime.combine(planned.days[0].day, time(), tzinfo=UTC)
+
+
+def errata_feed(planned: Plan) -> bytes:
+    """Write the errata as a feed, by the course's lasting name."""
+    file, agreed, log = planned.course.course, planned.course.agreed, planned.course.errata.errata
+    entries = [
+        FeedEntry(
+            number=row.number,
+            day=log[row.number - 1].found,
+            title=f"{row.where}: {row.state}",
+            text=f"Said or shown: {row.said}. Right: {row.right}."
+            + (f" Right from {row.mended} on." if row.mended else ""),
+        )
+        for row in errata_view(planned).rows
+    ]
+    known_as = agreed.course if agreed and agreed.course else file.title
+    begun = stamp_of(planned).date()
+    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=file.address)
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
@@ -154,6 +177,17 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     )
 
 
+def write_pick_ups(course: Path, planned: Plan, out: Path | None) -> Path:
+    """Write the papers of a plan of pick-up shots into a folder of their own (``pick-ups`` inside the course).
+
+    Raises as `build`.
+    """
+    target = out or course / "pick-ups"
+    make_ready(target)
+    write_whole(target, documents(planned))
+    return target
+
+
 def build(
     folder: Path | str,
     out: Path | str | None = None,
@@ -161,14 +195,16 @@ def build(
     why: Callable[[Plan], Reasons] | None = None,
     progress: Progress | None = None,
     today: date | None = None,
+    publish: date | None = None,
 ) -> Result:
     """Build a course into a folder (``out`` inside the course unless given).
 
     Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
     works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer;
     ``progress`` is told how the choice of samples goes; ``today`` is the day from which the index says what comes next
-    (else that of the agreement). Raises `lessonplan.render.output.OutputError` when the output
-    folder holds anything else, ``OSError`` when a file cannot be read or written.
+    (else that of the agreement); ``publish``: the day on which it is published, which is kept as a record of the
+    course's edition and refused where one with other numbers is kept. Raises `lessonplan.render.output.OutputError`
+    when the output folder holds anything else, ``OSError`` when a file cannot be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
@@ -176,6 +212,9 @@ def build(
     result = remarked(plan(course, progress=progress))
     if result.plan is None:
         return result
+    if publish and any(one.code == "edition" for one in result.problems):
+        stopped = (replace(one, severity="error") if one.code == "edition" else one for one in result.problems)
+        return replace(result, plan=None, problems=tuple(stopped))
     reasons, own = why(result.plan) if why else None, own_templates(course)
     files, told = (
         own_documents(result.plan, reasons, course, today) if own else _rendered(result.plan, reasons, None, today)
@@ -184,4 +223,6 @@ def build(
     if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
+    if publish:
+        keep_edition(course, result.plan, publish)
     return replace(result, problems=problems)

@@ -25,11 +25,12 @@ COMMANDS = {
         "times": ("commands.looking", "Print how long each segment runs on screen and takes on the floor."),
         "facts": ("commands.looking", "Print the facts that texts may name, in each size."),
         "orders": ("commands.looking", "Print the orders of the shots side by side."),
-        "errata": ("commands.looking", "Print the errata log, newest first."),
     },
     "Keep what happened": {
         "agree": ("commands.happened", "Write down what is agreed with the knitters."),
         "takes": ("commands.happened", "Take in take logs and print planned against real."),
+        "errata": ("commands.log", "Print the errata log, add to it, or change an entry."),
+        "pickups": ("commands.again", "Plan pick-up shots from the pieces that are left."),
         "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
     },
     "Without a course": {

@@ -109,17 +109,3 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
         show_json(orders_data(found))
     else:
         show(orders_table(found))
-
-
-def errata(course: CourseArg, as_json: JsonOpt = False) -> None:
-    """Print the errata log, newest first.
-
-    Example: lessonplan errata sample_course
-    """
-    from lessonplan.documents.reports import errata_data, errata_table
-
-    worked = worked_of(course)
-    if as_json:
-        show_json(errata_data(worked))
-    else:
-        show(errata_table(worked))

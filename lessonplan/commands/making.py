@@ -50,6 +50,9 @@ def build(
     ] = None,
     savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
     today: Annotated[datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help=TODAY)] = None,
+    publish: Annotated[
+        bool, typer.Option("--publish", help="Keep a record of this edition in COURSE/published.")
+    ] = False,
 ) -> None:
     """Write every document of a course: sheets, handout, calendars.
 
@@ -60,7 +63,9 @@ def build(
 
     try:
         day = today.date() if today else None
-        result = build_course(course, out, why=why_each if savings else None, progress=Ticker(), today=day)
+        why = why_each if savings else None
+        kept = (day or datetime.now().date()) if publish else None
+        result = build_course(course, out, why=why, progress=Ticker(), today=day, publish=kept)
     except OutputError as bad:
         tell(bad)
         raise typer.Exit(FILES) from None

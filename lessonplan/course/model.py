@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import (
@@ -29,7 +30,7 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.pattern_model import Pattern, Stage, Work
-from lessonplan.course.publishing import Kit, Release
+from lessonplan.course.publishing import Kit, Published, Release
 
 
 class Pace(Item):
@@ -139,8 +140,16 @@ class Samples(Item):
     camera_may_wait: MinutesOfADay = 3.0
 
 
+def _address(value: str) -> str:
+    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+        raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
+    return value
+
+
 class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    ``address`` is where the newest handout is found.
 
     In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
     ``night_knitting``.
@@ -156,6 +165,7 @@ class CourseFile(Item):
     recipient: Literal["adult", "child", "child under 3"] = "adult"
     cautions: FactTexts = ()
     contact: Text = ""
+    address: Annotated[Text, AfterValidator(_address)] = ""
     copyright: Text = ""
     pace: Pace = Pace()
     learnt: Text = ""
@@ -271,7 +281,7 @@ class Episode(Item):
 
 
 class Erratum(Item):
-    """One entry of the errata log."""
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
     by: Text
@@ -282,6 +292,7 @@ class Erratum(Item):
     kind: Literal["number", "word", "picture", "other"] = "number"
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
     state: Literal["open", "planned", "mended"] = "open"
+    mended_in: Count | None = None
 
 
 class Errata(Item):
@@ -316,6 +327,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Course {self.name}: {len(self.episodes)} episodes>"

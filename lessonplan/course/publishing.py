@@ -49,6 +49,19 @@ class Kits(Item):
     choices: Names = ()
 
 
+class Published(Item):
+    """What was published: the edition, the day, its code, every fact in all sizes, and the length of each episode.
+
+    The program writes it (``build --publish``), one file of ``published/`` for each edition.
+    """
+
+    edition: Count
+    on: Day
+    code: Text
+    facts: dict[str, Text] = {}
+    lengths: dict[str, Text] = {}
+
+
 def _things(value: object) -> object:
     """Read a list in which a plain text stands for a thing with nothing else said of it; it keeps its place."""
     if isinstance(value, str):

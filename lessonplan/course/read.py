@@ -16,6 +16,7 @@ from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
+from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
 Model = TypeVar("Model", bound=Item)
@@ -66,8 +67,11 @@ def load(folder: Path) -> Loaded:
     agreed: Agreed | None = None
     if (folder / "agreed.yaml").exists():
         agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems) or Agreed()
+    records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
+    published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
-    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml")
+    kept = (f"published/{path.name}" for path in records)
+    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
     if course_file and pattern and errata and episodes:
@@ -78,6 +82,7 @@ def load(folder: Path) -> Loaded:
             episodes=tuple(episodes),
             errata=errata,
             agreed=agreed,
+            published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
         for rule in RULES:
             problems.extend(rule(course))
@@ -116,6 +121,12 @@ def read_agreed(data: bytes) -> tuple[Agreed | None, tuple[Problem, ...]]:
     """Read the bytes of an ``agreed.yaml``: what it holds, and what is wrong with it."""
     problems: list[Problem] = []
     return _parse(data, "agreed.yaml", Agreed, problems), tuple(problems)
+
+
+def read_errata(data: bytes) -> tuple[Errata | None, tuple[Problem, ...]]:
+    """Read the bytes of an ``errata.yaml``: what it holds, and what is wrong with it."""
+    problems: list[Problem] = []
+    return _parse(data, "errata.yaml", Errata, problems), tuple(problems)
 
 
 def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.slates import in_todays_numbers, named_shots
+from lessonplan.documents.places import place_of, shot_places
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan, Worked
@@ -14,8 +15,12 @@ from lessonplan.planning.worked import Plan, Worked
 
 @dataclass(frozen=True, slots=True)
 class ErratumRow:
-    """One erratum as shown; ``where`` has today's numbers of shots, with their slates."""
+    """One erratum as shown: its number in the log; ``where`` has today's numbers of shots, with their slates.
 
+    ``mended`` says which edition has it right.
+    """
+
+    number: int
     found: str
     where: str
     said: str
@@ -24,6 +29,7 @@ class ErratumRow:
     remedy: str
     state: str
     by: str
+    mended: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +42,19 @@ class ErrataView:
 
 
 def errata_view(plan: Plan) -> ErrataView:
-    """Lay out the errata page."""
-    return ErrataView(plan.course.course.title, plan.course.course.edition, errata_rows(plan.worked))
+    """Lay out the errata page: places as viewers see them, the newest first, of one day in the order of the story."""
+    log, places = plan.course.errata.errata, shot_places(plan)
+    rows = []
+    for row in errata_rows(plan.worked):
+        place = place_of(plan, places, log[row.number - 1])
+        rows.append((-log[row.number - 1].found.toordinal(), place, replace(row, where=place.words)))
+    rows.sort(key=lambda one: one[:2])
+    return ErrataView(plan.course.course.title, plan.course.course.edition, tuple(row for *_, row in rows))
+
+
+def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
+    """What the log is sorted by for those who work on it."""
+    return ("open", "planned", "mended").index(row.state), [int(digits) for digits in re.findall(r"\d+", row.where)]
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
@@ -57,9 +74,11 @@ def _is_in(plan: Plan, where: str, episode: int) -> bool:
 def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> tuple[ErratumRow, ...]:
     """Word the whole log, newest first, with the facts of all sizes unless another wording is given."""
     filled = filled or (lambda text: fill(text, for_all_sizes(worked.facts)))
-    newest = sorted(worked.course.errata.errata, key=lambda erratum: erratum.found, reverse=True)
+    numbered = enumerate(worked.course.errata.errata, start=1)
+    newest = sorted(numbered, key=lambda one: one[1].found, reverse=True)
     return tuple(
         ErratumRow(
+            number,
             day_text(e.found),
             in_todays_numbers(worked.course, e.where),
             e.said,
@@ -68,6 +87,7 @@ def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> t
             e.remedy,
             e.state,
             f"{e.by}, {e.role}",
+            f"edition {e.mended_in}" if e.mended_in else "",
         )
-        for e in newest
+        for number, e in newest
     )

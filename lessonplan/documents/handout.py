@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.changed import Changes, changes_view
 from lessonplan.documents.choices import ChoicesView, choices_view
 from lessonplan.documents.gaugeform import GaugeForm, gauge_form
 from lessonplan.documents.glossary import Abbreviation, glossary, printed_texts, terms_line
@@ -15,8 +16,10 @@ from lessonplan.documents.materials import Materials, materials
 from lessonplan.documents.measurements import Measurements, measurements, stage_measures
 from lessonplan.documents.places import Correction, corrections, segment_place, shot_places
 from lessonplan.documents.ready import Ready, ready
+from lessonplan.documents.wording import listing
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import code_of
 from lessonplan.publish.parts import text_stages
 
 
@@ -28,6 +31,9 @@ class HandoutView:
     course: str
     host: str
     edition: int
+    of: str
+    address: str
+    changed: Changes | None
     summary: str
     skill: str
     contact: str
@@ -63,6 +69,9 @@ def handout_view(plan: Plan) -> HandoutView:
         course=file.title,
         host=file.host,
         edition=file.edition,
+        of=f"Edition {file.edition} ({code_of(plan)}) of {_episodes(plan)}",
+        address=file.address,
+        changed=changes_view(plan),
         summary=fill(file.summary, word),
         skill=pattern.skill,
         contact=file.contact,
@@ -90,6 +99,14 @@ def handout_view(plan: Plan) -> HandoutView:
         own_gauge=gauge_form(plan),
         choices=choices_view(plan.worked),
     )
+
+
+def _episodes(plan: Plan) -> str:
+    """Name the episodes that a handout belongs to."""
+    numbers = [str(episode.episode) for episode in plan.course.episodes]
+    whole = len(numbers) > 2 and numbers == [str(n) for n in range(int(numbers[0]), int(numbers[0]) + len(numbers))]
+    listed = f"{numbers[0]} to {numbers[-1]}" if whole else listing(numbers)
+    return f"{'episode' if len(numbers) == 1 else 'episodes'} {listed}"
 
 
 def _again(make: int) -> str:

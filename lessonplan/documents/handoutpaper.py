@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
+from lessonplan.documents.changed import Changes
 from lessonplan.documents.choices import ChoicesView
 from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import StageView, WorkView
-from lessonplan.documents.marks import Charted, Marked, Schematic
+from lessonplan.documents.marks import Charted, Code, Marked, Schematic
 from lessonplan.documents.materials import UsedView
 from lessonplan.documents.measurements import Measure, widest
 from lessonplan.documents.places import Correction
@@ -82,6 +83,10 @@ class HandoutPaper:
     course: str
     host: str
     edition: int
+    of: str
+    address: str
+    code: Code | None
+    changed: Changes | None
     size: float
     large: bool
     summary: Marked
@@ -126,6 +131,10 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         course=view.course,
         host=view.host,
         edition=view.edition,
+        of=view.of,
+        address=view.address,
+        code=Code(view.address) if view.address else None,
+        changed=view.changed,
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),

@@ -55,6 +55,8 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         )
         links[paper.reader].append(link)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
+    if not plan.again:
+        links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
     if course.course.release:
         links["viewers"].append(Link("release.ics", "Parts as a calendar", count_of(len(course.episodes), "part")))
     for person in knitters_view(plan).people:

@@ -44,7 +44,7 @@ class Paper:
     or name, ``title`` also a word of the craft (``{words.makers}``).
     ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
     ``template``: ``*.html`` gives a page for screens, ``*.typ`` a PDF. ``table``: the rows of a spreadsheet beside it,
-    made from the view.
+    made from the view. ``of_day``: it is needed on the day or for it, and so for pick-up shots too.
     """
 
     file: str
@@ -55,6 +55,7 @@ class Paper:
     view: Callable[[Plan, Any, Reasons | None], Any]
     about: Callable[[Plan, Any], str]
     table: Callable[[Any], Rows] | None = None
+    of_day: bool = False
 
     def name(self, number: int | str, words: Words) -> str:
         """Give the file's name, without its ending, for a part, in the words of the craft."""
@@ -141,6 +142,7 @@ def _errata(plan: Plan, _: None) -> str:
 PAPERS: tuple[Paper, ...] = (
     Paper(
         file="step-samples",
+        of_day=True,
         title="{words.samples}",
         reader="host",
         template="step-samples.html",
@@ -149,6 +151,7 @@ PAPERS: tuple[Paper, ...] = (
         about=_work,
     ),
     Paper(
+        of_day=True,
         file="{makers}",
         title="{words.makers}",
         reader="knitters",
@@ -159,6 +162,7 @@ PAPERS: tuple[Paper, ...] = (
         table=knitters_table,
     ),
     Paper(
+        of_day=True,
         file="{maker}-{}",
         title="Pieces for {1.name}",
         reader="knitters",
@@ -169,6 +173,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="labels",
+        of_day=True,
         title="Labels",
         reader="knitters",
         template="labels.typ",
@@ -178,6 +183,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="run-sheet-{}",
+        of_day=True,
         title="Run sheet, day {}",
         reader="host",
         template="run-sheet.html",
@@ -187,6 +193,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="run-sheet-{}",
+        of_day=True,
         title="Run sheet on paper, day {}",
         reader="host",
         template="run-sheet.typ",
@@ -196,6 +203,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="table-{}",
+        of_day=True,
         title="On the table, day {}",
         reader="host",
         template="table.html",
@@ -205,6 +213,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="cue-cards-{}",
+        of_day=True,
         title="Cue cards, day {}",
         reader="host",
         template="cue-cards.html",
@@ -214,6 +223,7 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="cue-cards-{}",
+        of_day=True,
         title="Cue cards on paper, day {}",
         reader="host",
         template="cue-cards.typ",
@@ -311,7 +321,8 @@ PAPERS: tuple[Paper, ...] = (
 
 def every_paper(plan: Plan) -> Iterator[tuple[Paper, int | str, Any]]:
     """Give every paper of a plan with its part; papers that follow each other for the same parts go by part."""
-    for _, group in groupby(PAPERS, key=lambda paper: paper.parts):
+    wanted = (paper for paper in PAPERS if paper.of_day or not plan.again)
+    for _, group in groupby(wanted, key=lambda paper: paper.parts):
         papers = tuple(group)
         for number, part in papers[0].parts(plan):
             yield from ((paper, number, part) for paper in papers)

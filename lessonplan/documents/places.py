@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.model import Segment
+from lessonplan.course.model import Erratum, Segment
 from lessonplan.course.slates import named_shots
 from lessonplan.documents.wording import screen_time
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A place in an episode: its number and the seconds from its beginning."""
+    """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither."""
 
     episode: int
     seconds: int
+    text: str = ""
 
     @property
     def words(self) -> str:
         """The place in words: ``Episode 2 at 8:25``."""
-        return f"Episode {self.episode} at {screen_time(self.seconds / 60)}"
+        return self.text or f"Episode {self.episode} at {screen_time(self.seconds / 60)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +57,23 @@ def corrections(plan: Plan) -> tuple[Correction, ...]:
     places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
     found = []
     for erratum in plan.course.errata.errata:
-        named = [one.number for one in named_shots(plan.course, erratum.where) if one.number]
-        shots = [places[number] for number in named]
-        place = min(shots, key=lambda one: (one.episode, one.seconds), default=Place(10**9, 0))
-        words = place.words if shots else erratum.where[:1].upper() + erratum.where[1:]
-        found.append((place.episode, place.seconds, Correction(words, erratum.said, fill(erratum.right, word))))
-    return tuple(one for *_, one in sorted(found, key=lambda one: one[:2]))
+        place = place_of(plan, places, erratum)
+        found.append((place, Correction(place.words, erratum.said, fill(erratum.right, word))))
+    return tuple(one for _, one in sorted(found, key=lambda one: one[0]))
+
+
+def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place:
+    """Give where viewers meet an erratum: at the time that it names, at the first shot that it names, or as it says."""
+    timed = _TIMED.search(erratum.where)
+    if timed:
+        hours, minutes, seconds = (int(part or 0) for part in timed.group("hours", "minutes", "seconds"))
+        return Place(int(timed["episode"]), 3600 * hours + 60 * minutes + seconds)
+    shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
+    return min(shots) if shots else Place(10**9, 0, erratum.where[:1].upper() + erratum.where[1:])
+
+
+_TIMED = re.compile(
+    r"\bepisode\s+(?P<episode>\d{1,4}),?\s+at\s+(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
+    re.IGNORECASE,
+)
+"""A time in an episode: “episode 2 at 8:25”."""

@@ -9,7 +9,7 @@ from lessonplan.course.numbers import shot_of
 from lessonplan.course.problems import one_line
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.errata import errata_rows
+from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
@@ -312,14 +312,17 @@ def orders_data(orders: Sequence[Order]) -> dict[str, Any]:
 
 
 def errata_table(worked: Worked) -> str:
-    """Set the errata log as text, newest first."""
-    rows = [(row.found, row.state, row.where, row.said, row.right, row.remedy) for row in errata_rows(worked)]
+    """Set the errata log as text, by state and by place; the number is that in the log."""
+    rows = sorted(errata_rows(worked), key=by_state_and_place)
     if not rows:
         return "No errata."
-    return table(("Found", "State", "Where", "Said or printed", "Right", "Remedy"), rows)
+    head = ("No.", "State", "Where", "Said or printed", "Right", "Remedy", "Found")
+    return table(
+        head, [(str(row.number), row.state, row.where, row.said, row.right, row.remedy, row.found) for row in rows]
+    )
 
 
 def errata_data(worked: Worked) -> dict[str, Any]:
     """Give the errata log as plain values."""
-    names = ("found", "where", "said", "right", "kind", "remedy", "state", "by")
+    names = ("number", "found", "where", "said", "right", "kind", "remedy", "state", "by", "mended")
     return {"errata": [{name: getattr(row, name) for name in names} for row in errata_rows(worked)]}

@@ -88,7 +88,8 @@ class Worked:
 class Plan:
     """Everything computed from a course: the documents are made from this alone.
 
-    ``takes``: what is filmed so far. A plan is equal to itself only, so that what is worded or drawn of it can be
+    ``takes``: what is filmed so far. ``again``: it is of pick-up shots alone, which only papers of the day are made
+    of. A plan is equal to itself only, so that what is worded or drawn of it can be
     remembered.
     """
 
@@ -97,6 +98,7 @@ class Plan:
     calendar: Calendar
     days: tuple[Day, ...]
     takes: tuple[Take, ...] = ()
+    again: bool = False
 
     @property
     def course(self) -> Course:

@@ -80,9 +80,10 @@ def test_a_piece_that_is_begun_says_how_far_it_is(tmp_path: Path) -> None:
 def test_errata_and_the_editors_sheet_speak_of_todays_shots(tmp_path: Path) -> None:
     agreed(course(tmp_path))
     found = papers(course(tmp_path, HELLO + BODY + EDGE, errata_yaml=ERRATA))
-    for name in ("errata.html", "editor-1.html"):
-        assert "episode 1, shot 1.3.2 (slate 2)" in found[name]
-        assert "shot 1.2.1 (slate 3)" in found[name]
+    assert "episode 1, shot 1.3.2 (slate 2)" in found["editor-1.html"]
+    assert "shot 1.2.1 (slate 3)" in found["editor-1.html"]
+    # Viewers have no slates: they are told the second, and the later shot's is the later one.
+    assert len(re.findall(r"<h2>Episode 1 at \d+:\d\d</h2>", found["errata.html"])) == 2
 
 
 def entries(folder: Path) -> dict[str, tuple[str, int, date]]:

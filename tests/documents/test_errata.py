@@ -37,7 +37,7 @@ def test_newest_first_with_all_that_is_known(tmp_path: Path) -> None:
         "Thursday 31 December 2026",
     ]
     first = view.rows[0]
-    assert (first.where, first.said, first.right, first.kind) == ("1.1.1", "left", "right", "word")
+    assert (first.where, first.said, first.right, first.kind) == ("Episode 1 at 0:00", "left", "right", "word")
     assert (first.remedy, first.state, first.by) == ("pinned note", "planned", "Ben, sample knitter")
     # Viewers knit any size, so they are told the numbers of all.
     assert view.rows[3].right == "110\u00a0(120) sts"

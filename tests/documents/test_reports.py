@@ -252,6 +252,6 @@ def test_the_errata_log(tmp_path: Path) -> None:
     entry = "{found: 2027-05-01, by: A, where: 1.1.1, said: x, right: y, remedy: pinned note, state: planned}"
     log = f"errata:\n  - {entry}\n"
     made = plan(tmp_path / "a", THREE, files={"errata.yaml": log})
-    row = ["Saturday 1 May 2027", "planned", "1.1.1", "x", "y", "pinned note"]
+    row = ["1", "planned", "1.1.1", "x", "y", "pinned note", "Saturday 1 May 2027"]
     assert cells(reports.errata_table(made.worked))[2] == row
     assert reports.errata_table(plan(tmp_path / "b", THREE).worked) == "No errata."

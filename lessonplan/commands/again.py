@@ -1,0 +1,73 @@
+"""The command that plans pick-up shots."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
+from lessonplan.terminal import Ticker, say, show, show_json, tell
+
+
+def pickups(
+    course: CourseArg,
+    on: Annotated[
+        datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day: plan it and write its papers.")
+    ] = None,
+    call: Annotated[str, typer.Option("--call", metavar="TIME", help="When it begins.")] = "9:00",
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/pick-ups).")
+    ] = None,
+    as_json: JsonOpt = False,
+) -> None:
+    """Plan pick-up shots from the pieces that are left.
+
+    Filmed again is what errata with the remedy “pick-up shot” name, as long as they are not mended. Without a day it
+    says which shots these are, and what each move for good would cost again or to keep a piece back for.
+
+    Example: lessonplan pickups sample_course --on 2027-04-17
+    """
+    from lessonplan.building import write_pick_ups
+    from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
+    from lessonplan.planning.pickups import day_of, keep_back, pick_ups, wanted
+    from lessonplan.planning.whole import plan
+    from lessonplan.render.output import OutputError
+
+    result = plan(course, progress=Ticker())
+    report([one for one in result.problems if one.severity == "error"])
+    if result.plan is None:
+        raise typer.Exit(PROBLEMS)
+    numbers = wanted(result.plan)
+    if on is None:
+        kept = keep_back(result.plan, Ticker())
+        if as_json:
+            show_json(pick_up_data(result.plan, numbers, kept, None))
+        else:
+            show(kept_table(result.plan, numbers, kept))
+        return
+    if not numbers:
+        tell("No erratum asks for a pick-up shot that is not mended.")
+        raise typer.Exit(USAGE)
+    try:
+        day = day_of(on.date(), call)
+    except ValueError as bad:
+        tell(str(bad))
+        raise typer.Exit(USAGE) from None
+    again, problems, _ = pick_ups(result.plan, day, numbers, Ticker())
+    report(problems)
+    if again is None:
+        raise typer.Exit(PROBLEMS)
+    try:
+        target = write_pick_ups(course, again, out)
+    except OutputError as bad:
+        tell(bad)
+        raise typer.Exit(FILES) from None
+    if as_json:
+        show_json(pick_up_data(result.plan, numbers, (), again))
+    else:
+        show(pick_up_table(again))
+        say(f"Written to {target}: open index.html there.")
+    raise typer.Exit(PROBLEMS if wrong(problems) else 0)

@@ -1,0 +1,63 @@
+"""The command that keeps the errata log."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated
+
+import typer
+
+from lessonplan.commands.common import PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of
+from lessonplan.terminal import say, show, show_json, tell
+
+
+def errata(
+    course: CourseArg,
+    where: Annotated[str, typer.Option("--where", metavar="PLACE", help="“slate 21”, “episode 2 at 8:25”.")] = "",
+    said: Annotated[str, typer.Option("--said", metavar="TEXT", help="What was said or printed.")] = "",
+    right: Annotated[str, typer.Option("--right", metavar="TEXT", help="What is right; it may name facts.")] = "",
+    by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who found it.")] = "",
+    role: Annotated[str, typer.Option("--role", metavar="ROLE", help="In what role: viewer, editor ...")] = "",
+    kind: Annotated[str, typer.Option("--kind", metavar="KIND", help="number, word, picture or other.")] = "",
+    remedy: Annotated[
+        str, typer.Option("--remedy", metavar="REMEDY", help="text over the picture, pick-up shot, pinned note ...")
+    ] = "",
+    state: Annotated[str, typer.Option("--state", metavar="STATE", help="open, planned or mended.")] = "",
+    mended_in: Annotated[
+        str, typer.Option("--mended-in", metavar="EDITION", help="The edition that has it right.")
+    ] = "",
+    number: Annotated[int, typer.Option("--number", metavar="N", help="Change this one instead of adding one.")] = 0,
+    today: Annotated[
+        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day it was found.")
+    ] = None,
+    as_json: JsonOpt = False,
+) -> None:
+    """Print the errata log, add to it, or change an entry.
+
+    Without options it is printed by state and place; --where, --said and --right add an erratum; --number changes one.
+    Your own remarks and the order of the file stay as they are.
+
+    Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
+    """
+    from lessonplan.documents.reports import errata_data, errata_table
+    from lessonplan.publish.log import change_erratum, note_erratum
+
+    asked = {"where": where, "said": said, "right": right, "by": by, "role": role, "kind": kind, "remedy": remedy}
+    asked |= {"state": state, "mended_in": mended_in}
+    if number or any(asked.values()):
+        if not number and not (where and said and right and by):
+            tell("A new erratum needs --where, --said, --right and --by; to change one, give its --number.")
+            raise typer.Exit(USAGE)
+        found = {"found": (today or datetime.now()).date().isoformat()}
+        done, problems = change_erratum(course, number, asked) if number else note_erratum(course, found | asked)
+        report(problems)
+        if not done:
+            tell("Nothing was written.")
+            raise typer.Exit(PROBLEMS)
+        say(f"Erratum {done} is {'changed' if number else 'noted'}.")
+        return
+    worked = worked_of(course)
+    if as_json:
+        show_json(errata_data(worked))
+    else:
+        show(errata_table(worked))

@@ -1,0 +1,108 @@
+"""The errata log kept by the program: the teacher's own lines stay, and what cannot be written is one sentence."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+import lessonplan
+from lessonplan.cli import app
+from lessonplan.documents.errata import errata_view
+from lessonplan.documents.places import Place, place_of, shot_places
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.log import change_erratum, note_erratum
+
+FOUND = {
+    "found": "2027-05-01",
+    "where": "episode 1 at 2:10",
+    "said": "a yard: no more",
+    "right": "90 cm",
+    "by": "Tove",
+    "role": "",
+}
+
+
+@pytest.fixture
+def course(root: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(root / "sample_course", tmp_path / "course"))
+
+
+def test_an_erratum_is_put_below_the_others(course: Path) -> None:
+    before = (course / "errata.yaml").read_bytes()
+    assert note_erratum(course, FOUND) == (4, ())
+    after = (course / "errata.yaml").read_bytes()
+    more = '- found: 2027-05-01|where: episode 1 at 2:10|said: "a yard: no more"|right: 90 cm|by: Tove'
+    assert after == before + f"  {more}\n".replace("|", "\n    ").encode()
+
+
+def test_a_log_is_begun(course: Path) -> None:
+    (course / "errata.yaml").unlink()
+    assert note_erratum(course, FOUND)[0] == 1
+    assert (course / "errata.yaml").read_text().startswith("errata:\n  - found: 2027-05-01\n")
+
+
+def test_a_value_is_changed_in_its_place(course: Path) -> None:
+    before = (course / "errata.yaml").read_text().splitlines()
+    assert change_erratum(course, 3, {"state": "planned", "remedy": ""}) == (3, ())
+    after = (course / "errata.yaml").read_text().splitlines()
+    assert [(old, new) for old, new in zip(before, after, strict=True) if old != new] == [
+        ("    state: open", "    state: planned")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("number", "values", "told"),
+    [
+        (9, {"state": "planned"}, "There is no erratum 9; the log has 3."),
+        (2, {"state": "done"}, "“done” is none of the choices: open, planned or mended."),
+        (2, {"mended_in": "soon"}, "“soon” is not a whole number"),
+    ],
+)
+def test_what_does_not_fit_leaves_the_file_alone(course: Path, number: int, values: dict[str, str], told: str) -> None:
+    before = (course / "errata.yaml").read_bytes()
+    done, problems = change_erratum(course, number, values)
+    assert done == 0
+    assert told in problems[0].message
+    assert (course / "errata.yaml").read_bytes() == before
+
+
+def test_a_log_with_errors_is_not_written_to(course: Path) -> None:
+    (course / "errata.yaml").write_text("errata:\n  - found: yesterday\n")
+    done, problems = note_erratum(course, FOUND)
+    assert done == 0
+    assert problems[0].where.line == 2
+    assert (course / "errata.yaml").read_text() == "errata:\n  - found: yesterday\n"
+
+
+def test_the_command(course: Path) -> None:
+    run = CliRunner()
+    added = run.invoke(
+        app, ["errata", str(course), "--where", "slate 24", "--said", "x", "--right", "y", "--by", "Tove"]
+    )
+    assert added.output == "Erratum 4 is noted.\n"
+    assert run.invoke(app, ["errata", str(course), "--said", "x"]).exit_code == 2
+    lines = run.invoke(app, ["errata", str(course)]).output.splitlines()
+    # Open ones first, in the order of the story; 2.4.2 is slate 24, so both stand together.
+    assert [line.split()[:2] for line in lines[2:]] == [["3", "open"], ["4", "open"], ["1", "planned"], ["2", "mended"]]
+
+
+@pytest.fixture(scope="module")
+def plan(root: Path) -> Plan:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    return made
+
+
+def test_viewers_find_the_place_by_the_clock(plan: Plan) -> None:
+    log, places = plan.course.errata.errata, shot_places(plan)
+    timed = log[0].model_copy(update={"where": "Episode 3, at 1:02:05, near the end"})
+    assert place_of(plan, places, timed) == Place(3, 3725)
+    nowhere = log[0].model_copy(update={"where": "handout, page 2"})
+    assert place_of(plan, places, nowhere).words == "Handout, page 2"
+    # The newest is on top; “episode 2, shot 2.4.2” is told by the clock.
+    first = errata_view(plan).rows[0]
+    assert first.number == 3
+    assert first.where == f"Episode 2 at {places['2.4.2'].seconds // 60}:{places['2.4.2'].seconds % 60:02d}"
