@@ -95,7 +95,7 @@ def of_knitting(craft: str, text: str) -> Iterator[str]:
 @pytest.mark.parametrize("craft", ALLOWED)
 def test_no_paper_has_a_word_of_knitting(craft: str) -> None:
     _, papers = made(craft)
-    assert {Path(name).suffix for name in papers} == {".html", ".pdf", ".csv", ".ics"}
+    assert {Path(name).suffix for name in papers} == {".html", ".pdf", ".csv", ".ics", ".atom"}
     assert [(name, one) for name, text in papers.items() for one in of_knitting(craft, f"{name} {text}")] == []
 
 
