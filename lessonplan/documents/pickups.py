@@ -44,10 +44,11 @@ def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) 
         return asked
     rows = [(str(one.number), _title(plan, one.number), duration(one.again), duration(one.now)) for one in kept]
     cheaper = [one for one in kept if one.now < one.again]
+    make = words_of(plan.course.pattern).make
     advice = (
         f"Keep a piece back for {listing([str(one.number) for one in cheaper])} (“spare: 1” at the piece)."
         if cheaper
-        else f"No piece need be kept back: each is cheaper to {words_of(plan.course.pattern).make} again from what is left."
+        else f"No piece need be kept back: each is cheaper to {make} again from what is left."
     )
     head = ("Shot", "Cannot be undone", "Again from what is left", "To keep a piece back now")
     return "\n".join([asked, "", table(head, rows), "", advice])
