@@ -55,6 +55,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
         ("handout-large.pdf", "Handout in large print", "18 point"),
         ("errata.html", "Errata", "0 entries"),
+        ("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"),
     ]
 
 
@@ -64,6 +65,6 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     assert result.plan is not None
     found = index_view(result.plan)
     named = {link.href for link in (*found.for_host, *found.for_knitters, *found.for_editor, *found.for_viewers)}
-    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics", ".pdf")}
+    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics", ".pdf", ".atom")}
     assert named | {"index.html"} == made
     assert {one.href for one in found.today.tasks} <= made
