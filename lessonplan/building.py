@@ -10,16 +10,25 @@ from functools import partial
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError
+from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cuts import cuts_table
+from lessonplan.documents.editor import EditorView, chapter_lines
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
+from lessonplan.documents.overlaid import cue_table
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
+from lessonplan.documents.timeline import timeline_view
+from lessonplan.edit.chapters import chapters_of
+from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.drafts import draft_captions, in_lines
+from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
@@ -27,15 +36,18 @@ from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed
 from lessonplan.render.handout_page import handout_page
 from lessonplan.render.ical import ShootEntry, knitter_calendar, release_calendar, shoot_calendar
+from lessonplan.render.otio import otio_bytes
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
 from lessonplan.render.paper import Press
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
+from lessonplan.render.timed_text import Timed, subrip, webvtt
 from lessonplan.samples.choice import Progress
 
 PRINTERS = 2
@@ -114,10 +126,34 @@ def _documents(
             yield f"{name}.html", show(paper.template, view)
         if paper.table:
             yield f"{name}.csv", partial(csv_bytes, paper.table(view))
+        if isinstance(view, EditorView) and view.cuts:
+            yield f"cuts-{number}.csv", partial(csv_bytes, cuts_table(view.cuts))
     if not planned.again:
+        for episode in planned.course.episodes:
+            yield from ((name, partial(bytes, data)) for name, data in edit_files(planned, episode))
         yield "errata.atom", partial(errata_feed, planned)
     for name, data in calendar_files(planned, knitters_view(planned)):
         yield name, partial(bytes, data)
+
+
+def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
+    """Write the files of an episode for its editor: those of `EDIT_FILES`, all on one clock."""
+    number = episode.episode
+    title = f"{planned.course.course.title}, episode {number}"
+    cues = [Timed(one.start, one.end, in_lines(one.text)) for one in episode_cues(planned, number).laid.cues]
+    captions = [Timed(one.start, one.end, one.lines) for one in draft_captions(planned, number)]
+    chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
+    clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
+    yield f"cues-{number}.vtt", webvtt(title, cues, (clock,))
+    yield f"cues-{number}.srt", subrip(cues)
+    yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
+    yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}",))
+    yield f"captions-{number}.srt", subrip(captions)
+    yield f"chapters-{number}.vtt", webvtt(title, chapters)
+    yield f"chapters-{number}.txt", "".join(f"{line}\n" for line in chapter_lines(planned, number)).encode("utf-8")
+    cut = timeline_view(planned, episode)
+    yield f"timeline-{number}.otio", otio_bytes(cut)
+    yield f"timeline-{number}.edl", edl_bytes(cut)
 
 
 def stamp_of(planned: Plan) -> datetime:
@@ -209,7 +245,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(plan(course, progress=progress))
+    result = remarked(with_remarks(plan(course, progress=progress)))
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

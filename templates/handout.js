@@ -167,6 +167,7 @@ function begin() {
     );
   }
   named("clear").addEventListener("click", () => {
+    if (!confirm("Clear all ticks, of every part and size? They cannot be brought back.")) return;
     kept.ticks = {};
     keep();
     showTicks();

@@ -49,9 +49,18 @@ def test_tables_that_choose_nothing_do_not_load_the_solver(tmp_path: Path, comma
 
 
 def test_a_sound_course_is_all_clear(tmp_path: Path) -> None:
-    done = run("check", write_course(tmp_path))
+    # One segment is no list of chapters, and is not meant as one.
+    episode = EPISODE.replace("title: The edge", "title: The edge\n    chapter: no")
+    done = run("check", write_course(tmp_path, {"episodes/01.yaml": episode}))
     assert (done.returncode, done.stderr) == (0, "")
     assert len(done.stdout.splitlines()) == 1
+
+
+def test_what_is_said_of_the_edit_is_said_on_check_and_build(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    said = "episodes/01.yaml:4:3: note chapters: Episode 1 has 1 of the 3 chapters that a list must have."
+    for done in (run("check", course), run("build", course, "--out", tmp_path / "out")):
+        assert (done.returncode, done.stderr.startswith(said)) == (0, True), done.stderr
 
 
 def test_problems_go_to_stderr_with_file_line_and_column(tmp_path: Path) -> None:

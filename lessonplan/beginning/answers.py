@@ -115,7 +115,7 @@ def answers_of(texts: Texts, today: date) -> Answers:
         if question.name == "made":
             said["made"] = _one_of("made", said["made"].lower(), (*MADE, OTHER))
     days, count = _days(said["shoot"], today)
-    stitches, rounds, over = _gauge(said["gauge"])
+    stitches, rounds, over = gauge_of(said["gauge"])
     episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
     if count > episodes:
         raise AnswerError("shoot", f"There are more days of filming ({count}) than episodes ({episodes}).")
@@ -162,8 +162,11 @@ def _number(name: str, text: str, least: float, most: float) -> float:
     return float(text)
 
 
-def _gauge(text: str) -> tuple[str, str, str]:
-    """Read ``20 x 28 to 10 cm``, ``20 stitches and 28 rounds to 4 in``: stitches, rounds, length."""
+def gauge_of(text: str) -> tuple[str, str, str]:
+    """Read ``20 x 28 to 10 cm``, ``20 stitches and 28 rounds to 4 in``: stitches, rounds, length.
+
+    Raises `AnswerError`.
+    """
     number = r"(\d{1,3}(?:\.\d{1,2})?)"
     found = re.fullmatch(
         rf"{number}\s*(?:sts|stitches)?\s*(?:x|×|by|and|,)\s*{number}\s*(?:rounds|rows)?\s*(?:(?:to|over|on)\s*(.+))?",

@@ -62,13 +62,20 @@ def samples(
 def times(course: CourseArg, as_json: JsonOpt = False) -> None:
     """Print how long each segment runs on screen and takes on the floor.
 
+    With --json also what the episodes promise, and whether it is kept.
+
     Example: lessonplan times sample_course --json
     """
+    from lessonplan.documents.promises import promises_data
     from lessonplan.documents.reports import times_data, times_table
+    from lessonplan.edit.captions.reading import read_captions
+    from lessonplan.planning.heard import kept_captions
 
     worked = worked_of(course)
     if as_json:
-        show_json(times_data(worked))
+        kept, _ = kept_captions(course, worked.course)
+        captions = {one.episode: read_captions(one.data, one.name) for one in kept}
+        show_json({**times_data(worked), "promises": promises_data(worked, captions)})
     else:
         show(times_table(worked))
 

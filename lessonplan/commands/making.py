@@ -28,10 +28,12 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
 
     Example: lessonplan check sample_course
     """
+    from lessonplan.course.words import count_of
+    from lessonplan.edit.remarks import with_remarks
     from lessonplan.planning.whole import plan
     from lessonplan.publish.remarks import remarked
 
-    result = remarked(plan(course))
+    result = remarked(with_remarks(plan(course)))
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
     else:
@@ -39,7 +41,7 @@ def check(course: CourseArg, as_json: JsonOpt = False) -> None:
         if not result.problems and result.worked:
             say(f"{course}: all clear, {len(result.worked.clocks)} shots.")
         elif not wrong(result.problems):
-            say(f"{course}: can be built; look at the {len(result.problems)} remarks above.")
+            say(f"{course}: can be built; look at {count_of(len(result.problems), 'remark')} above.")
     raise typer.Exit(PROBLEMS if wrong(result.problems) else FINE)
 
 

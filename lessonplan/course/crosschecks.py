@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
+from lessonplan.course.cuework import CUE_RULES
 from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
@@ -18,6 +19,7 @@ from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Plac
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.references import AGREED_RULES
+from lessonplan.course.referrals import REFERRAL_RULES
 from lessonplan.course.toolbox import TOOL_RULES
 
 Rule = Callable[[Course], Iterator[Problem]]
@@ -329,8 +331,11 @@ def names_once(course: Course) -> Iterator[Problem]:
             seen.add(item.name)
 
 
-ALIKE = 0.8
-"""How like a name must be to another, from 0 to 1, to be taken for a slip of it; a guess."""
+ALIKE, ALIKE_WITHIN = 0.8, 0.75
+"""How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
+
+Guesses: “fase” is a slip of “face”, and “side” none of “wide”.
+"""
 
 
 def views_known(course: Course) -> Iterator[Problem]:
@@ -364,7 +369,9 @@ def helpers_known(course: Course) -> Iterator[Problem]:
 def _slip_of(name: str, others: Iterable[str]) -> str:
     """Give the name of which this one may be a slip of the pen; with another number in it (camera 2) it is none."""
     digits = re.findall(r"\d+", name)
-    return nearest(name, [one for one in others if one != name and re.findall(r"\d+", one) == digits], ALIKE)
+    likely = [one for one in others if one != name and re.findall(r"\d+", one) == digits]
+    framed = [one for one in likely if (one[:1], one[-1:]) == (name[:1], name[-1:])]
+    return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
 
 
 RULES: tuple[Rule, ...] = (
@@ -387,10 +394,12 @@ RULES: tuple[Rule, ...] = (
     episode_numbers,
     *STATE_RULES,
     hands_do_something,
+    *CUE_RULES,
     films_exist,
     shots_after,
     locks_agree,
     *AGREED_RULES,
+    *REFERRAL_RULES,
     *TOOL_RULES,
     *KIT_RULES,
     days_in_order,

@@ -59,6 +59,8 @@ def read_small(value: Any) -> Small:
     count = re.fullmatch(r"(\d{1,5})(?:\s+(?:sts|stitches))", text)
     if count:
         return Small(stitches=int(count[1]))
+    if re.fullmatch(r"\d{1,5}", text):
+        raise ValueError(f"“{text}” has no unit; write “{text} sts” for a cast-on, or “{text} %” for a share")
     share = read_percent(text)
     if not 0 < share <= 1:
         raise ValueError(f"“{text}” is neither a number of stitches such as 24 sts nor a share such as 50 %")

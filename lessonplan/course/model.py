@@ -29,8 +29,11 @@ from lessonplan.course.fields import (
 )
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
+from lessonplan.course.rates import RATES, FrameRate
 
 
 class Pace(Item):
@@ -149,7 +152,8 @@ def _address(value: str) -> str:
 class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
 
-    ``address`` is where the newest handout is found.
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
+    is where the newest handout is found.
 
     In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
     ``night_knitting``.
@@ -173,6 +177,8 @@ class CourseFile(Item):
     views: Names = ()
     tools: Annotated[dict[str, Tool], short_forms("what")] = {}
     paper: Literal["a4", "letter"] = "a4"
+    frame_rate: FrameRate = RATES["25"]
+    cues: Names = ("all",)
     knitters: tuple[Knitter, ...] = ()
     cameras: tuple[Camera, ...] = ()
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
@@ -233,8 +239,14 @@ class Notes(Item):
     helper: FactText = ""
 
 
+OneMention = Annotated[Mention, BeforeValidator(mention_line)]
+
+
 class Shot(Item):
-    """One shot: its view, what lies on the table, what the hands do and what is said."""
+    """One shot: its view, what lies on the table, what the hands do and what is said.
+
+    ``must_say``: lines that must be heard in the video; ``mentions``: what viewers are referred to.
+    """
 
     view: Text
     title: FactText = ""
@@ -244,7 +256,12 @@ class Shot(Item):
     hands: tuple[Hands, ...] = ()
     say: FactText = ""
     points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
+    must_say: FactTexts = ()
+    mentions: Annotated[
+        tuple[Annotated[Mention, BeforeValidator(mention_line)], ...], BeforeValidator(mention_lines)
+    ] = ()
     on_screen: FactTexts = ()
+    cues: tuple[AskedCue, ...] = ()
     takes: Annotated[Count, Field(le=20)] = 2
     one_way: bool = False
     hold: MinutesOfADay | None = None
@@ -272,12 +289,13 @@ class Segment(Item):
 
 
 class Episode(Item):
-    """One file of ``episodes/``."""
+    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
 
     episode: Count
     title: Text
     summary: FactText = ""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
+    kept: dict[str, Text] = {}
 
 
 class Erratum(Item):

@@ -55,10 +55,10 @@ class Yarn(Item):
 
 
 class Chart(Item):
-    """A colour chart: rows of letters, the first row worked is the last one printed, as charts are read.
+    """A colour chart as it is seen: the first row worked is the last one printed, and a round begins at its right.
 
     In a ``stranded`` chart every stitch is worked, in the colour of its letter. In a ``slipped`` one each row is worked
-    with one yarn (its first letter) for ``rounds_each`` rounds, and stitches of another letter are slipped.
+    with one yarn (the first letter typed) for ``rounds_each`` rounds, and stitches of another letter are slipped.
     """
 
     kind: Literal["stranded", "slipped"] = "stranded"

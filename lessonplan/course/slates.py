@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -25,8 +25,9 @@ def begins(shot: Shot) -> str:
 def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, ...]]:
     """Give the slate of each shot that was agreed, and a problem for each slate whose shot is not found any more.
 
-    A shot is known by the slate that it names itself; else by its segment's title and its own; else, where only one of
-    what is left has them, by its title, its first words, or (nothing else having changed hands) its number.
+    A shot is known by the slate that it names itself; else by its place in a segment whose shots are all as they were;
+    else by its segment's title and its own; else, where only one of what is left has them, by its title, its first
+    words, or (nothing else having changed hands) its number.
     """
     agreed = course.agreed or Agreed()
     left = {one.slate: one for one in agreed.shots}
@@ -41,6 +42,9 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
     for number, (_, shot) in tuple(free.items()):
         if shot.slate and shot.slate in left:
             join(number, shot.slate)
+    for number, slate in _unchanged(course, agreed):
+        if number in free and slate in left:
+            join(number, slate)
     for known in _SIGNS:
         then = _by_sign((known(one), one.slate) for one in left.values())
         now = _by_sign((known(_as_agreed(number, *both)), number) for number, both in free.items())
@@ -48,6 +52,24 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
             if len(slates) == 1 and len(now.get(sign, ())) == 1:
                 join(now[sign][0], slates[0])
     return found, tuple(_lost(one) for one in left.values() if not one.gone)
+
+
+def _unchanged(course: Course, agreed: Agreed) -> Iterator[tuple[ShotNumber, int]]:
+    """The shots of each segment in which they are as they were, one for one: those that look alike are told apart."""
+    now = _segments(_as_agreed(number, segment, shot) for number, _, segment, shot in course.shots())
+    then = _segments(one for one in agreed.shots if not one.gone)
+    for title, shots in then.items():
+        same = now.get(title, [])
+        if [(one.title, one.begins) for one in shots] == [(one.title, one.begins) for one in same]:
+            yield from ((ShotNumber(new.shot), old.slate) for old, new in zip(shots, same, strict=True))
+
+
+def _segments(shots: Iterable[AgreedShot]) -> dict[str, list[AgreedShot]]:
+    """The shots of each segment by its title, of those titles that only one segment has."""
+    found: dict[str, dict[str, list[AgreedShot]]] = {}
+    for one in sorted(shots, key=lambda one: [int(part) for part in re.findall(r"\d+", one.shot)]):
+        found.setdefault(one.segment, {}).setdefault(one.shot.rpartition(".")[0], []).append(one)
+    return {title: next(iter(each.values())) for title, each in found.items() if title and len(each) == 1}
 
 
 def _as_agreed(number: ShotNumber, segment: Segment, shot: Shot) -> AgreedShot:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-from itertools import takewhile
+from collections.abc import Iterator, Mapping
 
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.craft.words import words_of
@@ -22,8 +20,6 @@ FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
-FEW_WORDS = 3
-"""A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
 
 
 def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> str:
@@ -31,19 +27,27 @@ def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed
 
     ``start`` is the second of the episode at which the shot starts. A shot to cut to may not be filmed yet.
     """
+    parts = []
+    for after, text in cut_aways(plan, clock, filmed):
+        begins = f"From {screen_time((start + after) / 60)} on there" if after else "There"
+        parts.append(f"{begins} {text}" if text.startswith("are") else text)
+    return " ".join(parts)
+
+
+def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Iterator[tuple[int, str]]:
+    """Give each thing to speed up or leave out with the seconds of the shot after which it comes."""
     spoken, worked = (round(span.likely * 60) for span in (clock.speech, clock.hands))
-    silent, parts = worked - spoken, []
+    silent = worked - spoken
     target = _cut_to(plan, clock.number)
     once = ", once it is filmed," if target and target in filmed and not filmed[target].done else ""
     away = f"cut to {target}{once} for {CUT_AWAY} s" if target else "cut away"
     if silent >= SILENCE:
         times = min(FASTEST, max(2, round(silent / LEFT)))
-        begins = f"From {screen_time((start + spoken) / 60)} on there are no words for {screen_time(silent / 60)}"
-        parts.append(f"{begins if spoken else 'There are no words'}: {times} times as fast, or {away}.")
+        length = f" for {screen_time(silent / 60)}" if spoken else ""
+        yield spoken, f"are no words{length}: {times} times as fast, or {away}."
     if clock.off_camera >= 0.5:
         making = words_of(plan.course.pattern).making
-        parts.append(f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}.")
-    return " ".join(parts)
+        yield 0, f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}."
 
 
 def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
@@ -57,28 +61,3 @@ def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
                 if any(kind in one.stands and contains(stand.start, one.stands[kind].end) for one in here):
                     return later
     return None
-
-
-def second_of(text: str, said: str, words_a_minute: float) -> int | None:
-    """Find the second of the words ``said`` at which a text belongs: where they have most words in a row in common.
-
-    Words with a number in them go before any without: who corrects a number lays it over the number.
-    """
-    spoken, wanted = _words(said), _words(text)
-    found = []
-    for place in range(len(spoken)):
-        for first in range(len(wanted)):
-            shared = _in_common(spoken[place:], wanted[first:])
-            number = any(word.isdigit() for word in shared)
-            if len(shared) >= FEW_WORDS - number:
-                found.append((number, len(shared), -first, -place))
-    return round(-max(found)[3] / words_a_minute * 60) if found else None
-
-
-def _in_common(one: list[str], other: list[str]) -> list[str]:
-    """The words with which both begin."""
-    return [a for a, _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False))]
-
-
-def _words(text: str) -> list[str]:
-    return re.findall(r"[^\W_]+(?:['’.\-][^\W_]+)*", text.casefold())

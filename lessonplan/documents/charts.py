@@ -88,7 +88,7 @@ def _from_letters(chart: pm.Chart, rounds: Sequence[Step], yarns: Sequence[tuple
     for number, letters in enumerate(chart_rows(chart)[: len(rounds)]):
         slipped = chart.kind == "slipped"
         cells = tuple(
-            Cell("sl" if slipped and letter != letters[0] else "k", chart.colours[letter]) for letter in letters
+            Cell("sl" if slipped and letter != letters[0] else "k", chart.colours[letter]) for letter in letters[::-1]
         )
         rows.append(ChartRow(number + 1, yarns[number], cells))
     if not rows or max(len(rows), len(rows[0].cells)) > MOST:

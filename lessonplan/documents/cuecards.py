@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.model import Shot
-from lessonplan.craft import tables
 from lessonplan.craft.lengths import unbroken
+from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
@@ -90,7 +90,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
             continue
         shot = shots[entry.number].shot
         texts = [shot.say, *(point.text for point in shot.points)]
-        lines = tuple(line for text in texts for line in slippery(fill(text, marked)))
+        must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
+        lines = (*must, *(line for text in texts for line in slippery(fill(text, marked))))
         sequences = tuple(sequences_of(shot))
         if lines or sequences:
             slate = slates[entry.number]
@@ -173,25 +174,8 @@ def _short(line: tuple[Part, ...]) -> tuple[Part, ...]:
 def sequences_of(shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:
     """Give the fixed sequences that a shot does or speaks of, each with its name and its steps in order."""
     texts = " ".join([shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, shot.say])
-    words, rows = _only_words(texts), tables.rows("sequences")
-    said = sorted(((_only_words(one), row["name"]) for row in rows for one in row["said"].split("|")), key=_longest)
-    found = set()
-    for phrase, name in said:  # the longest first: a three-needle bind-off is no other bind-off
-        pattern = rf"\b{re.escape(phrase)}\b"
-        if re.search(pattern, words):
-            found.add(name)
-            words = re.sub(pattern, "|", words)
-    for row in rows:
-        if row["name"] in found:
-            yield row["name"], tuple(_step(step) for step in row["steps"].split("; "))
-
-
-def _only_words(text: str) -> str:
-    return re.sub(r"[^\w&]+", " ", text.lower()).strip()
-
-
-def _longest(said: tuple[str, str]) -> tuple[int, str]:
-    return -len(said[0]), said[0]
+    for name, steps in sequences_in(texts):
+        yield name, tuple(_step(step) for step in steps)
 
 
 def _step(text: str) -> tuple[Part, ...]:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.numbers import shot_of
 from lessonplan.course.toolbox import on_table
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
 
 _BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
@@ -121,6 +120,7 @@ class RunSheetPaper:
     place: str
     size: str
     helpers: str
+    brought: str
     times: tuple[tuple[str, str], ...]
     rows: tuple[DayRow, ...]
     trays: tuple[TrayCard, ...]
@@ -145,6 +145,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         place=planned.place,
         size=size_of(plan),
         helpers=listing(planned.helpers),
+        brought=brought_back(plan, day),
         times=_times(day),
         rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
@@ -173,10 +174,7 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
 
 def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
     """The pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
-    earlier = [one for one in plan.days if one.number < day.number]
-    night = [job for one in earlier for job in floor_jobs(plan, one) if job.night]
-    today = {text.number for text in filmed}
-    whose = {job.piece: f", from {job.who}" for job in night if job.number in today}
+    whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
     return tuple(
         (letter, f"{one.now} ({one.kind}){whose.get(letter, '')}")
@@ -311,7 +309,6 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
 
 
 def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
-    stops = stops_by_shot(plan)
     for place, entry in enumerate(day.entries):
         if entry.kind == "shot":
             text = texts[entry.number]
@@ -326,7 +323,7 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[F
                 takes=_takes(text),
                 pieces=tuple(_shot_pieces(text)),
                 one_way=_one_way(text),
-                goes_on=tuple(_goes_on(plan, text.number, stops.get(text.number, ()))) if text.one_way else (),
+                goes_on=tuple(_goes_on(text)),
                 hands=text.hands,
                 tools=on_table(plan.course, text.tools),
                 on_screen=text.on_screen,
@@ -342,19 +339,14 @@ def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[F
 
 
 def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
-    """The pieces of a shot, spares last; one that serves several takes, taken back between them, stands there once."""
-    alike: dict[tuple[str, str, str, bool], list[PieceHere]] = {}
-    for one in sorted(text.pieces, key=lambda one: (one.spare, one.copy if text.one_way else 0)):
-        alike.setdefault((one.letter, one.now, one.after, one.spare), []).append(one)
-    for group in alike.values():
-        one = group[0]
+    for one in text.pieces:
         kind = f"{one.kind}, {one.name}" if one.name else one.kind
         if one.spare:
             kind += ", spare"
-        elif one.one_way and text.takes > 1:
-            kind += f", take {one.copy}"
-        elif len(group) > 1:
-            kind += f", for {len(group)} takes"
+        elif one.takes:
+            kind += f", take{'s' if len(one.takes) > 1 else ''} {runs(one.takes)}"
+        if one.put_back:
+            kind += ", put back between them"
         drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
         yield ShotPiece(letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, drawing=drawing)
 
@@ -363,26 +355,18 @@ def _one_way(text: ShotText) -> str:
     """Warn of a move that cannot be undone, and say how many pieces there are for it."""
     if not text.one_way:
         return ""
-    by_take = sorted((one for one in text.pieces if one.one_way), key=lambda one: (one.spare, one.copy))
-    fresh = list(dict.fromkeys(one.letter for one in by_take))
+    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
     there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
     there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
     return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")
 
 
-def _goes_on(plan: Plan, number: str, pairs: Sequence[tuple[Piece, Stop]]) -> Iterator[str]:
-    """Say where each piece of a move for good goes on to: it must be so far there, whichever take is used."""
-    texts = all_shots(plan)
-    for piece, stop in pairs:
-        later = next(
-            (one for one in piece.stops if shot_of(one.demand) != shot_of(stop.demand) and one.slot > stop.slot), None
-        )
-        if later and stop.end != stop.start:
-            here = next(one for one in texts[shot_of(later.demand)].pieces if one.letter == piece.name)
-            yield (
-                f"{piece.name} goes on to {shot_of(later.demand)} (“{here.now}”): "
-                "if its take is not needed, bring it there off camera."
-            )
+def _goes_on(text: ShotText) -> Iterator[str]:
+    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
+    for one in text.pieces:
+        if one.goes_on:
+            unused = f": if {'it is not used' if one.spare else 'its take is not needed'}, bring it there off camera"
+            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
 
 
 def _then(day: Day, place: int, texts: Mapping[str, ShotText]) -> str:

@@ -2,51 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from math import ceil
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Episode
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.slates import named_shots
-from lessonplan.documents.advice import advice, second_of
+from lessonplan.documents.advice import advice
+from lessonplan.documents.cuts import CutsView, cuts_view
+from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
+from lessonplan.documents.overlaid import CueLine, Overlay, cue_lines, left_out_lines, overlays
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, listing, screen_time, short_day
+from lessonplan.edit.chapters import chapters_of
+from lessonplan.edit.cues.whole import OVERLAID
+from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
 from lessonplan.shoot.estimate import Estimate, total
-
-OVERLAID = ("text over the picture", "none yet")
-"""Remedies of errata that are the editor's: a text to lay over, or not decided yet."""
-TO_READ = (3.0, 0.3)
-"""Seconds that a text over the picture stays: so many, and so many for each word (planning guess)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Overlay:
-    """A correction to lay over: the erratum, from where to where in the episode, and in which shot.
-
-    ``shot`` is empty where the erratum names none of this episode. ``sure`` tells that the words were found, ``hear``
-    that the take to use may be right already.
-    """
-
-    row: ErratumRow
-    shot: str
-    start: str
-    end: str
-    sure: bool
-    hear: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class OnScreen:
-    """A text over the picture, and where in the episode: at the words it belongs to, else only for how long."""
-
-    text: str
-    when: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +31,7 @@ class ShotRow:
 
     ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
+    ``cut`` words where it lies in the cut as far as it is filmed, empty while nothing is; ``cues`` are laid there.
     """
 
     shot: ShotText
@@ -62,14 +39,15 @@ class ShotRow:
     length: str
     range: str
     hands: tuple[str, ...]
-    on_screen: tuple[OnScreen, ...]
+    cues: tuple[CueLine, ...]
+    left_out: tuple[str, ...]
+    cut: str
     spoken: int
     worked: int
     advice: str
     planned: str
     take: str
     filmed: Filmed | None
-    corrections: tuple[Overlay, ...]
     seconds: tuple[int, int, int, int]
 
 
@@ -95,7 +73,8 @@ class SegmentRow:
 class EditorView:
     """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is.
 
-    ``missing`` are the shots of which there is nothing to cut, by what they wait for.
+    ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
+    and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
     """
 
     title: str
@@ -109,9 +88,14 @@ class EditorView:
     done: str
     missing: tuple[str, ...]
     handles: str
+    rate: str
+    rate_words: str
     segments: tuple[SegmentRow, ...]
     corrections: tuple[Overlay, ...]
+    files: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
+    chapters: tuple[str, ...]
     other_errata: tuple[ErratumRow, ...]
+    cuts: CutsView | None
 
 
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
@@ -123,8 +107,13 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
     filmed = filmed_shots(plan)
-    overlays = tuple(_overlay(plan, row, starts, filmed) for row in errata if row.remedy in OVERLAID)
-    rows = {one.number: _row(plan, one, starts[one.number], filmed, overlays) for one in clocks}
+    by_key = {row.number - 1: row for row in errata if row.remedy in OVERLAID}
+    lines = cue_lines(plan, episode.episode, by_key, filmed)
+    left = left_out_lines(plan, episode.episode)
+    rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
+    rows = {
+        number: replace(row, cues=lines.get(number, ()), left_out=left.get(number, ())) for number, row in rows.items()
+    }
     segments = []
     for number, _, segment in plan.course.segments():
         inside = [one for one in clocks if one.number.segment == number]
@@ -133,7 +122,8 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
             segments.append(_segment(number, segment.chapter, shots, total(one.screen for one in inside)))
     length = sum(one.seconds for one in clocks)
     done = [row.filmed.done for row in rows.values() if row.filmed]
-    pace = plan.course.course.pace
+    rate = plan.course.course.frame_rate
+    named = {key: _first_shot(plan, row.where, starts) for key, row in by_key.items()}
     return EditorView(
         title=plan.course.course.title,
         number=episode.episode,
@@ -145,11 +135,52 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         shot_count=len(rows),
         done=f"{sum(done)} of {len(rows)}" if done else "",
         missing=_missing(rows),
-        handles=f"{round(pace.opening * 60)} s before and {round(pace.hold * 60)} s after",
+        handles=_handles(plan, clocks),
+        rate=rate.name,
+        rate_words=rate_words(plan),
         segments=tuple(segments),
-        corrections=overlays,
+        corrections=overlays(by_key, lines, named),
         other_errata=tuple(row for row in errata if row.remedy not in OVERLAID),
+        cuts=cuts_view(plan, episode),
+        files=tuple((one.title, one.about, one.names(episode.episode)) for one in EDIT_FILES),
+        chapters=chapter_lines(plan, episode.episode),
     )
+
+
+def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
+    """Give the chapters of an episode as they stand in a description: ``2:15 A swatch that tells the truth``."""
+    return tuple(f"{screen_time(one.start / 60_000)} {one.title}" for one in chapters_of(plan, episode))
+
+
+def rate_words(plan: Plan) -> str:
+    """Say what the frame rate of a course means, and where it comes from."""
+    course = plan.course.course
+    rate = course.frame_rate
+    counted = ""
+    if rate.fps.denominator > 1 and rate.counted > 24:
+        counted = ", drop-frame timecode" if rate.dropped else ", non-drop timecode"
+    given = "" if "frame_rate" in course.model_fields_set else " (course.yaml has no “frame_rate”)"
+    return f"{rate.name.removesuffix(' drop')} frames a second{counted}{given}"
+
+
+def _handles(plan: Plan, clocks: Sequence[ShotClock]) -> str:
+    """Word the handles of the takes, and which shots have others: ``5 s before and 4 s after (8 s after 3.5.1)``."""
+    pace, others = plan.course.course.pace, dict[str, list[str]]()
+    before, after = round(pace.opening * 60), round(pace.hold * 60)
+    for one in clocks:
+        opening = 0 if plan.course.shot(one.number).runs_on else before
+        hold = round(one.handles * 60) - opening
+        if opening != before:
+            others.setdefault("none before", []).append(one.number)
+        if hold != after:
+            others.setdefault(f"{hold} s after" if hold else "none after", []).append(one.number)
+    odd = "; ".join(f"{what} in {listing(numbers)}" for what, numbers in others.items())
+    return f"{before} s before and {after} s after" + (f" ({odd})" if odd else "")
+
+
+def _first_shot(plan: Plan, where: str, starts: Mapping[ShotNumber, int]) -> str:
+    """Give the first shot of the episode that an erratum names; nothing where it names none."""
+    return next((one.number for one in named_shots(plan.course, where) if one.number and one.number in starts), "")
 
 
 def up_to(runs: Estimate) -> str:
@@ -201,9 +232,7 @@ def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estim
     )
 
 
-def _row(
-    plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed], overlays: tuple[Overlay, ...]
-) -> ShotRow:
+def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> ShotRow:
     length, low, high = one.seconds, round(one.screen.low * 60), round(one.screen.nine_in_ten * 60)
     return ShotRow(
         shot=all_shots(plan)[one.number],
@@ -211,16 +240,26 @@ def _row(
         length=screen_time(length / 60),
         range=f"{screen_time(low / 60)} to {screen_time(high / 60)}",
         hands=_hands(plan, one.number),
-        on_screen=tuple(_on_screen(plan, one.number, start, text) for text in all_shots(plan)[one.number].on_screen),
+        cues=(),
+        left_out=(),
+        cut=_in_the_cut(plan, one.number),
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
         advice=advice(plan, one, start, filmed),
         planned=_place_in_day(plan, one.number),
         take=screen_time(length / 60 + one.handles),
         filmed=filmed.get(one.number),
-        corrections=tuple(item for item in overlays if item.shot == one.number),
         seconds=(start, length, low, high),
     )
+
+
+def _in_the_cut(plan: Plan, number: ShotNumber) -> str:
+    """Say where a shot lies in the cut, takes to use as long as they are; nothing while none is known to be."""
+    times = times_by_shot(plan, number.episode)
+    if not any(time.real for time in times.values()):
+        return ""
+    time = times[number]
+    return f"{screen_time(time.start / 60_000)}, runs {screen_time(time.length / 60_000)}"
 
 
 def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
@@ -233,19 +272,6 @@ def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
     )
 
 
-def _on_screen(plan: Plan, number: ShotNumber, start: int, text: str) -> OnScreen:
-    second = second_of(text, all_shots(plan)[number].say, plan.course.course.pace.speech)
-    if second is None:
-        return OnScreen(text, f"{_to_read(text)} s or longer")
-    begins = start + second
-    return OnScreen(text, f"{screen_time(begins / 60)} to {screen_time((begins + _to_read(text)) / 60)}")
-
-
-def _to_read(text: str) -> int:
-    """Seconds that a text over the picture stays."""
-    return ceil(TO_READ[0] + TO_READ[1] * len(text.split()))
-
-
 def _place_in_day(plan: Plan, number: ShotNumber) -> str:
     """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 10:34``."""
     for day in plan.days:
@@ -254,34 +280,6 @@ def _place_in_day(plan: Plan, number: ShotNumber) -> str:
             if entry.number == number:
                 return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}"
     return ""
-
-
-def _overlay(plan: Plan, row: ErratumRow, starts: Mapping[ShotNumber, int], filmed: Mapping[str, Filmed]) -> Overlay:
-    """Place a correction: at the words it has in common with the shot, else from the start of the shot on."""
-    shot = next((one.number for one in named_shots(plan.course, row.where) if one.number in starts), None)
-    if shot is None:
-        return Overlay(row, "", "", "", False)
-    said = all_shots(plan)[shot].say
-    found = [second_of(text, said, plan.course.course.pace.speech) for text in (row.right, row.said)]
-    second = next((one for one in found if one is not None), None)
-    start = starts[shot] + (second or 0)
-    end = start + _to_read(row.right)
-    return Overlay(
-        row=row,
-        shot=shot,
-        start=screen_time(start / 60),
-        end=screen_time(end / 60),
-        sure=second is not None,
-        hear=_hear(row, filmed.get(shot)),
-    )
-
-
-def _hear(row: ErratumRow, filmed: Filmed | None) -> str:
-    """Ask to listen first, where another take has the slip of the tongue and the one to use has none."""
-    best = filmed.best if filmed else None
-    if row.kind == "picture" or not filmed or not best or best.slip or not any(take.slip for take in filmed.takes):
-        return ""
-    return f"take {best.take} has no slip in the log: hear first whether it needs this"
 
 
 def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
@@ -326,15 +324,28 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "other_takes": "\n".join(others),
         "words": " ".join(row.shot.say.split()),
         "hands": "\n".join(row.hands),
-        "on_screen": "\n".join(f"{one.when}: {one.text}" for one in row.on_screen),
-        "corrections": "\n".join(_correction(one) for one in row.corrections),
+        "cut": row.cut,
+        "on_screen": _texts(row, own=True),
+        "corrections": "\n".join(f"{_text(one)}{f' ({one.hear})' if one.hear else ''}" for one in _corrections(row)),
+        "cues": _texts(row, own=False),
+        "cues_left_out": "\n".join(row.left_out),
         "advice": row.advice,
         "for_editor": " ".join(row.shot.for_editor.split()),
     }
 
 
-def _correction(one: Overlay) -> str:
-    return f"{one.start} to {one.end}: {one.row.right}" + (f" ({one.hear})" if one.hear else "")
+def _corrections(row: ShotRow) -> Iterator[CueLine]:
+    yield from (one for one in row.cues if one.kind == "correction")
+
+
+def _texts(row: ShotRow, *, own: bool) -> str:
+    """Give the texts over a shot that its teacher wrote, or that are computed, each with its time."""
+    written = [one for one in row.cues if one.kind != "correction" and (one.kind in ("on screen", "own text")) == own]
+    return "\n".join(map(_text, written))
+
+
+def _text(one: CueLine) -> str:
+    return f"{one.when}: {one.text}"
 
 
 def _in_one_line(take: TakeLine) -> str:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.documents.wording import listing, screen_time, short_day
+from lessonplan.edit.timecode import timecode
+from lessonplan.edit.timing import take_frame
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.takes.compare import best_take, takes_by_shot
-from lessonplan.shoot.takes.log import USABLE, Take, clock_text, timecode_seconds
-
-DAY = 86400
+from lessonplan.shoot.takes.log import USABLE, Take, clock_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,16 +118,6 @@ def _line(plan: Plan, clock: ShotClock, take: Take, why: str | None) -> TakeLine
 
 
 def timecode_of(plan: Plan, take: Take) -> str:
-    """Give the camera's clock at the start of a take as ``09:31:17:00``: as logged, else by the camera's offset.
-
-    Logs have whole seconds, so no frames are known. Empty where neither is known; a course with one camera films all
-    with it.
-    """
-    logged = timecode_seconds(take.timecode)
-    if logged is not None:
-        return take.timecode if len(take.timecode) > len("09:31:17") else f"{take.timecode}:00"
-    cameras = plan.course.course.cameras
-    camera = next((one for one in cameras if one.name == take.camera or (len(cameras) == 1 and not take.camera)), None)
-    if camera is None or take.start is None:
-        return ""
-    return f"{clock_text((take.start + camera.offset) % DAY)}:00"
+    """Give the camera's clock at the start of a take as timecode; empty where it is not known (see `take_frame`)."""
+    frame = take_frame(plan, take)
+    return "" if frame is None else timecode(frame, plan.course.course.frame_rate)

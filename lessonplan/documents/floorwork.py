@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.stints import Stint, all_stints
+from lessonplan.documents.stints import Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
@@ -22,7 +23,8 @@ class FloorJob:
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
     midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes. ``kind``:
-    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun.
+    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun;
+    ``moved``: after which of them to begin instead, where the shot before may have moved the piece on.
     """
 
     number: str
@@ -41,6 +43,7 @@ class FloorJob:
     goal: str
     until: str
     kind: str
+    moved: str
     stages: tuple[StageLines, ...]
 
 
@@ -54,6 +57,32 @@ def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
             start = _start(day, plan.worked.listed[slot.shot].number, slot.what)
             found.append((start, stint.piece.name, _job(plan, day, stint, slot, start, entries)))
     return tuple(job for _, _, job in sorted(found, key=lambda one: one[:2]))
+
+
+def handed_back(plan: Plan, day: Day) -> Mapping[str, str]:
+    """Give the pieces of a day that others took along after an earlier wrap, and who brings them back."""
+    today = {item.number for item in plan.worked.listed if item.day == day.number}
+    earlier = [one for one in plan.days if one.number < day.number]
+    night = (job for one in earlier for job in floor_jobs(plan, one) if job.night)
+    return {job.piece: job.who for job in night if job.number in today}
+
+
+def brought_back(plan: Plan, day: Day) -> str:
+    """Say which pieces come back from whom; nothing where none was taken along."""
+    by_whom: dict[str, list[str]] = {}
+    for piece, who in sorted(handed_back(plan, day).items()):
+        by_whom.setdefault(who, []).append(piece)
+    parts = [f"{listing(pieces)} from {who}" for who, pieces in by_whom.items() if who != plan.course.course.host]
+    return (
+        f"Worked on after the last wrap, to be handed back before the first shot: {'; '.join(parts)}." if parts else ""
+    )
+
+
+def needles_beside(plan: Plan, day: Day) -> Mapping[str, str]:
+    """Give the needles on which others knit while the camera runs, and who they are."""
+    jobs = [job for job in floor_jobs(plan, day) if not (job.crumb or job.night)]
+    mine = plan.course.course.host
+    return {stage.needle: job.who for job in jobs if job.who != mine for stage in job.stages if stage.needle}
 
 
 def _start(day: Day, number: str, what: str) -> float:
@@ -79,9 +108,10 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         taking_back = f" {back}"
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
-    minutes = duration(max(1, round(stint.minutes)))
+    minutes = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    until = f"{other_day}{clock(entries[number].start)}, shot {number}"
+    wanted = goal_of(plan, stop)
+    until = f"{other_day}{clock(entries[number].start)}, {'shot ' if wanted == number else ''}{wanted}"
     who = file.host if stint.hosts or not helpers else helpers
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
     night = slot.what == "evening"
@@ -107,8 +137,15 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,
         kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
+        moved=_moved(plan, stint) if stint.done and not stint.hosts else "",
         stages=() if stint.hosts else _lines(plan, stint),
     )
+
+
+def _moved(plan: Plan, stint: Stint) -> str:
+    before = stint.piece.stops[stint.piece.stops.index(stint.stop) - 1]
+    state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+    return f"If {shot_of(before.demand)} has moved it on, it has come as far as “{state}”: go on from there."
 
 
 def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
@@ -116,5 +153,5 @@ def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:
         return ()
-    before = piece.stops[piece.stops.index(stop) - 1].end if stop is not piece.stops[0] else piece.first
+    before = piece.stops[piece.stops.index(stop) - 1].way.counted if stop is not piece.stops[0] else piece.first
     return lines_of(plan, piece.kind, before, stop.start)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.model import Episode
 from lessonplan.craft.words import words_of
+from lessonplan.documents.editfiles import EDIT_FILES
+from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
@@ -17,11 +21,12 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A document on the index page."""
+    """A document on the index page; ``forms`` are the files that hold it: (name, form), if there are several."""
 
     href: str
     title: str
     text: str
+    forms: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +41,18 @@ class IndexView:
     size: str
     samples: SamplesView
     today: TodayView
+    errata: tuple[str, ...]
     for_host: tuple[Link, ...]
     for_knitters: tuple[Link, ...]
     for_editor: tuple[Link, ...]
     for_viewers: tuple[Link, ...]
+
+
+def _edit_links(episode: int) -> Iterator[Link]:
+    """Link the files of an episode for the edit."""
+    for one in EDIT_FILES:
+        forms = one.names(episode)
+        yield Link(forms[0][0], f"{one.title}, episode {episode}", "", forms)
 
 
 def index_view(plan: Plan, today: date | None = None) -> IndexView:
@@ -54,6 +67,8 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
             paper.about(plan, part),
         )
         links[paper.reader].append(link)
+        if isinstance(part, Episode) and paper.reader == "editor":
+            links["editor"] += _edit_links(part.episode)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
     if not plan.again:
         links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
@@ -74,6 +89,11 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         size=samples.film_size,
         samples=samples,
         today=today_view(plan, today),
+        errata=tuple(
+            f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
+            for row in errata_rows(plan.worked)
+            if row.state != "mended"
+        ),
         for_host=tuple(links["host"]),
         for_knitters=tuple(links["knitters"]),
         for_editor=tuple(links["editor"]),

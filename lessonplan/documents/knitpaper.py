@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
@@ -13,17 +13,20 @@ from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.laying import uses_of, yarn_of
+from lessonplan.documents.notions import notions_for
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
-from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
+from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.yarn import amounts
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
-from lessonplan.samples.knitters import WEEKS_BEFORE
+from lessonplan.samples.knitters import WEEKS_BEFORE, begun_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,7 @@ class OrderRow:
 
 @dataclass(frozen=True, slots=True)
 class KnitterPaper:
-    """What stands on one knitter's paper; ``evenings`` is one way to spread the work."""
+    """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps."""
 
     title: str
     name: str
@@ -54,6 +57,8 @@ class KnitterPaper:
     yarns: str
     winding: str
     needles: str
+    notions: str
+    on_set: tuple[str, ...]
     evenings: tuple[Evening, ...]
     hand_overs: tuple[tuple[str, str], ...]
     place: str
@@ -89,6 +94,8 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         yarns=_yarns(plan, mine),
         winding=_winding(tasks),
         needles=_needles(plan, mine, tasks),
+        notions=_notions(plan, mine),
+        on_set=tuple(_on_set(plan, knitter)),
         evenings=evenings(plan, knitter.name),
         hand_overs=hand_overs(plan, mine),
         place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
@@ -193,6 +200,32 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
     each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
     return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
+
+
+def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
+    """Word what her pieces take beside yarn and needles; nothing in a craft whose works tell nothing of it."""
+    if not words_of(plan.course.pattern).pace:
+        return ""
+    begun = [begun_at(plan.worked.question, piece) for piece in mine]
+    steps = (steps_of(plan, piece.kind, at, piece.first) for piece, at in zip(mine, begun, strict=True))
+    return listing(notions_for(step for some in steps for step in some))
+
+
+def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
+    """Say on which days she helps on the set, and with which pieces."""
+    for day in plan.days:
+        helpers = plan.course.course.shoot[day.number].helpers
+        if knitter.name not in helpers:
+            continue
+        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
+        others = listing([name for name in helpers if name != knitter.name])
+        pieces = list(dict.fromkeys(job.piece for job in jobs))
+        beside = f", with {others}" if others else ""
+        what = f"You also work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
+        spent = duration(sum(job.spent for job in jobs))
+        night = ", after the wrap too" if any(job.night for job in jobs) else ""
+        which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
+        yield f"{what}: {which}. The lines are on that day’s run sheet." if pieces else f"{what}."
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:

@@ -201,6 +201,8 @@ def begun_text(plan: Plan, piece: Piece) -> str:
         return ""
     so_far = in_words(begun, plan.worked.kinds[piece.kind], plan.worked.size)
     drawer = from_drawer(plan, piece)
+    if begun == piece.first:
+        return f"“{drawer}” from the drawer as it is" if drawer else "Done already"
     return f"Go on with “{drawer}” from the drawer ({so_far})" if drawer else f"Begun already: {so_far}"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.documents.marks import Code
+from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.planning.worked import Plan
 
@@ -20,8 +20,8 @@ class Label:
     needle: str
     ball: str
     slates: str
-    knitter: str
-    due: str
+    notes: tuple[Marked, ...]
+    whose: str
     code: Code
 
 
@@ -39,6 +39,12 @@ def labels_view(plan: Plan) -> LabelsView:
     return LabelsView("Labels", plan.course.course.title, tuple(_label(task) for task in tasks_of(plan)))
 
 
+def _whose(task: Task) -> str:
+    """Say who knits it by when, or that there is nothing to knit: then it comes as it is."""
+    due = f"due {task.due}"
+    return f"{task.knitter or task.begun or 'Nothing to knit'}, {due}."
+
+
 def _label(task: Task) -> Label:
     return Label(
         letter=task.letter,
@@ -48,7 +54,7 @@ def _label(task: Task) -> Label:
         needle=task.needle,
         ball=task.ball,
         slates=task.slates,
-        knitter=task.knitter,
-        due=task.due,
+        notes=task.notes,
+        whose=_whose(task),
         code=Code(f"Piece {task.letter}"),
     )

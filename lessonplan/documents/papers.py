@@ -21,6 +21,7 @@ from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.promises import promises_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
@@ -97,6 +98,15 @@ def _days(plan: Plan) -> Iterator[tuple[int, Day]]:
 
 def _episodes(plan: Plan) -> Iterator[tuple[int, Episode]]:
     yield from ((episode.episode, episode) for episode in plan.course.episodes)
+
+
+def _promised(plan: Plan) -> Iterator[tuple[int, None]]:
+    if promises_view(plan).episodes:
+        yield 1, None
+
+
+def _open(plan: Plan, _: None) -> str:
+    return f"what episodes promise: {promises_view(plan).open} open"
 
 
 def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
@@ -305,6 +315,15 @@ PAPERS: tuple[Paper, ...] = (
         parts=_kit,
         view=lambda plan, _, __: slips_view(plan),
         about=lambda _, __: "a page for each sort of kit, to lay in",
+    ),
+    Paper(
+        file="promises",
+        title="Promises",
+        reader="host",
+        template="promises.html",
+        parts=_promised,
+        view=lambda plan, _, __: promises_view(plan),
+        about=_open,
     ),
     Paper(
         file="errata",

@@ -29,11 +29,15 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """A mistake in a video, for its viewers: where, what was said or shown, and what is right."""
+    """A mistake in a video, for its viewers: where, what was said or shown, and what is right.
+
+    ``one_size``: its words name a size, so what is right is told for all sizes, whichever the viewer picks.
+    """
 
     place: str
     said: str
     right: str
+    one_size: bool
 
 
 def shot_places(plan: Plan) -> Mapping[str, Place]:
@@ -55,10 +59,13 @@ def segment_place(places: Mapping[str, Place], number: str, segment: Segment, ti
 def corrections(plan: Plan) -> tuple[Correction, ...]:
     """Word the errata for viewers, in the order of the story; what names no shot comes last."""
     places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    sizes = [size.name for size in plan.course.pattern.sizes if size.name]
     found = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
-        found.append((place, Correction(place.words, erratum.said, fill(erratum.right, word))))
+        said = f"{erratum.said} {erratum.right}"
+        one_size = any(re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in sizes)
+        found.append((place, Correction(place.words, erratum.said, fill(erratum.right, word), one_size)))
     return tuple(one for _, one in sorted(found, key=lambda one: one[0]))
 
 

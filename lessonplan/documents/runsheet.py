@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.toolbox import on_table, packed
 from lessonplan.craft.words import craft_named
 from lessonplan.documents.cautions import cautions
+from lessonplan.documents.floorwork import brought_back, needles_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
@@ -57,6 +59,7 @@ class RunSheetView:
     late: str
     late_wrap: str
     helpers: str
+    brought: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
     notions: tuple[str, ...]
@@ -84,6 +87,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         late,
         clock(day.late_wrap),
         listing(planned.helpers),
+        brought_back(plan, day),
         tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays(plan, day, texts),
         day_notions(plan, day, texts),
@@ -175,7 +179,17 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     needles = () if plan.course.course.tools else plan.course.pattern.needles
     waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
     used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
-    return packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
+    found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
+    others = dict(needles_beside(plan, day))
+    again = {text: needle for text in found for needle in others if _same_size(text, needle)}
+    beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())
+    return (*(f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found), *beside)
+
+
+def _same_size(text: str, needle: str) -> bool:
+    """Whether what is packed is a needle of this size: ``larger needles: 4 mm (US 6)`` for ``4 mm``."""
+    sized = re.search(rf"(?<![\d.,]){re.escape(needle)}(?!\w)", text)
+    return sized is not None and ("needle" in text or sized.start() == 0)
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

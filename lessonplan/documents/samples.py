@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.laying import uses_of, yarn_of
-from lessonplan.documents.shots import ShotText, all_shots
+from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.materials import Used
 from lessonplan.pattern.yarn import Amount
@@ -28,7 +28,10 @@ if TYPE_CHECKING:  # these load the solver, which tables of times and errata nev
 
 @dataclass(frozen=True, slots=True)
 class StopView:
-    """A piece in one shot: when, in which state, and what was knitted on it since the stop before."""
+    """A piece in one shot: when, in which state, and what was knitted on it since the stop before.
+
+    ``use``: the take that it is for, or that it is a spare.
+    """
 
     number: str
     title: str
@@ -36,7 +39,7 @@ class StopView:
     now: str
     after: str
     knitted: str
-    spare: bool
+    use: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,15 +135,18 @@ def from_drawer(plan: Plan, piece: Piece) -> str:
 
 
 def change_text(plan: Plan, change: Change) -> str:
-    """Word a change: what it saves or adds in knitting and pieces, by the course's weights, and what replaces what."""
-    minutes = f"saves {duration(change.minutes)}" if change.minutes >= 0 else f"adds {duration(-change.minutes)}"
-    pieces = f", {count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}"
-    weighed = f"; weighed, {duration(abs(change.cost))} {'less' if change.cost > 0 else 'more'}"
+    """Word a change: what it saves or adds in hours and pieces, whether it pays, and what replaces what."""
+    sums = ((change.minutes - change.floor, "of knitting before the shoot"), (change.floor, "of work on the days"))
+    found = [f"{'saves' if n > 0 else 'adds'} {duration(abs(n))} {what}" for n, what in sums if abs(n) >= 0.5]
+    if abs(change.waiting) >= 0.5:
+        found.append(f"the camera waits {duration(abs(change.waiting))} {'less' if change.waiting > 0 else 'more'}")
+    if change.pieces:
+        found.append(f"{count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}")
+    pays = "cheaper" if change.cost > 0.5 else "dearer" if change.cost < -0.5 else "as cheap"
     what = f"{change.what[0].upper()}{change.what[1:]}"
     dropped, added = (listing([_made(plan, one) for one in some]) for some in (change.dropped, change.added))
     instead = f" Instead of {dropped}: {added}." if dropped and added else f" Not made: {dropped}." if dropped else ""
-    making = words_of(plan.course.pattern).making
-    return f"{what}: {minutes} of {making}{pieces if change.pieces else ''}{weighed}.{instead}"
+    return f"{what}: {', '.join(found) or 'the same hours'}; {pays} by the course's weights.{instead}"
 
 
 def _made(plan: Plan, made: Made) -> str:
@@ -213,7 +219,7 @@ def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:
-    """Say what it would cost to do without a piece, in weighed minutes; nothing when it was not worked out."""
+    """Say what it would cost to do without a piece, by the course's weights; nothing when it was not worked out."""
     if reasons is None or piece.name not in reasons.without:
         return ""
     more = reasons.without[piece.name]
@@ -221,7 +227,7 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
         return f"Without piece {piece.name} the shots cannot be filmed."
     if more < 0.5:
         return f"Without piece {piece.name}: another plan costs the same."
-    return f"Without piece {piece.name}: {duration(more)} more."
+    return f"Without piece {piece.name}: {duration(more)} more by the course's weights."
 
 
 def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> StopView:
@@ -237,7 +243,7 @@ def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> S
         in_words(stop.start, worked, size),
         in_words(stop.end, worked, size) if stop.end != stop.start else "",
         knitted,
-        stop.spare,
+        f"take {take}" if (take := take_of(plan, stop)) else "spare" if stop.spare else "",
     )
 
 
@@ -266,7 +272,10 @@ def why_needed(plan: Plan, piece: Piece) -> str:
     here = [(letter, stop) for letter, stop in others if shot_of(stop.demand) == name]
     takes = sorted({letter for letter, stop in here if appearance_of(stop.demand) == asked and not stop.spare})
     if takes:
-        return f"Each take of shot {name} needs a fresh piece, since the move cannot be undone; {takes[0]} has another."
+        if any(one.one_way and one.name == asked for one in plan.worked.table):
+            fresh = f"Each take of shot {name} needs a fresh piece, since the move cannot be undone"
+            return f"{fresh}; {takes[0]} has another."
+        return f"Shot {name} has {listing(takes)} for other takes: one piece more is cheaper than putting them back."
     beside = sorted({letter for letter, stop in here if appearance_of(stop.demand) != asked or stop.spare})
     if beside:
         return f"Shot {name} has piece {', '.join(beside)} on the table too, so a second one is needed."

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
 from lessonplan.pattern.beside import ratios, shown_pairs, verdict
@@ -16,12 +17,13 @@ from lessonplan.shoot.day import change_between
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One shot on the list."""
+    """One shot on the list; ``filmed`` says what there is of it, once anything is filmed."""
 
     shot: ShotText
     day: str
     screen: str
     floor: str
+    filmed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ class ColourRow:
 
 @dataclass(frozen=True, slots=True)
 class ShotListView:
-    """What stands on the shot list."""
+    """What stands on the shot list; ``filmed`` counts the shots that can be cut, empty while no take is logged."""
 
     title: str
     count: int
@@ -63,18 +65,25 @@ class ShotListView:
     groups: tuple[ViewGroup, ...]
     coverage: tuple[CoverageRow, ...]
     colours: tuple[ColourRow, ...]
+    filmed: str
 
 
 def shot_list_view(plan: Plan) -> ShotListView:
     """Lay out the shot list, views in the order in which they first appear."""
-    texts, clocks = all_shots(plan), plan.worked.clocks
+    texts, clocks, filmed = all_shots(plan), plan.worked.clocks, filmed_shots(plan)
     days: dict[str, str] = {
         item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed
     }
     groups: dict[str, list[Row]] = {}
     for number, text in texts.items():
         clock = clocks[number]
-        row = Row(text, days.get(number, "no day"), screen_time(clock.screen.mean), screen_time(clock.floor.mean))
+        row = Row(
+            shot=text,
+            day=days.get(number, "no day"),
+            screen=screen_time(clock.screen.mean),
+            floor=screen_time(clock.floor.mean),
+            filmed=_filmed(filmed[number]) if number in filmed else "",
+        )
         groups.setdefault(text.view, []).append(row)
     totals = {view: sum(clocks[row.shot.number].floor.mean for row in rows) for view, rows in groups.items()}
     listed = plan.worked.listed
@@ -91,7 +100,13 @@ def shot_list_view(plan: Plan) -> ShotListView:
         groups=views,
         coverage=rows,
         colours=tuple(_colours(plan)),
+        filmed=f"{sum(one.done for one in filmed.values())} of {len(texts)}" if filmed else "",
     )
+
+
+def _filmed(one: Filmed) -> str:
+    """Say what there is of a shot: the take to use, else what it waits for."""
+    return f"take {one.best.take}" if one.best else one.state if one.started else "not yet"
 
 
 def _colours(plan: Plan) -> Iterator[ColourRow]:

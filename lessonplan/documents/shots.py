@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -21,9 +21,10 @@ from lessonplan.samples.states import in_words
 class PieceHere:
     """A sample piece in a shot: its letter, kind, the state it must be in now, and what is left of it after.
 
-    ``name`` is what the course calls it there. ``copy`` counts the pieces of a move that cannot be undone: the first
-    for take 1, the second for take 2. ``again``: it was there for a take before; ``knitted`` is done between the takes.
-    ``knit_note``: what whoever knits it is told of it.
+    ``name`` is what the course calls it there. ``takes``: those that it is for, none where it is for all, or a spare;
+    ``put_back``: how long it takes to put it back between two of them. ``knitted``: how long it was worked on since the
+    shot before. ``goes_on``: where a piece that is for some takes, or a spare for a move, is wanted next, and in which
+    state; ``perhaps`` it has not been moved by then. ``knit_note``: what whoever knits it is told of it.
     """
 
     letter: str
@@ -35,8 +36,10 @@ class PieceHere:
     one_way: bool
     start: State
     knitted: str
-    again: bool
-    copy: int
+    put_back: str
+    goes_on: str
+    perhaps: bool
+    takes: tuple[int, ...]
     knit_note: str
 
 
@@ -67,12 +70,17 @@ class ShotText:
 
 
 def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
-    """Find, for each shot number, the pieces that stand in it and their stops."""
+    """Find, for each shot number, the pieces that stand in it and their stops: by takes, spares last."""
     found: dict[str, list[tuple[Piece, Stop]]] = {}
     for piece in plan.choice.pieces:
         for stop in piece.stops:
             found.setdefault(shot_of(stop.demand), []).append((piece, stop))
-    return {number: tuple(sorted(pairs, key=lambda pair: pair[0].name)) for number, pairs in found.items()}
+
+    def by_take(pair: tuple[Piece, Stop]) -> tuple[bool, int, int, str]:
+        piece, stop = pair
+        return stop.spare, take_of(plan, stop), len(piece.name), piece.name
+
+    return {number: tuple(sorted(pairs, key=by_take)) for number, pairs in found.items()}
 
 
 @lru_cache(maxsize=2)
@@ -120,7 +128,7 @@ def shot_text(
         hands=tuple(hands),
         tools=shot.tools,
         on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
-        pieces=tuple(piece_here(plan, piece, stop) for piece, stop in stops),
+        pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host) if text),
@@ -129,8 +137,33 @@ def shot_text(
     )
 
 
-def piece_here(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
-    """Word one piece in one shot."""
+def take_of(plan: Plan, stop: Stop) -> int:
+    """Give the take that a piece is for; 0 where it is for all of them, or a spare."""
+    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    return stop.copy if asked.moves and asked.takes > 1 and not stop.spare else 0
+
+
+def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[PieceHere]:
+    """Word the pieces in a shot; one that serves several takes of a move, put back between them, stands there once."""
+    alike: dict[tuple[str, State, State, bool], list[tuple[Piece, Stop]]] = {}
+    for piece, stop in stops:
+        alike.setdefault((piece.name, stop.start, stop.end, stop.spare), []).append((piece, stop))
+    for group in alike.values():
+        here = [_piece(plan, piece, stop) for piece, stop in group]
+        again = [take for one in here for take in one.takes]
+        last = here[-1]
+        yield replace(last, takes=tuple(again), knitted=here[0].knitted, put_back=last.knitted if group[1:] else "")
+
+
+def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
+    for later in piece.stops[piece.stops.index(stop) + 1 :]:
+        if shot_of(later.demand) != shot_of(stop.demand):
+            now = in_words(later.start, plan.worked.kinds[piece.kind], plan.worked.size)
+            return f"{shot_of(later.demand)} (“{now}”)"
+    return ""
+
+
+def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
     return PieceHere(
@@ -143,7 +176,9 @@ def piece_here(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         one_way=asked.one_way,
         start=stop.start,
         knitted=duration(stop.worked) if stop.worked else "",
-        again=any(one.slot < stop.slot and shot_of(one.demand) == shot_of(stop.demand) for one in piece.stops),
-        copy=stop.copy,
+        put_back="",
+        goes_on=_next_shot(plan, piece, stop) if take_of(plan, stop) or (stop.spare and asked.moves) else "",
+        perhaps=stop.way.counted != stop.end,
+        takes=(take,) if (take := take_of(plan, stop)) else (),
         knit_note=fill(asked.note, for_size(plan.worked.facts, size)),
     )

@@ -9,13 +9,17 @@ from itertools import groupby
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
+from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, listing, rest_time
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
+from lessonplan.samples.choice.ladder import total
 from lessonplan.samples.knitters import rest_of
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.slots import Slot
 
+NOTHING = 0.25
+"""Minutes of work that are none."""
 HOSTS_OWN = 3.0
 """A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
@@ -25,7 +29,9 @@ class Stint:
     """What the same hands do on a piece for a stop: on one day before its wrap, or after it.
 
     ``ripping``: minutes of it that take rounds back; ``drying``: those that it ``rests`` afterwards; ``more``: where
-    the work is gone on with; ``hosts``: it is so short that the host does it herself.
+    the work is gone on with; ``hosts``: it is so short that the host does it herself. Nobody knows beforehand whether a
+    spare or a later take is used: the minutes are for a piece that comes as it was, ``done`` of them are not needed
+    where it was moved on in the shot before.
     """
 
     piece: Piece
@@ -35,12 +41,21 @@ class Stint:
     drying: float
     rests: str
     more: str
+    done: float = 0.0
     hosts: bool = False
 
     @property
     def minutes(self) -> float:
         """All its minutes."""
         return sum(spell.minutes for spell in self.spells)
+
+    @property
+    def perhaps(self) -> str:
+        """When there are fewer minutes, and how many; nothing when there are as many whatever happened."""
+        left = self.minutes - self.done
+        less = duration(left) if left > NOTHING else "nothing"
+        before = self.piece.stops[self.piece.stops.index(self.stop) - 1]
+        return f" ({less} if {shot_of(before.demand)} has moved it on)" if less != duration(self.minutes) else ""
 
 
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
@@ -77,15 +92,32 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
         return _day(plan, slot), slot.what == "evening"
 
     parts = [tuple(spells) for _, spells in groupby(stop.spells, hands)]
-    left = stop.ripping
+    left, done = stop.ripping, _done(plan, piece, stop)
     for number, spells in enumerate(parts, 1):
         then = parts[number] if number < len(parts) else ()
         minutes = sum(spell.minutes for spell in spells)
         until = then[0].slot if then else stop.slot
         drying = sum(one.minutes for one in stop.drying if spells[0].slot < one.slot <= until)
-        rests = rest_named(rest_of(plan.worked.kinds[piece.kind], stop.start, plan.worked.size)).it
-        yield Stint(piece, stop, spells, min(left, minutes), drying, rests, _more(plan, spells, then))
-        left = max(0.0, left - minutes)
+        yield Stint(
+            piece=piece,
+            stop=stop,
+            spells=spells,
+            ripping=min(left, minutes),
+            drying=drying,
+            rests=rest_named(rest_of(plan.worked.kinds[piece.kind], stop.start, plan.worked.size)).it,
+            more=_more(plan, spells, then),
+            done=min(done, minutes),
+        )
+        left, done = max(0.0, left - minutes), max(0.0, done - minutes)
+
+
+def _done(plan: Plan, piece: Piece, stop: Stop) -> float:
+    """The minutes of work for a stop that are done where the stop before has moved the piece, which nobody knows."""
+    place = piece.stops.index(stop)
+    if not place:
+        return 0.0
+    floor, way = plan.worked.question.ladders[piece.kind].floor, piece.stops[place - 1].way
+    return total(floor, way.end) - total(floor, way.counted)
 
 
 def _more(plan: Plan, spells: tuple[Spell, ...], then: tuple[Spell, ...]) -> str:
@@ -111,8 +143,15 @@ def _said(plan: Plan, stint: Stint) -> str:
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    text = f"{when}{who} {verb} on piece {stint.piece.name} for {duration(stint.minutes)}{ripping}{on}{more}"
-    return f"{text}; for {shot_of(stint.stop.demand)} it must be: {goal}{dries}"
+    lasts = f"{duration(stint.minutes)}{stint.perhaps}"
+    text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
+    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"
+
+
+def goal_of(plan: Plan, stop: Stop) -> str:
+    """Name what a piece is worked on for: ``2.3.2``, or ``take 5 of 2.3.2``."""
+    take = take_of(plan, stop)
+    return f"take {take} of {shot_of(stop.demand)}" if take > 1 else shot_of(stop.demand)
 
 
 def _next(plan: Plan, slot: Slot) -> str:

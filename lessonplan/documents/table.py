@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
-from lessonplan.documents.shots import PieceHere, ShotText
+from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day
@@ -82,7 +82,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
             segment, turned = line.shot.segment, following.segment if following else ""
             yield TableShot(
-                text=_once(line.shot),
+                text=line.shot,
                 time=line.time,
                 minutes=line.minutes,
                 ready=ready,
@@ -99,14 +99,6 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
             before.append(f"{line.text} ({duration(entry.end - entry.start)})" if line.text else line.kind)
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
-
-
-def _once(text: ShotText) -> ShotText:
-    """A shot in which a piece that serves several takes stands once, with the spares last."""
-    alike: dict[tuple[str, str, str], PieceHere] = {}
-    for one in sorted(text.pieces, key=lambda one: one.spare):
-        alike.setdefault((one.letter, one.now, one.after), one)
-    return replace(text, pieces=tuple(alike.values()))
 
 
 def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:

@@ -20,6 +20,16 @@ def reached(needle: Needle, until: int, per: str, before: Needle) -> bool:
     return needle.stitches == until
 
 
+def passed_by(before: Needle, after: Needle, until: int) -> bool:
+    """Whether the one section between markers that changes went past a count without meeting it."""
+    changed = [
+        (first, second)
+        for first, second in zip(_sections(before), _sections(after), strict=False)
+        if first != second and len(_sections(before)) == len(_sections(after))
+    ]
+    return len(changed) == 1 and (changed[0][0] - until) * (changed[0][1] - until) < 0
+
+
 def _sections(needle: Needle) -> list[int]:
     places = [0, *(place for place, _ in needle.markers), needle.stitches]
     sections = [second - first for first, second in itertools.pairwise(places)]

@@ -83,7 +83,7 @@ class Hand:
         self.worked = self.worked or op.name != "ch" or bool(op.takes)
         if op.name == "ch" and not op.makes:
             self.chained(op.n)
-        else:
+        elif op.parts:
             self.spaces_made += chain_runs(op)
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
@@ -234,6 +234,8 @@ class Hand:
 
     def _turn(self, stop: Stop) -> int:
         places = [place for place, name in self.ahead if name == TURNED]
+        if not places and stop.which == "unworked" and self.limit > 1:
+            return self.limit - 1  # the last stitch, over which the row before was turned
         if not places:
             raise FitError("there is no earlier turn ahead to work to", stop.at)
         return places[0] - (1 if stop.place == "ds" else 0)

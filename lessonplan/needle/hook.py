@@ -12,6 +12,8 @@ from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
+LOOP = "tss"
+"""A loop that is drawn up and stays on the hook."""
 TALL = 3
 """From this height on a chain that nothing is said of counts as a stitch (common practice)."""
 
@@ -162,6 +164,12 @@ class Hooked:
     ring: bool
     tallest: int = 0
     """Height of the stitch after the turning chain."""
+    looped: bool = False
+    """Whether loops are drawn up and kept on the hook."""
+    joining: bool = False
+    """Whether another piece is joined to this one."""
+    several: bool = False
+    """Whether the first place of a row holds several stitches."""
 
     def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
         """What leads to the beginning of a crocheted row, and its steps without that."""
@@ -183,6 +191,8 @@ class Hooked:
         chain = _chained(steps)
         starts = chain is not None or _only_said(steps[0] if steps else None)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
+        if next(_stitches(steps), "") == LOOP:
+            self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
         at = int(chain is not None)
@@ -232,6 +242,10 @@ class Hooked:
         work = Work(label, 1, 0, makes, step.at, parts=parts)
         if step.place == "new" or not parts:
             return (work,) if parts else self._passing(step, count)
+        if step.place == "elsewhere":
+            return (replace(work, n=max(1, count)),)
+        if step.place == "links" and self.joining:
+            return (replace(work, n=max(1, count)),)  # chains made in this round
         if step.place == "same" or self.ring:
             return (replace(work, n=max(1, count) if step.place == "next" else 1),)
         if step.place == "space":
@@ -245,6 +259,7 @@ class Hooked:
             return (Edge(each, step.at),)
         skipped: tuple[Op, ...] = ()
         if step.place == "skip":
+            self.several = len(parts) > 1  # a group stands over the chains beside it
             skipped, count = self._skipped(step, count, height(parts[0])), 1
         if step.to is None:
             return (*skipped, replace(each, n=count)) if count else skipped
@@ -271,8 +286,10 @@ class Hooked:
         """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
         custom = _stands_for(count, tall)
         said = self.chain.replace("joined", "counts")
-        counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts" and count > 1
-        space = max(0, count - tall) // 2 if counts and tall >= TALL else 0
+        counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
+        counts = counts and (count > 1 or self.looped)
+        high = (counts and tall >= TALL) or (tall == 1 and not counts)
+        space = max(0, count - tall) // 2 if high and not self.several else 0
         return (Skip(count, step.at, counts, space),)
 
     def _spaces(self, step: Into, work: Work, count: int) -> tuple[Op, ...]:

@@ -14,7 +14,7 @@ from lessonplan.needle.patterns import PatternBook
 from lessonplan.needle.planner import plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
-from lessonplan.printed.tree import Line, Rows, Turn, value
+from lessonplan.printed.tree import Into, Line, Part, Rows, Turn, value
 
 __all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
 
@@ -106,7 +106,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 crochet=line.crochet,
             )
         except FitError as misfit:
-            raise WorkError(misfit.sentence, line.column(misfit.at), misfit.kind) from None
+            kind = "ambiguous" if _joins(line.parts[part]) else misfit.kind
+            raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
         after = _finish(hand, turn, needles=bool(line.label.needles))
@@ -115,6 +116,11 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         rounds.append(made)
         needle = after
     return rounds
+
+
+def _joins(part: Part) -> bool:
+    """Whether stitches of another piece are worked, of which only the print tells."""
+    return isinstance(part, Rows) and any(isinstance(step, Into) and step.place == "elsewhere" for step in part.steps)
 
 
 def _check_done(

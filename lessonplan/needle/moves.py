@@ -6,6 +6,7 @@ from lessonplan.needle.chains import crochet
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
+from lessonplan.printed.moves import HOLDER
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -55,7 +56,9 @@ def move(hand: Hand, op: Move) -> None:
 
 def _bind_off(hand: Hand, op: BindOff) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
-    if n == 0:
+    kept = max(0, -n)
+    n = hand.limit - hand.taken - kept if kept else n
+    if n <= 0:
         raise FitError("there are no stitches left to bind off", op.at)
     if op.worked and hand.made and n:
         hand.made -= 1
@@ -64,6 +67,8 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
         hand.take(n, 1, 0, op.at, op.method)
     hand.worked = True
     hand.count("", op.method, n if op.method == "BO" else n // 2)
+    if kept:
+        hand.take(kept, 1, 1, op.at, "k")
     if hand.made and hand.taken < hand.limit:
         hand.passed.append((hand.made, TURNED))  # the gap can be worked to in the next row
 
@@ -107,6 +112,10 @@ def _hold(hand: Hand, op: Hold) -> None:
 
 
 def _put_back(hand: Hand, op: Return) -> None:
+    if not hand.held and op.name == HOLDER and op.count is not None and op.count[0] != hand.needle.stitches:
+        hand.insert(op.count[0])
+        hand.notes.append("no line before this one puts these stitches on a holder")
+        return
     if not hand.held:
         raise FitError("there are no held stitches to put back", op.at)
     number = None if op.count is None else op.count[0]

@@ -87,10 +87,11 @@ class Pattern:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Steps worked over one needle, to its end."""
+    """Steps worked over one needle, to its end; `of` needles with as many stitches each (0: that is not known)."""
 
     body: tuple[Op, ...]
     at: int
+    of: int = 0
 
 
 @dataclass(frozen=True, slots=True)

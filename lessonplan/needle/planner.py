@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.hook import Hooked
+from lessonplan.needle.hook import Hooked, flattened
 from lessonplan.needle.operations import Loop, Op, Pattern, Reading, Section, Stop, Work, total
 from lessonplan.needle.rings import in_ring
 from lessonplan.printed.tree import (
@@ -76,6 +76,9 @@ def ends_with_times(body: Sequence[Step]) -> bool:
 
 
 class _Planner(Hooked):
+    needles = 0
+    """Needles of a round that is told needle by needle, where each has as many stitches (common practice)."""
+
     def __init__(self, size: int, reading: Mapping[str, str], chain: str, *, crochet: bool) -> None:
         self.crochet = crochet
         self.size = size
@@ -89,7 +92,11 @@ class _Planner(Hooked):
         if outer and self.crochet and (ring := in_ring(steps)) is not None:
             self.ring = True
             ops.append(ring)
+        if outer:
+            needles = sum(isinstance(step, Repeat) and step.kind == "needle" for step in steps)
+            self.needles = needles if needles in (2, 4) else 0
         if outer and self.crochet:
+            self.joining = any(isinstance(step, Into) and step.place == "elsewhere" for step in flattened(steps))
             lead, steps = self.begun(steps)
             ops += lead
         for index, step in enumerate(steps):
@@ -99,11 +106,18 @@ class _Planner(Hooked):
                 step = Repeat((*steps[index - whole : index], *step.body), step.quantity, steps[index - whole].at)
             done.append(len(ops))
             edge = outer and (index == 0 or following is None or isinstance(following, Turn))
+            edge = edge and not (index == 0 and (self.joining or self.opening(step, following)))
             if isinstance(step, Stitch) and step.name == "ch":
                 ops += self.chains(step, edge=edge, first=index == 0)
             else:
                 ops += self.step(step, following)
         return tuple(ops)
+
+    def opening(self, step: Step, following: Step | None) -> bool:
+        """Whether chains at the beginning of a row lead over as many stitches that are skipped: `ch 6, skip 6 sc`."""
+        if not isinstance(step, Stitch) or not isinstance(following, Stitch) or following.name != "sk":
+            return False
+        return step.count == following.count and min(step.count) > 3
 
     def whole_clause(self, step: Repeat, before: Sequence[Step]) -> int:
         """How many steps before `p2 to end` are repeated with it."""
@@ -157,7 +171,7 @@ class _Planner(Hooked):
         body = self.sequence(step.body)
         quantity = step.quantity
         if step.kind == "needle":
-            return (Section(body, step.at),)
+            return (Section(body, step.at, self.needles),)
         if quantity is None and step.kind in ("pair", "group") and self.reading.get(step.kind) == "rest":
             quantity = To("rest", (0,), "", step.at)
         if isinstance(quantity, To):
@@ -187,6 +201,8 @@ class _Planner(Hooked):
             return (step,)
         n = value(step.count, self.size)
         off = replace(step, count=(n,))
+        if n < 0:
+            return (off,)
         exact = isinstance(following, Stitch) or (
             isinstance(following, Repeat) and isinstance(following.quantity, Times)
         ) or (isinstance(following, Even) and following.to.place == "over")  # fmt: skip

@@ -49,11 +49,14 @@ def _over_openings(ops: Sequence[Op]) -> Sequence[Op]:
 def _section(hand: Hand, op: Section) -> None:
     """The steps of one needle, up to the marker at its end."""
     ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
-    if not hand.needle.markers:
+    share, odd = divmod(hand.needle.stitches, op.of or 1)
+    if not hand.needle.markers and (total(op.body).fixed or not op.of or odd or hand.behind):
         if not total(op.body).fixed:
             raise FitError("goes by needles, but nothing tells how many stitches are on each", op.at, "ambiguous")
         run(hand, op.body)
         return
+    if not hand.needle.markers:
+        ahead = [hand.taken + share]
     outer, hand.limit = hand.limit, ahead[0] if ahead else hand.limit
     inserted = hand.left
     run(hand, op.body)

@@ -7,11 +7,21 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.charts import chart_rows
 from lessonplan.needle.compare import check_printed
-from lessonplan.needle.goals import jumped, labelled, reached, same_name
+from lessonplan.needle.goals import jumped, labelled, passed_by, reached, same_name
 from lessonplan.needle.line import times_of
 from lessonplan.needle.live import WorkError, stitches
+from lessonplan.needle.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.run import MOST_ROUNDS, EnoughError, Limits, RowRun
-from lessonplan.needle.shaping import bare, cut_at_turn, even_row, in_this_manner, row_units, shaping_row, single_rows
+from lessonplan.needle.shaping import (
+    bare,
+    between_markers,
+    cut_at_turn,
+    even_row,
+    in_this_manner,
+    row_units,
+    shaping_row,
+    single_rows,
+)
 from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
@@ -25,6 +35,9 @@ class Run(RowRun):
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self._rows_meant(index, line, part)
+        if part.between:
+            inside = between_markers(line, part.between, part.at)
+            rows = [(inside if self._change_of(row) else row, times) for row, times in rows]
         if part.step:
             self._stepped(index, rows, part, line.column(part.at))
         elif part.which == "shaping":
@@ -167,6 +180,8 @@ class Run(RowRun):
                 raise WorkError(f"never comes to {goal}: it stays at {now}", column)
             if not part.per and abs(now - until) > abs(before.stitches - until):
                 raise WorkError(f"never comes to {goal}: from {before.stitches} it goes to {now}", column)
+            if part.per == "markers" and passed_by(start, self.needle, until):
+                raise WorkError(f"never comes to exactly {goal}", column)
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
         raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
@@ -233,9 +248,13 @@ class Run(RowRun):
             plain = [(plain[0][0] if plain else even_row(line), every - 1)] if every > 1 else []
         until = next((each for each in (part.until, *(spell.until for spell in part.spells)) if each is not None), None)
         times = part.times or next((spell.times for spell in part.spells if spell.times), None)
-        if until is None and times is None:
+        numbered = len(line.label.numbers)
+        if until is None and times is None and numbered < 2:
             raise WorkError("it is not said how often, or until how many stitches", column)
-        most = MOST_ROUNDS if times is None else value(times.count, self.size)
+        if part.first != (0,) and value(part.first, self.size) != abs(delta):
+            told = stitches(value(part.first, self.size))
+            raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
+        most = MOST_ROUNDS if until is not None else value(times.count, self.size) if times else numbered
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
         for number in range(most):
@@ -279,6 +298,25 @@ class Run(RowRun):
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
 
+    def shape_together(self, index: int, line: Line, shapes: Sequence[Shape]) -> None:
+        """Shapings worked in the same rows, each at its own rhythm: `AT THE SAME TIME dec 1 st at neck edge ...`."""
+        events = [event for stream in streams(shapes) for event in timed(stream, self.size)]
+        column = line.column(shapes[0].at)
+        goal = next((event.until for event in events if event.until is not None), None)
+        last = max((event.last for event in events if event.until is None), default=-1)
+        for number in range(MOST_ROUNDS):
+            if number > last and (goal is None or self.needle.stitches == goal):
+                return
+            now = [event.shape for event in events if event.falls_on(number)]
+            before = self.needle.stitches
+            rows = [shaping_row(line, shape, self.needle, self.size) for shape in now]
+            self.row(index, merged(rows) if rows else even_row(line))
+            if goal is not None:
+                jumped(before, self.needle.stitches, goal, column)
+            if number > last and self.needle.stitches < 1:
+                break
+        raise WorkError("the shapings together never come to an end", column)
+
 
 def plain_line(line: Line) -> bool:
     """Whether a line has nothing but rows in it: no repeat of other rows, no shaping over several."""
@@ -288,8 +326,12 @@ def plain_line(line: Line) -> bool:
 def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
     """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
     start = run.needle
+    together = shapings_together(line.parts)
     for part in line.parts:
-        if isinstance(part, Rows):
+        if isinstance(part, Shape) and part in together:
+            if part is together[0]:
+                run.shape_together(index, line, together)
+        elif isinstance(part, Rows):
             run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)

@@ -101,7 +101,9 @@ def _evenly(part: Shape, needle: Needle, n: int) -> tuple[Step, ...]:
     """`n` shapings with plain stretches between them that differ by at most one stitch."""
     at, uses = part.at, 2 if part.action == "dec" else 0
     plain = needle.stitches - n * uses
-    if n < 1 or plain < 0:
+    if n == 0:
+        return (Even("", To("end", NONE, "", at), at),)
+    if n < 0 or plain < 0:
         raise WorkError(f"spreads {n} shapings over {stitches(needle.stitches)}", at + 1)
     name = "k2tog" if part.action == "dec" else "m1"
     each, longer = divmod(plain, n)
@@ -126,6 +128,18 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
     )
     n = max(1, len(needle.markers))
     return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
+
+
+def between_markers(line: Line, action: str, at: int) -> Line:
+    """A row with one shaping after the first marker and one before the next."""
+    plain = Stitch("k", ONE, at, bare=True)
+    first, last = ("ssk", "k2tog") if action == "dec" else ("m1l", "m1r")
+    to = To("marker", (2,) if action == "dec" else NONE, "", at)
+    steps: tuple[Step, ...] = (
+        Repeat((plain,), replace(to, short=NONE), at), Mark("sm", "", at), Stitch(first, ONE, at),
+        Repeat((plain,), to, at), Stitch(last, ONE, at), Mark("sm", "", at), Even("", To("end", NONE, "", at), at),
+    )  # fmt: skip
+    return bare(line, Rows(steps, ONE, at))
 
 
 def in_this_manner(line: Line, part: Rows, by: int) -> Line | None:

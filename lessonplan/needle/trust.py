@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.needle.hook import height as tall
 from lessonplan.needle.hook import open_chain
 from lessonplan.needle.live import Needle, WorkError
 from lessonplan.needle.operations import Reading
@@ -13,8 +14,11 @@ from lessonplan.printed.line import unread
 from lessonplan.printed.search import COUNT_PASSED
 from lessonplan.printed.tree import (
     Again,
+    BindOff,
     CastOn,
+    Colour,
     Into,
+    Join,
     Line,
     Mark,
     Part,
@@ -98,9 +102,15 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
     return "doubt" if tree.doubts and not exact else ""
 
 
+def _without_ring(tree: Line) -> tuple[Step, ...]:
+    """The steps of the first row of a line but for the words that only name a ring."""
+    steps = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    return tuple(step for step in steps if not (isinstance(step, Into) and step.place == "new" and not step.body))
+
+
 def _chain(tree: Line) -> int:
     """How many chains a row of crochet begins with, of which nothing is said (0: none, or it is said)."""
-    steps: tuple[Step, ...] = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    steps = _without_ring(tree)
     first = steps[0] if steps else None
     silent = tree.crochet and not tree.chain and len(steps) > 1
     return min(first.count) if silent and isinstance(first, Stitch) and first.name == "ch" else 0
@@ -111,9 +121,11 @@ def chain_open(tree: Line) -> bool:
     height = _chain(tree)
     if height < 2:
         return False
-    then = next(part.steps for part in tree.parts if isinstance(part, Rows))[1]
+    then = _without_ring(tree)[1]
     if isinstance(then, Repeat) and then.quantity is None:
         then = then.body[0]
+    if isinstance(then, Stitch):
+        return height > 2 and tall(then.name) == height + 1  # too low for its stitch, so that custom does not tell
     if not isinstance(then, Into):
         return False
     several = height > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1
@@ -122,13 +134,27 @@ def chain_open(tree: Line) -> bool:
 
 def fixed(steps: Sequence[Step]) -> bool:
     """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
-    several = len(steps) > 1
-    return several and all(
-        isinstance(step, Stitch | Mark | PickUp | CastOn)
-        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
-        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
-        for step in steps
+    last = steps[-1]
+    if isinstance(last, BindOff) and last.count is None and len(steps) == 1:
+        return True  # nothing is left, whatever is said of how it is done
+    made = [step for step in steps if not isinstance(step, Mark | Join | Colour)]
+    several = len(steps) > 1 or isinstance(last, CastOn)
+    return (
+        several
+        and bool(made)
+        and all(
+            isinstance(step, Stitch | PickUp | CastOn)
+            or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
+            or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+            for step in made
+        )
     )
+
+
+def told_in_full(steps: Sequence[Step]) -> bool:
+    """Whether a row is one bracket with how often it is worked: `(1 sc, inc) x 6`."""
+    only = steps[0] if len(steps) == 1 else None
+    return isinstance(only, Repeat) and only.kind == "group" and isinstance(only.quantity, Times)
 
 
 def may_vary(steps: Sequence[Step]) -> bool:

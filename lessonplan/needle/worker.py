@@ -21,6 +21,7 @@ from lessonplan.needle.trust import (
     may_vary,
     said,
     times_open,
+    told_in_full,
     turned,
     unread_word,
     with_count,
@@ -133,7 +134,7 @@ class Worker:
         part = line.parts[0]
         needs = (
             total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
-            if isinstance(part, Rows) and fixed(part.steps)
+            if isinstance(part, Rows) and (fixed(part.steps) or told_in_full(part.steps))
             else Sum()
         )
         if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):

@@ -38,30 +38,30 @@ def stripes(text: str, known: Iterable[str]) -> tuple[Shares, ...]:
 
 
 def chart_rows(chart: pm.Chart) -> tuple[str, ...]:
-    """Give the rows of a chart in the order worked (bottom row first), each as often as it is worked."""
+    """Give the rows of a chart in the order worked (bottom row first), each as often as it is worked, as typed."""
     return tuple(row for row in reversed(chart.rows) for _ in range(chart.rounds_each))
 
 
-def chart_lines(chart: pm.Chart) -> tuple[str, ...]:
-    """Write the line of each round of a chart. Raises `ColourError` when a row has no letters or an unknown one."""
-    return tuple(_line(chart, row) for row in chart_rows(chart))
+def chart_lines(chart: pm.Chart, *, flat: bool = False) -> tuple[str, ...]:
+    """Write the line of each round of a chart. Raises `ColourError` when a row has no letters or an unknown one.
+
+    A chart is seen from the right side: a round begins at its right edge. Of ``flat`` rows every other is worked back
+    from the left edge, on the wrong side, where knit is purl (common practice).
+    """
+    return tuple(_line(chart, row, back=flat and number % 2 == 1) for number, row in enumerate(chart_rows(chart)))
 
 
-def _line(chart: pm.Chart, row: str) -> str:
+def _line(chart: pm.Chart, row: str, *, back: bool) -> str:
     unknown = [letter for letter in row if letter not in chart.colours]
     if unknown or not row:
         raise ColourError(f"“{unknown[0] if unknown else ''}” in the chart row “{row}” is no colour of the chart.")
     widths = {len(one) for one in chart.rows}
     if len(widths) > 1:
         raise ColourError(f"The chart’s rows are not equally long: {', '.join(map(str, sorted(widths)))} stitches.")
-    if chart.kind == "stranded":
-        parts = [f"k{len(list(run))}" for _, run in groupby(row)]
-    else:
-        parts = [
-            f"k{count}" if letter == row[0] else f"sl {count} wyib"
-            for letter, run in groupby(row)
-            for count in (len(list(run)),)
-        ]
+    worked, yarn_at = ("p", "wyif") if back else ("k", "wyib")
+    runs = [(letter, len(list(run))) for letter, run in groupby(row if back else row[::-1])]
+    slips = chart.kind == "slipped"
+    parts = [f"sl {n} {yarn_at}" if slips and letter != row[0] else f"{worked}{n}" for letter, n in runs]
     return f"*{', '.join(parts)}; rep from * to end"
 
 

@@ -133,6 +133,9 @@ def _short_problems(stage: pm.Stage, worked: WorkedPattern, key: str, size: int)
     beyond = max((last for _, last in stage.short.leave), default=0)
     if beyond > whole:
         return [error(where, "short", f"“{key}” has only {whole} rounds, so round {beyond} cannot be left out.")]
+    keep = stage.short.keep or 0
+    if keep > whole:
+        return [error(where, "short", f"“{key}” has only {whole} rounds, so a short one cannot have {keep}.")]
     short = _shortened(stage, full)
     ends = short.steps[-1].after if short.steps else short.start
     if short.broken or (ends != full.stitches and full.steps):

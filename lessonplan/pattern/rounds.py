@@ -33,7 +33,7 @@ def knit(work: pm.Knit, bench: Bench) -> None:
         needle = Needle(needle.stitches, needle.markers, needle.held, flat)
     extent = work.rows or work.rounds
     try:
-        lines = work.lines or chart_lines(bench.pattern.charts[work.chart])
+        lines = work.lines or chart_lines(bench.pattern.charts[work.chart], flat=flat)
     except ColourError as bad:
         bench.wrong(work.mark("chart"), "chart", str(bad))
         return

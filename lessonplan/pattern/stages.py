@@ -83,7 +83,14 @@ def _worked(stage: pm.Stage, bench: Bench, start: int, ends: Sequence[tuple[str,
         asked=0.0 if bench.other else bench.asked,
         works=tuple(ends),
         points=tuple(bench.points),
-        broken=next((p.message.rstrip(".") for p, _ in bench.problems if p.severity == "error"), ""),
+        broken=next(
+            (
+                f"{bad.message.rstrip('.')}, in the line at {bad.where.file}:{bad.where.line}"
+                for bad, _ in bench.problems
+                if bad.severity == "error"
+            ),
+            "",
+        ),
     )
 
 

@@ -160,7 +160,8 @@ def _values(item: Item, path: tuple[str | int, ...], value: object) -> Iterator[
     elif isinstance(value, tuple):
         for number, one in enumerate(value):
             if isinstance(one, (str, Item)):
-                yield item.line_mark("on_screen", number) if path == ("on_screen",) else item.mark(*path, number), one
+                lines = path in (("on_screen",), ("must_say",))
+                yield item.line_mark(str(path[0]), number) if lines else item.mark(*path, number), one
     elif isinstance(value, dict):
         for key, one in value.items():
             yield item.mark(*path, key), key

@@ -29,6 +29,7 @@ Made = tuple[str, State]
 class Change:
     """A change and what it does: hands-on minutes saved (negative: added), pieces fewer, weighted cost saved.
 
+    Of the minutes ``floor`` are on the days; ``waiting``: minutes that the camera waits less.
     ``dropped`` are the pieces of the present plan that are not made then, ``added`` those that are made instead.
     """
 
@@ -36,6 +37,8 @@ class Change:
     minutes: float
     pieces: int
     cost: float
+    floor: float = 0.0
+    waiting: float = 0.0
     dropped: tuple[Made, ...] = ()
     added: tuple[Made, ...] = ()
 
@@ -88,6 +91,8 @@ def compare(what: str, before: Choice, after: Choice) -> Change:
         minutes=hands_on(before) - hands_on(after),
         pieces=len(before.pieces) - len(after.pieces),
         cost=before.cost - after.cost,
+        floor=before.floor_minutes - after.floor_minutes,
+        waiting=before.waiting_minutes - after.waiting_minutes,
         dropped=tuple(sorted((was - now).elements())),
         added=tuple(sorted((now - was).elements())),
     )

@@ -8,6 +8,7 @@ from pathlib import Path
 from lessonplan.course.problems import has_errors, in_reading_order
 from lessonplan.planning.changes import change_notes
 from lessonplan.planning.coverage import not_covered
+from lessonplan.planning.heard import kept_captions
 from lessonplan.planning.kept import filmed
 from lessonplan.planning.worked import Result, Worked, ask, load, plan_worked, settle
 from lessonplan.samples.choice import Choice, Progress
@@ -28,8 +29,9 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
     worked = in_picked_order(loaded.worked)
     planned, found = plan_worked(worked, progress)
     takes, unread = filmed(Path(folder), worked)
-    planned = replace(planned, takes=takes) if planned else None
-    told = (*unread, *not_covered(worked), *(change_notes(planned) if planned else ()))
+    captions, unheard = kept_captions(Path(folder), worked.course)
+    planned = replace(planned, takes=takes, captions=captions) if planned else None
+    told = (*unread, *unheard, *not_covered(worked), *(change_notes(planned) if planned else ()))
     problems = in_reading_order((*loaded.problems, *found, *told), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
 

@@ -27,6 +27,7 @@ from lessonplan.pattern.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
 from lessonplan.planning.hands import Hands, hands_of, with_hands
+from lessonplan.planning.heard import Kept
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question
@@ -88,9 +89,9 @@ class Worked:
 class Plan:
     """Everything computed from a course: the documents are made from this alone.
 
-    ``takes``: what is filmed so far. ``again``: it is of pick-up shots alone, which only papers of the day are made
-    of. A plan is equal to itself only, so that what is worded or drawn of it can be
-    remembered.
+    ``takes``: what is filmed so far; ``captions``: what was said in the finished videos. ``again``: it is of pick-up
+    shots alone, which only papers of the day are made of. A plan is equal to itself only, so that what is worded or
+    drawn of it can be remembered.
     """
 
     worked: Worked
@@ -98,6 +99,7 @@ class Plan:
     calendar: Calendar
     days: tuple[Day, ...]
     takes: tuple[Take, ...] = ()
+    captions: tuple[Kept, ...] = ()
     again: bool = False
 
     @property

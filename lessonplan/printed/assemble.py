@@ -12,6 +12,7 @@ from lessonplan.printed.grammar import NONE, ONE
 from lessonplan.printed.moves import AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
+from lessonplan.printed.steps import FromStar
 from lessonplan.printed.tree import (
     Again,
     CastOn,
@@ -32,6 +33,7 @@ from lessonplan.printed.tree import (
     Stitch,
     Times,
     To,
+    Turn,
 )
 
 
@@ -96,6 +98,19 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     for item in items:
         if isinstance(item, AtNeedle) and item.section:
             sections.append((item.needles, len(steps)))
+        elif isinstance(item, AsNeedle) and not item.needle:
+            if sections:
+                return ()
+            while steps and isinstance(steps[-1], Turn):
+                del steps[-1]  # the work is turned to the other needle, not in the middle of a row
+            sections += [((1,), 0), ((2,), len(steps))]
+            steps += steps
+        elif isinstance(item, FromStar):
+            pair = next((each for each in reversed(steps) if isinstance(each, Repeat) and each.kind == "pair"), None)
+            if pair is None:
+                return ()
+            steps[:] = [replace(each, kind="once") if each is pair else each for each in steps]
+            steps.append(Repeat(pair.body, item.quantity, item.at, kind="once"))
         elif isinstance(item, AsNeedle):
             starts = [*(start for _, start in sections), len(steps)]
             like = next((n for n, (needles, _) in enumerate(sections) if item.needle in needles), None)

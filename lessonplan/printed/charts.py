@@ -12,6 +12,8 @@ from lessonplan.printed.tree import Charted, Even, Times, To
 
 def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
     """What naming a chart can mean at a token: its rows one after another, or its next row in this one."""
+    if "chart" not in chart.names:
+        return
     match = chart.match("(work|rep|even|in|on|from|for|all|remark)* {c:chart}", here, end)
     if match is None:
         return

@@ -42,6 +42,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
     Rule("open num sep num eq {n:num} st? close", _counted),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
     "|at|centre)*}? close?", _change(1)),

@@ -18,7 +18,11 @@ _MOVES = {"pm": "pm", "sm": "sm", "rm": "rm", "bo": "BO", "co": "CO", "coshort":
 _PLAIN_TERMS = frozenset({"row", "rib", "m", "DK", "yd"})
 """Terms that are whole words, or that tell of yarn and not of how a line is worked."""
 _MORE = frozenset(
-    re.findall(r"\w+", "one two of in over next stitch stitches them as if into to with make magic cast bind off on up")
+    re.findall(
+        r"\w+",
+        "one two of in over next stitch stitches them as if into to with make magic cast bind off on up "
+        "increasing decreasing",
+    )
 )
 
 

@@ -6,11 +6,11 @@ Each rule is a run of kinds of tokens (see `search.compiled`), what it means, an
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import KINDS, NO_FIT, Chart, Match, Rule, char_kind, compiled
+from lessonplan.printed.search import CHAR, KINDS, NO_FIT, PART, Chart, Match, Rule, compiled, needed
 from lessonplan.printed.tree import (
     Into,
     Num,
@@ -83,8 +83,8 @@ QUANTITIES: tuple[Rule, ...] = (
          lambda m: To(m.token("g").value, ONE, "", m.at)),
     Rule("evenly (row)?", _to("across"), 1.5),
     Rule("around? to+ (last|next)* {n:num}? {one:st} before unworked st",
-         lambda m: To("gap", m.num("n"), "", m.at)),
-    Rule("around? to+ unworked st", lambda m: To("gap", NONE, "", m.at)),
+         lambda m: To("gap", m.num("n"), "unworked", m.at)),
+    Rule("around? to+ unworked st", lambda m: To("gap", NONE, "unworked", m.at)),
     Rule("around? to+ {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)",
@@ -210,23 +210,23 @@ NUMBERED = (
 )
 
 
-_INDEX: dict[int, dict[str, list[Rule]]] = {}
-"""Each table of rules made ready once: its rules by the kind of token that they can begin with."""
+_INDEX: dict[int, dict[str, list[tuple[Rule, frozenset[str]]]]] = {}
+"""Each table of rules made ready once: its rules by the character that they can begin with, and what each needs."""
 
 
-def _ready(rules: tuple[Rule, ...]) -> dict[str, list[Rule]]:
-    found: dict[str, list[Rule]] = {kind: [] for kind in KINDS}
+def _ready(rules: tuple[Rule, ...]) -> dict[str, list[tuple[Rule, frozenset[str]]]]:
+    found: dict[str, list[tuple[Rule, frozenset[str]]]] = {}
     for rule in rules:
-        for kind in _firsts(rule.pattern):
-            found[kind].append(rule)
+        for kind in _firsts(PART.findall(rule.pattern)):
+            found.setdefault(CHAR[kind], []).append((rule, needed(rule.pattern)))
     _INDEX[id(rules)] = found
     return found
 
 
-def _firsts(pattern: str) -> set[str]:
+def _firsts(parts: Sequence[str]) -> set[str]:
     """The kinds that the first token of a pattern can have, with those after what may be left out."""
     found: set[str] = set()
-    for first in re.findall(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({][^(){}]*[)}])*[)}])*[)}])+", pattern):
+    for first in parts:
         for word in re.findall(r"(?:\w+:)?(\w+)", first):
             found |= MEANT.get(word, {word})
         if not first.endswith(("?", "*")):
@@ -237,14 +237,19 @@ def _firsts(pattern: str) -> set[str]:
 MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
 
 
-def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[float, Any, int]]:
+def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Sequence[tuple[float, Any, int]]:
     """What rules offer at a token: cost, item, the token after it."""
     if here >= end:
-        return
-    index = _INDEX.get(id(rules)) or _ready(rules)
-    for rule in index[char_kind(chart.run[here])]:
-        match = compiled(rule.pattern).match(chart.kinds, here, end)  # made when it is first needed
-        if match is not None and match.end() > here:
-            item = rule.build(Match(chart, match))
-            if item is not NO_FIT:
-                yield rule.cost, item, match.end()
+        return ()
+    kind = chart.kinds[here]
+    possible = chart.possible.get((id(rules), kind))
+    if possible is None:  # the rules of which every word stands somewhere in the line
+        ready = (_INDEX.get(id(rules)) or _ready(rules)).get(kind, ())
+        possible = [(rule, compiled(rule.pattern)) for rule, needs in ready if needs <= chart.present]
+        chart.possible[id(rules), kind] = possible
+    found = []
+    for rule, pattern in possible:
+        match = pattern.match(chart.kinds, here, end)
+        if match is not None and match.end() > here and (item := rule.build(Match(chart, match))) is not NO_FIT:
+            found.append((rule.cost, item, match.end()))
+    return found

@@ -14,7 +14,7 @@ from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 
 _CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
-_SPACE = f"{_CH}? space"
+_SPACE = f"(space? {_CH})? space"
 _ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
 _STITCH = "(st|ANY|top)"
 _TURNING = f"(next|beg|turn|remark|same)* {_CH}"
@@ -71,6 +71,9 @@ def _links(m: Match) -> Any:
 
 
 HOOK_PLACES: tuple[Rule, ...] = (
+    Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
+         lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
+    Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}",
@@ -81,7 +84,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
-    Rule(f"in (next|last|remark|ord|beg|each)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
+    Rule(f"in (next|last|remark|ord|beg|each|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
     Rule(f"in top {_TURNING}", _edge, -0.2),
@@ -160,6 +163,12 @@ def _joining(m: Match) -> RowCount | None:
     return RowCount(ONE, m.at, said=False) if ring else None
 
 
+def _drawn(m: Match) -> Any:
+    """A forward pass of Tunisian crochet: a loop on the hook for each stitch (common practice: the first is there)."""
+    body = (Stitch("tss", ONE, m.at),)
+    return Into(body, "next", ONE, _to_end(m) if m.has("each") else None, m.at)
+
+
 def _same_stitch(m: Match) -> Any:
     """`sc in front loop of first 10 sts, then through both loops of next 20 sts`: the stitch is not said again."""
     start = m.match.start()
@@ -198,11 +207,22 @@ _TO_PLACE = (
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),
+    Rule("remark in {o:ord} (chain|st) hook SEP* (stitch SEP*)? drawn",
+         lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,), None, m.at), -0.3),
+    Rule("drawn (in|remark)* {each:(each|all)} (next|rem|remark)* (remark|ANY|st) (around|(to end row?))?", _drawn,
+         -0.3),
+    Rule("drawn in {o:ord} (chain|st) hook {rest:sep in? (each|all) rem? (chain|st) (around|(to end row?))?}?",
+         lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,),
+                        _to_end(m) if m.has("rest") else None, m.at), -0.3),
+    Rule("drawn (in|remark)* (next|ord) (remark|ANY|st)", _drawn, -0.2),
     Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
-    Rule("{s:stitch} colour", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
+    Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
+    Rule("(join|slipjoin) (remark|colour)* (to|in|on)? (remark|next)* elsewhere remark* {s:stitch}",
+         lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "

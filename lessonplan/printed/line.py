@@ -16,7 +16,7 @@ from lessonplan.printed.assemble import assembled
 from lessonplan.printed.charts import offers
 from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
-from lessonplan.printed.risks import risks
+from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rows import Rows as RowOffers
 from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.steps import MADE, Steps
@@ -92,12 +92,16 @@ def parse_line(
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
-    found = _readings(chart, start)
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
+    if _all_aside(chart, start):
+        return base
+    found = _readings(chart, start)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
+    always = said(chart, start, text)
     lines = [
-        replace(line, doubts=(*line.doubts, *more)) if (more := risks(chart, start, line)) else line for line in lines
+        replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
+        for line in lines
     ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
@@ -161,10 +165,21 @@ _WORKED = STITCHES | {
 }
 
 
+_NO_ASIDE = (_WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
+"""What a sentence beside the needles does not speak of."""
+
+
 def _prose(chart: Chart, start: int) -> bool:
     """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
     begins = start < len(chart.run) and chart.run[start].value == "prose"
     return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
+
+
+def _all_aside(chart: Chart, start: int) -> bool:
+    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
+    words = [chart.kind(place) for place in range(start, len(chart.run))]
+    single = "stop" not in words[:-1] and "num" in words
+    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
 
 
 def _readings(chart: Chart, start: int) -> list[Found]:
@@ -207,9 +222,24 @@ class _Offers:
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
+        if (after := self._aside(here, end)) > here:
+            found.append((0.2, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
+
+    def _aside(self, here: int, end: int) -> int:
+        """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
+        before = self.chart.kind(here - 1)
+        if self.chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
+            return here
+        after = here
+        while after < end and self.chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
+            after += 1
+        kinds = set(map(self.chart.kind, range(here, after)))
+        if before == "sep" and "num" in kinds:
+            return here
+        return here if kinds & _NO_ASIDE else after
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""
@@ -297,6 +327,7 @@ def _chain(text: str) -> str:
     return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
+@lru_cache(maxsize=4096)
 def crochet_stitch(text: str) -> str:
     """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
     text = _COLOUR_NAMED.sub(" ", text)

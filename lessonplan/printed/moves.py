@@ -40,6 +40,17 @@ def _even(m: Match) -> Even:
     return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
 
 
+def _rest_held(m: Match) -> Any:
+    """`leaving rem 30 sts on a holder`, where the work was not turned just before."""
+    before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    return NO_FIT if "turn" in before else Hold(None, False, m.at)
+
+
+def _keeping(m: Match) -> BindOff:
+    """`Bind off all sts but the last one`: fewer than there are, by so many."""
+    return BindOff(tuple(-each for each in m.num("n")), "BO", m.at)
+
+
 def _mark(action: str) -> Any:
     return lambda m: Mark(
         action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
@@ -54,8 +65,28 @@ def _over(m: Match) -> Any:
     return Stitch("yo", n, m.at) if alone and m.chart.craft != "crochet" else NO_FIT
 
 
+def _strands(m: Match) -> Any:
+    """`2 strands held together`, `2nd ball`: of yarn, not of stitches."""
+    return None if m.token("r").value in _OF_YARN else NO_FIT
+
+
+def _changing(m: Match) -> Any:
+    """`changing yarns every 2 rnds`: no row is worked for it."""
+    return None if m.token("r").value.startswith(("chang", "stripe")) else NO_FIT
+
+
+def _rib_told(m: Match) -> Any:
+    """`, beginning and ending with p2` behind a rib only tells how it is set."""
+    before = {m.chart.kind(place) for place in range(m.match.start())}
+    return None if before & {"pattern", "even"} and "star" not in before else NO_FIT
+
+
 def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
+
+
+HOLDER = "a holder"
+"""Where stitches come from that are worked from there at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +122,7 @@ class AtNeedle:
 
 @dataclass(frozen=True, slots=True)
 class AsNeedle:
-    """Said for a needle: `Needle 2: as Needle 1`."""
+    """Said for a needle: `Needle 2: as Needle 1`; or (0) of all that stands before, `repeat on second needle`."""
 
     needle: int
     at: int
@@ -134,11 +165,20 @@ def _ridges(m: Match) -> Any:
     return (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at)) if ridges else NO_FIT
 
 
+_OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
 _TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("pm on needle", _mark("pm")),
+    Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
+    Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
+    Rule("{r:remark} (remark|colour|unknown)* (each|all) ({n:(num|ord)}|other) row", _changing, -0.1),
+    Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
+    Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
+         _keeping, -0.3),
+    Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
+    Rule(f"(have|put) remark* (rem|all)+ num? rem? st {_TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("rm {name:unknown}?", _mark("rm")),
@@ -206,10 +246,12 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
+    Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
     Rule(f"return (remark|all)* {{n:num}}? (rem|remark|held)* st (on|to) {_HAND}",
          lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (from|on) (num|remark)* (holder|held)",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
+         "(num|remark|ord|next|hand)* (holder|held)",
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
@@ -226,6 +268,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
     Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
+    Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
     Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),
@@ -233,7 +276,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
     Rule("work remark* (next|ord|last)* ANY in (top|same|next|ord|last|each)+ (chain|dash|num|st|remark|beg|turn|ANY)*",
          lambda m: None, 0.2),
-    Rule("(for|as) (remark|unknown)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
+    Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),

@@ -1,4 +1,4 @@
-"""Names of charts and of stitch patterns found in a text before it is cut into words."""
+"""What is found in a text before it is cut into words: names of charts and stitch patterns, lengths."""
 
 from __future__ import annotations
 
@@ -24,3 +24,39 @@ def charts(text: str) -> Iterator[tuple[str, int, int]]:
             start = match.start("rows") if match["rows"] else match.start("name")
             first = int(match["a"] or 0)
             yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
+
+
+LENGTH = re.compile(
+    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
+)
+"""A length or an angle, with those of the other sizes."""
+_BUILT_IN = (
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
+    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
+    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
+    r"(?<=\d )ridges?|"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
+)
+PATTERN = re.compile(
+    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
+    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
+    r"(?:in|of)\s+(?:the\s+)?"
+    r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
+    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
+    r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
+    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
+)
+"""A stitch pattern that is worked `in`, known to every knitter or called by a name of its own."""
+
+
+RETURN = re.compile(
+    r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?"
+    r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?"
+    r"(?:2|two) l(?:oo)?ps[^.:]*"
+)
+"""A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
+HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
+"""What tells a stitch pattern of crochet from `working in remaining loops`."""

@@ -20,11 +20,15 @@ _SAID = re.compile(
 _THESE = frozenset({"these", "those", "them"})
 
 
+def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
+    """The doubts of a line however it is read; `start` is the token after the label."""
+    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
+    return (*found, *(Doubt(m[0], m.start(), 3) for m in _SAID.finditer(text.lower())))
+
+
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
-    """The doubts of a reading beside the words passed over in it; `start` is the token after the label."""
-    found = [_doubt(line, each, 2) for each in _turning(chart, start)]
-    found += [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
-    found += [Doubt(m[0], m.start(), 3) for m in _SAID.finditer(line.text.lower())]
+    """The doubts of one reading beside the words passed over in it."""
+    found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line):
             found += [
@@ -54,19 +58,34 @@ def _measured(line: Line) -> bool:
     return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
 
 
-def _turning(chart: Chart, start: int) -> list[Token]:
+def _turning(chart: Chart, start: int, text: str) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
     depth = 0
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         depth += (token.kind == "open") - (token.kind == "close")
-        if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group":
+        if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)
         pointed = token.value in _THESE and chart.kind(place + 1) in ("", "stop", "sep")
         if pointed and chart.run[place - 1].value in ("k", "p") and place > start:
             found.append(token)
     return found
+
+
+_TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
+
+
+def _alike(chart: Chart, place: int, text: str) -> bool:
+    """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
+    near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
+    if near & {"length", "measures"}:
+        return True  # `until it measures 19 cm, or 2 cm less than desired`
+    kept = chart.match("(remark|have|put)* last? num? st", place, len(chart.run))
+    token = chart.run[place]
+    kept = kept if text[token.at : token.end].lower() in ("but", "except") else None
+    off = any(chart.kind(each) == "bo" for each in range(place))
+    return chart.kind(place - 1) == chart.kind(place + 1) in _TOOLS or (kept is not None and off)
 
 
 def _shaped_somehow(chart: Chart, start: int, line: Line) -> list[Token]:

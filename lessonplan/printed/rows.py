@@ -49,6 +49,10 @@ _STEP = (
 )
 
 
+_BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
+"""`increasing 1 st after first marker and before next marker`."""
+
+
 class Rows:
     """Offers of clauses about whole rows at a token."""
 
@@ -72,6 +76,10 @@ class Rows:
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
+        if kind == "meanwhile":
+            begin = here + 1 + int(self.chart.kind(here + 1) == "sep")
+            for cost, shapes, after in self.shapes.offers(begin, end):
+                yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
         if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
             spells, after = self.shapes.spells(here, end)
             if spells and spells[-1].until is None and spells[-1].times is not None:
@@ -265,6 +273,9 @@ class Rows:
             "even",
         ):
             start += 1
+        inside = chart.match(_BETWEEN, start, end)
+        if inside is not None:
+            base = replace(base, between=Match(chart, inside).token("a").value)
         for begin in dict.fromkeys((here, start, self._aside(start, end))):
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
                 if isinstance(quantity, Times):

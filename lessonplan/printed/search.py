@@ -28,11 +28,12 @@ num st row times once more total last next ord rem each all both other same end 
 centre to before after between in at on over around from for rep asterisk ending lastrep turn wt pm sm rm rmall
 join bo co coshort pu bind3 graft draw picot cn put holder return held even work measures evenly have inced
 deced as side manner fewer ring hook space top pass tbl kwise pwise below together slipjoin odd sets omit
-unworked meanwhile seam wraps drop unit length size hooknote winding remark unknown colour pattern chart sep stop colon
-dash eq open close star slash group otherside stitch slip knit dec inc chain skip yarn
+unworked elsewhere drawn meanwhile seam wraps drop unit length size hooknote winding remark unknown
+colour pattern chart sep stop colon dash eq open close star slash group otherside
+stitch slip knit dec inc chain skip yarn
 """
 KINDS = tuple(_ALL_KINDS.split())
-_CHAR: Mapping[str, str] = {kind: chr(0x100 + place) for place, kind in enumerate(KINDS)}
+CHAR: Mapping[str, str] = {kind: chr(0x100 + place) for place, kind in enumerate(KINDS)}
 _SUBKINDS = {
     **dict.fromkeys(("sl", "sl1k", "sl1p", "sl st"), "slip"),
     **dict.fromkeys(("k", "p"), "knit"),
@@ -56,7 +57,7 @@ def char_kind(token: Token) -> str:
 
 def char(token: Token) -> str:
     """The character that stands for a token in the patterns of rules."""
-    return _CHAR[char_kind(token)]
+    return CHAR[char_kind(token)]
 
 
 @cache
@@ -65,8 +66,18 @@ def compiled(pattern: str) -> re.Pattern[str]:
     for name, meaning in _MACROS.items():
         pattern = re.sub(rf"\b{name}\b", meaning, pattern)
     pattern = re.sub(r"\{(\w+):", r"(?P<\1>", pattern).replace("}", ")")
-    written = re.sub(r"(?<![<\w])[a-z]\w*(?!\w|>)", lambda word: _CHAR[word[0]], pattern)
+    written = re.sub(r"(?<![<\w])[a-z]\w*(?!\w|>)", lambda word: CHAR[word[0]], pattern)
     return re.compile(written.replace(" ", "").replace("(?P<", "\0").replace("\0", "(?P<"))
+
+
+PART = re.compile(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({](?:[^(){}]|[({][^(){}]*[)}])*[)}])*[)}])*[)}])+")
+"""A part of a pattern: a word, or all in one pair of brackets, with the sign behind it."""
+
+
+@cache
+def needed(pattern: str) -> frozenset[str]:
+    """The characters without which a pattern fits nowhere, so that it need not be tried (nor made)."""
+    return frozenset(CHAR[part] for part in PART.findall(pattern) if part in CHAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,17 +141,20 @@ class Chart:
     def __init__(self, run: Sequence[Token], craft: str) -> None:
         self.run = run
         self.craft = craft
+        self.names = tuple(token.kind for token in run)
         self.kinds = "".join(map(char, run))
+        self.present = frozenset(self.kinds)
+        self.possible: dict[tuple[int, str], list[tuple[Rule, re.Pattern[str]]]] = {}
         self.partner = _partners(run)
         self.memo: dict[tuple[int, int, bool], list[Found]] = {}
 
     def match(self, pattern: str, here: int, end: int) -> re.Match[str] | None:
         """Where a pattern of kinds fits at token `here`, before token `end`."""
-        return compiled(pattern).match(self.kinds, here, end)
+        return compiled(pattern).match(self.kinds, here, end) if needed(pattern) <= self.present else None
 
     def kind(self, here: int) -> str:
         """Kind of the token `here`, or "" past the end."""
-        return self.run[here].kind if 0 <= here < len(self.run) else ""
+        return self.names[here] if 0 <= here < len(self.names) else ""
 
 
 Offer = tuple[float, Any, int]
@@ -177,19 +191,24 @@ class Search:
                 at = ahead[after - here]
                 more = () if item is None else item if isinstance(item, tuple) else (item,)
                 for path in paths:
-                    _keep(at, Found(path.cost + cost, (*path.items, *more)))
+                    if len(at) == BEAM and at[-1].cost <= path.cost + cost:
+                        break  # the other paths are dearer still
+                    _keep(at, path.cost + cost, (*path.items, *more))
         self.depth -= 1
         self.chart.memo[key] = ahead[-1]
         return ahead[-1]
 
 
-def _keep(paths: list[Found], new: Found) -> None:
-    if len(paths) >= BEAM and paths[-1].cost <= new.cost:
-        return
-    if any(path.items == new.items for path in paths if path.cost <= new.cost):
-        return
-    paths.append(new)
-    paths.sort(key=lambda path: path.cost)
+def _keep(paths: list[Found], cost: float, items: tuple[Any, ...]) -> None:
+    """A path put in its place among the few that are kept, if it says something new."""
+    place = 0
+    for path in paths:
+        if path.cost > cost:
+            break
+        if path.items == items:
+            return
+        place += 1
+    paths.insert(place, Found(cost, items))
     del paths[BEAM:]
 
 

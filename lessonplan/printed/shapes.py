@@ -41,7 +41,8 @@ class Shapes:
                         spell, after = replace(spell, times=quantity), then
                         break
                 else:
-                    jump = after + int(chart.kind(after) == "sep")
+                    lead = chart.match("(manner|remark)* sep?", after, end)
+                    jump = after if lead is None else lead.end()
                     if (until := self.until(jump, end)) is not None and chart.kind(jump) == "to":
                         spell, after = replace(spell, until=until[0], times=None), until[2]
                 found.append(spell)
@@ -173,7 +174,7 @@ _EVERY: tuple[tuple[str, Any], ...] = (
      lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
     ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
      _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* {n:num} (other|side) row",
+    ("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
      lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
     ("next row? sep each? next {n:num} row",
      lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),

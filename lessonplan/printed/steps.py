@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.grammar import (
     NONE,
@@ -18,13 +18,14 @@ from lessonplan.printed.hooked import HOOK_MOVES
 from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.places import main_stitch, places
-from lessonplan.printed.search import COUNT_PASSED, Offer, Passed, Rule
+from lessonplan.printed.search import COUNT_PASSED, Match, Offer, Passed, Rule
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
     Even,
     Into,
     Join,
     PickUp,
+    Quantity,
     Repeat,
     Step,
     Stitch,
@@ -36,6 +37,14 @@ from lessonplan.printed.tree import (
 _ALONG = (
     "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
 )
+
+
+@dataclass(frozen=True, slots=True)
+class FromStar:
+    """`rep from * to * once`, later in the line: what stood between the asterisks, worked again."""
+
+    quantity: Times | To
+    at: int
 
 
 class Steps(Placed):
@@ -94,10 +103,24 @@ class Steps(Placed):
         if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
             token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
             found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
+        if kind in ("rep", "work"):
+            found += self._from_star(here, end)
         if kind == "work":
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
+
+    def _from_star(self, here: int, end: int) -> Iterator[Offer]:
+        """`rep from * to * once` where other steps stand between; with no number once."""
+        match = self.chart.match("(rep|work)+ (remark|st|between|from)* star (to|sep)? star", here, end)
+        before = [place for place in range(here) if self.chart.kind(place) == "star"]
+        if match is None or len(before) < 2 or before[-1] > here - 3:
+            return
+        at = self.chart.run[here].at
+        start = match.end() + (self.chart.kind(match.end()) == "sep")
+        for cost, quantity, after in self.quantities(start, end):
+            yield cost, FromStar(quantity, at), after
+        yield 0.2, FromStar(Times(ONE, False, at), at), match.end()
 
     def _in_list(self, here: int) -> bool:
         """Whether a number goes on with what is picked up: `pick up and k 20 sts along neck, 16 sts from holder`."""
@@ -131,6 +154,10 @@ class Steps(Placed):
             if after < end and self.chart.kind(after) == "colour":
                 stitch, after = replace(stitch, colour=self.chart.run[after].value), after + 1
                 found.append((cost - 0.05, self.resolved(stitch), after))
+            starred = self.chart.match("star num", after, end)
+            if starred is not None and self.chart.run[after].tight and self.chart.run[after + 1].tight:
+                times = Times(self.chart.run[after + 1].num, False, stitch.at)  # `inc*6`
+                found.append((cost, Repeat((self.resolved(stitch),), times, stitch.at), after + 2))
             for more, quantity, then in self.quantities(after, end):
                 step = self.resolved(stitch)
                 if isinstance(step, Into) and isinstance(quantity, Times):
@@ -212,10 +239,24 @@ class Steps(Placed):
                 passed = tuple(item for item in body.items if isinstance(item, Passed))
                 if steps and len(steps) + len(passed) == len(body.items):
                     found += [
-                        (body.cost + cost, (item, *passed), after)
+                        (body.cost + cost, (*(item if isinstance(item, tuple) else (item,)), *passed), after)
                         for cost, item, after in self._after_star(steps, chart.run[here].at, stop, end)
                     ]
         return found
+
+    def _with_rest(self, steps: tuple[Step, ...], quantity: Quantity, at: int, here: int, end: int) -> Iterator[Offer]:
+        """`rep to end (there will be one stitch at the end: just knit it)`: the repeat stops before that one."""
+        match = self.chart.match(
+            "SEP* open? (have|remark)* {n:num} st (rem|at|end|on|row|in|needle|over|remark)* SEP* (remark|work)* "
+            "{s:knit} (remark|each|all|both)* st? SEP* close",
+            here,
+            end,
+        )
+        if match is None or not isinstance(quantity, To) or quantity.place not in ("end", "across"):
+            return
+        m = Match(self.chart, match)
+        body = Repeat(steps, To("end", m.num("n"), "", at), at, kind="star")
+        yield -0.3, (body, Stitch(m.token("s").value, m.num("n"), m.token("s").at)), match.end()
 
     def _ending(self, steps: tuple[Step, ...], at: int, cost: float, after: int) -> Iterator[Offer]:
         """`ending with 3 dc in last sc`: after the last repeat, or in crochet in place of its last step."""
@@ -247,6 +288,8 @@ class Steps(Placed):
             after = here
             while after < end and chart.kind(after) == "star":
                 after += 1
+        if repeats and (again := chart.match("(for|on|in|around)+ (ord|next|other) needle", after, end)) is not None:
+            yield 0.0, (*steps, AsNeedle(0, at)), again.end()
         skipped = after
         while skipped < end and chart.kind(skipped) in ("sep", "colon", "remark", "dash", "work") and repeats:
             skipped += 1
@@ -257,6 +300,7 @@ class Steps(Placed):
                 last = chart.match("SEP* remark? {l:(lastrep|omit)} (at|in|remark)*", then, end)
                 if last is not None and isinstance(quantity, To):
                     yield from self._last_repeat(steps, at, cost, last.end(), end)
+                yield from self._with_rest(steps, quantity, at, then, end)
                 ending = chart.match("SEP* (ending) (row|in|at|remark)*", then, end)
                 if (
                     ending is not None

@@ -8,8 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
-from lessonplan.printed.named import charts
+from lessonplan.printed.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -73,31 +74,8 @@ _YARN = re.compile(
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
-_LENGTH = re.compile(
-    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
-)
-_BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
-    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
-    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
-    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
-    r"(?<=\d )ridges?|"
-    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
-)
-_PATTERN = re.compile(
-    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
-    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
-    r"(?:in|of)\s+(?:the\s+)?"
-    r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
-    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
-    r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
-    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
-)
-
-
-_HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
+_POINTED = re.compile(r"<(\d[^<>]*)>")
+_PLURAL = re.compile(r"\((s|es)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,11 +99,12 @@ class SizesError(Exception):
         self.at = at
 
 
+@lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
     changed = text.translate(_CHARACTERS)
-    changed = re.sub(r"<(\d[^<>]*)>", r"(\1)", changed)
-    changed = re.sub(r"\((s|es)\)", lambda match: match[1].ljust(len(match[0])), changed)
+    changed = _POINTED.sub(r"(\1)", changed)
+    changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
     if len(lower) == len(changed):
         return lower
@@ -136,6 +115,18 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[
     """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
     lower = plain(text)
     return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+
+
+def _longest_first(colours: frozenset[str]) -> list[str]:
+    return sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (-len(name), name))
+
+
+@cache
+def _named_yarns(colours: frozenset[str]) -> re.Pattern[str]:
+    """Names of yarns, those of a single letter only as they are written."""
+    words = (re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})" for name in _longest_first(colours))
+    before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
+    return re.compile(f"{before}(?:{'|'.join(words)})(?![A-Za-z0-9])")
 
 
 class _Cutter:
@@ -152,13 +143,16 @@ class _Cutter:
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
         """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
         found: dict[int, Token] = {}
-        for match in _LENGTH.finditer(self.lower):
+        for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in RETURN.finditer(self.lower) if self.craft == "crochet" else ():
+            if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
+                found[match.start()] = Token("even", "", match.start(), match.end())
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
-        for match in _PATTERN.finditer(self.lower):
+        for match in PATTERN.finditer(self.lower):
             group = "built" if match["built"] else "own"
-            if self.craft == "crochet" and group == "own" and not _HOOKED_PATTERN.search(match[0]):
+            if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
@@ -168,17 +162,22 @@ class _Cutter:
                 end += 1
             found[start] = Token("pattern", name, start, end)
         found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
-        for name in sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (len(name), name)):
-            word = re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})"
-            before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
-            for match in re.finditer(before + word + r"(?![A-Za-z0-9])", text):
-                found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _named_yarns(colours).finditer(text):
+            name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
+            found[match.start()] = Token("colour", name, match.start(), match.end())
         for match in _YARN.finditer(text):
-            if self.craft == "crochet" and match[1].lower() not in {*phrases(self.craft), *noise(), *NUMBER_WORDS}:
+            if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         return found
+
+    def _names_yarn(self, word: str) -> bool:
+        """Whether a word that begins with a capital names a yarn: no word of the trade, or a colour."""
+        known = dict(phrases(self.craft).get(word, ()))
+        if word in phrases(self.craft):
+            return (word,) in known and known[word,].value == "hue"
+        return word not in {*noise(), *NUMBER_WORDS}
 
     def cut(self) -> list[Token]:
         """All tokens but the noise between them."""

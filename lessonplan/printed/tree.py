@@ -57,7 +57,7 @@ class Repeat:
     """Steps worked again and again; without a quantity they are worked once.
 
     `kind` tells how it was printed: "star" (from an asterisk), "pair" (between two, with nothing said after them),
-    "group" (in brackets), "line" (the whole line before the word repeat) or "".
+    "group" (in brackets), "line" (the whole line before the word repeat), "once" (as often as it says, no more) or "".
     """
 
     body: tuple[Step, ...]
@@ -75,6 +75,7 @@ class Into:
     chain that is not counted; no `body`: all that follows goes there; `count` 0: only if nothing is on the hook),
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
     stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
+    "elsewhere" (stitches of another piece, which are joined to this one),
     "skip" (the first `count` chains are left, then one stitch, or all of `to`).
     """
 
@@ -251,7 +252,7 @@ class Again:
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
     as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
-    round so far with those repeated ones.
+    round so far with those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
     """
 
     which: str
@@ -266,6 +267,7 @@ class Again:
     measured: bool = False
     per: str = ""
     step: int = 0
+    between: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,6 +275,7 @@ class Shape:
     """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows.
 
     `where`: "start", "end", "each", or "evenly" (spread over the row) or "markers" (before and after each marker).
+    `meanwhile`: in the same rows as the shapings before it in the line.
     """
 
     action: str
@@ -280,6 +283,7 @@ class Shape:
     where: str
     spells: tuple[Spell, ...]
     at: int
+    meanwhile: bool = False
 
 
 @dataclass(frozen=True, slots=True)

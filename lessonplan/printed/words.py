@@ -7,6 +7,7 @@ and their like are left out of a phrase and of the text alike.
 from __future__ import annotations
 
 import csv
+import itertools
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -22,7 +23,7 @@ PIECE = re.compile(
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
-_HOOKED = frozenset({"space", "group", "otherside"})
+_HOOKED = frozenset({"space", "group", "otherside", "elsewhere"})
 """Kinds of words that have their meaning in crochet alone."""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo", "kfbf"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
@@ -105,8 +106,21 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
 
 
 @cache
+def _by_second(craft: str) -> Mapping[str, Mapping[str, list[tuple[tuple[str, ...], Word]]]]:
+    """The phrases by their first piece, and then by their second one ("" where there is none)."""
+    found: dict[str, dict[str, list[tuple[tuple[str, ...], Word]]]] = {}
+    for first, entries in phrases(craft).items():
+        groups = found.setdefault(first, {})
+        for entry in entries:
+            groups.setdefault(entry[0][1] if len(entry[0]) > 1 else "", []).append(entry)
+    return found
+
+
+@cache
 def _key(phrase: str) -> tuple[str, ...]:
-    parts = [piece for piece in PIECE.findall(phrase.lower()) if piece not in "-.,"]
+    words = phrase.split(" ")
+    plain = all(len(word) > 1 and word.isalpha() and word.islower() for word in words)
+    parts = words if plain else [piece for piece in PIECE.findall(phrase.lower()) if piece not in "-.,"]
     kept = tuple(piece for piece in parts if piece not in noise())
     return kept or tuple(parts)
 
@@ -122,26 +136,28 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         stop = next((n for n in range(start, len(run)) if run[n].end == match.end()), None)
         if stop is not None:
             best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
-    seconds = _seconds(run, start + 1)
-    for key, word in phrases(craft).get(first.text, ()):
+    groups = _by_second(craft).get(first.text)
+    if groups is None:
+        return best
+    found = [groups[second] for second in _seconds(run, start + 1) if second in groups]
+    entries = found[0] if len(found) == 1 else sorted(itertools.chain(*found), key=lambda entry: -len(entry[0]))
+    for key, word in (*entries, *groups.get("", ())):
         if best is not None and len(key) <= best[1] - start:
             break
-        if len(key) > 1 and key[1] not in seconds:
-            continue
         end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
         if end and (best is None or end > best[1]):
             return word, end
     return best
 
 
-def _seconds(run: Sequence[Piece], here: int) -> set[str]:
+def _seconds(run: Sequence[Piece], here: int) -> list[str]:
     """What may be the second word of a phrase: the next piece, and those behind it if it can be passed."""
-    found: set[str] = set()
+    found: dict[str, None] = {}
     for piece in run[here : here + 6]:
-        found.add(piece.text)
+        found[piece.text] = None
         if piece.text not in noise() and piece.text not in "-.,":
             break
-    return found
+    return list(found)
 
 
 def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool) -> int:

@@ -97,7 +97,9 @@ class Pictures:
         """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
         full = self._plan.worked.kinds["full"]
         drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
-        return drawing_piece.piece_large(self._prefix(), drawn, self._yarns, title, width=400, tallest=270, names=names)
+        return drawing_piece.piece_large(
+            self._prefix(), drawn, self._yarns, title, units=self._units, width=400, tallest=270, names=names
+        )
 
     def chart(self, drawn: Chart, title: str) -> Markup:
         """Draw the chart of some rounds."""

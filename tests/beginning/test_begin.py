@@ -28,7 +28,8 @@ def test_it_can_be_checked_and_built_at_once(tmp_path: Path, made: str) -> None:
     status, said = run(str(tmp_path / "own"), "--yes", "--made", made, "--colours", "oatmeal, blue")
     assert status == 0, said
     result = lessonplan.build(tmp_path / "own", tmp_path / "papers")
-    assert result.problems == ()
+    # Its episodes may be too short for a list of chapters, which is no more than a note.
+    assert [one for one in result.problems if (one.code, one.severity) != ("chapters", "note")] == []
     written = {path.name for path in (tmp_path / "papers").iterdir()}
     assert {"run-sheet-1.html", "handout.html", "step-samples.html"} <= written
 

@@ -1,7 +1,7 @@
-"""How long it takes to lay one hour of captions (1,200 cues) beside ten planned segments, beyond start-up.
+"""How long alignment and cut list take for one hour of captions (1,200 cues) and ten planned segments, beyond start-up.
 
-`python -m tests.benchmarks.alignment` prints medians of processor time of 9 runs; the allowance is 0.1 s. The captions
-are the sample course's first two episodes told freely again and again, the segments those of both.
+`python -m tests.benchmarks.alignment` prints medians of processor time of 9 runs; the allowance is 0.1 s together. The
+captions are the sample course's first two episodes told freely again and again, the segments those of both.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from lessonplan.edit.align.planned import planned_segments
 from lessonplan.edit.align.spans import align
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.cuts import cut_list
 from tests.edit import freely
 from tests.edit.speaking import as_webvtt
 
@@ -42,6 +43,7 @@ def main() -> None:
     print(f"{len(captions.cues)} cues, {sum(len(one.words) for one in said)} words, {told[-1][1] / 60:.0f} min")
     print(f"read {_timed(lambda: read_captions(data, 'hour.vtt')):.3f} s")
     print(f"said once {_timed(lambda: said_once(captions.cues)):.3f} s")
+    print(f"cut list {_timed(lambda: cut_list(said)):.3f} s")
     print(f"alignment {_timed(lambda: align(planned, said)):.3f} s")
 
 

@@ -191,6 +191,10 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     assert [place for place, one in enumerate(ticked) if one] == [2, 20]
     # 3 cm are 9, to the nearest even number 10; 2.2 cm are 6.6, so 7. 16 sts, a quarter fewer after the last round.
     assert body.last.inner_text().split() == [str(18 + 7 + 10 + 7 + 1), "12", "sts"]
+    answers = [False, True]
+    page.on("dialog", lambda asked: asked.accept() if answers.pop(0) else asked.dismiss())
+    page.locator("#clear").click()
+    assert page.locator(".ticks input:checked").count() == 2, "a slip of the thumb takes nothing away"
     page.locator("#clear").click()
     page.reload()
     assert page.locator(".ticks input:checked").count() == 0

@@ -57,3 +57,12 @@ def test_pages_print_on_a4(browser: Browser, sample_output: Path) -> None:
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path.name
         assert page.pdf(format="A4").startswith(b"%PDF")
     page.close()
+
+
+def test_a_drawing_that_goes_on_beside_a_phone_says_so(browser: Browser, sample_output: Path) -> None:
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto((sample_output / "step-samples.html").as_uri())
+    ladder = "document.querySelector('.ladder')"
+    assert page.evaluate(f"{ladder}.parentNode.scrollWidth > {ladder}.parentNode.clientWidth")
+    assert "sideways" in page.evaluate(f"getComputedStyle({ladder}.closest('.picture-frame'), '::before').content")
+    page.close()

@@ -171,6 +171,8 @@ def shots(*views: str) -> str:
     [
         (("face", "face", "facce"), "", 8, "Did you mean “face”?"),
         (("facce", "face", "face"), "", 6, "Did you mean “face”?"),
+        (("face", "face", "fase"), "", 8, "Did you mean “face”?"),
+        (("wide", "wide", "side"), "", 0, ""),
         (("overhead", "Overhead"), "", 7, "Did you mean “overhead”?"),  # each once: the second is questioned
         (("face", "face", "facce", "facce"), "", 0, ""),
         (("face", "face", "sink"), "", 0, ""),

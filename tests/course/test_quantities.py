@@ -93,6 +93,11 @@ def test_extents() -> None:
     assert q.read_extent("until 16 (18, 20) stitches remain") == q.Extent("until", (16, 18, 20))
 
 
+def test_a_word_for_an_extent_is_told_what_would_do() -> None:
+    with pytest.raises(ValueError, match="“ninety” is neither a whole number such as 12 nor a length such as “12 cm”"):
+        q.read_extent("ninety")
+
+
 @pytest.mark.parametrize("text", ["0", "-3", "5 apples", "until done", "1.5"])
 def test_extents_without_sense(text: str) -> None:
     with pytest.raises(ValueError):

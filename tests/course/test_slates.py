@@ -86,3 +86,20 @@ def test_the_teacher_has_the_last_word(tmp_path: Path) -> None:
     found, problems = slates(tmp_path, NEW + CASTING + twin + RIBBING)
     assert found["1.2.3"] == 1
     assert problems == []
+
+
+def test_shots_that_look_alike_are_told_by_their_place_in_a_segment_that_did_not_change(tmp_path: Path) -> None:
+    agreed = """\
+on: 2027-01-02
+shots:
+  - {slate: 1, shot: 1.1.1, segment: Casting on, title: The knot, begins: first a knot}
+  - {slate: 2, shot: 1.2.1, segment: Silent}
+  - {slate: 3, shot: 1.2.2, segment: Silent}
+"""
+    silent = "  - title: Silent\n    shots:\n" + "      - {view: overhead, hold: 8 s}\n" * 2
+    first = CASTING.partition("      - {view: overhead, title: The edge")[0]
+    assert slates(tmp_path / "a", NEW * 2 + silent + first, agreed) == ({"1.3.1": 2, "1.3.2": 3, "1.4.1": 1}, [])
+    # With a third one nobody can tell which is new.
+    found, lost = slates(tmp_path / "b", NEW * 2 + silent + "      - {view: overhead, hold: 9 s}\n" + first, agreed)
+    assert found == {"1.4.1": 1}
+    assert len(lost) == 2

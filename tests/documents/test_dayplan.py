@@ -119,12 +119,32 @@ def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.2.4")
     assert card.one_way.startswith("Cannot be undone. A fresh piece for each take: O, N.")
     assert [(one.letter, one.kind) for one in card.pieces] == [("O", "short, take 1"), ("N", "short, take 2")]
-    assert [text.split(" (")[0] for text in card.goes_on] == ["N goes on to 3.3.2", "O goes on to 3.3.1"]
+    assert [text.split(" (")[0] for text in card.goes_on] == ["O goes on to 3.3.1", "N goes on to 3.3.2"]
+
+
+def test_who_brings_pieces_back_is_named_on_the_day(sample: Plan) -> None:
+    # Ansel knits on H, I and K after the wrap of day 1; nobody helps on day 2.
+    first, second = (run_sheet_paper(sample, day) for day in sample.days)
+    assert first.brought == ""
+    assert second.helpers == ""
+    assert second.brought.endswith("to be handed back before the first shot: H, I and K from Ansel Ollermoss.")
+
+
+def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> None:
+    first, second = ([one for one in run_sheet_paper(sample, day).pack if "needles" in one] for day in sample.days)
+    assert first == [
+        "smaller needles: 3.5 mm (US 4), and the same for Ansel Ollermoss",
+        "larger needles: 4 mm (US 6), and the same for Ansel Ollermoss",
+    ]
+    assert second == ["larger needles: 4 mm (US 6)"]
 
 
 def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
-    assert [(one.letter, one.kind) for one in card.pieces] == [("N", "short, for 3 takes"), ("O", "short, spare")]
+    assert [(one.letter, one.kind) for one in card.pieces] == [
+        ("N", "short, takes 1 to 3, put back between them"),
+        ("O", "short, spare"),
+    ]
     (before,), (between,) = card.before, card.between
     assert before.startswith("Before: N is worked on to “Shaped top done”")
     assert between.startswith("Between takes: N is taken back to “Shaped top done”")
@@ -134,7 +154,7 @@ def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:
     # The spare has the letter that comes first, and stays as it is unless it is needed.
     card = next(one for one in run_sheet_paper(sample, sample.days[0]).shots if one.number == "2.3.2")
     assert [(one.letter, one.kind, one.spare) for one in card.pieces] == [
-        ("K", "short, for 2 takes", False),
+        ("K", "short, takes 1 and 2, put back between them", False),
         ("I", "full, spare", True),
     ]
 

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.advice import second_of
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
+from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.spoken import place_of
 from lessonplan.render.spreadsheet import csv_bytes
 from tests.documents import timed
 from tests.small_course import write_course
@@ -167,9 +168,8 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "said", "second"),
+    ("text", "said", "word"),
     [
-        # One word is a second.
         ("13 stitches go on the waste yarn", "one two three four Now 15 stitches go on the waste yarn.", 6),
         ("13 stitches on waste yarn", "So 13 stitches it is", 1),
         ("slip, slip, knit leans to the left", "It leans to the right", 1),
@@ -180,34 +180,40 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
         ("", "word", None),
     ],
 )
-def test_a_text_belongs_to_the_words_it_has_in_common(text: str, said: str, second: int | None) -> None:
-    assert second_of(text, said, 60) == second
+def test_a_text_belongs_to_the_words_it_has_in_common(text: str, said: str, word: int | None) -> None:
+    assert place_of(text, said) == word
 
 
-def test_a_text_on_screen_stands_at_its_words_or_says_how_long(tmp_path: Path) -> None:
-    # After 10 s: nine words at 135 a minute are 4 s. Three words to read take 3.9 s, two 3.6 s.
-    say = "word " * 9 + "knit 12 rounds"
+def test_a_text_on_screen_stands_at_its_words_or_where_there_is_room(tmp_path: Path) -> None:
+    # After 10 s: 18 words at 135 a minute are 8 s. Three words to read take 1 + 3 x 0.4 = 2.2 s, two no less than 2 s.
+    say = "word " * 18 + "knit 12 rounds" + " word" * 9
     shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
     rows = timed_sheet(tmp_path, shots).segments[0].shots
-    assert [(one.text, one.when) for one in rows[1].on_screen] == [
-        ("12 rounds plain", "0:14 to 0:18"),
-        ("Good luck", "4 s or longer"),
+    assert [(one.kind, one.text, one.when, one.in_take) for one in rows[1].cues] == [
+        ("on screen", "Good luck", "0:10 to 0:12", ""),
+        ("on screen", "12 rounds plain", "0:18 to 0:21", ""),
     ]
 
 
 def test_the_table_has_the_times_of_what_is_laid_over(tmp_path: Path) -> None:
-    say = "word " * 9 + "knit 12 rounds"
+    say = "word " * 18 + "knit 12 rounds" + " word" * 9
     errata = "errata:\n  - {found: 2027-04-03, by: A, where: 1.1.2, said: 11, right: knit 12 rounds}\n"
     shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
     planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
     head, _, row = editor_table(editor_view(planned, planned.course.episodes[0]))
     cells = dict(zip(head, row, strict=True))
-    assert cells["on_screen"] == "0:14 to 0:18: 12 rounds plain\n4 s or longer: Good luck"
-    assert cells["corrections"] == "0:14 to 0:18: knit 12 rounds"
+    assert cells["on_screen"] == "0:10 to 0:12: Good luck"
+    assert cells["corrections"] == "0:18 to 0:20: knit 12 rounds"
+    (left,) = episode_cues(planned, 1).laid.left_out  # the same number and most of the same words: one is enough
+    assert (left.wanted.texts, left.why, cells["cues_left_out"]) == (
+        ("12 rounds plain",),
+        "“knit 12 rounds” says it",
+        "",
+    )
 
 
 def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
-    # The shot starts after 10 s; 28 words at 135 a minute are 12.4 s. Seven words to read take 3 + 2.1 s.
+    # The shot starts after 10 s; 27 words at 135 a minute are 12 s. Seven words to read take 1 + 7 x 0.4 s.
     say = "word " * 27 + "fifteen stitches go on the waste yarn and sleep"
     shots = (timed.shot("face", "10 s"), timed.shot("face", say=say))
     errata = (
@@ -218,8 +224,38 @@ def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
     planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
     sheet = editor_view(planned, planned.course.episodes[0])
     assert [(one.shot, one.start, one.end, one.sure) for one in sheet.corrections] == [
-        ("1.1.2", "0:22", "0:28", True),
-        ("1.1.2", "0:10", "0:14", False),
+        ("1.1.2", "0:22", "0:26", True),
+        ("1.1.2", "0:10", "0:12", False),
         ("", "", "", False),
     ]
-    assert [one.start for one in sheet.segments[0].shots[1].corrections] == ["0:22", "0:10"]
+    assert [one.when for one in sheet.segments[0].shots[1].cues] == ["0:10 to 0:12", "0:22 to 0:26"]
+
+
+def test_the_handles_of_shots_that_have_others_are_told(tmp_path: Path) -> None:
+    shots = (
+        timed.shot("face", "4 s", say="word " * 9),
+        timed.shot("face", "8 s", say="word " * 9),
+        timed.shot("face", "4 s", say="word " * 9, runs_on="yes"),
+        timed.shot("face", "9 s"),  # nobody speaks: it is the picture that stands, and no handle
+    )
+    course = timed.COURSE.replace("opening: 0 s", "opening: 5 s")
+    planned = timed.plan(tmp_path, timed.episode(shots), course)
+    assert editor_view(planned, planned.course.episodes[0]).handles == (
+        "5 s before and 4 s after (8 s after in 1.1.2; none before in 1.1.3; none after in 1.1.4)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "name", "words"),
+    [
+        ("", "25", "25 frames a second (course.yaml has no “frame_rate”)"),
+        ("frame_rate: 24\n", "24", "24 frames a second"),
+        ("frame_rate: 23.98\n", "23.976", "23.976 frames a second"),
+        ("frame_rate: 29.97\n", "29.97", "29.97 frames a second, non-drop timecode"),
+        ("frame_rate: 59.94 drop\n", "59.94 drop", "59.94 frames a second, drop-frame timecode"),
+    ],
+)
+def test_the_frame_rate_is_said(tmp_path: Path, key: str, name: str, words: str) -> None:
+    planned = timed.plan(tmp_path, timed.episode((timed.shot("face"),)), timed.COURSE + key)
+    sheet = editor_view(planned, planned.course.episodes[0])
+    assert (sheet.rate, sheet.rate_words) == (name, words)

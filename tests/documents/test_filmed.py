@@ -12,6 +12,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
 from lessonplan.documents.filmed import Filmed
+from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.taking import take_in
 from lessonplan.planning.worked import Plan
 from tests.documents import timed
@@ -217,3 +218,73 @@ def test_kept_lines_that_cannot_be_read_are_warnings_and_no_more(tmp_path: Path)
 def test_two_cameras_of_one_name_are_told(tmp_path: Path) -> None:
     course = write_course(tmp_path, {"course.yaml": COURSE + "cameras:\n  - name: A\n  - name: A\n"})
     assert [(one.code, one.where.line) for one in lessonplan.load(course).problems] == [("name-twice", 10)]
+
+
+SAID = timed.episode(
+    (
+        timed.shot(
+            "face", "4 s", say="word " * 18 + "two rounds of rib " + "word " * 18, on_screen="[Two rounds of rib]"
+        ),
+    )
+)
+QUICK = timed.COURSE.replace("{knitting: 20,", "{knitting: 20, speech: 120,").replace("opening: 0 s", "opening: 5 s")
+
+
+@pytest.mark.parametrize(
+    ("rate", "logged", "place"),
+    [
+        # Planned: 40 words in 20 s, the nineteenth at 9 s. Taken: 49 s less 9 s of handles, so all lasts twice as long:
+        # 18 s into the action, which begins 5 s into the take.
+        ("25", "10:00:00", "take 1 at 10:00:23:00"),
+        ("25", "10:00:00:12", "take 1 at 10:00:23:12"),
+        ("24", "", "take 1 at 09:20:23:00"),
+        ("29.97", "10:00:00", "take 1 at 10:00:22:29"),  # 23 s are 689.3 frames
+        ("29.97 drop", "10:00:00;00", "take 1 at 10:00:22;29"),
+    ],
+)
+def test_a_text_has_its_place_in_the_take(tmp_path: Path, rate: str, logged: str, place: str) -> None:
+    log = HEAD + f"2027-03-06,1.1.1,1,09:20:00,09:20:49,best,,,A,A01,C1,{logged}\n"
+    files = {"course.yaml": QUICK + f"cameras: [{{name: A}}]\nframe_rate: {rate}\n"}
+    (row,) = sheet(with_log(tmp_path, log, "", shots=SAID, files=files)).segments[0].shots
+    (line,) = row.cues
+    assert (line.when, line.in_take, row.cut) == ("0:18 to 0:21", place, "0:00, runs 0:40")
+
+
+def test_without_a_clock_the_place_counts_from_the_start_of_the_take(tmp_path: Path) -> None:
+    log = HEAD + "2027-03-06,1.1.1,1,09:20:00,09:20:49,best,,,A,A01,C1,\n"
+    (row,) = sheet(with_log(tmp_path, log, "", shots=SAID, files={"course.yaml": QUICK})).segments[0].shots
+    assert [line.in_take for line in row.cues] == ["take 1, 0:23 from its start"]
+
+
+def test_a_correction_has_its_place_in_the_take(tmp_path: Path) -> None:
+    log = HEAD + "2027-03-06,1.1.1,1,09:20:00,09:20:49,best,,,A,A01,C1,10:00:00\n"
+    errata = "errata:\n  - {found: 2027-04-03, by: A, where: 1.1.1, said: one round of rib, right: two rounds of rib}\n"
+    view = sheet(with_log(tmp_path, log, "", shots=SAID, files={"course.yaml": QUICK, "errata.yaml": errata}))
+    (one,) = view.corrections
+    assert (one.start, one.end, one.in_take, one.sure) == ("0:18", "0:21", "take 1 at 10:00:23:00", True)
+    (row,) = view.segments[0].shots  # the text of the shot says the same, and is not laid over it twice
+    assert [line.kind for line in row.cues] == ["correction"]
+
+
+@pytest.mark.parametrize(
+    ("rate", "logged", "told", "begins"),
+    [
+        ("25", "10:00:00:24", False, "10:00:00:24"),
+        ("25", "10:00:00:25", True, "10:00:00:00"),  # no such frame: its second counts
+        ("25", "10:00:00;12", True, "10:00:00:12"),  # drop-frame of a camera that ran otherwise than the course says
+        ("29.97 drop", "10:00:00:12", False, "10:00:00;12"),  # a person types a colon
+        ("29.97 drop", "10:01:00:01", True, "10:01:00;02"),  # left out in that minute
+        ("29.97 drop", "10:01:00", False, "10:01:00;02"),
+        ("60", "10:00:00:59", False, "10:00:00:59"),
+    ],
+)
+def test_a_timecode_that_does_not_fit_the_rate_is_told(
+    tmp_path: Path, rate: str, logged: str, told: bool, begins: str
+) -> None:
+    log = HEAD + f"2027-03-06,1.1.1,1,09:20:00,09:20:49,best,,,A,A01,C1,{logged}\n"
+    plan = with_log(tmp_path, log, "", shots=SAID, files={"course.yaml": QUICK + f"frame_rate: {rate}\n"})
+    problems = odd_timecodes(plan)
+    assert [(one.code, one.where.file, one.where.line) for one in problems] == [
+        ("timecode", "takes/takes.csv", 2)
+    ] * told
+    assert filmed(sheet(plan))[0].takes[0].timecode == begins

@@ -24,6 +24,14 @@ def test_the_course_at_a_glance(tmp_path: Path) -> None:
     assert (found.summary, found.size) == ("We cast on 110 stitches.", "")
 
 
+def test_mistakes_that_are_not_mended_are_listed(tmp_path: Path) -> None:
+    row = "  - {found: 2027-04-01, by: Eve, where: shot 1.1.2, said: %s, right: nine, kind: number, state: %s}\n"
+    errata = "errata:\n" + row % ("eight rounds", "open") + row % ("ten rounds", "mended")
+    found = index_view(plan(tmp_path, SHOTS, COURSE_FILE, {"errata.yaml": errata}))
+    assert found.errata == ("shot 1.1.2: eight rounds (open; remedy: none yet)",)
+    assert view(tmp_path / "none").errata == ()
+
+
 def test_what_each_document_is(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert [(link.href, link.title, link.text) for link in found.for_host] == [
@@ -48,8 +56,17 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("knitter-1.ics", "Calendar of Eva", "1 piece, 6 min, from Wednesday 3 March 2027 at the latest"),
     ]
     assert [(link.href, link.title, link.text) for link in found.for_editor] == [
-        ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments")
+        ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments"),
+        ("cues-1.vtt", "Texts over the picture, episode 1", ""),
+        ("captions-1.vtt", "Draft captions, episode 1", ""),
+        ("chapters-1.vtt", "Chapters, episode 1", ""),
+        ("timeline-1.otio", "Timeline, episode 1", ""),
     ]
+    forms = {name for link in found.for_editor for name, _ in link.forms}
+    assert forms == {
+        *("cues-1.vtt", "cues-1.srt", "cues-1.csv", "captions-1.vtt", "captions-1.srt"),
+        *("chapters-1.vtt", "chapters-1.txt", "timeline-1.otio", "timeline-1.edl"),
+    }
     assert [(link.href, link.title, link.text) for link in found.for_viewers] == [
         ("handout.html", "Handout", "Ring cowl, 1 size"),
         ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
@@ -64,7 +81,9 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     result = lessonplan.build(write_course(tmp_path / "c", files), tmp_path / "out")
     assert result.plan is not None
     found = index_view(result.plan)
-    named = {link.href for link in (*found.for_host, *found.for_knitters, *found.for_editor, *found.for_viewers)}
-    made = {path.name for path in (tmp_path / "out").iterdir() if path.suffix in (".html", ".ics", ".pdf", ".atom")}
+    links = (*found.for_host, *found.for_knitters, *found.for_editor, *found.for_viewers)
+    named = {link.href for link in links} | {name for link in links for name, _ in link.forms}
+    beside = {"knitters.csv", "editor-1.csv"}  # tables, linked from the page that they belong to
+    made = {path.name for path in (tmp_path / "out").iterdir() if path.name[0] != "."} - beside
     assert named | {"index.html"} == made
     assert {one.href for one in found.today.tasks} <= made

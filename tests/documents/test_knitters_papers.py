@@ -163,6 +163,14 @@ def test_crumbs_go_to_the_next_sitting_or_to_the_one_before() -> None:
     assert days(4, 4, 4) == [(2, 12)]
 
 
+def test_a_week_grows_by_the_crumbs_at_its_two_ends_at_most() -> None:
+    # Nine minutes of C on the evening before, seven whole evenings of it, nine on the evening after.
+    minutes = [("A", 0, 60), ("C", 0, 9), *(("C", day, 69) for day in range(1, 8)), ("C", 8, 9), ("D", 8, 60)]
+    found = merged(tuple(Sitting(DAY + timedelta(day), "Eva", piece, length) for piece, day, length in minutes))
+    evenings = [(one.piece, (one.day - DAY).days, one.minutes) for one in found]
+    assert evenings == [("A", 0, 60), ("C", 1, 78), *(("C", n, 69) for n in range(2, 7)), ("C", 7, 78), ("D", 8, 60)]
+
+
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
@@ -207,6 +215,37 @@ def test_a_label_for_each_piece(sample: Plan) -> None:
     drawn = next(one for one in labels if one.letter == "N")
     assert drawn.slates == "3.2.4 (slate 33), 3.3.2 (slate 35)"
     assert (drawn.kind, drawn.needle) == ("short", "4 mm")
+    told = {one.letter: [note.text for note in one.notes] for one in labels if one.notes}
+    # What is made wrong on purpose is told from its like on the table.
+    assert told["L"] == ["Shot 2.5.1, the tight one: Knit the band of this one tightly on purpose."]
+    assert told["G"] == ["Shot 1.4.2: Work a wrong purl into it on purpose, some rounds below the needle."]
+    assert "I" not in told
+    whose = {one.letter: one.whose for one in labels}
+    assert whose["N"] == "Bodil Tweddlecroft, due Wednesday 10 February 2027."
+    assert whose["B"] == "“the trial mitten” from the drawer as it is, due Tuesday 9 February 2027."
+
+
+def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
+    # Two markers stand round the gusset and one at the beginning of the round; then its stitches go on waste yarn.
+    assert (
+        paper(sample, "Bodil").notions
+        == "3 markers, one of them different, waste yarn, a blunt darning needle and scissors"
+    )
+    # Ansel knits A to the end, which is washed.
+    assert paper(sample, "Ansel").notions.endswith("scissors and what it is washed in and laid out on")
+
+
+def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
+    assert paper(sample, "Bodil").on_set == ()
+    (day,) = paper(sample, "Ansel").on_set
+    assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: pieces G, H, I and K, ")
+    assert day.endswith(" in all, after the wrap too. The lines are on that day’s run sheet.")
+
+
+def test_a_helper_without_a_job_is_told_of_the_day_alone(tmp_path: Path) -> None:
+    course = COURSE + "    helpers: Eva, Bo\n" + KNITTERS
+    made = plan(tmp_path, episode((shot("face", pieces="[{needs: edge}]"),)), course)
+    assert paper(made, "Eva").on_set == ("You also work on the set on Saturday 6 March 2027, from 9:00, with Bo.",)
 
 
 def test_names_of_files() -> None:

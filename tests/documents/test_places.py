@@ -27,5 +27,7 @@ def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
     seconds = [shot_places(plan)[number].seconds for number in ("2.3.2", "2.4.2", "3.2.1")]
     clock = [f"Episode {'223'[n]} at {one // 60}:{one % 60:02d}" for n, one in enumerate(seconds)]
     assert [one.place for one in found] == clock
+    # The first is said of Medium, and is told for all sizes; the others are of every size.
+    assert [one.one_size for one in found] == [True, False, False]
     assert found[0].right == "11\u00a0(13,\u00a015) stitches go on the waste yarn"
     assert not any(word in str(found) for word in ("slate", "pick-up", "planned")), "what the makers do about it"

@@ -109,7 +109,7 @@ def test_the_samples_as_a_table(tmp_path: Path) -> None:
         "Without piece A the shots cannot be filmed.",
         "",
         "What could be saved:",
-        "One helper more: saves 5 min of knitting; weighed, 8 min less.",
+        "One helper more: saves 5 min of knitting before the shoot; cheaper by the course's weights.",
     ]
     data = reports.samples_data(made, reasons)
     assert data["without_costs"] == {"A": None, "B": 3.1}

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import RunSheetView, run_sheet_view
 from tests.documents.timed import COURSE, episode, plan, shot
 
@@ -214,17 +216,85 @@ def test_the_host_takes_no_more_short_jobs_than_she_has_time_for(tmp_path: Path)
     assert found == ["Ada Example", "Bo and Cy"]
 
 
+def test_work_on_a_piece_that_may_have_been_moved_says_both_times(tmp_path: Path) -> None:
+    # A fresh piece for each of two takes, then two pieces with two rounds. The first take is always filmed: a round of
+    # 5.55 min is left. Nobody knows of the second: two rounds if it is not filmed, for which there are the 15 min.
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", one_way="yes", takes="2")
+    then = shot("sink", pieces="[{needs: body round 2}, {needs: body round 2}]")
+    course = COURSE + "    helpers: Bo, Cy\n"
+    goal = "for 1.2.1 it must be: Body, 2 of 10 rounds"
+    assert [text for _, text in meanwhile(tmp_path, episode((moved,), (then,)), course)] == [
+        f"Bo and Cy work on piece A for 6 min; {goal}",
+        f"Bo and Cy work on piece B for 11 min (6 min if 1.1.1 has moved it on); {goal}",
+    ]
+    planned = plan(tmp_path, episode((moved,), (then,)), course)
+    certain, perhaps = floor_jobs(planned, planned.days[0])
+    assert (certain.moved, certain.minutes) == ("", "6 min")
+    assert [line.rounds for stage in certain.stages for line in stage.lines] == ["Round 2"]
+    assert perhaps.minutes == "11 min (6 min if 1.1.1 has moved it on)"
+    assert [line.rounds for stage in perhaps.stages for line in stage.lines] == ["Rounds 1 and 2"]
+    assert perhaps.moved == "If 1.1.1 has moved it on, it has come as far as “Body, 1 of 10 rounds”: go on from there."
+
+
+def test_where_all_is_done_by_the_take_nothing_is_left(tmp_path: Path) -> None:
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", one_way="yes", takes="2")
+    then = shot("sink", pieces="[{needs: body round 1}, {needs: body round 1}]")
+    ((_, text),) = meanwhile(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo\n")
+    assert text.startswith("Bo works on piece B for 6 min (nothing if 1.1.1 has moved it on); for 1.2.1")
+
+
+def test_a_piece_that_is_put_back_stands_once_with_its_takes(tmp_path: Path) -> None:
+    # Taking back a round of 110 stitches takes 2.2 min, and there are 3 between two takes.
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="3")
+    course = COURSE.replace("reset: 0 s", "reset: 3 min")
+    (line,) = (line for line in sheet(tmp_path, episode((moved,)), course).lines if line.shot)
+    assert line.shot is not None
+    assert [(one.letter, one.takes, one.knitted, one.put_back) for one in line.shot.pieces] == [
+        ("A", (1, 2, 3), "", "2 min")
+    ]
+    assert [text.partition("; ")[2] for text in line.meanwhile] == [
+        "for take 2 of 1.1.1 it must be: Edge done",
+        "for take 3 of 1.1.1 it must be: Edge done",
+    ]
+
+
+def test_each_piece_names_the_take_that_it_is_for(tmp_path: Path) -> None:
+    # Nothing can be taken back between the takes: what is only shown, a piece for each take, the spare.
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1, spare: 1}, {needs: body}]", takes="3")
+    (line,) = (line for line in sheet(tmp_path, episode((moved,))).lines if line.shot)
+    assert line.shot is not None
+    shown = [(one.now, one.takes, one.spare) for one in line.shot.pieces]
+    assert shown == [
+        ("finished", (), False),
+        ("Edge done", (1,), False),
+        ("Edge done", (2,), False),
+        ("Edge done", (3,), False),
+        ("Edge done", (), True),
+    ]
+
+
+def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Path) -> None:
+    # Take 1 is filmed whatever happens, so its piece is moved on; that of take 2 only if take 1 was not good.
+    moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="2")
+    then = shot("sink", pieces="[{needs: body round 2}, {needs: body round 2}]")
+    planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n")
+    first, last = run_sheet_paper(planned, planned.days[0]).shots
+    goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
+    assert first.goes_on == (f"A {goal}.", f"B {goal}: if its take is not needed, bring it there off camera.")
+    assert last.goes_on == ()
+
+
 def test_the_pieces_of_a_shot_with_what_becomes_of_them(tmp_path: Path) -> None:
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1}, {needs: edge}]", one_way="yes", takes="2")
     (line,) = (line for line in sheet(tmp_path, episode((moved,))).lines if line.shot)
     assert line.shot is not None
     assert line.shot.one_way
-    found = {(piece.now, piece.after, piece.one_way, piece.copy, piece.spare) for piece in line.shot.pieces}
+    found = {(piece.now, piece.after, piece.one_way, piece.takes, piece.spare) for piece in line.shot.pieces}
     # Each of the two takes uses up a piece; the one that is only shown serves both.
     assert found == {
-        ("Edge done", "Body, 1 of 10 rounds", True, 1, False),
-        ("Edge done", "Body, 1 of 10 rounds", True, 2, False),
-        ("Edge done", "", False, 1, False),
+        ("Edge done", "Body, 1 of 10 rounds", True, (1,), False),
+        ("Edge done", "Body, 1 of 10 rounds", True, (2,), False),
+        ("Edge done", "", False, (), False),
     }
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from lessonplan.documents.samples import SamplesView, change_text, samples_view, without_text, yarn_text
-from lessonplan.planning.whatif import Change, Made, Reasons
+from lessonplan.planning.whatif import Change, Reasons
 from tests.documents.timed import COURSE, episode, plan, shot
 
 HELPED = COURSE + "    helpers: Bo\n"
@@ -118,7 +119,7 @@ def test_without_a_piece(tmp_path: Path) -> None:
 
     assert said(None) == "Without piece A the shots cannot be filmed."
     assert said(0.2) == "Without piece A: another plan costs the same."
-    assert said(65) == "Without piece A: 1 h 05 min more."
+    assert said(65) == "Without piece A: 1 h 05 min more by the course's weights."
     assert without_text(piece, None) == ""
 
 
@@ -126,19 +127,24 @@ def test_changes_say_what_is_saved_and_what_is_added(tmp_path: Path) -> None:
     made = plan(tmp_path, KNITTED_ON, HELPED)
     edge, body = ("full", (1, 0)), ("full", (1, 2))
 
-    def said(minutes: float, pieces: int, cost: float, **more: tuple[Made, ...]) -> str:
+    def said(minutes: float, pieces: int, cost: float, **more: Any) -> str:
         return change_text(made, Change("film 1.2 before 1.1", minutes, pieces, cost, **more))
 
-    assert said(30, 1, 50) == "Film 1.2 before 1.1: saves 30 min of knitting, 1 piece fewer; weighed, 50 min less."
-    assert said(-30, -2, -70) == (
-        "Film 1.2 before 1.1: adds 30 min of knitting, 2 pieces more; weighed, 1 h 10 min more."
+    head, weights = "Film 1.2 before 1.1: ", "by the course's weights."
+    assert said(30, 1, 50) == f"{head}saves 30 min of knitting before the shoot, 1 piece fewer; cheaper {weights}"
+    assert said(-30, -2, -70) == (f"{head}adds 30 min of knitting before the shoot, 2 pieces more; dearer {weights}")
+    assert said(5, 0, 5) == f"{head}saves 5 min of knitting before the shoot; cheaper {weights}"
+    assert said(0, 0, 0) == f"{head}the same hours; as cheap {weights}"
+    # 40 min less in all, of which 15 more are on the days: 55 less before the shoot.
+    assert said(40, 0, 20, floor=-15.0, waiting=-3.0) == (
+        f"{head}saves 55 min of knitting before the shoot, adds 15 min of work on the days, "
+        f"the camera waits 3 min more; cheaper {weights}"
     )
-    assert said(5, 0, 5) == "Film 1.2 before 1.1: saves 5 min of knitting; weighed, 5 min less."
     assert said(5, 0, 5, dropped=(body,), added=(edge,)).endswith(
-        "less. Instead of full “Body, 2 of 10 rounds”: full “Edge done”."
+        "weights. Instead of full “Body, 2 of 10 rounds”: full “Edge done”."
     )
     assert said(5, 1, 5, dropped=(edge, body)).endswith(
-        "less. Not made: full “Edge done” and full “Body, 2 of 10 rounds”."
+        "weights. Not made: full “Edge done” and full “Body, 2 of 10 rounds”."
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from lessonplan.documents.shotlist import ShotListView, shot_list_view
+from tests.documents.test_filmed import HEAD, with_log
 from tests.documents.timed import COURSE, episode, plan, shot
 
 SHOTS = episode(
@@ -39,3 +40,20 @@ def test_the_camera_is_not_moved_overnight(tmp_path: Path) -> None:
     # face, overhead | night | face, overhead: a change on each day; in one go it is three, and a fourth to the sink.
     assert view(tmp_path / "a", TWO_DAYS).changes == 2
     assert view(tmp_path / "b", COURSE).changes == 4
+
+
+def test_what_is_filmed_stands_in_a_column_once_anything_is(tmp_path: Path) -> None:
+    assert view(tmp_path / "plan", COURSE).filmed == ""
+    log = HEAD + "2027-03-06,1.1.1,2,09:20:00,09:26:00,best,,,,,,\n2027-03-06,1.1.2,1,09:30:00,09:36:00,again,,,,,,\n"
+    found = shot_list_view(with_log(tmp_path, log, "", shots=SHOTS))
+    rows = {row.shot.number: row.filmed for group in found.groups for row in group.rows}
+    assert (found.filmed, rows) == (
+        "1 of 5",
+        {
+            "1.1.1": "take 2",
+            "1.1.2": "no take can be used",
+            "1.2.1": "not yet",
+            "1.2.2": "not yet",
+            "1.2.3": "not yet",
+        },
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -117,6 +118,14 @@ def test_swapped_segments_are_found_in_the_order_of_the_video() -> None:
     assert len(swapped) >= 4
     right = [[span.number for span in one.found.spans] == list(one.starts) for one in swapped]
     assert sum(right) >= len(right) * 0.75
+
+
+def test_spans_follow_each_other_to_the_end() -> None:
+    for one in (*trials(), *trials(HARDER)):
+        spans = one.found.spans
+        assert all(before.end == after.start for before, after in pairwise(spans))
+        assert all(span.start < span.end and 0 <= span.confidence <= 1 for span in spans)
+        assert {span.number for span in spans} | set(one.found.missing) == set(one.planned)
 
 
 def test_three_videos_by_hand(tmp_path: Path) -> None:

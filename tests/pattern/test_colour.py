@@ -27,13 +27,24 @@ def test_a_chart_is_read_from_the_bottom() -> None:
     assert chart_lines(chart("MMCC", "MCMC")) == ("*k1, k1, k1, k1; rep from * to end", "*k2, k2; rep from * to end")
 
 
+def test_a_round_of_a_chart_begins_at_its_right_edge() -> None:
+    # A flag to the left, seen from the right side: each round is worked from the right edge.
+    flag = chart("CMMM", "CCMM", "CCCM")
+    assert chart_lines(flag) == tuple(f"*k{m}, k{4 - m}; rep from * to end" for m in (1, 2, 3))
+    # To and fro the second row comes back from the left, on the wrong side.
+    assert chart_lines(flag, flat=True)[1] == "*p2, p2; rep from * to end"
+    assert chart_lines(chart("CMMM", "CCCM"), flat=True) == ("*k1, k3; rep from * to end", "*p1, p3; rep from * to end")
+    slipped = chart("CMMM", kind="slipped", each="2")
+    assert chart_lines(slipped, flat=True) == ("*sl 3 wyib, k1; rep from * to end", "*p1, sl 3 wyif; rep from * to end")
+
+
 def test_the_share_of_each_colour() -> None:
     assert chart_shares(chart("MMMC")) == ((("CC", 0.25), ("MC", 0.75)),)
 
 
 def test_slipped_rows_are_worked_with_one_yarn_as_often_as_asked() -> None:
     slipped = chart("CCMM", kind="slipped", each="2")
-    assert chart_lines(slipped) == ("*k2, sl 2 wyib; rep from * to end",) * 2
+    assert chart_lines(slipped) == ("*sl 2 wyib, k2; rep from * to end",) * 2
     assert chart_shares(slipped) == ((("CC", 1.0),),) * 2
 
 

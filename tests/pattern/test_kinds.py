@@ -104,6 +104,7 @@ def test_rounds_left_out_in_the_middle() -> None:
         ("3", "A short “crown” of 3 rounds cannot be worked"),  # ends with 36, and 18 are drawn through
         ("leave out round 1", "40 stitches"),
         ("leave out rounds 3 to 60", "“crown” has only 8 rounds, so round 60 cannot be left out."),
+        ("9", "“crown” has only 8 rounds, so a short one cannot have 9."),
     ],
 )
 def test_what_cannot_be_shortened_is_told(short: str, message: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from itertools import pairwise
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -17,6 +18,8 @@ from lessonplan.pattern.worked import Step
 from lessonplan.render.drawing_labels import spread
 from lessonplan.render.drawing_piece import YarnLook, piece_large, piece_small, simplified, small_scale
 from lessonplan.render.drawing_words import in_words
+from lessonplan.render.pictures import Pictures
+from tests.documents.timed import PATTERN, episode, plan, shot
 from tests.small_pieces import cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
 
 YARNS = {"MC": YarnLook("oatmeal", "#D8C7A3"), "CC": YarnLook("tarn blue", "#1F6573")}
@@ -263,3 +266,12 @@ def test_a_wide_tip_stays_inside_its_picture(draw: Draw, done: int) -> None:
     wide = [(float(y), float(rise)) for y, rise, width in tips if float(width) > 20]  # loops of stitches are smaller
     assert wide
     assert all(y + rise / 2 >= 1 for y, rise in wide)
+
+
+def test_the_drawing_of_a_handout_is_in_the_units_of_the_course(tmp_path: Path) -> None:
+    files = {"pattern.yaml": PATTERN.replace("rounds: 28}", "rounds: 28, over: 4 in}") + "units: in\n"}
+    made = plan(tmp_path, episode((shot("face"),)), files=files)
+    drawn = str(Pictures(made).schematic("Whole", 0, {}))
+    # 110 stitches of 20 to 4 in are 22 in round, so 11 in wide lying flat; the bar is of whole inches.
+    assert "Drawn to scale: 11\u00a0in wide" in drawn
+    assert "cm" not in drawn

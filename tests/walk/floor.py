@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from tests.walk.pages import Job
+from tests.walk.pages import Job, Stand
 from tests.walk.states import (
     Piece,
     State,
@@ -42,13 +42,12 @@ class Task:
 class Trail:
     """What is known of a piece on its way: where it stood last, the states it may be in, and what still dries.
 
-    ``sure`` tells that it may be in any of several states, and not which: all of them must be provided for.
+    Nobody knows which of several states it will be in: all of them must be provided for.
     """
 
     piece: Piece
     states: list[State]
     last: Place | None = None
-    sure: bool = True
     wet: dict[str, float] = field(default_factory=dict)
 
 
@@ -61,7 +60,8 @@ def tasks(walk: Walk) -> tuple[list[Task], list[tuple[str, str]]]:
         for at, event in enumerate(events):
             if not event.stand.worked:
                 continue
-            parts = _parts([pair for pair in mine if pair[0].shot == event.place.row.shot])
+            take = event.stand.take if event.stand.take > 1 else 0
+            parts = _parts([pair for pair in mine if (pair[0].shot, pair[0].take) == (event.place.row.shot, take)])
             if not parts:
                 faults.append(("job", f"{letter} was worked on for {event.place.row.shot}, and no line says when"))
                 continue
@@ -121,12 +121,12 @@ def _arrive(walk: Walk, letter: str, trail: Trail, event: Event, mine: Sequence[
         yield from _worked(walk, trail, goal, [task.job for task in mine])
     else:
         for state in trail.states:
-            if state != goal and (trail.sure or len(trail.states) == 1):
+            if state != goal:
                 sort = "lacking" if not at_least(state, goal) else "back"
                 yield sort, f"{letter} comes to {number} as {event.stand.now}, and nobody worked on it since"
                 break
     begun = mine[0].place.begin if mine else event.place.begin
-    for state in trail.states[:1] if not trail.sure else trail.states:
+    for state in trail.states:
         base = meet(state, goal)
         ready = done_after(trail.piece, base, goal, walk.folder.pace * 1.5, begun, trail.wet).dry if mine else 0.0
         ready = max([ready, *trail.wet.values()])
@@ -152,8 +152,11 @@ def _moved(place: Place, letter: str) -> bool:
 
 
 def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Faults:
-    """The minutes of a job are what its rounds take whoever does it, and it says what is taken back and what dries."""
-    text, worked = jobs[0].text, sum(job.minutes for job in jobs)
+    """The minutes of a job are what its rounds take whoever does it, and it says what is taken back and what dries.
+
+    Where a piece may come in several states, there is time for the longest way, and the shortest is told beside it.
+    """
+    text, worked, fewer = jobs[0].text, sum(job.minutes for job in jobs), sum(job.fewer for job in jobs)
     ripping, drying = sum(job.ripping for job in jobs), sum(job.drying for job in jobs)
     paces = [pace for job in jobs for pace in walk.paces(job.who)]
     least, most, back, dries = [], [], [], []
@@ -166,38 +169,46 @@ def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Fault
         least.append(undone[0] + minutes(trail.piece, base, goal, min(paces)))
         most.append(undone[1] + minutes(trail.piece, base, goal, walk.slowest))
         dries.append(_dries(trail.piece, base, goal))
-    if too_little(worked, max(least) if trail.sure else min(least)):
+    if too_little(worked, max(least)):
         yield "minutes", f"{text}: it takes about {max(least):.1f} min"
     if too_much(worked, max(most)):
         yield "minutes", f"{text}: it takes only about {max(most):.1f} min"
+    if too_little(fewer, min(least)) or too_much(fewer, min(most)):
+        yield "minutes", f"{text}: it takes {min(least):.1f} to {min(most):.1f} min where least is to be done"
+    if any(job.moved not in ("", trail.last.row.shot if trail.last else "") for job in jobs):
+        yield "minutes", f"{text}: it stood in another shot before"
     if ripping and not min(low for low, _ in back) - 1 <= ripping <= max(high for _, high in back) + 1:
         yield "back", f"{text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
-    if not ripping and trail.sure and max(low for low, _ in back) > 1:
+    if not ripping and max(low for low, _ in back) > 1:
         yield "back", f"{text}: there are rounds to take back"
     if abs(drying - max(dries)) > 1 and abs(drying - min(dries)) > 1:
         yield "drying", f"{text}: it dries for {max(dries):g} min"
 
 
 def _leave(walk: Walk, trail: Trail, event: Event, events: Sequence[Event]) -> None:
-    """A piece is left as it came, or moved on; of some moves nobody knows beforehand whether they will be made."""
-    stand, shot = event.stand, walk.shots[event.place.row.shot]
+    """A piece is left as it came, or moved on; of some moves nobody knows beforehand whether they will be made.
+
+    A take is only filmed if those before it were not good: a piece for the first one, and for all up to another, is
+    moved on whichever was good; one for later takes alone, or after a gap, may be as it was.
+    """
+    stand = event.stand
     now = printed_state(stand.now, trail.piece)
-    trail.states, trail.sure, trail.last = [now], True, event.place
+    trail.states, trail.last = [now], event.place
     if not stand.becomes:
         return
     end = printed_state(stand.becomes, trail.piece)
-    others = {one.piece for one in event.place.row.stands if one.becomes and not one.spare} - {stand.piece}
-    perhaps = stand.spare or stand.take > 1
-    trail.states = [end, now] if perhaps or (others and not stand.take) else [end]
-    trail.sure = perhaps or not others
-    if stand.take == 1:
-        trail.sure = True
+    same = [one.stand for one in events if one.place is event.place and _alike(one.stand, stand)]
+    takes = [one.take for one in same if one.take <= stand.take]
+    known = not stand.spare and takes == list(range(1, stand.take + 1) if stand.take else [0])
+    trail.states = [end] if known else [end, now]
     for stage, begin, stop in difference(trail.piece, now, end):
         drying = sum(step.drying for step in stage.steps[begin:stop])
         if drying:
             trail.wet[stage.key] = event.place.end + drying
-    if shot.takes > 1 and not stand.spare and sum(one.place is event.place for one in events) > 1:
-        trail.states, trail.sure = [end], True
+
+
+def _alike(one: Stand, other: Stand) -> bool:
+    return (one.now, one.becomes, one.spare) == (other.now, other.becomes, other.spare)
 
 
 def hands(walk: Walk) -> Faults:

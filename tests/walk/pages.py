@@ -14,10 +14,10 @@ from tests.walk.paper import DURATION, Element, clock_of, date_of, minutes_of, r
 
 JOB = re.compile(
     r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+)"
-    rf" for (?P<minutes>{DURATION})"
+    rf" for (?P<minutes>{DURATION})(?: \((?P<fewer>{DURATION}|nothing) if (?P<moved>\d+\.\d+\.\d+) has moved it on\))?"
     rf"(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
-    rf"; for (?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
+    rf"; for (?:take (?P<take>\d+) of )?(?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
     rf"(?:; then it (?:dries|is pressed) for (?P<drying>{DURATION}))?"
 )
 
@@ -27,6 +27,8 @@ class Job:
     """A line about work on a piece.
 
     ``until`` is the shot, or the wrap, before which it is done; empty when at once. ``more``: when it is gone on with.
+    ``fewer``: its minutes where the shot ``moved`` has moved the piece; as many where no shot is named. ``take``: the
+    one that it is for, where that is not the first.
     """
 
     text: str
@@ -40,11 +42,14 @@ class Job:
     until: str
     night: bool
     more: str = ""
+    fewer: float = 0.0
+    moved: str = ""
+    take: int = 0
 
 
 @dataclass(frozen=True)
 class Stand:
-    """A piece on the table of a shot. ``take`` is 0 where no take is named."""
+    """A piece on the table of a shot, for one take; ``take`` is 0 where none is named."""
 
     piece: str
     kind: str
@@ -200,7 +205,7 @@ def _row(line: Element) -> Row:
         shot=head.said("span", "num") if head else "",
         view=line.said("span", "view").removeprefix("View: "),
         takes=int(line.said("span", "take-count").split()[0]),
-        stands=tuple(_stand(one) for one in line.every("li", "piece")),
+        stands=tuple(stand for one in line.every("li", "piece") for stand in _stands(one)),
     )
 
 
@@ -209,22 +214,28 @@ def _first_class(when: Element) -> frozenset[str]:
     return one.classes if one else frozenset()
 
 
-def _stand(line: Element) -> Stand:
+def _stands(line: Element) -> Iterator[Stand]:
+    """A piece stands once for each take that is named; before each but the first it is put back."""
     said = line.said("span", "piece-kind")
-    found = re.fullmatch(r"(\w+) piece(, spare)?(?:, take (\d+))?", said)
+    found = re.fullmatch(r"(\w+) piece(, spare)?(?:, takes? ([\d, ]+))?", said)
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
     more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]
-    worked = next((text for text in more if text.startswith(("knitted on", "worked on", "between takes"))), "")
-    return Stand(
-        line.said("b", "letter").removeprefix("Piece "),
-        found[1],
-        bool(found[2]),
-        int(found[3] or 0),
-        line.said("span", "now").removeprefix("now "),
-        next((text.removeprefix("becomes ") for text in more if text.startswith("becomes")), ""),
-        minutes_of(worked),
-    )
+    worked = next((text for text in more if text.startswith(("knitted on", "worked on"))), "")
+    put_back = next((text for text in more if text.startswith("put back between takes")), "")
+    takes = [int(take) for take in (found[3] or "0").split(", ")]
+    if bool(put_back) != (len(takes) > 1):
+        raise ValueError(f"a piece for takes {takes} that is put back: “{put_back}”")
+    for take in takes:
+        yield Stand(
+            line.said("b", "letter").removeprefix("Piece "),
+            found[1],
+            bool(found[2]),
+            take,
+            line.said("span", "now").removeprefix("now "),
+            next((text.removeprefix("becomes ") for text in more if text.startswith("becomes")), ""),
+            minutes_of(worked if take == takes[0] else put_back),
+        )
 
 
 def read_job(text: str) -> Job:
@@ -243,6 +254,9 @@ def read_job(text: str) -> Job:
         found["until"] or "",
         bool(found["night"]),
         found["more"] or "",
+        minutes_of(found["minutes"] if not found["fewer"] else found["fewer"].replace("nothing", "")),
+        found["moved"] or "",
+        int(found["take"] or 0),
     )
 
 

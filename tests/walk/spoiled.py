@@ -110,6 +110,20 @@ def forgotten_job(pages: Pages) -> Pages:
     return _worked(pages, longest(pages), 0.0)
 
 
+def less_than_there_is(pages: Pages) -> Pages:
+    """Where a piece may have been moved on before, next to nothing is said to be left to do."""
+
+    def change(job: Job) -> Job:
+        return replace(job, fewer=5.0) if job.moved and job.fewer > 10 else job
+
+    return rows(lambda row: replace(row, jobs=tuple(change(job) for job in row.jobs)))(pages)
+
+
+def all_for_the_first(pages: Pages) -> Pages:
+    """The piece that is put back for take 2 says take 1 twice."""
+    return stands(lambda row, one: replace(one, take=1) if row.shot == "2.3.2" and one.take == 2 else one)(pages)
+
+
 def half_forgotten(pages: Pages) -> Pages:
     """A job that says it is gone on with later, and no later line goes on with it."""
     cut = {(job.piece, job.shot) for sheet in pages.sheets for row in sheet.rows for job in row.jobs if job.more}
@@ -191,6 +205,8 @@ SPOILED: tuple[tuple[Spoil, str], ...] = (
     (cut_twice, "table"),
     (doubled_job, "minutes"),
     (halved_job, "minutes"),
+    (less_than_there_is, "minutes"),
+    (all_for_the_first, "table"),
     (forgotten_job, "lacking"),
     (half_forgotten, "job"),
     (at_lunch, "break"),

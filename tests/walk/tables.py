@@ -61,7 +61,7 @@ def _served(walk: Walk, shot: Shot, stands: Sequence[Stand]) -> bool:
         moves = bool(asked.leaves)
         good = moves and any(_for_good(walk, shot, asked, stand) for stand in stands)
         takes = shot.takes if moves else 1
-        wanted += [(asked, False, take if good and shot.takes > 1 else 0, good) for take in range(1, takes + 1)]
+        wanted += [(asked, False, take if moves and shot.takes > 1 else 0, good) for take in range(1, takes + 1)]
         wanted += [(asked, True, 0, good)] * asked.spare
     return len(wanted) == len(stands) and _deal(walk, wanted, list(stands), {})
 

@@ -33,6 +33,10 @@ PAUSE = 0.9
 """Seconds from one word to the next beyond which somebody paused between them: a slow word takes less."""
 
 
+_Speaks = tuple[tuple[int, float], ...]
+"""Evidence by the place of a segment."""
+
+
 @dataclass(frozen=True, slots=True)
 class Heard:
     """A word that was heard: as it stands, its time in seconds, the pause before it, and what it speaks for.
@@ -44,7 +48,7 @@ class Heard:
     time: float
     pause: float
     begins: bool
-    speaks: tuple[tuple[int, float], ...]
+    speaks: _Speaks
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,20 +74,28 @@ def heard(planned: Sequence[Planned], said: Sequence[Said]) -> tuple[Heard, ...]
     stems = _stems(words, known)
     spoken = Counter(one for word in words for one, _ in stems[word.text])
     single, double = _singles(counts, spoken), _doubles(planned)
-    starts = _starts(said)
     found, before, last = [], "", words[0].start if words else 0.0
-    for word, begins in zip(words, starts, strict=True):
-        speaks = dict[int, float]()
+    for word, begins in zip(words, _starts(said), strict=True):
+        speaks: _Speaks = ()
         for one, trust in stems[word.text]:
-            if one in LITTLE:
-                continue
-            for place, weight in (*single.get(one, ()), *double.get((before, one), ())):
-                speaks[place] = speaks.get(place, 0.0) + weight * trust
-            before = one
+            if one not in LITTLE:
+                speaks = _added(speaks, single.get(one, ()), trust)
+                speaks = _added(speaks, double.get((before, one), ()), trust)
+                before = one
         pause = max(0.0, (word.start - last) / 1000 - PAUSE)
-        found.append(Heard(word.text, word.start / 1000, pause, begins, tuple(speaks.items())))
+        found.append(Heard(word.text, word.start / 1000, pause, begins, speaks))
         last = word.start
     return tuple(found)
+
+
+def _added(speaks: _Speaks, more: _Speaks, trust: float) -> _Speaks:
+    """Add up evidence by segment."""
+    if not more or (not speaks and trust == 1):
+        return more or speaks
+    both = dict(speaks)
+    for place, weight in more:
+        both[place] = both.get(place, 0.0) + weight * trust
+    return tuple(both.items())
 
 
 def units_of(words: Sequence[Heard], segments: int) -> tuple[Unit, ...]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import mul
 
 from lessonplan.edit.align.evidence import Unit
 
@@ -55,6 +56,8 @@ def _change(unit: Unit, average: float) -> float:
 
 def _likelihoods(unit: Unit) -> list[float]:
     top = max(unit.speaks)
+    if not top:
+        return [1.0] * len(unit.speaks)
     return [math.exp(TRUST * (one - top)) for one in unit.speaks]
 
 
@@ -94,20 +97,22 @@ def _begins(
     likely: Sequence[Sequence[float]], changes: Sequence[float], segments: int
 ) -> tuple[tuple[float, ...], ...]:
     """Sum over all ways how likely each segment begins at each unit."""
-    first = [ENDS**place for place in range(segments)]
-    entered, forward = [first], [_scaled([a * b for a, b in zip(first, likely[0], strict=True)])]
+    entered = [[ENDS**place for place in range(segments)]]
+    whole = list(map(mul, entered[0], likely[0]))
+    sums, forward = [sum(whole)], _scaled(whole)
+    ways = [forward]
     for seen, change in zip(likely[1:], changes[1:], strict=True):
-        before = forward[-1]
-        into = _into(before, change)
-        entered.append(into)
-        forward.append(_scaled([((1 - change) * a + b) * c for a, b, c in zip(before, into, seen, strict=True)]))
+        entered.append(_into(forward, change))
+        whole = [((1 - change) * a + b) * c for a, b, c in zip(forward, entered[-1], seen, strict=True)]
+        sums.append(sum(whole))
+        forward = _scaled(whole)
+        ways.append(forward)
     backward, found = [ENDS ** (segments - 1 - place) for place in range(segments)], list[tuple[float, ...]]()
     for place in range(len(likely) - 1, -1, -1):
-        ahead = [a * b for a, b in zip(likely[place], backward, strict=True)]
-        stay = 1 - changes[place] if place else 0.0
-        before = forward[place - 1] if place else [0.0] * segments
-        whole = sum((stay * a + b) * c for a, b, c in zip(before, entered[place], ahead, strict=True)) or 1.0
-        found.append(tuple(a * b / whole for a, b in zip(entered[place], ahead, strict=True)))
+        ahead = list(map(mul, likely[place], backward))
+        every = sums[place] * sum(map(mul, ways[place], backward)) or 1.0
+        found.append(tuple(a * b / every for a, b in zip(entered[place], ahead, strict=True)))
+        stay = 1 - changes[place]
         backward = _scaled([stay * a + b for a, b in zip(ahead, _out_of(ahead, changes[place]), strict=True)])
     return tuple(reversed(found))
 

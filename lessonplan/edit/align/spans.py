@@ -95,9 +95,9 @@ def align(planned: Sequence[Planned], said: Sequence[Said], file: str = "") -> A
     found = way(units, len(planned))
     match = _match(units, found.segments, len(words))
     runs = _main_runs(units, found.segments)
-    starts = []
-    for place, run in enumerate(runs):
-        earliest = runs[place - 1].first + 1 if place else 0
+    starts = list[tuple[int, float]]()
+    for run in runs:
+        earliest = starts[-1][0] + 1 if starts else 0
         starts.append(_start(units, [one[run.segment] for one in found.begins], earliest, run.end))
     ends = [*(units[first].time for first, _ in starts[1:]), max(one.end for one in said) / 1000]
     spans = tuple(

@@ -1,0 +1,95 @@
+"""What the episodes promise their viewers, and what of it is still open: a page, and the same as data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from lessonplan.course.model import Episode
+from lessonplan.documents.wording import screen_time
+from lessonplan.edit.captions.reading import Captions
+from lessonplan.edit.kept import captions_of
+from lessonplan.edit.promises import Promise, promises_of, unmatched
+from lessonplan.planning.worked import Plan, Worked
+
+SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
+"""How it came to be promised."""
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseRow:
+    """A promise on paper: its words, where from, when heard, where due, and how it is kept (empty while open)."""
+
+    words: str
+    source: str
+    when: str
+    due: str
+    kept: str
+
+
+@dataclass(frozen=True, slots=True)
+class EpisodePromises:
+    """The promises of one episode; ``heard``: there are captions of it; ``open`` is how many are."""
+
+    number: int
+    title: str
+    heard: bool
+    rows: tuple[PromiseRow, ...]
+    open: int
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PromisesView:
+    """What stands on the page of promises: those of each episode that has any."""
+
+    title: str
+    episodes: tuple[EpisodePromises, ...]
+    open: int
+
+
+def promises_view(plan: Plan) -> PromisesView:
+    """Lay out the promises of all episodes."""
+    found = (_of_episode(plan, one) for one in plan.course.episodes)
+    episodes = tuple(one for one in found if one.rows or one.remarks)
+    return PromisesView(plan.course.course.title, episodes, sum(one.open for one in episodes))
+
+
+def _of_episode(plan: Plan, episode: Episode) -> EpisodePromises:
+    captions = captions_of(plan, episode.episode)
+    found = promises_of(plan.worked, episode, captions)
+    return EpisodePromises(
+        number=episode.episode,
+        title=episode.title,
+        heard=captions is not None,
+        rows=tuple(map(partial(_row, heard=captions is not None), found)),
+        open=sum(one.open for one in found),
+        remarks=tuple(one.message for one in unmatched(plan.worked, episode, captions)),
+    )
+
+
+def _row(one: Promise, *, heard: bool) -> PromiseRow:
+    when = screen_time(one.at / 60) if one.at is not None else ""
+    if one.source == "must say" and heard and one.at is None:
+        when = "not heard"
+    source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
+    return PromiseRow(one.words, source, when, one.due, one.kept)
+
+
+def promises_data(worked: Worked, captions: Mapping[int, Captions]) -> list[dict[str, Any]]:
+    """Give the promises of all episodes as data for programs; ``captions`` by episode, as far as there are any."""
+    return [
+        {
+            "episode": episode.episode,
+            "source": one.source,
+            "due": one.due,
+            "words": one.words,
+            "shot": one.number,
+            "seconds": None if one.at is None else round(one.at, 1),
+            "kept": one.kept or None,
+        }
+        for episode in worked.course.episodes
+        for one in promises_of(worked, episode, captions.get(episode.episode))
+    ]

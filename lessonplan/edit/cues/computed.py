@@ -1,0 +1,234 @@
+"""Texts over the picture that come out of the pattern: counts, rounds, needle and yarn, abbreviations, sequences.
+
+Every number in them is a fact of the pattern or the number of a round; it is said of the size that is filmed, where
+sizes differ. Each kind comes where it belongs: a count at the word that says it, or when the hands have worked it; the
+round, needle and yarn, and abbreviations when the hands begin; a sequence in step with the hands that work it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from lessonplan.course.model import Shot
+from lessonplan.course.toolbox import on_table
+from lessonplan.craft.sequences import sequences_in
+from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.edit.cues.laying import LATER, Wanted, time_to_read
+from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
+from lessonplan.edit.spoken import facts_said, words_of
+from lessonplan.edit.timing import ShotTime
+from lessonplan.pattern.texts import fill, for_size, on_screen
+from lessonplan.planning.worked import Plan
+from lessonplan.shoot.clocks import live_techniques, needle_in
+
+PRIORITY = (
+    "correction",
+    "own text",
+    "on screen",
+    "stitches",
+    "needle and yarn",
+    "round",
+    "sequence",
+    "abbreviation",
+)
+"""The kinds of texts in the order in which they are laid: what comes later gives way, or is left out."""
+STEP_LONGEST = 7000
+"""Milliseconds that a step of a sequence is seen at most: no caption stays longer (tests/facts, “maximum duration”)."""
+COUNTS = {
+    "cast_on": "Cast on {{ FACT }} stitches",
+    "picked_up": "Pick up {{ FACT }} stitches",
+    "held": "{{ FACT }} stitches on waste yarn",
+    "placed": "{{ FACT }} stitches in waste yarn",
+    "opened": "{{ FACT }} stitches to go on with",
+    "start": "{{ STAGE.title }} begins with {{ FACT }} stitches",
+    "stitches": "{{ STAGE.title }} ends with {{ FACT }} stitches",
+}
+"""Facts of a stage that are counts of stitches, as they are shown when they are said."""
+EVERYBODY = frozenset({"k", "p", "st", "rnd", "rep", "MC", "CC", "CO", "BO", "rib", "row", "DK"})
+"""Abbreviations that nobody needs explained in a video that shows them, by their canonical names (a guess)."""
+
+
+@dataclass(slots=True)
+class Seen:
+    """What has been shown in an episode so far, so that it is shown once: texts, needles, yarns, names."""
+
+    texts: set[str] = field(default_factory=set)
+    tools: dict[str, str] = field(default_factory=dict)
+    names: set[str] = field(default_factory=set)
+
+
+def computed(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
+    """Give the texts that a shot of an episode asks for, of all kinds."""
+    here = rounds_here(plan, time.number)
+    shot = plan.course.shot(time.number)
+    yield from _needle_and_yarn(plan, time, shot, here, seen)
+    yield from _said(plan, time, seen)
+    yield from _rounds(plan, time, shot, here, seen)
+    yield from _sequences(plan, time, shot, seen)
+    yield from _abbreviations(plan, time, shot, seen)
+
+
+def wanted(plan: Plan, time: ShotTime, kind: str, template: str, at: int, belongs: str, *, near: bool) -> Wanted:
+    """Make a text of facts that comes at a time; ``near`` that time, or else anywhere later in its shot."""
+    facts, size = plan.worked.facts, plan.worked.size
+    text = re.sub(r"(?<![\d.,])1 (stitch|round|row)e?s\b", r"1 \1", on_screen(template, facts, size))
+    least = time_to_read(text)
+    return Wanted(
+        kind=kind,
+        texts=(text,),
+        shot=time.number,
+        start=at,
+        last=at + LATER if near else time.end,
+        stays=least,
+        opens=time.start,
+        closes=time.end,
+        rank=PRIORITY.index(kind),
+        names=frozenset(re.findall(r"\{\{ ([^{}]*) \}\}", template)),
+        belongs=belongs,
+    )
+
+
+def _said(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
+    """Show each count of stitches or rounds at the word that says it."""
+    word, shot = for_size(plan.worked.facts, plan.worked.size), plan.course.shot(time.number)
+    told = [(time.at_word(place), name) for place, name in facts_said(shot.say, word)]
+    for point, at in zip(shot.points, time.points, strict=True):
+        told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
+    for at, name in told:
+        kind, template = _of_fact(plan, name)
+        value = plan.worked.facts[name].at(plan.worked.size) if template else ""
+        if value.isdigit() and int(value) and template not in seen.texts:
+            seen.texts.add(template)
+            yield wanted(plan, time, kind, template, at, f"the words “{value}”", near=True)
+
+
+def _of_fact(plan: Plan, name: str) -> tuple[str, str]:
+    """Give the kind and the text of a fact that is a count; nothing for any other."""
+    stage, _, what = name.partition(".")
+    if stage not in plan.worked.pattern.stages:
+        return "", ""
+    if what in COUNTS:
+        return "stitches", COUNTS[what].replace("FACT", name).replace("STAGE", stage)
+    if what in ("rounds", "rows"):
+        return "round", f"{{{{ {stage}.title }}}}, {{{{ {name} }}}} {what}"
+    if found := re.fullmatch(r"round_(\d+)\.stitches", what):
+        return "stitches", f"After {_unit(plan, stage)} {found[1]}: {{{{ {name} }}}} stitches"
+    return "", ""
+
+
+def _unit(plan: Plan, stage: str) -> str:
+    """Say whether a stage has rounds or rows."""
+    rounds = plan.worked.pattern.stage(stage, plan.worked.size).rounds
+    return "row" if rounds and all(step.flat for step in rounds) else "round"
+
+
+def _hands_begin(time: ShotTime, shot: Shot) -> int:
+    """When the hands begin to work a line, else when they begin at all."""
+    lines = [start for one, (start, _) in zip(shot.hands, time.hands, strict=True) if one.work]
+    return time.start + (lines[0] if lines else 0)
+
+
+def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
+    """Show the round that is worked now, and at its end the count where it was shaped."""
+    if here is None:
+        return
+    unit, stage, at = _unit(plan, here.stage), here.stage, _hands_begin(time, shot)
+    which = f"{unit} {here.first}" if here.first == here.last else f"{unit}s {here.first} to {here.last}"
+    total = f"{{{{ {stage}.{unit}s }}}}"
+    text = f"{{{{ {stage}.title }}}}, {which} of {total}"
+    yield wanted(plan, time, "round", text, at, "the hands beginning", near=False)
+    if here.step.before == here.step.after or not time.hands:
+        return
+    text = f"{unit.capitalize()} {here.last} ends with {{{{ {stage}.round_{here.last}.stitches }}}} stitches"
+    if text not in seen.texts:
+        seen.texts.add(text)
+        end = time.start + max(end for _, end in time.hands)
+        after = wanted(plan, time, "stitches", text, end, "the round being done", near=True)
+        # The hands may work to the end of the shot: then it comes as late as it can still be read.
+        yield replace(after, start=max(time.start, min(after.start, time.end - after.least)))
+
+
+def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
+    """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
+    course = plan.course
+    tools = on_table(course, shot.tools)
+    needles = [
+        course.course.tools[name].what or name
+        for name in tools
+        if name in course.course.tools and re.search(r"\bneedles?\b", name) and not re.search("darning|sewing", name)
+    ]
+    yarns = [name for name in tools if name in course.pattern.yarns]
+    if here:
+        gauge = course.pattern.stages[here.stage].gauge or course.pattern.gauge
+        needles = needles or ([gauge.needle] if gauge.needle else [])
+        yarns = yarns or [name for name, _ in here.step.yarns if name in course.pattern.yarns]
+    said = {
+        "Needles" if len(needles) > 1 else "Needle": " and ".join(needles),
+        "Yarns" if len(yarns) > 1 else "Yarn": " and ".join(_yarn(plan, name) for name in yarns),
+    }
+    new = {what: text for what, text in said.items() if text and not seen.tools.get(what[:4], "").startswith(text)}
+    if new:
+        seen.tools |= {what[:4]: text for what, text in new.items()}
+        text = "; ".join(f"{what}: {text}" for what, text in new.items())
+        yield wanted(plan, time, "needle and yarn", text, time.start, "the start of the shot", near=False)
+
+
+def _yarn(plan: Plan, name: str) -> str:
+    yarn = plan.course.pattern.yarns[name]
+    return yarn.colour or yarn.name
+
+
+def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:
+    """Show each fixed sequence step by step while the hands work it, once in an episode."""
+    word = for_size(plan.worked.facts, plan.worked.size)
+    texts = [shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, time.say]
+    for name, steps in sequences_in(" ".join(fill(text, word) for text in texts)):
+        if name in seen.names:
+            continue
+        seen.names.add(name)
+        plain = [step.replace("*", "") for step in steps]
+        series = tuple(f"{name}, {place} of {len(plain)}: {step}" for place, step in enumerate(plain, 1))
+        start, end, belongs = _stretch(time, shot, name)
+        least = sum(map(time_to_read, series))
+        yield Wanted(
+            kind="sequence",
+            texts=series,
+            shot=time.number,
+            start=start,
+            last=time.end,
+            stays=max(least, min(end - start, STEP_LONGEST * len(series))),
+            opens=time.start,
+            closes=time.end,
+            rank=PRIORITY.index("sequence"),
+            belongs=belongs,
+            whole=f"{name}: {'; '.join(plain)}",
+        )
+
+
+def _stretch(time: ShotTime, shot: Shot, name: str) -> tuple[int, int, str]:
+    """Find when the hands work a sequence: from what names it to their end; else where it is said, else all of them."""
+    for one, (start, _) in zip(shot.hands, time.hands, strict=True):
+        if name in dict(sequences_in(one.work or one.do)):
+            return time.start + start, time.start + time.hands[-1][1], f"the hands: {one.work or one.do}"
+    words = time.say.split()
+    for end in range(1, len(words) + 1):
+        said = " ".join(words[:end])
+        if name in dict(sequences_in(said)):
+            at = time.at_word(len(words_of(said)) - 1)
+            return at, at, "the words that name it"
+    return time.start, time.start + max([0, *(end for _, end in time.hands)]), "the hands"
+
+
+def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:
+    """Explain each abbreviation when it is first worked or shown in an episode."""
+    needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
+    names = [name for name, _ in live_techniques(shot, needle)[0]]
+    word = for_size(plan.worked.facts, plan.worked.size)
+    texts = [one.work for one in shot.hands if one.work] + [fill(text, word) for text in shot.on_screen]
+    for short, meaning, name in abbreviations_used(texts, names):
+        if name not in EVERYBODY and f"abbreviation {name}" not in seen.names:
+            seen.names.add(f"abbreviation {name}")
+            at = _hands_begin(time, shot)
+            yield wanted(plan, time, "abbreviation", f"{short}: {meaning}", at, "its first use", near=False)

@@ -1,0 +1,90 @@
+"""Which rounds of the pattern a shot works, by the state of its piece and the lines that its hands work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.pieces import Stand, TablePiece
+from lessonplan.shoot.clocks import live_techniques, needle_in
+
+PLAIN = frozenset({"k"})
+"""What any round may have: it does not tell one round from another."""
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedHere:
+    """Rounds that a shot works: those of a stage from ``first`` to ``last``, as the full piece counts them (from 1).
+
+    ``step`` is the last of them, in the piece that lies on the table.
+    """
+
+    stage: str
+    first: int
+    last: int
+    step: Step
+
+
+def rounds_here(plan: Plan, number: ShotNumber) -> WorkedHere | None:
+    """Give the rounds that a shot works: those by which its piece moves, else the next one whose stitches are worked.
+
+    A line worked on camera is of the next round only where it has something of that round that not any round has. None
+    where it cannot be told: a wrong round is worse than none.
+    """
+    pieces = [piece for piece in plan.worked.table if piece.shot == number]
+    for piece in sorted(pieces, key=lambda one: not one.moves):
+        kind, stand = _as_filmed(piece)
+        worked = plan.worked.kinds[kind]
+        found = _moved(worked, stand, plan.worked.size) if stand.moves else _next(plan, worked, stand, number)
+        if found:
+            return found
+    return None
+
+
+def _as_filmed(piece: TablePiece) -> tuple[str, Stand]:
+    """Give the kind by which rounds are counted: the full piece where it will do, else the first that will."""
+    return ("full", piece.stands["full"]) if "full" in piece.stands else next(iter(piece.stands.items()))
+
+
+def _numbers(stage: WorkedStage) -> tuple[int, ...]:
+    """The numbers that the rounds of a stage have in the full piece."""
+    return stage.numbers or tuple(range(1, len(stage.rounds) + 1))
+
+
+def _moved(worked: WorkedPattern, stand: Stand, size: int) -> WorkedHere | None:
+    for key, start, end in zip(worked.order, stand.start, stand.end, strict=True):
+        stage = worked.stage(key, size)
+        done, then = stage.rounds_at(start), stage.rounds_at(end)
+        if then > done:
+            numbers = _numbers(stage)
+            return WorkedHere(key, numbers[done], numbers[then - 1], stage.rounds[then - 1])
+    return None
+
+
+def _next(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -> WorkedHere | None:
+    size = plan.worked.size
+    needle = needle_in(number, plan.worked.kinds, plan.worked.table, size)
+    names = {name for name, _ in live_techniques(plan.course.shot(number), needle)[0]}
+    done = dict(zip(worked.order, stand.start, strict=True))
+    for key in _candidates(plan, worked, done, number) if names else ():
+        stage = worked.stage(key, size)
+        round_ = stage.rounds_at(done[key])
+        if round_ < len(stage.rounds):
+            step = stage.rounds[round_]
+            has = {name for name, _ in step.techniques}
+            if names <= has and (names - PLAIN or has <= PLAIN):
+                at = _numbers(stage)[round_]
+                return WorkedHere(key, at, at, step)
+    return None
+
+
+def _candidates(plan: Plan, worked: WorkedPattern, done: Mapping[str, int], number: ShotNumber) -> Iterator[str]:
+    """Give the stages that can be gone on with: those under way, that of the segment, and those that can be begun."""
+    size = plan.worked.size
+    whole = {key for key in worked.order if done[key] == len(worked.stage(key, size).steps)}
+    named = next(one.segment.stage for one in plan.course.shots() if one.number == number)
+    open_ = [key for key in worked.order if key not in whole and whole.issuperset(worked.before[key])]
+    yield from sorted(open_, key=lambda key: (done[key] == 0, key != named))

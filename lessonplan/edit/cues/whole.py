@@ -1,0 +1,99 @@
+"""All texts over an episode: computed, asked for and corrections, laid so that they can be read one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from lessonplan.course.problems import Problem, warning
+from lessonplan.course.slates import named_shots
+from lessonplan.edit.cues.alike import alike
+from lessonplan.edit.cues.asked import as_asked
+from lessonplan.edit.cues.computed import Seen, computed, wanted
+from lessonplan.edit.cues.laying import LATER, Laid, LeftOut, Wanted, lay
+from lessonplan.edit.spoken import place_of
+from lessonplan.edit.timing import ShotTime, shot_times
+from lessonplan.planning.worked import Plan
+
+OVERLAID = ("text over the picture", "none yet")
+"""Remedies of errata that are the editor's: a text to lay over, or not decided yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class EpisodeCues:
+    """The texts of an episode as they are laid, and what is wrong with those that the teacher asks for."""
+
+    laid: Laid
+    problems: tuple[Problem, ...]
+
+
+@lru_cache(maxsize=16)
+def episode_cues(plan: Plan, episode: int) -> EpisodeCues:
+    """Find the texts over an episode and lay them; a text that another one says already is left out."""
+    kinds, seen = plan.course.course.cues, Seen()
+    all_of, left, problems = list[Wanted](), list[LeftOut](), list[Problem]()
+    corrections = tuple(_corrections(plan, episode))
+    for time in shot_times(plan, episode):
+        found = [one for one in computed(plan, time, seen) if kinds == ("all",) or one.kind in kinds]
+        texts, gone, wrong = as_asked(plan, time, found)
+        texts = [*(one for one in corrections if one.shot == time.number), *texts]
+        kept, twice = _once(texts)
+        all_of += kept
+        left += [*gone, *twice]
+        problems += wrong
+    laid = lay(all_of)
+    problems += _not_laid(plan, laid.left_out)
+    left_out = sorted((*laid.left_out, *left), key=lambda one: one.wanted.start)
+    return EpisodeCues(Laid(laid.cues, tuple(left_out)), tuple(problems))
+
+
+def _once(texts: Sequence[Wanted]) -> tuple[list[Wanted], list[LeftOut]]:
+    """Leave out of the texts of a shot those that one of higher rank says already."""
+    kept, left = list[Wanted](), list[LeftOut]()
+    for one in sorted(texts, key=lambda one: one.rank):
+        other = next((other for other in kept if _says(other, one)), None)
+        if other and one.kind not in ("correction", "own text"):
+            left.append(LeftOut(one, f"“{other.texts[0]}” says it", said=True))
+        else:
+            kept.append(one)
+    return kept, left
+
+
+def _says(other: Wanted, one: Wanted) -> bool:
+    """Whether a text says what another one says: the same facts, the same abbreviation, or nearly the same words."""
+    if one.kind == "sequence" or other.kind == "sequence":
+        return False
+    names = {name for name in one.names if not name.endswith(".title")}
+    same = bool(names) and names <= other.names and other.own
+    short = one.texts[0].partition(":")[0].casefold()
+    explained = one.kind == "abbreviation" and other.texts[0].casefold().startswith(f"{short}:")
+    return same or explained or alike(one.texts[0], other.texts[0])
+
+
+def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
+    """Give the errata that are laid over an episode: at the words that they share with what is said there."""
+    times: dict[str, ShotTime] = {one.number: one for one in shot_times(plan, episode)}
+    for key, erratum in enumerate(plan.course.errata.errata):
+        number = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
+        if number is None or erratum.remedy not in OVERLAID or erratum.state == "mended":
+            continue
+        time = times[number]
+        one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
+        places = [place_of(text, time.say) for text in (one.texts[0], erratum.said)]
+        place = next((place for place in places if place is not None), None)
+        one = replace(one, key=key, own=True, names=frozenset())
+        if place is not None:
+            at = time.at_word(place)
+            one = replace(one, start=at, last=at + LATER, belongs="the words that it corrects")
+        yield one
+
+
+def _not_laid(plan: Plan, left: Sequence[LeftOut]) -> Iterator[Problem]:
+    """Tell the teacher of her own texts for which there is no room."""
+    for one in left:
+        if one.wanted.own and one.wanted.kind != "correction":
+            shot = plan.course.shot(one.wanted.shot)
+            where = shot.mark("cues" if one.wanted.kind == "own text" else "on_screen")
+            what = f"“{one.wanted.texts[0]}” is not laid over the picture: {one.why}."
+            yield warning(where, "cue-room", what, "Make another text of this shot shorter, or leave one out.")

@@ -1,0 +1,247 @@
+"""What may go from a cut, found in its captions: silent work, what is said again, slips taken back, and searching.
+
+A stretch is slow where fewer than 60 words a minute are said. Such stretches are those that gain most when each second
+counts one and each word takes one away (maximal scoring subsequences: Ruzzo & Tompa, ISMB 1999, from memory); here one
+ends also where so many words in a row are said that nobody would speed them up.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal, NamedTuple
+
+from lessonplan.edit.align.terms import LITTLE, terms
+from lessonplan.edit.captions.rolling import Said, Word
+
+Kind = Literal["slow", "said again", "correction", "search"]
+SLOW = 60.0
+"""Words a minute below which a stretch is slow: less than half of any pace of speech."""
+SHORTEST = 20.0
+"""Seconds that a slow stretch must have to be worth a cut, as for what the plan advises (planning guess)."""
+TALK = 8
+"""So many words more than the pace of a slow stretch end it: a sentence, which is heard at its own speed."""
+LEFT, FASTEST = 15.0, 8
+"""Seconds of sped-up work that are left, and the most that it is sped up (as for what the plan advises)."""
+SPEEDS = (2, 4, 8)
+"""Times as fast, for each of which is said how much it saves."""
+AGAIN, ALIKE, DIFFERENT = 15.0, 6, 5
+"""Seconds within which a sentence is said again, and how many words in a row it has in common, so many of them unlike
+one another: “slip one, knit three” over and over is no sentence said again."""
+BEFORE, AFTER = 8.0, 20.0
+"""Seconds that a slip may have begun before its correction, and that a search may take (planning guesses)."""
+ANEW, BACK = 3, 12
+"""One of the first words behind a remark was said before it, so many words back at most (a guess)."""
+BREATH = 0.8
+"""Seconds from one word to the next beyond which a phrase ends."""
+_BACK = re.compile(
+    r"\b(?:no,? (?:i'?m )?sorry\b|no wait\b|no (?:that'?s|that is|that was) (?:wrong|not)\b|(?:no )?i said that wrong\b"
+    r"|sorry i (?:mean|meant|said)\b|i (?:meant to say|misspoke)\b|scratch that\b|what am i saying\b"
+    r"|let me (?:say|start|do) that again\b|that'?s not right\b|correction\b|oops\b|sorry (?=(?:it'?s|that'?s|not)\b))"
+)
+"""Remarks with which something is taken back (common practice, a list of our own)."""
+_SEARCH = re.compile(
+    r"\bwhere (?:did i (?:put|leave)|have i (?:put|left)|(?:has|have) (?:my|the) \w+(?: \w+)? gone)\b"
+    r"|\bwhere(?:'s| is| are|'re) (?:my|the|those) (?P<tool>\w+(?: \w+)?)\b"
+    r"|\bhas (?:anybody|anyone) seen\b|\bi can'?t find (?:my|the)\b|\bi(?:'m| am) looking for my\b"
+)
+_FOUND = re.compile(r"\b(?:here (?:it|they|we|she|he) (?:is|are)|here'?s|there (?:it|they) (?:is|are)|found|ah)\b")
+_USUAL = frozenset(
+    terms("scissors needle hook yarn marker pin ruler tape measure pencil glasses chart pattern ball wool")
+)
+"""What is searched for on any table."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A stretch that may go or be sped up: seconds, kind, a sentence for the editor, and how much faster it may run.
+
+    ``speed`` is 0 where it goes altogether.
+    """
+
+    start: float
+    end: float
+    kind: Kind
+    sentence: str
+    speed: int = 0
+
+    @property
+    def saved(self) -> float:
+        """The seconds that it saves."""
+        return (self.end - self.start) * (1 - 1 / self.speed if self.speed else 1)
+
+
+class Mark(NamedTuple):
+    """A cut as other programs take it, into a timeline for one: seconds, kind and sentence."""
+
+    start: float
+    end: float
+    kind: str
+    sentence: str
+
+
+def cut_list(said: Sequence[Said], tools: Sequence[str] = ()) -> tuple[Cut, ...]:
+    """Find what may go, in order of time, none over another; ``tools`` are what the course may search for."""
+    words = [word for one in said for word in one.words]
+    if not words:
+        return ()
+    stems = [terms(word.text) for word in words]
+    wanted = _USUAL | {part for tool in tools for part in terms(tool) if part not in LITTLE}
+    found = [*_said_again(words, stems), *_told_back(words, stems), *_searches(words, wanted), *_slow(words)]
+    return _apart(found)
+
+
+def marks(cuts: Sequence[Cut]) -> tuple[Mark, ...]:
+    """Give the cuts as plain tuples."""
+    return tuple(Mark(one.start, one.end, one.kind, one.sentence) for one in cuts)
+
+
+def after_cuts(time: float, cuts: Sequence[Cut]) -> float:
+    """Give where a time of the video lies when the cuts are made."""
+    gone = 0.0
+    for one in cuts:
+        if one.start < time:
+            gone += one.saved * (min(one.end, time) - one.start) / (one.end - one.start)
+    return time - gone
+
+
+def _apart(found: Sequence[Cut]) -> tuple[Cut, ...]:
+    """Put cuts in order and let none lie over another: what goes altogether keeps its time."""
+    kept = list[Cut]()
+    for one in found:  # by rank: the surest first
+        parts = [one]
+        for other in kept:
+            parts = [part for whole in parts for part in _without(whole, other)]
+        least = SHORTEST if one.kind == "slow" else 0.5
+        kept += [_again_worded(part) for part in parts if part.end - part.start >= least]
+    return tuple(sorted(kept, key=lambda one: one.start))
+
+
+def _without(one: Cut, other: Cut) -> Iterator[Cut]:
+    if other.end <= one.start or other.start >= one.end:
+        yield one
+        return
+    if one.start < other.start:
+        yield replace(one, end=other.start)
+    if other.end < one.end:
+        yield replace(one, start=other.end)
+
+
+def _again_worded(one: Cut) -> Cut:
+    """Say of a slow stretch what it saves at each speed; the words in it are kept in its sentence."""
+    if one.kind != "slow":
+        return one
+    length = one.end - one.start
+    speed = min(FASTEST, max(2, round(length / LEFT)))
+    saves = ", ".join(f"{length * (1 - 1 / times):.0f} s at {times} times" for times in SPEEDS)
+    return replace(one, speed=speed, sentence=f"{one.sentence} in {length:.0f} s: sped up it saves {saves}.")
+
+
+def _slow(words: Sequence[Word]) -> Iterator[Cut]:
+    """Find slow stretches (see the module)."""
+    score = best = 0.0
+    first, last = 0, 0
+    for place, (word, after) in enumerate(pairwise(words)):
+        score += (after.start - word.start) / 1000 - 60 / SLOW
+        if score <= 0 or score < best - TALK:
+            yield from _slow_one(words, first, last)
+            first, last, score, best = place + 1, place + 1, 0.0, 0.0
+        elif score > best:
+            best, last = score, place + 1
+    yield from _slow_one(words, first, last)
+
+
+def _slow_one(words: Sequence[Word], first: int, last: int) -> Iterator[Cut]:
+    """Make a cut of a slow stretch: from behind the word that begins it to the next one that is heard behind it."""
+    start, end = words[first].start / 1000 + 0.5, words[last].start / 1000
+    if end - start >= SHORTEST:
+        count = last - first - 1
+        yield Cut(start, end, "slow", f"{count} word{'s' if count != 1 else ''}" if count else "No word")
+
+
+def _said_again(words: Sequence[Word], stems: Sequence[tuple[str, ...]]) -> Iterator[Cut]:
+    """Find sentences that are said twice: the first may go."""
+    seen = dict[tuple[tuple[str, ...], ...], int]()
+    place = 0
+    while place + ALIKE <= len(words):
+        key = tuple(stems[place : place + ALIKE])
+        before = seen.get(key, -1)
+        if before >= 0 and before + ALIKE <= place and words[place].start - words[before].start <= 1000 * AGAIN + 6000:
+            length = ALIKE
+            while place + length < len(words) and stems[before + length] == stems[place + length]:
+                length += 1
+            length = min(length, place - before)
+            gap = (words[place].start - words[before + length - 1].start) / 1000
+            if gap <= AGAIN and len({one for one in stems[before : before + length] if one}) >= DIFFERENT:
+                text = " ".join(word.text for word in words[place : place + min(length, 12)])
+                what = f"“{text}” is said again {gap:.0f} s later; the first time may go."
+                yield Cut(words[before].start / 1000, words[place].start / 1000, "said again", what)
+                place += length
+                continue
+        seen[key] = place
+        place += 1
+
+
+def _told_back(words: Sequence[Word], stems: Sequence[tuple[str, ...]]) -> Iterator[Cut]:
+    """Find remarks that take something back: the slip and the remark may go, up to where it is said right."""
+    for first, last, text in _matches(words, _BACK):
+        if last + 1 < len(words):
+            start = _slip_start(words, stems, first, last)
+            what = f"Corrected at once (“{text}”): this may go, if the picture allows; what comes next is right."
+            yield Cut(words[start].start / 1000, words[last + 1].start / 1000, "correction", what)
+
+
+def _slip_start(words: Sequence[Word], stems: Sequence[tuple[str, ...]], first: int, last: int) -> int:
+    """Find the word that is said anew behind the remark; if there is none, the slip begins with its phrase."""
+    for behind in range(last + 1, min(last + 1 + ANEW, len(words))):
+        for place in range(first - 1, max(-1, first - 1 - BACK), -1):
+            if stems[place] == stems[behind] and not LITTLE.issuperset(stems[place]):
+                return place
+    return _phrase_start(words, first)
+
+
+def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:
+    """Find where the host searches for something, until she has it or goes on."""
+    until = 0.0
+    for first, last, text in _matches(words, _SEARCH):
+        named = _SEARCH.search(text)
+        tool = named["tool"] if named else None
+        if words[first].start < until or (tool and not any(part in tools for part in terms(tool))):
+            continue
+        if tool and terms(tool)[-1] not in tools and " " in tool:
+            text = text.rpartition(" ")[0]
+        until = words[first].start + AFTER * 1000
+        ahead = [word for word in words[last + 1 : last + 60] if word.start < until]
+        spoken = " ".join(word.text.casefold() for word in ahead)
+        found = list(_FOUND.finditer(spoken))
+        if found:
+            place = last + 1 + spoken.count(" ", 0, found[-1].end())
+            until = float(words[min(place + 1, len(words) - 1)].start)
+        else:
+            place = next((p for p in range(last + 1, len(words)) if _pauses(words, p)), len(words) - 1)
+            until = min(until, float(words[place].start))
+        what = f"Searching (“{text}”): may go, or a cut away."
+        yield Cut(words[first].start / 1000, until / 1000, "search", what)
+
+
+def _pauses(words: Sequence[Word], place: int) -> bool:
+    return words[place].start - words[place - 1].start > BREATH * 1000
+
+
+def _phrase_start(words: Sequence[Word], place: int) -> int:
+    """Go back to where the phrase of a word begins."""
+    first = place
+    while first > 0 and words[place].start - words[first - 1].start < BEFORE * 1000 and not _pauses(words, first):
+        first -= 1
+    return first
+
+
+def _matches(words: Sequence[Word], pattern: re.Pattern[str]) -> Iterator[tuple[int, int, str]]:
+    """Find a pattern in what is said: first and last word, and the words."""
+    text = " ".join(word.text.casefold().replace("’", "'") for word in words)
+    for found in pattern.finditer(text):
+        first = text.count(" ", 0, found.start())
+        last = first + found[0].strip().count(" ")
+        yield first, last, " ".join(word.text for word in words[first : last + 1])

@@ -1,0 +1,162 @@
+"""What an episode promises its viewers: lines that must be said, referrals, and what the host promised as she spoke.
+
+Each is open until it is kept: a line by being heard in the captions, all else by an entry below ``kept``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+
+from lessonplan.course.model import Episode
+from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.problems import Problem, warning
+from lessonplan.edit.align.terms import LITTLE, terms
+from lessonplan.edit.captions.reading import Captions
+from lessonplan.edit.captions.rolling import Said, Word, said_once
+from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.worked import Worked
+
+DUE = {
+    "another video": "description and end card",
+    "the kit": "description",
+    "the handout": "description",
+    "next episode": "end card",
+}
+"""Where what a shot mentions is to stand (common practice)."""
+HEARD = 0.7
+"""A line is heard where so many of its telling words are said close together, every number among them (a guess)."""
+CLOSE = 2.5
+"""Close together: within so many times as many telling words as the line has (a guess)."""
+LONGEST = 8
+"""So many words are kept behind a spoken promise, if its caption goes on so long."""
+SHOWN = 4
+"""So many words at least say what is to be shown."""
+_WILL = r"(?:i'll|i will|i'm going to|i am going to|i shall|i can)"
+_PUT = r"(?:put|leave|add|post|pop|link|list|print|write)"
+_SHOW = r"(?:show|tell|explain|teach|do|make|demonstrate)"
+_BELOW = r"(?:below|underneath|(?:in|into) the (?:description|notes))"
+_NEXT = r"(?:next time|next week|in the next (?:one|part|episode|video))"
+_SOME = r"(?: \S+){0,10}? "
+_SPOKEN = {
+    "description": (
+        rf"{_WILL} {_PUT}{_SOME}{_BELOW}",
+        rf"{_WILL} {_PUT} (?:you )?(?:a|the) link",
+        rf"(?:the |a )?links? (?:(?:is|are|will be|to \S+ is) )?{_BELOW}",
+        r"there(?:'s| is|'ll be| will be) a link",
+    ),
+    "handout": (rf"{_WILL} {_PUT}{_SOME}in(?:to)? the handout",),
+    "next episode": (rf"{_WILL} {_SHOW}{_SOME}{_NEXT}", rf"{_NEXT} {_WILL} {_SHOW}"),
+    "another video": (
+        rf"{_WILL} {_SHOW}{_SOME}another (?:video|time|day)",
+        r"(?:there(?:'s| is)|i have|i've got) (?:a|another) video (?:on|about|of|where)",
+    ),
+}
+"""Where a spoken promise is due, and how it is said (common practice, a list of our own)."""
+_PROMISED = {due: re.compile(rf"\b(?:{'|'.join(ways)})\b") for due, ways in _SPOKEN.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """One promise: where it is due, its words, the shot it stands in, when it is said (seconds), how it is kept.
+
+    ``source`` is ``must say``, ``mentions`` or ``said``; ``at`` is None where it is not heard or nobody has heard yet.
+    ``kept`` is empty while it is open.
+    """
+
+    source: str
+    due: str
+    words: str
+    number: ShotNumber | None
+    at: float | None
+    kept: str
+
+    @property
+    def open(self) -> bool:
+        """Whether it is still to be kept."""
+        return not self.kept
+
+
+def promises_of(worked: Worked, episode: Episode, captions: Captions | None = None) -> tuple[Promise, ...]:
+    """List what an episode promises: planned ones by shot, then what is said, in order of time."""
+    said = said_once(captions.cues) if captions else ()
+    return (*_planned(worked, episode, [word for one in said for word in one.words]), *_spoken(episode, said))
+
+
+def unmatched(worked: Worked, episode: Episode, captions: Captions | None) -> tuple[Problem, ...]:
+    """Tell of entries below ``kept`` whose words no promise of the episode has."""
+    texts = [_plain(one.words) for one in promises_of(worked, episode, captions)]
+    return tuple(
+        warning(episode.mark("kept", one), "no-promise", f"No promise of this episode has the words “{one}”.")
+        for one in episode.kept
+        if not any(_has(text, one) for text in texts)
+    )
+
+
+def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterator[Promise]:
+    word = for_size(worked.facts, worked.size)
+    for one in worked.course.shots():
+        if one.number.episode != episode.episode:
+            continue
+        for line in one.shot.must_say:
+            text = fill(line, word)
+            at = _heard_at(text, words)
+            yield Promise("must say", "captions", text, one.number, at, "said" if at is not None else "")
+        for mention in one.shot.mentions:
+            text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
+            yield Promise("mentions", DUE[mention.what], text, one.number, None, _kept(episode, text))
+
+
+def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
+    """Find what is promised, each with the words to the end of its caption, or of the next to say what is shown."""
+    words = [word for one in said for word in one.words]
+    ends = list(accumulate(len(one.words) for one in said))
+    text = " ".join(word.text.casefold().replace("’", "'") for word in words)
+    found = sorted((match.span(), due) for due, pattern in _PROMISED.items() for match in pattern.finditer(text))
+    until = 0
+    for (start, end), due in found:
+        first, last = text.count(" ", 0, start), text.count(" ", 0, end) + 1
+        if first >= until:
+            whole = last if due in ("description", "handout") else min(last + SHOWN, len(words))
+            until = min(next(one for one in ends if one >= whole), whole + LONGEST)
+            promised = " ".join(word.text for word in words[first:until])
+            yield Promise("said", due, promised, None, words[first].start / 1000, _kept(episode, promised))
+
+
+def _heard_at(line: str, words: Sequence[Word]) -> float | None:
+    """Find when a line is said, in seconds: where most of its telling words and all its numbers stand together."""
+    wanted = [one for one in terms(line) if one not in LITTLE or one in _NUMBERS]
+    if not wanted or not words:
+        return None
+    spoken = [
+        (one, word.start / 1000) for word in words for one in terms(word.text) if one in wanted or one not in LITTLE
+    ]
+    numbers, size = {one for one in wanted if one in _NUMBERS}, round(CLOSE * len(set(wanted))) + 1
+    best = (0.0, 0.0)
+    for place, (one, time) in enumerate(spoken):
+        if one in wanted:
+            near = {other for other, _ in spoken[place : place + size]} & set(wanted)
+            if numbers <= near:
+                best = max(best, (len(near) / len(set(wanted)), -time))
+    return -best[1] if best[0] >= HEARD else None
+
+
+_NUMBERS = frozenset(one for number in range(100) for one in terms(str(number)))
+
+
+def _kept(episode: Episode, words: str) -> str:
+    """Say how a promise is kept, if an entry has its words."""
+    text = _plain(words)
+    return next((how for one, how in episode.kept.items() if _has(text, one)), "")
+
+
+def _has(text: str, entry: str) -> bool:
+    """Whether the words of an entry stand in a promise, in their order; others may stand between them."""
+    rest = iter(text.split())
+    return all(word in rest for word in _plain(entry).split())
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.findall(r"[^\W_]+(?:'[^\W_]+)?", text.casefold().replace("’", "'")))

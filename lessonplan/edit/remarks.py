@@ -1,0 +1,25 @@
+"""What is to be said of a plan before its episodes are cut: texts without room, chapters, odd timecodes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from lessonplan.course.problems import Problem, in_reading_order
+from lessonplan.edit.chapters import chapter_problems
+from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.timing import odd_timecodes
+from lessonplan.planning.worked import Plan, Result
+
+
+def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
+    """Give every problem of the edit, episode by episode."""
+    cues = [problem for one in plan.course.episodes for problem in episode_cues(plan, one.episode).problems]
+    return (*cues, *chapter_problems(plan), *odd_timecodes(plan))
+
+
+def with_remarks(result: Result) -> Result:
+    """Give a result with the problems of its edit among the others, in reading order; without a plan there are none."""
+    if result.plan is None:
+        return result
+    problems = in_reading_order((*result.problems, *edit_remarks(result.plan)), result.files)
+    return replace(result, problems=problems)

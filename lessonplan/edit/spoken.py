@@ -1,0 +1,66 @@
+"""What is said in a shot, as plain words, and where in it a text or a fact belongs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from itertools import takewhile
+
+from lessonplan.pattern.texts import fill
+
+FEW_WORDS = 3
+"""A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
+_OPEN, _CLOSE = "\ue000", "\ue001"
+_WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
+
+
+def plain(markdown: str) -> str:
+    """Give the words of a text without Markdown's signs, a blank line between its paragraphs."""
+    text = re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", markdown)
+    text = re.sub(r"(?m)^\s*(?:#{1,6}|>|[-+*])\s+", "", text)
+    paragraphs = re.split(r"\n\s*\n", re.sub(r"\*|`|(?<!\w)_|_(?!\w)", "", text))
+    return "\n\n".join(re.sub(r"[ \t\r\n]+", " ", one).strip() for one in paragraphs if one.strip())
+
+
+def words_of(text: str) -> list[str]:
+    """Give the words of a text that are spoken, in small letters: letters and digits."""
+    return _WORD.findall(text.casefold())
+
+
+def place_of(text: str, said: str) -> int | None:
+    """Find the word (from 0) of what is ``said`` at which a text belongs: where most words in a row are in both.
+
+    Words with a number in them go before any without: who corrects a number lays it over the number.
+    """
+    spoken, wanted = words_of(said), words_of(text)
+    found = []
+    for place in range(len(spoken)):
+        for first in range(len(wanted)):
+            shared = _in_common(spoken[place:], wanted[first:])
+            number = any(word.isdigit() for word in shared)
+            if len(shared) >= FEW_WORDS - number:
+                found.append((number, len(shared), -first, -place))
+    return -max(found)[3] if found else None
+
+
+def phrase_at(phrase: str, said: str) -> int | None:
+    """Find the word (from 0) at which these very words are said, whatever their case; None where they are not."""
+    spoken, wanted = words_of(said), words_of(phrase)
+    places = range(len(spoken) - len(wanted) + 1) if wanted else ()
+    return next((place for place in places if spoken[place : place + len(wanted)] == wanted), None)
+
+
+def facts_said(say: str, word: Callable[[str], str]) -> Iterator[tuple[int, str]]:
+    """Give each fact that a text names with the word (from 0) at which its value is said."""
+    told = fill(say, lambda name: f"{_OPEN}{name}{_CLOSE}{word(name)}")
+    before = 0
+    for part in plain(told).split(_OPEN):
+        name, mark, rest = part.rpartition(_CLOSE)
+        if mark:
+            yield before, name
+        before += len(words_of(rest))
+
+
+def _in_common(one: list[str], other: list[str]) -> list[str]:
+    """The words with which both begin."""
+    return [a for a, _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False))]

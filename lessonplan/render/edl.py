@@ -1,0 +1,78 @@
+"""A cut as an edit decision list of the CMX 3600 form: one event a shot, in capitals, columns apart by blanks.
+
+Frame code mode first; each event has number, reel (8 characters at most, none of them a blank; ``BL`` is black, where
+nothing is filmed yet), channels (``B``: picture and sound; ``V``: picture), the cut, source in and out, record in and
+out. Below it the clip's name and the markers that lie in it, as remarks that editing programs read (common practice).
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+
+from lessonplan.documents.timeline import Clip, Mark, TimelineView
+from lessonplan.edit.timecode import timecode
+
+BLACK, AUXILIARY = "BL", "AX"
+"""The reel of what is not filmed yet, and another name that means no reel."""
+EVENTS = 999
+"""So many events have numbers of three digits."""
+COLOURS = {"chapter": "GREEN", "correction": "RED", "cut-away": "MAGENTA", "on screen": "CYAN", "own text": "CYAN"}
+"""Colours of locators by kind, of those that programs know; other texts are yellow."""
+
+
+def edl_bytes(view: TimelineView) -> bytes:
+    """Write a cut; record times count from zero, as all times of an episode do."""
+    mode = "DROP FRAME" if view.rate.dropped else "NON-DROP FRAME"
+    lines = [f"TITLE: {_plain(view.title)[:70]}", f"FCM: {mode}", ""]
+    reels = reels_of(view)
+    for number, clip in enumerate(view.clips[:EVENTS], 1):
+        lines += _event(number, clip, reels.get(reel_key(clip), BLACK), view)
+    return "".join(f"{line}\r\n" for line in lines).encode("ascii")
+
+
+def _event(number: int, clip: Clip, reel: str, view: TimelineView) -> Iterator[str]:
+    source, end = clip.source, clip.start + clip.frames
+    times = (source, source + clip.frames, clip.start, end)
+    channels = "B" if clip.media else "V"
+    yield f"{number:03}  {reel:<8} {channels:<5} C        " + " ".join(timecode(at, view.rate) for at in times)
+    if clip.media:
+        yield f"* FROM CLIP NAME: {_plain(clip.media)}"
+    yield f"* COMMENT: SHOT {clip.number} {_plain(clip.title)}"
+    if clip.counted:
+        yield "* COMMENT: CAMERA CLOCK NOT KNOWN, SOURCE COUNTED FROM THE START OF THE CLIP"
+    for mark in view.marks:
+        if clip.start <= mark.start < end:
+            yield f"* LOC: {timecode(mark.start, view.rate)} {COLOURS.get(mark.kind, 'YELLOW'):<7} {_label(mark)}"
+
+
+def _label(mark: Mark) -> str:
+    return _plain(f"{mark.kind}: {mark.text}").upper()
+
+
+def reel_key(clip: Clip) -> tuple[str, ...]:
+    """Say what tells the reel of a clip from others: camera and card, or the clip's name where no card is logged."""
+    if clip.take is None or not clip.media:
+        return ()
+    return (clip.take.camera, clip.take.card) if clip.take.card else (clip.take.camera, clip.media)
+
+
+def reels_of(view: TimelineView) -> Mapping[tuple[str, ...], str]:
+    """Give each reel a name of at most 8 letters and digits, no two the same."""
+    found: dict[tuple[str, ...], str] = {}
+    for key in dict.fromkeys(reel_key(clip) for clip in view.clips):
+        if key:
+            base = re.sub(r"[^A-Z0-9]", "", _plain(key[1]).upper()) or "REEL"
+            names = (base[:8], *(f"{base[: 8 - len(str(number))]}{number}" for number in range(2, EVENTS + 3)))
+            found[key] = next(name for name in names if name not in {*found.values(), BLACK, AUXILIARY})
+    return found
+
+
+def _plain(text: str) -> str:
+    """Give a text on one line in letters that any such list may hold (ASCII); signs without one become a full stop."""
+    simple = text.translate(
+        {0x2019: "'", 0x2018: "'", 0x201C: '"', 0x201D: '"', 0x2013: "-", 0x2014: "-", 0x2026: "..."}
+    )
+    split = unicodedata.normalize("NFKD", " ".join(simple.split()))
+    return "".join(sign if sign.isascii() else "." for sign in split if not unicodedata.combining(sign))

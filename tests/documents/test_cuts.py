@@ -1,0 +1,62 @@
+"""The cut list on the editor's sheet: what stands on paper, held against the captions read by hand."""
+
+from __future__ import annotations
+
+import csv
+import re
+from html import unescape
+from itertools import pairwise
+from pathlib import Path
+
+
+def section(page: str) -> str:
+    found = re.search(r'<section aria-labelledby="cuts">.*?</section>', page, re.S)
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", found[0])).split()) if found else ""
+
+
+def test_the_sheet_of_an_episode_with_captions_has_its_cuts(sample_output: Path) -> None:
+    text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    assert "captions/02-thumb-and-band.vtt: 9 cuts would save" in text
+    assert "17:05 to 17:13 searching cut 8 s Searching (“where are my scissors”)" in text
+    assert "2.5 Reading the band 16:21" in text
+    for other in (1, 3):
+        assert section((sample_output / f"editor-{other}.html").read_text(encoding="utf-8")) == ""
+        assert not (sample_output / f"cuts-{other}.csv").exists()
+
+
+def test_the_table_file_adds_up_to_what_the_sheet_says(sample_output: Path) -> None:
+    with (sample_output / "cuts-2.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == 9
+    saved = 0.0
+    for row in rows:
+        length = float(row["end_s"]) - float(row["start_s"])
+        times = int(row["how"].split()[0]) if row["how"] != "cut" else 0
+        assert abs(float(row["saved_s"]) - (length - length / times if times else length)) < 0.11
+        saved += float(row["saved_s"])
+    text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    minutes, _, seconds = text.partition("would save ")[2].split()[0].partition(":")
+    assert abs(saved - 60 * int(minutes) - int(seconds)) < 1.5
+
+
+def test_a_chapter_moves_by_what_is_cut_before_it(sample_output: Path) -> None:
+    text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    with (sample_output / "cuts-2.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    now, then = re.findall(r"2\.5 Reading the band (\d+:\d\d) (\d+:\d\d)", text)[0]
+    before = sum(float(row["saved_s"]) for row in rows if float(row["end_s"]) <= seconds_of(now))
+    assert abs(seconds_of(now) - seconds_of(then) - before) < 2
+
+
+def test_chapters_to_copy_begin_at_zero_and_ascend(sample_output: Path) -> None:
+    text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    block = text.partition("as the video is now: ")[2].partition(" What may go")[0]
+    times = [seconds_of(time) for time in re.findall(r"\d+:\d\d", block)]
+    assert block.startswith("0:00 Where the thumb will be ")
+    assert len(times) == 5
+    assert all(after - before >= 10 for before, after in pairwise(times))
+
+
+def seconds_of(text: str) -> int:
+    minutes, seconds = text.split(":")
+    return 60 * int(minutes) + int(seconds)

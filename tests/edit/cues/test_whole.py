@@ -1,0 +1,288 @@
+"""What is laid over an episode: the texts that come out of the pattern, and those that the teacher asks for."""
+
+from __future__ import annotations
+
+import csv
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.course.problems import Problem
+from lessonplan.edit.cues.whole import EpisodeCues, episode_cues
+from lessonplan.edit.remarks import edit_remarks
+from lessonplan.edit.timing import shot_times
+from lessonplan.planning.worked import Plan
+from tests.documents import timed
+from tests.edit.cues.shaping import PATTERN
+from tests.small_course import write_course
+
+# One word is half a second, and twelve stitches are worked a minute.
+COURSE = timed.COURSE.replace("{knitting: 20,", "{knitting: 20, on_camera: 12, speech: 120,")
+LINE = '[{work: "K3, k2tog"}, {do: show it again, time: 40 s}]'
+SHOT = {"pieces": "[{needs: body round 4}]", "hands": LINE, "shows": "all"}
+
+
+def plan_of(folder: Path, *shots: str, course: str = COURSE, files: dict[str, str] | None = None) -> Plan:
+    return timed.plan(folder, timed.episode(shots), course, {"pattern.yaml": PATTERN, **(files or {})})
+
+
+def told(cues: EpisodeCues) -> list[tuple[float, float, str, str]]:
+    return [(cue.start / 1000, cue.end / 1000, cue.wanted.kind, cue.text) for cue in cues.laid.cues]
+
+
+def test_what_a_shot_of_a_shaping_shows(tmp_path: Path) -> None:
+    # Decreases are worked in 20 s and more and shown for 40 s; the words last 20 s, the tenth is the count.
+    say = "word " * 9 + "{{ body.round_5.stitches }} stitches" + " word" * 29
+    plan = plan_of(tmp_path, timed.shot("face", "10 s"), timed.shot("close", **SHOT, say=say))
+    (_, shot) = shot_times(plan, 1)
+    worked = shot.hands[0][1] / 1000
+    assert (shot.start, shot.at_word(9), round(shot.hands[1][1] / 1000 - worked)) == (10_000, 14_500, 40)
+    assert told(episode_cues(plan, 1)) == [
+        (10.0, 13.0, "needle and yarn", "Needle: 5 mm; Yarn: red"),  # five words
+        (14.5, 17.5, "stitches", "After round 5: 16 stitches"),
+        (17.5, 20.5, "round", "Body, round 5 of 8"),
+        # Steps of 12 and 8 words need 5.8 and 4.2 s; 7 s at most for each, so what is over is shared.
+        (20.5, 28.3, "sequence", "k2tog, 1 of 2: needle into two at once from the front"),
+        (28.3, 34.5, "sequence", "k2tog, 2 of 2: knit them as one"),
+        (34.5, 37.1, "abbreviation", "k2tog: knit 2 together"),
+    ]
+
+
+def test_numbers_of_the_size_that_is_filmed_say_so(tmp_path: Path) -> None:
+    sizes = PATTERN.replace("gauge:", "sizes: [{name: Small}, {name: Big}]\ngauge:")
+    for one, other in (
+        ("cast_on: 20", "cast_on: 20 (40)"),
+        ('"[K3, k2tog] 4 times"', '"*K3, k2tog; rep from * to end"'),
+        ('"[K2, k2tog] 4 times"', "Knit"),
+    ):
+        sizes = sizes.replace(one, other)
+    plan = plan_of(
+        tmp_path,
+        timed.shot("face", say="There are {{ edge.cast_on }} stitches and {{ body.rounds }} rounds" + " word" * 20),
+        course=COURSE + "film_size: Big\n",
+        files={"pattern.yaml": sizes},
+    )
+    assert [text for _, _, _, text in told(episode_cues(plan, 1))] == ["Big: Cast on 40 stitches", "Body, 8 rounds"]
+
+
+OWN = """[Mind the edge, {show: Now, at: the end}, {show: Later, at: 30 s, stays: 5 s}, {show: Here, at: word ten},
+      {show: "k2tog: two as one", instead_of: k2tog}, {leave_out: needle and yarn}]"""
+
+
+def test_the_teacher_adds_words_and_drops(tmp_path: Path) -> None:
+    say = "word " * 18 + "word ten" + " word" * 9
+    plan = plan_of(tmp_path, timed.shot("close", **SHOT, say=say, cues=OWN))
+    found, length = episode_cues(plan, 1), shot_times(plan, 1)[0].length / 1000
+    own = [(start, end, text) for start, end, kind, text in told(found) if kind == "own text"]
+    assert own == [
+        (0.0, 2.2, "Mind the edge"),
+        (2.2, 4.8, "k2tog: two as one"),
+        (9.0, 11.0, "Here"),
+        (30.0, 35.0, "Later"),
+        (length - 2, length, "Now"),
+    ]
+    assert {cue.wanted.kind for cue in found.laid.cues} == {"own text", "round"}
+    gone = {(one.wanted.kind, one.why) for one in found.laid.left_out}
+    assert gone == {
+        ("needle and yarn", "you leave it out"),
+        ("sequence", "your own text stands instead"),
+        ("abbreviation", "your own text stands instead"),
+        ("stitches", "there is no room beside “Now”"),  # both want the end
+    }
+    assert not found.problems
+
+
+@pytest.mark.parametrize(
+    ("cues", "at", "said"),
+    [
+        ("[{leave_out: stiches}]", "stiches", "No computed cue of this shot is, or says, “stiches”."),
+        ("[{show: A, at: never said}]", "never", "“never said” is not said in this shot, and is no time within its"),
+        ("[{show: A, at: 3 h}]", "3 h", "“3 h” is not said in this shot"),
+        ("[{show: A word or two more, stays: 1 s}]", "1 s", "1 s are too short for this text: it takes 3 s to read."),
+    ],
+)
+def test_what_cannot_be_done_is_told_with_its_place(tmp_path: Path, cues: str, at: str, said: str) -> None:
+    plan = plan_of(tmp_path, timed.shot("close", **SHOT, cues=cues))
+    (problem,) = episode_cues(plan, 1).problems
+    assert problem.message.startswith(said)
+    assert (problem.where.file, problem.where.line, problem.severity) == ("episodes/01.yaml", 12, "warning")
+    assert problem.where.column == len("        cues: ") + cues.index(at) + 1
+
+
+@pytest.mark.parametrize(
+    ("cues", "said"),
+    [
+        ("[{show: A, leave_out: round}]", "Give either “show” (a text) or “leave_out” (which cue) here."),
+        ("[{at: the end}]", "Give either “show” (a text) or “leave_out” (which cue) here."),
+        ("[{leave_out: round, at: the end}]", "“at” goes with “show”: nothing is shown here."),
+        ("[{show: A, stays: 2 min}]", "A text stays for more than nothing and for 60 s at most."),
+        ("[{shows: A}]", "“shows” is not a key that is known here."),
+        ("[{show: '{{ body.runds }}'}]", "There is no fact “body.runds”."),
+    ],
+)
+def test_what_makes_no_sense_is_an_error(tmp_path: Path, cues: str, said: str) -> None:
+    assert said in [problem.message for problem in problems(tmp_path, COURSE, cues)]
+
+
+@pytest.mark.parametrize(
+    ("key", "said"),
+    [
+        ("cues: rounds", "“rounds” is no kind of cue."),
+        ("cues: none, round", "“none” stands alone, or not at all."),
+        ("frame_rate: 27", "“27” is no frame rate; there are 23.976, 24, 25, 29.97, 30, 50, 59.94, 60, and"),
+        ("frame_rate: 25 drop", "“25 drop” is no frame rate"),
+    ],
+)
+def test_keys_of_the_course(tmp_path: Path, key: str, said: str) -> None:
+    (problem,) = problems(tmp_path, f"{COURSE}{key}\n", "[]")
+    assert problem.message.startswith(said)
+    assert (problem.where.file, problem.where.line) == ("course.yaml", COURSE.count("\n") + 1)
+
+
+def problems(folder: Path, course: str, cues: str) -> tuple[Problem, ...]:
+    shots = timed.episode((timed.shot("close", **SHOT, cues=cues),))
+    files = {"course.yaml": course, "pattern.yaml": PATTERN, "episodes/01.yaml": shots}
+    return lessonplan.plan(write_course(folder, files)).problems
+
+
+def test_kinds_that_a_course_does_not_want_are_not_made(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path / "a", timed.shot("close", **SHOT), course=COURSE + "cues: round\n")
+    assert [kind for _, _, kind, _ in told(episode_cues(plan, 1))] == ["round"]
+    plan = plan_of(tmp_path / "b", timed.shot("close", **SHOT), course=COURSE + "cues: none\n")
+    assert episode_cues(plan, 1).laid.cues == ()
+
+
+def test_an_own_text_without_room_is_told(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, timed.shot("face", "3 s", on_screen="[One two three four five six]"))
+    (problem, *_) = edit_remarks(plan)
+    assert problem.message == (
+        "“One two three four five six” is not laid over the picture: "
+        "the shot is shorter than the 3.4 s that it takes to read it."
+    )
+
+
+@pytest.fixture(scope="module")
+def sample(root: Path) -> Plan:
+    found = lessonplan.plan(root / "sample_course").plan
+    assert found is not None
+    return found
+
+
+def test_every_number_in_the_cues_is_a_fact_or_the_number_of_a_round(sample: Plan) -> None:
+    """The numbers that are shown stand among the facts' values in the filmed size, or are numbers of rounds."""
+    size = sample.worked.size
+    values = {number for fact in sample.worked.facts.values() for number in re.findall(r"[\d.]+", fact.at(size))}
+    needles = re.findall(r"[\d.]+", " ".join([*sample.course.pattern.needles, "3.5 mm (US 4) 4 mm (US 6)"]))
+    seen = 0
+    for episode in sample.course.episodes:
+        for cue in episode_cues(sample, episode.episode).laid.cues:
+            text = re.sub(r"^[^:]*, \d of \d: ", "", cue.text) if cue.wanted.kind == "sequence" else cue.text
+            text = re.sub(r"\b[Rr]ound (\d+)", "", text)
+            if cue.wanted.kind in ("on screen", "abbreviation"):
+                continue
+            for number in re.findall(r"\d+(?:\.\d+)?", re.sub(r"[a-z]\d[a-z]*", "", text)):
+                seen += 1
+                assert number in values or number in needles, cue.text
+    assert seen > 20
+
+
+def test_counts_of_the_sample_by_hand(sample: Plan) -> None:
+    """Medium: 44 cast on; the first gusset round makes 45, each later increase round 2 more; 4 go in each round of the
+    top. So after round 3 there are 47, after round 8 (5 more increase rounds have not all come: 3, 5, 7) 51.
+    """
+    texts = [cue.text for episode in (1, 2, 3) for cue in episode_cues(sample, episode).laid.cues]
+    for text in (
+        "Medium: Round 3 ends with 47 stitches",
+        "Medium: After round 8: 51 stitches",
+        "Medium: Shaped top, round 1 of 13",
+        "Medium: Round 1 ends with 40 stitches",
+        "Cobble band, round 3 of 12",
+    ):
+        assert text in texts
+
+
+def test_a_correction_takes_the_place_of_what_says_the_same(sample: Plan) -> None:
+    over = [cue for cue in episode_cues(sample, 2).laid.cues if cue.wanted.shot == "2.3.2"]
+    assert [cue.text for cue in over if "13" in cue.text] == ["Medium: 13 stitches go on the waste yarn"]
+
+
+def test_the_written_table_never_shows_two_at_once(sample_output: Path) -> None:
+    """The table as an editor has it, read again: in and out are a text's own, one after the other."""
+    for file in sample_output.glob("cues-?.csv"):
+        with file.open(encoding="utf-8-sig", newline="") as text:
+            rows = [row for row in csv.DictReader(text) if row["in"]]
+        assert len(rows) > 10
+        assert all(float(one["out"]) <= float(after["in"]) for one, after in pairwise(rows))
+        for row in rows:
+            assert float(row["out"]) - float(row["in"]) >= 2
+            # 25 frames a second, counted by hand from the label.
+            hours, minutes, seconds, frames = map(int, row["timecode_in"].split(":"))
+            assert abs(hours * 3600 + minutes * 60 + seconds + frames / 25 - float(row["in"])) <= 0.02
+
+
+def test_a_sequence_goes_with_the_hands_that_do_it_or_the_words_that_name_it(tmp_path: Path) -> None:
+    # Grafting has four steps, of 7 s at most each; the hands wait for 10 s before they do it.
+    hands = "[{do: look at it, time: 10 s}, {do: graft the toe, time: 2 min}]"
+    plan = plan_of(tmp_path / "a", timed.shot("close", hands=hands, say="word " * 9))
+    found = [(start, end, text) for start, end, kind, text in told(episode_cues(plan, 1)) if kind == "sequence"]
+    assert [text for _, _, text in found] == [
+        "graft, 1 of 4: ready: front purlwise and leave",
+        "graft, 2 of 4: ready: back knitwise and leave",
+        "graft, 3 of 4: front: knitwise off and purlwise leave",
+        "graft, 4 of 4: back: purlwise off and knitwise leave",
+    ]
+    assert (found[0][0], found[-1][1]) == (10.0, 38.0)
+    # Only said: the twelfth word has named it, at 5.5 s. Six words are read in 3.4 s.
+    plan = plan_of(tmp_path / "b", timed.shot("face", say="word " * 9 + "we bind off now" + " word" * 60))
+    found = [(start, end, text) for start, end, kind, text in told(episode_cues(plan, 1)) if kind == "sequence"]
+    assert found[0] == (5.5, 8.9, "bind-off, 1 of 4: knit two")
+
+
+def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
+    tools = (
+        "tools: {thin needle: 4 mm, thick needle: 5 mm, both needles: {holds: 'thin needle, thick needle'}, MC: wool}\n"
+    )
+    shots = (timed.shot("table", tools="both needles, MC"), timed.shot("table", tools="thick needle, MC"))
+    plan = plan_of(tmp_path, *shots, course=COURSE + tools)
+    assert [text for _, _, _, text in told(episode_cues(plan, 1))] == [
+        "Needles: 4 mm and 5 mm; Yarn: red",
+        "Needle: 5 mm",
+    ]
+
+
+def test_corrections_are_laid_first_while_they_are_open_and_to_be_laid(tmp_path: Path) -> None:
+    entry = "  - {found: 2027-04-0%d, by: A, where: 1.1.1, said: %s, right: %s, remedy: %s, state: %s}\n"
+    errata = "errata:\n" + "".join(
+        entry % (day, *rest)
+        for day, rest in enumerate(
+            (
+                ("nine words", "ten words more", "text over the picture", "open"),
+                ("nine", "mended words here", "text over the picture", "mended"),
+                ("nine", "filmed anew", "pick-up shot", "open"),
+                ("nine", "undecided yet", "none yet", "planned"),
+            ),
+            1,
+        )
+    )
+    # “ten words more” is said from the ninth word on, at 4 s; what has no words of its own comes first of all.
+    say = "word " * 8 + "ten words more" + " word" * 20
+    shots = timed.shot("face", say=say, on_screen="[Ten words or more]")
+    plan = plan_of(tmp_path, shots, files={"errata.yaml": errata})
+    assert told(episode_cues(plan, 1))[:2] == [
+        (0.0, 2.0, "correction", "undecided yet"),
+        (4.0, 6.2, "correction", "ten words more"),
+    ]
+    assert [cue.wanted.key for cue in episode_cues(plan, 1).laid.cues][:2] == [3, 0]
+
+
+def test_a_time_that_is_asked_for_is_kept_to(tmp_path: Path) -> None:
+    # From 30 s on another text stands for 20 s: ten seconds later would be too late.
+    plan = plan_of(
+        tmp_path,
+        timed.shot("face", say="word " * 200, cues="[{show: One, at: 30 s, stays: 20 s}, {show: Two, at: 31 s}]"),
+    )
+    assert told(episode_cues(plan, 1)) == [(30.0, 50.0, "own text", "One")]
+    assert [one.why for one in episode_cues(plan, 1).laid.left_out] == ["there is no room beside “One”"]

@@ -1,0 +1,79 @@
+"""Chapters: from which second to which, and the published rules that a list of them must keep to."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from lessonplan.edit.chapters import FEWEST, SHORTEST, chapter_problems, chapters_of
+from tests.documents import timed
+from tests.documents.test_filmed import HEAD, with_log
+
+
+def test_the_rules_are_the_published_ones(root: Path) -> None:
+    rows = yaml.safe_load((root / "tests/facts/webvtt_rules.yaml").read_text(encoding="utf-8"))["rows"]
+    rules = {row["id"]: row["rule"] for row in rows}
+    assert f"at least {FEWEST}" in rules["platform-chapters"]
+    assert f"at least {SHORTEST // 1000} s" in rules["platform-chapters"]
+    assert "selected title at 70" in rules["platform-title"]
+
+
+def episode(*seconds: str, without: int = -1) -> str:
+    text = timed.episode(*((timed.shot("face", length),) for length in seconds))
+    titles = [f"  - title: {chr(65 + place)}\n" for place in range(len(seconds))]
+    return text.replace(titles[without], titles[without] + "    chapter: no\n") if without >= 0 else text
+
+
+def test_each_chapter_ends_where_the_next_begins(tmp_path: Path) -> None:
+    plan = timed.plan(tmp_path, episode("10 s", "12 s", "30 s", "15 s", without=2))
+    found = [(one.title, one.start, one.end) for one in chapters_of(plan, 1)]
+    assert found == [("A", 0, 10_000), ("B", 10_000, 52_000), ("D", 52_000, 67_000)]
+    assert list(chapter_problems(plan)) == []
+
+
+def test_after_the_shoot_they_stand_where_the_takes_put_them(tmp_path: Path) -> None:
+    # Two takes of 14 and 20 s; a shot that is only held has no handles, so they run as long as they are.
+    log = HEAD + "2027-03-06,1.1.1,1,09:20:00,09:20:14,best,,,,,,\n2027-03-06,1.2.1,1,09:30:00,09:30:20,usable,,,,,,\n"
+    plan = with_log(tmp_path, log, "", shots=episode("10 s", "12 s", "30 s"))
+    assert [(one.start, one.end) for one in chapters_of(plan, 1)] == [(0, 14_000), (14_000, 34_000), (34_000, 64_000)]
+
+
+@pytest.mark.parametrize(
+    ("lengths", "without", "said", "do"),
+    [
+        (
+            ("20 s", "12 s", "30 s", "11 s"),
+            0,
+            "The first chapter of episode 1 starts at 20 s, and must start at zero.",
+            "Let the first segment be a chapter.",
+        ),
+        (("20 s", "12 s"), -1, "Episode 1 has 2 of the 3 chapters that a list must have.", "Part a segment in two"),
+        (
+            ("20 s", "9 s", "10 s"),
+            -1,
+            "The chapter “B” lasts 9 s; 10 s are needed.",
+            "Put it together with the segment",
+        ),
+    ],
+)
+def test_what_keeps_a_list_from_being_taken_up(
+    tmp_path: Path, lengths: tuple[str, ...], without: int, said: str, do: str
+) -> None:
+    plan = timed.plan(tmp_path, episode(*lengths, without=without))
+    (problem,) = chapter_problems(plan)
+    assert problem.message == said
+    assert problem.hint.startswith(do)
+    assert problem.where.file == "episodes/01.yaml"
+    assert problem.where.line > 2
+
+
+def test_long_titles_and_titles_that_come_twice(tmp_path: Path) -> None:
+    long = "x" * 71
+    text = episode("20 s", "20 s", "20 s").replace("title: A", f"title: {long}").replace("title: C", "title: B")
+    told = [problem.message for problem in chapter_problems(timed.plan(tmp_path, text))]
+    assert told == [
+        "The title of this chapter has 71 characters; after 70 it is cut off.",
+        "Two chapters in a row are called “B”.",
+    ]

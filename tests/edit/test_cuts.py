@@ -1,0 +1,145 @@
+"""What may go from a cut: every time is worked out by hand from captions written here."""
+
+from __future__ import annotations
+
+import random
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+import yaml
+
+from lessonplan.edit.captions.reading import read_captions
+from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.cuts import Cut, after_cuts, cut_list, marks
+from tests.edit.speaking import stamp
+
+HERE = Path(__file__).parent
+
+
+def cuts_of(*lines: tuple[float, float, str], tools: tuple[str, ...] = ()) -> tuple[Cut, ...]:
+    blocks = [f"{stamp(start)} --> {stamp(end)}\n{text}\n" for start, end, text in lines]
+    return cut_list(said_once(read_captions(("WEBVTT\n\n" + "\n".join(blocks)).encode(), "x.vtt").cues), tools)
+
+
+SENTENCE = "and now i tell you about the way in which my grandmother held her wool over two fingers of the left hand"
+TALK = SENTENCE.split()
+
+
+def talk(start: float, seconds: float = 9) -> tuple[float, float, str]:
+    """A sentence of 22 words, another order of them each time: at 9 s it is said at 147 words a minute."""
+    return start, start + seconds, " ".join(random.Random(start).sample(TALK, len(TALK)))
+
+
+def test_a_stretch_of_silent_work_is_slow_and_says_what_each_speed_saves() -> None:
+    [cut] = cuts_of(talk(0), (20, 21, "there"), talk(50, 9))
+    assert (cut.kind, round(cut.end)) == ("slow", 50)
+    assert cut.start == pytest.approx(9, abs=1)
+    length = cut.end - cut.start
+    assert cut.speed == 3  # 41 s: as much faster as leaves some 15 s
+    assert cut.saved == pytest.approx(length * 2 / 3)
+    assert (
+        cut.sentence == f"1 word in {length:.0f} s: sped up it saves 20 s at 2 times, 31 s at 4 times, 36 s at 8 times."
+    )
+
+
+def test_speech_of_sixty_words_a_minute_is_where_slow_begins() -> None:
+    names = [f"stitch{number}" for number in range(60)]
+    steady = [(float(second), second + 0.5, names[second]) for second in range(60)]
+    assert cuts_of(*steady) == ()
+    slower = [(1.2 * number, 1.2 * number + 0.5, names[number]) for number in range(60)]
+    [cut] = cuts_of(*slower)
+    assert cut.kind == "slow"
+    assert cut.end - cut.start > 60
+
+
+def test_talk_between_two_silences_keeps_its_speed() -> None:
+    first, second = cuts_of(talk(0), talk(40), talk(80))
+    assert (round(first.end), round(second.end)) == (40, 80)
+    assert first.end <= 40 < 48 < second.start
+
+
+def test_a_short_silence_is_no_stretch() -> None:
+    assert cuts_of(talk(0), talk(24), talk(45)) == ()
+
+
+def test_a_sentence_said_again_within_fifteen_seconds() -> None:
+    said = "the stitch you slip should be the middle one of three"
+    [cut] = cuts_of((0, 4, "let me see"), (5, 9, said), (11, 15, f"so {said}"))
+    assert (cut.kind, round(cut.start)) == ("said again", 5)
+    assert cut.end == pytest.approx(11.3, abs=0.4)
+    assert said in cut.sentence
+    assert [one for one in cuts_of((5, 9, said), (30, 34, said)) if one.kind == "said again"] == []
+
+
+def test_a_rhythm_that_goes_on_is_not_said_again() -> None:
+    assert cuts_of((0, 3, "slip one knit three"), (3, 6, "slip one knit three"), (6, 9, "slip one knit three")) == ()
+    count = "one two three four five six seven"
+    assert [one.kind for one in cuts_of((0, 4, "in the middle"), (4, 8, count), (9, 13, "and that is right"))] == []
+
+
+def test_a_slip_and_the_remark_that_takes_it_back_may_go() -> None:
+    line = "in my size there are fifty three stitches no sorry fifty one stitches altogether"
+    [cut] = cuts_of((0, 14, line))
+    assert cut.kind == "correction"
+    letters = len(line)
+    assert cut.start == pytest.approx(14 * line.index("fifty") / letters, abs=0.01)
+    assert cut.end == pytest.approx(14 * line.index("fifty one") / letters, abs=0.01)
+    assert "no sorry" in cut.sentence
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "sorry about the noise outside it is the wind",
+        "no you do not need a second one",
+        "that is not right for a child",
+    ],
+)
+def test_a_regret_is_no_correction(line: str) -> None:
+    assert cuts_of((0, 5, line), (5, 9, "and on we go with the next round of it")) == ()
+
+
+def test_searching_ends_where_it_is_found() -> None:
+    lines = (
+        (0.0, 3.0, "now where are my scissors"),
+        (3.0, 6.0, "i had them this morning"),
+        (8.0, 9.0, "ah here they are"),
+    )
+    [cut] = cuts_of(*lines, (10, 14, "so we cut the yarn with a long tail"))
+    assert (cut.kind, round(cut.end)) == ("search", 10)
+    assert cut.start == pytest.approx(3 * 4 / 25, abs=0.01)
+    assert cuts_of((0, 5, "this is where the thumb goes"), (5, 9, "and where are the stitches they are held")) == ()
+    assert cuts_of((0, 4, "where is the darning mushroom then"), (4, 6, "i see"), tools=("darning mushroom",)) != ()
+
+
+def test_no_cut_lies_over_another() -> None:
+    lines = [talk(0), (12.0, 14.0, "where are my scissors"), (60.0, 62.0, "has anybody seen the scissors"), talk(90)]
+    found = cuts_of(*lines)
+    assert {one.kind for one in found} == {"slow", "search"}
+    assert all(before.end <= after.start for before, after in pairwise(found))
+
+
+def test_times_after_the_cuts() -> None:
+    """10 s go at 10, and 30 s at 40 run three times as fast, so 20 s go: chapters at 5, 15, 55 and 100 s move."""
+    made = (Cut(10, 20, "search", ""), Cut(40, 70, "slow", "", speed=3))
+    assert [after_cuts(time, made) for time in (5, 15, 20, 55, 70, 100)] == [5, 10, 10, 35, 40, 70]
+
+
+def test_marks_are_plain_tuples() -> None:
+    [mark] = marks((Cut(1.0, 2.0, "search", "Searching."),))
+    assert tuple(mark) == (1.0, 2.0, "search", "Searching.")
+
+
+def test_nothing_said_has_nothing_to_cut() -> None:
+    assert cut_list(()) == ()
+
+
+def test_the_sample_has_what_was_planted_and_no_other_kind() -> None:
+    planted = yaml.safe_load((HERE / "planted.yaml").read_text(encoding="utf-8"))
+    file = HERE.parents[1] / "sample_course" / "captions" / planted["captions"]
+    found = cut_list(said_once(read_captions(file.read_bytes(), file.name).cues))
+    others = [one for one in found if one.kind != "slow"]
+    assert [one.kind for one in others] == [one["kind"] for one in sorted(planted["cuts"], key=lambda one: one["at"])]
+    for one, true in zip(others, sorted(planted["cuts"], key=lambda one: one["at"]), strict=True):
+        assert true["at"] - 1 <= one.start <= true["at"] + 8
