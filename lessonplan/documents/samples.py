@@ -136,7 +136,8 @@ def from_drawer(plan: Plan, piece: Piece) -> str:
 
 def change_text(plan: Plan, change: Change) -> str:
     """Word a change: what it saves or adds in hours and pieces, whether it pays, and what replaces what."""
-    sums = ((change.minutes - change.floor, "of knitting before the shoot"), (change.floor, "of work on the days"))
+    making = words_of(plan.course.pattern).making
+    sums = ((change.minutes - change.floor, f"of {making} before the shoot"), (change.floor, "of work on the days"))
     found = [f"{'saves' if n > 0 else 'adds'} {duration(abs(n))} {what}" for n, what in sums if abs(n) >= 0.5]
     if abs(change.waiting) >= 0.5:
         found.append(f"the camera waits {duration(abs(change.waiting))} {'less' if change.waiting > 0 else 'more'}")

@@ -41,7 +41,8 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/materials.py": r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler",
     "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
-    "documents/runsheet.py": r"^waste yarn$",
+    "documents/runsheet.py": r"^waste yarn$|^ needles, for $",
+    "documents/notions.py": r"^waste yarn$|darning needle",
     "documents/tasks.py": r"small ball|^cast on $",
     "documents/floorwork.py": r"^to take back rounds$",
     "documents/stints.py": r"^to take back rounds$",
@@ -54,6 +55,7 @@ ON_PAGES: Mapping[str, str] = {
     # Where there is a gauge, a yarn or a pace.
     "handout.html": r"Gauge|gauge|swatch|Another yarn|Yarn|Stitches|stitches|and rounds",
     "handout.typ": r"Yarn|Round or wide",
+    "editor.html": r"Texts over the picture are laid",  # texts of counted rounds among them
     "release.html": r"Paces are in stitches",  # where a pace is counted
     "shot-list.html": r"[Yy]arns|Every stage, every technique",
     "pattern.html": r"",  # a printed pattern that is proof-read
