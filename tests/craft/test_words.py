@@ -55,7 +55,7 @@ ON_PAGES: Mapping[str, str] = {
     # Where there is a gauge, a yarn or a pace.
     "handout.html": r"Gauge|gauge|swatch|Another yarn|Yarn|Stitches|stitches|and rounds",
     "handout.typ": r"Yarn|Round or wide",
-    "editor.html": r"Texts over the picture are laid",  # texts of counted rounds among them
+    "editor.html": r"counts, needle and yarn",  # texts of counted rounds among them
     "release.html": r"Paces are in stitches",  # where a pace is counted
     "shot-list.html": r"[Yy]arns|Every stage, every technique",
     "pattern.html": r"",  # a printed pattern that is proof-read
