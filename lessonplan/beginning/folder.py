@@ -22,6 +22,7 @@ from lessonplan.course.files import write_new
 from lessonplan.course.problems import Problem
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.lengths import INCH, inches
+from lessonplan.craft.words import common_words, craft_named
 from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import load
@@ -64,7 +65,8 @@ def files(answers: Answers, given: From = NOTHING) -> Mapping[str, str]:
         name, (values, more) = "pattern", _written(answers, given.pattern)
         pattern = write(given.pattern).text
     else:
-        name = "other" if answers.made == OTHER else answers.made
+        name = craft_named(answers.craft) if answers.made == OTHER else answers.made.replace(" ", "-")
+        name = "other" if f"{name}.yaml" not in _templates().list_templates() else name
         values, more = _other(answers) if answers.made == OTHER else _knitted(answers)
         pattern = _text("head.yaml", values) + _text(f"{name}.yaml", values)
     found = {"course.yaml": _text("course.yaml", values, days=_days(answers), **more), "pattern.yaml": pattern}
@@ -174,6 +176,7 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
         "ends": 4 if two else 2,
         "sizes": [_fits(body) for body in sizes],
         "yarns": _yarns(answers),
+        "words": common_words(made.craft),
     }
     camera = max(4, round(float(answers.pace) / 2))
     return values, {
@@ -196,7 +199,8 @@ def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dic
 
 
 def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
-    values: dict[str, object] = {"answers": answers, "made": None, "two": False}
+    words = common_words(craft_named(answers.craft))
+    values: dict[str, object] = {"answers": answers, "made": None, "two": False, "words": words}
     return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0, "rights": ""}
 
 

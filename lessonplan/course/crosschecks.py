@@ -11,6 +11,7 @@ from lessonplan.course.asked import STATE_RULES
 from lessonplan.course.cuework import CUE_RULES
 from lessonplan.course.filming import FILMING_RULES
 from lessonplan.course.kits import KIT_RULES
+from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.options import OPTION_RULES
 from lessonplan.course.pattern_model import (
@@ -285,6 +286,7 @@ RULES: tuple[Rule, ...] = (
     gauges_believable,
     gauge_and_yarn,
     yarns_exist,
+    *MATERIAL_RULES,
     charts_exist,
     rounds_have_lines,
     held_stitches,

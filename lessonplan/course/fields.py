@@ -238,6 +238,11 @@ SizedLength = Annotated[
     BeforeValidator(_each_size),
     Kind("a length with its unit, for each size 40 (44, 48) cm, or one for all", LISTED),
 ]
+SizedAmount = Annotated[
+    q.Portion,
+    BeforeValidator(lambda value: value if isinstance(value, q.Portion) else q.read_portion(text_of(value))),
+    Kind("an amount with its unit, for each size 450 (600) g, or one for all", LISTED),
+]
 Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range)), Kind("a range of lengths", _UNIT)]
 Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease)), Kind("a length or a range", _UNIT)]
 Rounds = Annotated[

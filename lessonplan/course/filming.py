@@ -141,7 +141,7 @@ def helpers_known(course: Course) -> Iterator[Problem]:
             first = [one for one in knitters if one.split()[:1] == [name]]
             near = _slip_of(name, knitters) or (first[0] if len(first) == 1 else "")
             if name not in knitters and near:
-                what = f"No knitter is called “{name}”, so this helper knits at the host's pace."
+                what = f"“{name}” is not among those who make pieces, so this helper works at the host's pace."
                 yield warning(day.mark("helpers", place), "helper", what, f"Did you mean “{near}”?")
 
 

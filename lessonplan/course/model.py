@@ -46,6 +46,9 @@ class CourseFile(Item):
 
     ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
     is where the newest handout is found.
+
+    In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
+    ``night_knitting``.
     """
 
     title: Text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
@@ -20,7 +20,7 @@ from lessonplan.course.fields import (
     Texts,
     text_of,
 )
-from lessonplan.course.groups import Measure, Option, short_forms
+from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
 from lessonplan.course.lesser import RoundsKept, Small, SmallWidth
 from lessonplan.course.works import *  # noqa: F403  # this file is the one address of the pattern's model
 from lessonplan.course.works import AnyWork
@@ -112,32 +112,20 @@ class Stage(Item):
     """What viewers are to watch for, on the handout. Example: Keep the tail out of the way."""
 
 
-class Size(Item):
-    """One size: its name and whom it fits."""
-
-    name: Text
-    """What the size is called. Example: Medium"""
-    fits: Text = ""
-    """Whom it fits. Example: a hand of 17 to 19 cm round the knuckles"""
-
-
-def _sizes(value: Any) -> Any:
-    if isinstance(value, str):
-        value = [part.strip() for part in value.split(",")]
-    if isinstance(value, list):
-        return [{"name": item} if isinstance(item, str) else item for item in value]
-    return value
-
-
 class Pattern(Item):
     """The whole of ``pattern.yaml``. Knitting and crochet need a gauge and a yarn; other crafts may leave both out."""
 
     title: Text
     """What the finished thing is called. Example: Ostrelby Mittens"""
     craft: Text = "knitting"
-    """Which craft it is. Example: knitting"""
+    """Which craft it is: its words stand on all papers. Example: knitting"""
+    words: Words = Words()
+    """Words of the craft that are to stand on the papers instead. Example: {maker: potter, makers: potters}"""
     sizes: Annotated[
-        tuple[Size, ...], BeforeValidator(_sizes), Field(min_length=1, max_length=24), Shorthand("name", each=True)
+        tuple[Size, ...],
+        BeforeValidator(sizes_listed),
+        Field(min_length=1, max_length=24),
+        Shorthand("name", each=True),
     ] = (Size(name="one size"),)
     """The sizes, from small to large. Example: Small, Medium, Large"""
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
@@ -148,10 +136,14 @@ class Pattern(Item):
     """On which needles it is worked. Example: double-pointed"""
     options: Annotated[dict[str, Option], short_forms("choices"), Shorthand("choices", each=True)] = {}
     """What viewers can choose. Example: {trim: cord or ribbon}"""
+    tools: Texts = ()
+    """The tools of a craft other than needles, one a line. Example: [bone folder, awl]"""
     notions: Texts = ()
     """What else is needed, one a line. Example: [blunt darning needle]"""
     yarns: dict[str, Yarn] = {}
     """The yarns, each by a short name. Example: {MC: {name: Quernwool, metres: 225, grams: 100}}"""
+    materials: Annotated[dict[str, Material], short_forms("name"), Shorthand("name", each=True)] = {}
+    """What is used up besides yarn, each by a short name. Example: {clay: stoneware clay}"""
     make: Count = 1
     """How many are made, all alike. In pieces. Example: 2"""
     measures: Annotated[dict[str, Measure], short_forms("length"), Shorthand("length", each=True)] = {}

@@ -273,6 +273,29 @@ def read_extent(text: str) -> Extent:
     return Extent("length", tuple(read_length(part) for part in parts))
 
 
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """So much of a material in each size, or once for all, in a unit of the teacher's own (none for single things)."""
+
+    values: tuple[float, ...]
+    unit: str
+
+    def at(self, size: int) -> float:
+        """Give the amount for one size (0-based)."""
+        return PerSize(self.values).at(size)
+
+
+def read_portion(text: str) -> Portion:
+    """Read ``450 g``, ``4 (5, 6) sheets``, ``1.5 board feet``, ``3``."""
+    found = [re.fullmatch(rf"\s*({_NUMBER})\s*([^\W\d][^\d]*?)?\s*", part) for part in split_sizes(text)]
+    if not all(found):
+        raise ValueError(f"“{text}” is not an amount such as “450 g” or “4 sheets”")
+    units = dict.fromkeys((one[2] or "").strip() for one in found if one)
+    if len(units) > 1:
+        raise ValueError(f"“{text}” has several units; write the same one for all sizes")
+    return Portion(tuple(read_number(one[1]) for one in found if one), next(iter(units)))
+
+
 def read_whole(text: str) -> int:
     """Read a whole number, 0 or more."""
     plain = text.strip()

@@ -153,6 +153,7 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
     problems.extend(found)
     if data is None:
         return None
+    _in_words_of_any_craft(data)
     try:
         return model.model_validate(data)
     except ValidationError as bad:
@@ -165,6 +166,19 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
         if not follows:
             problems.append(_explain(one, data, model))
     return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+
+
+def _in_words_of_any_craft(value: Any, holder: str = "") -> None:
+    """Read ``makers`` for ``knitters`` and the like, where a key of the program speaks of knitting."""
+    if isinstance(value, list):
+        for one in value:
+            _in_words_of_any_craft(one, holder)
+    elif isinstance(value, MarkedMap):
+        for old, new in SAME_KEYS.get(holder, {}).items():
+            value.rename(old, new)
+        for key in ("shoot", "segments", "shots", "notes"):
+            if key in value:
+                _in_words_of_any_craft(value[key], key)
 
 
 def _without_what_is_wrong(data: MarkedMap, places: list[tuple[int | str, ...]], model: type[Model]) -> Model | None:
@@ -204,6 +218,8 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
     return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key))
 
 
+SAME_KEYS = {"": {"makers": "knitters"}, "shoot": {"night_work": "night_knitting"}, "notes": {"maker": "knitter"}}
+"""Keys that mean the same in any craft, by the key whose mapping they stand in."""
 _CODES = {"value_error": "wrong-value", "literal_error": "wrong-choice"}
 
 

@@ -7,23 +7,29 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from lessonplan.course.fields import (
+    LISTED,
     Count,
     FactText,
     Item,
+    Kind,
     Minutes,
     Names,
     Range,
     Rounds,
     Sized,
+    SizedAmount,
     SizedLength,
     SizedNumber,
     SizedOrAll,
     Text,
     Texts,
 )
+from lessonplan.course.groups import uses_listed
+
+_USES = Kind("materials with amounts, parted by ;", {"type": ["string", "object"], "additionalProperties": LISTED})
 
 
 class Work(Item):
@@ -31,10 +37,14 @@ class Work(Item):
 
     ``before`` is printed before the work (what must be done first), ``note`` after it.
     ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
+    ``uses`` says how much of which material it takes, of counted units each:
+    ``clay 450 (600) g; glaze 20 ml``, or a mapping.
     """
 
     yarn: Names = ()
     """The yarns it is worked with, by their names in the pattern. Example: MC"""
+    uses: Annotated[dict[str, SizedAmount], BeforeValidator(uses_listed), _USES] = {}
+    """How much of which material it takes, of counted units each. Example: clay 450 g; glaze 20 ml"""
     before: FactText = ""
     """What must be done first, printed before the work. Example: Try it on."""
     note: FactText = ""
@@ -247,19 +257,47 @@ class Block(Work):
     """How it is blocked. Example: wet"""
 
 
-class Plain(Work):
+class Resting(Work):
+    """A work after which nobody's hands are needed for a time: it dries, is fired, sets ..., one of them."""
+
+    drying: Minutes = 0.0
+    """How long it dries then, without anybody's hands. Example: 2 h"""
+    firing: Minutes = 0.0
+    """How long it is fired then, cooling down counted in. Example: 30 h"""
+    setting: Minutes = 0.0
+    """How long it must set then. Example: 2 h"""
+    curing: Minutes = 0.0
+    """How long it must cure then. Example: 7 days"""
+    pressing: Minutes = 0.0
+    """How long it lies under weights then. Example: 12 h"""
+    cooling: Minutes = 0.0
+    """How long it must cool then. Example: 1 h"""
+    soaking: Minutes = 0.0
+    """How long it soaks then. Example: 30 min"""
+    resting: Minutes = 0.0
+    """How long it must rest then. Example: 1 h"""
+
+    @property
+    def rest(self) -> tuple[str, float]:
+        """Give what the piece rests for, by its key, and the minutes; drying of none if it does not."""
+        keys = (key for key in Resting.model_fields if key not in Work.model_fields)
+        return next(((key, minutes) for key in keys if (minutes := getattr(self, key))), ("drying", 0.0))
+
+
+class Plain(Resting):
     """Anything else: plain hands-on minutes, perhaps with a time to set or dry."""
 
     minutes: SizedNumber
     """How long it takes, for anything that has no key of its own. In minutes. Example: 15"""
     what: Text = ""
     """What is done, in words. Example: glue the spine"""
-    drying: Minutes = 0.0
-    """How long it must lie then and nobody's hands are needed. Example: 2 h"""
 
 
-class Units(Work):
-    """So many counted units of any craft (squares, motifs), each taking so long."""
+class Units(Resting):
+    """So many counted units of any craft (squares, sections, pots), each taking so long; all rest together then.
+
+    ``what`` says what is done to each.
+    """
 
     units: Sized
     """How many counted things are made. Example: 12"""
@@ -267,6 +305,8 @@ class Units(Work):
     """What one of them is called. Example: square"""
     each: Minutes
     """How long one takes. Example: 20 min"""
+    what: Text = ""
+    """What is done to each. Example: sewn with a kettle stitch"""
 
 
 class LeftOut(Work):

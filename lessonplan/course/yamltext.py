@@ -47,6 +47,16 @@ class MarkedMap(dict[str, Any]):
 
     marks: Marks
 
+    def rename(self, old: str, new: str) -> None:
+        """Give a key another name, at its place and with its marks, unless there is one of that name."""
+        if old not in self or new in self:
+            return
+        entries = [(new if key == old else key, value) for key, value in self.items()]
+        self.clear()
+        self.update(entries)
+        self.marks.keys[new] = self.marks.keys[old]
+        self.marks.values |= {(new, *path[1:]): where for path, where in self.marks.values.items() if path[0] == old}
+
 
 class YamlProblemError(Exception):
     """Raised inside the reader when a file cannot be understood at all; carries the one problem to report."""

@@ -16,6 +16,7 @@ from lessonplan.course.problems import Problem, error, has_errors, in_reading_or
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
+from lessonplan.craft.words import words_of
 from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
@@ -357,7 +358,8 @@ def _unused(course: Course, choice: Choice) -> Iterator[Problem]:
     for piece in course.agreed.pieces if course.agreed else ():
         if not piece.drawer and piece.letter in choice.unused:
             what = f"Piece {piece.letter} was agreed, and no shot needs it any more."
-            yield warning(piece.mark("letter"), "not-needed", what, "Tell its knitter, and take it out here.")
+            maker = words_of(course.pattern).maker
+            yield warning(piece.mark("letter"), "not-needed", what, f"Tell its {maker}, and take it out here.")
 
 
 __all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "open_paces", "plan_worked", "settle"]

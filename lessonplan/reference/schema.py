@@ -19,8 +19,9 @@ from pydantic.fields import FieldInfo
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.course.files import locked, write_file
-from lessonplan.course.model import CourseFile, Episode, Errata
+from lessonplan.course.model import CourseFile, Episode, Errata, Notes, ShootDay
 from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.read import SAME_KEYS
 from lessonplan.reference.keys import default_of, docs_of
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -32,6 +33,8 @@ MODELS: Mapping[str, type[Item]] = {
     "agreed": Agreed,
 }
 """The kinds of course files by the names that the command takes."""
+_ALSO = {CourseFile: SAME_KEYS[""], ShootDay: SAME_KEYS["shoot"], Notes: SAME_KEYS["notes"]}
+"""Keys that have another name for crafts other than knitting."""
 FOLDER = "schema"
 """Where new courses keep the schemas, so that the first line of each file can point to them."""
 _YES_NO = [*("yes", "no", "Yes", "No", "true", "false", "on", "off"), True, False]
@@ -65,6 +68,8 @@ def _group(model: type[Item], groups: dict[str, dict[str, Any]]) -> dict[str, An
             **shown,
             **({"default": default} if default else {}),
         }
+    for other, name in _ALSO.get(model, {}).items():
+        keys[other] = {**keys[name], "description": f"Another name of “{name}”. {keys[name]['description']}"}
     found: dict[str, Any] = {"description": (model.__doc__ or "").split("\n")[0], "type": "object", "properties": keys}
     required = [name for name, field in fields.items() if field.is_required()]
     if required:

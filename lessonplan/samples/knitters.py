@@ -9,6 +9,7 @@ from lessonplan.course.agreed import Agreed, AgreedPiece
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.course.words import count_of, listing
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
@@ -52,6 +53,7 @@ def knitters_calendar(
                 minutes={name: mine[-1][0] for name, mine in cut.items()},
                 due=days[piece.name] - timedelta(days=1 + file.samples.days_to_spare),
                 drying=drying,
+                leave=rest_named(rest_of(kinds[piece.kind], piece.first, film_size(course))).leave,
                 pauses=tuple(
                     Pause({name: mine[number][0] for name, mine in cut.items()}, dry)
                     for number, (_, dry) in enumerate(between)
@@ -62,7 +64,7 @@ def knitters_calendar(
         )
     from lessonplan.samples.calendar.plan import plan_calendar  # loads the solver
 
-    return plan_calendar(jobs, people, spare=file.samples.days_to_spare)
+    return plan_calendar(jobs, people, spare=file.samples.days_to_spare, words=words_of(course.pattern))
 
 
 def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, float]]:
@@ -85,6 +87,14 @@ def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, fl
             if drying[step + 1] > drying[step]:
                 wet[stage] = drying[step + 1] - drying[step]
     return [*found, (minutes, max(wet.values(), default=0.0))]
+
+
+def rest_of(worked: WorkedPattern, goal: State, size: int) -> str:
+    """Give the key of what a piece in a state rests for: the last that any of its steps leaves it to."""
+    steps = (
+        step for key, done in zip(worked.order, goal, strict=True) for step in worked.stage(key, size).steps[:done]
+    )
+    return next((step.rest for step in reversed([*steps]) if step.drying), "drying")
 
 
 def _total(table: Sequence[Sequence[float]], state: State) -> float:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.craft.words import words_of
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.proofing import ABOUT, ProofView, proof_of, proof_table, proof_view
 from lessonplan.edit.proof.findings import KINDS
@@ -49,7 +50,7 @@ def planned(tmp_path_factory: pytest.TempPathFactory) -> Plan:
 def test_an_episode_with_captions_has_a_page(planned: Plan) -> None:
     papers = [(paper, number, part) for paper, number, part in every_paper(planned) if paper.template == "proof.html"]
     ((paper, number, part),) = papers
-    assert (paper.name(number), part.name) == ("proof-1", "captions/01-first.vtt")
+    assert (paper.name(number, words_of(planned.course.pattern)), part.name) == ("proof-1", "captions/01-first.vtt")
     view = paper.view(planned, part, None)
     assert isinstance(view, ProofView)
     html = page("proof.html", view, None, language="en", pictures=Pictures(planned)).decode()
