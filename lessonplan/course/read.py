@@ -132,7 +132,8 @@ def _not_a_course(folder: Path) -> Problem | None:
     if not folder.exists():
         return error(Where(shown, 0, 0), "no-folder", "There is no such folder.")
     if not folder.is_dir():
-        return error(Where(shown, 0, 0), "no-folder", "This is a file; a course is a folder.")
+        hint = f"Give its folder: {folder.parent}." if (folder.parent / "course.yaml").exists() else ""
+        return error(Where(shown, 0, 0), "no-folder", "This is a file; a course is a folder.", hint)
     if not (folder / "course.yaml").exists() and not (folder / "pattern.yaml").exists():
         return error(
             Where(shown, 0, 0),

@@ -18,7 +18,7 @@ from lessonplan.needle.whole import Whole, work_whole
 from lessonplan.printed.explained import meaning_of
 from lessonplan.printed.layout import LABEL, Spread
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.whole import Entry, read_whole
+from lessonplan.printed.whole import read_whole
 from lessonplan.printed.wordings import MAKE, times_made
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title"))
