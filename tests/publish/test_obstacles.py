@@ -87,7 +87,11 @@ ERRATUM = "errata:\n  - {found: 2027-05-01, by: Tove, where: shot 1.1.1, said: t
             "episodes/01.yaml:1:",
             "1 finding wait for a word.",
         ),
-        ({"episodes/01.yaml": EPISODE}, "episodes/01.yaml:1:", "mentions the handout (description), and it is not kept yet"),
+        (
+            {"episodes/01.yaml": EPISODE},
+            "episodes/01.yaml:1:",
+            "mentions the handout (description), and it is not kept yet",
+        ),
         (
             {"captions/01-all.vtt": CAPTIONS.replace("do not twist the round", "")},
             "episodes/01.yaml:",
