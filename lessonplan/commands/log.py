@@ -46,8 +46,8 @@ def errata(
 
     Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
     """
-    from lessonplan.course.read import load
     from lessonplan.documents.reports import errata_data, errata_table
+    from lessonplan.planning.worked import load
     from lessonplan.publish.log import FILE, change_erratum, note_erratum
 
     asked = {"where": where, "said": said, "right": right, "by": by, "role": role, "kind": kind, "remedy": remedy}

@@ -193,6 +193,9 @@ def _clue(lines: list[str], line: int, file: str, reason: str) -> Problem | None
         at = max(0, lines[line - 1].find("\\"))
         return error(Where(file, line, at + 1), "quotes", what, "Put the text in single quotes: '…\\…'.")
     above = [number for number in range(line - 1, 0, -1) if lines[number - 1].strip() and "#" not in lines[number - 1]]
+    if "expected ':'" in reason and (bare := [n for n in above[:1] if ":" not in lines[n - 1]]):
+        what = "A colon is missing in this line after the key."
+        return error(Where(file, bare[0], 1), "yaml", what, "Write it as “key: value”.")
     for number in (line, *above[:1]):
         shown = lines[number - 1] if number <= len(lines) else ""
         if found := _STUCK.match(shown):
@@ -268,6 +271,7 @@ class _Walker:
         assert isinstance(node, yaml.ScalarNode)
         if not node.style and node.value:
             self.remark_is_one(node)
+            self.list_is_one(node)
         if not node.style and node.value in _EMPTY:
             return None
         return node.value
@@ -281,6 +285,13 @@ class _Walker:
             if not isinstance(node, yaml.ScalarNode):
                 raise YamlProblemError(problem)
             self.problems.append(problem)
+
+    def list_is_one(self, node: yaml.ScalarNode) -> None:
+        """Warn of a list that is read as one text, since its first entry has no hyphen."""
+        below = self.lines[node.start_mark.line + 1 : node.end_mark.line + 1]
+        if node.start_mark.line < node.end_mark.line and any(line.lstrip().startswith("- ") for line in below):
+            what = "This and the lines below it are read as one text."
+            self.problems.append(warning(self.where(node), "list", what, "Begin every entry of a list with “- ”."))
 
     def remark_is_one(self, node: yaml.ScalarNode) -> None:
         """Warn of a remark right after a text that may be the rest of the text."""

@@ -51,6 +51,8 @@ segments:
         (typed("course.yaml", "Ring cowl", "'Ada's cowl'"), 1, 8, "be it an apostrophe"),
         (typed("course.yaml", "Ring cowl", r'"C:\Users"'), 1, 11, "in single quotes"),
         (typed("pattern.yaml", "metres: 200", "hex: “#D8C7A3”, metres: 200"), 4, 31, "type straight ones"),
+        (typed("course.yaml", "host: Ada", "host = Ada"), 2, 1, "Write it as “key: value”."),
+        (typed("pattern.yaml", "stages:", "notions:\n  markers\n  - scissors\nstages:"), 6, 3, "Begin every entry"),
         ({"episodes/01.yaml": TWO_SHOTS}, 8, 9, "write “- ” before it"),
         ({"pattern.yaml": r"{\rtf1\ansi title}"}, 1, 1, "Save it as plain text"),
         ({"pattern.yaml": "<html><body>title: Cowl</body></html>"}, 1, 1, "Save it as plain text"),
