@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import CHAR, KINDS, NO_FIT, PART, Chart, Match, Rule, compiled, needed
+from lessonplan.printed.search import CHAR, NO_FIT, PART, Chart, Match, Rule, compiled, needed
 from lessonplan.printed.tree import (
     Into,
     Num,
@@ -210,46 +210,58 @@ NUMBERED = (
 )
 
 
-_INDEX: dict[int, dict[str, list[tuple[Rule, frozenset[str]]]]] = {}
-"""Each table of rules made ready once: its rules by the character that they can begin with, and what each needs."""
+MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
+_ONE_TOKEN = re.compile(r"(\{\w+:)?\(?\w+(\|\w+)*\)?\}?[?*+]?")
+"""A part of a pattern that is one token, or one of several, perhaps again and again."""
+_INDEX: dict[int, list[tuple[Rule, frozenset[str], frozenset[str]]]] = {}
+"""Each table of rules made ready once: what each rule needs, and the two characters that it can begin with."""
+_BY_START: dict[tuple[int, str], list[tuple[Rule, frozenset[str]]]] = {}
+"""The rules of a table that can begin with two characters, and what each needs."""
 
 
-def _ready(rules: tuple[Rule, ...]) -> dict[str, list[tuple[Rule, frozenset[str]]]]:
-    found: dict[str, list[tuple[Rule, frozenset[str]]]] = {}
-    for rule in rules:
-        for kind in _firsts(PART.findall(rule.pattern)):
-            found.setdefault(CHAR[kind], []).append((rule, needed(rule.pattern)))
-    _INDEX[id(rules)] = found
+def _ready(rules: tuple[Rule, ...], start: str) -> list[tuple[Rule, frozenset[str]]]:
+    if id(rules) not in _INDEX:
+        _INDEX[id(rules)] = [(rule, needed(rule.pattern), _begins(PART.findall(rule.pattern))) for rule in rules]
+    found = [(rule, needs) for rule, needs, begins in _INDEX[id(rules)] if start in begins or start[:1] in begins]
+    _BY_START[id(rules), start] = found
     return found
 
 
+def _begins(parts: Sequence[str]) -> frozenset[str]:
+    """The two characters that a pattern can begin with; one alone where any other may follow."""
+    found: set[str] = set()
+    for place, part in enumerate(parts):
+        kinds = _firsts([part])
+        seconds = {""}
+        if _ONE_TOKEN.fullmatch(part):
+            seconds = _firsts(parts[place + 1 :]) | (kinds if part.endswith(("*", "+")) else set())
+        found |= {first + second for first in kinds - {""} for second in seconds}
+        if not part.endswith(("?", "*")):
+            break
+    return frozenset(found)
+
+
 def _firsts(parts: Sequence[str]) -> set[str]:
-    """The kinds that the first token of a pattern can have, with those after what may be left out."""
+    """The characters that the first token of a pattern can have, with those after what may be left out ("": any)."""
     found: set[str] = set()
     for first in parts:
-        for word in re.findall(r"(?:\w+:)?(\w+)", first):
-            found |= MEANT.get(word, {word})
+        words = re.findall(r"(?:\w+:)?(\w+)", first)
+        found |= {CHAR[kind] for word in words for kind in MEANT.get(word, {word}) if kind in CHAR}
         if not first.endswith(("?", "*")):
-            break
-    return found & set(KINDS)
-
-
-MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
+            return found if "$" not in first else {*found, ""}
+    return {*found, ""}
 
 
 def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Sequence[tuple[float, Any, int]]:
     """What rules offer at a token: cost, item, the token after it."""
     if here >= end:
         return ()
-    kind = chart.kinds[here]
-    possible = chart.possible.get((id(rules), kind))
-    if possible is None:  # the rules of which every word stands somewhere in the line
-        ready = (_INDEX.get(id(rules)) or _ready(rules)).get(kind, ())
-        possible = [(rule, compiled(rule.pattern)) for rule, needs in ready if needs <= chart.present]
-        chart.possible[id(rules), kind] = possible
+    start = chart.kinds[here : here + 2]
+    ready = _BY_START.get((id(rules), start))
     found = []
-    for rule, pattern in possible:
-        match = pattern.match(chart.kinds, here, end)
-        if match is not None and match.end() > here and (item := rule.build(Match(chart, match))) is not NO_FIT:
-            found.append((rule.cost, item, match.end()))
+    for rule, needs in _ready(rules, start) if ready is None else ready:
+        if needs <= chart.present:
+            match = compiled(rule.pattern).match(chart.kinds, here, end)
+            if match is not None and match.end() > here and (item := rule.build(Match(chart, match))) is not NO_FIT:
+                found.append((rule.cost, item, match.end()))
     return found

@@ -144,7 +144,6 @@ class Chart:
         self.names = tuple(token.kind for token in run)
         self.kinds = "".join(map(char, run))
         self.present = frozenset(self.kinds)
-        self.possible: dict[tuple[int, str], list[tuple[Rule, re.Pattern[str]]]] = {}
         self.partner = _partners(run)
         self.memo: dict[tuple[int, int, bool], list[Found]] = {}
 
