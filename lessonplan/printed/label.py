@@ -177,7 +177,6 @@ class Labels:
         match = match or chart.match(
             f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
         )
-        match = match or chart.match(f"next {{row:row}} sep (all|each) (other|side) row {{end:{_END}}}", here, self.end)
         if match is None or (
             match.end()
             and chart.kind(match.end() - 1) == "sep"
