@@ -46,6 +46,11 @@ def _to_gap(m: Match) -> To:
     return To(m.token("g").value, m.num("n", NONE), "", m.at)
 
 
+def _past_turn(m: Match) -> To:
+    """`k to 2 sts past the gap`: as many more than up to there."""
+    return To(m.token("g").value if m.has("g") else "gap", tuple(-each for each in m.num("n")), "", m.at)
+
+
 _MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
 _PAST = "(row|(on? hand? needle num?)|rem|on|hand)*"
 QUANTITIES: tuple[Rule, ...] = (
@@ -85,6 +90,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ unworked st", lambda m: To("gap", NONE, "unworked", m.at)),
     Rule("around? to+ {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
+    Rule("around? to* {n:num} st? after (last|next|remark)* ({g:gap}|turn)", _past_turn),
     Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)",
          lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("over (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
@@ -175,6 +181,10 @@ def _skip_first(m: Match) -> Into | Stitch:
     return Stitch("sk", ONE, m.at)
 
 
+def _wrapped(m: Match) -> Any:
+    return Stitch(m.token("s").value, ONE, m.at) if m.token("g").value in ("wrap", "ds") else NO_FIT
+
+
 _CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
 """A slip stitch into the chain that a round began with."""
 _WOUND = "(sep? winding ((around|row|on)* needle)? (once|(num times))? ((around|row|on)* needle)?)"
@@ -186,6 +196,7 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem|all|each)* {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
+    Rule("{s:knit} (next|remark)* {g:gap}", _wrapped),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
     Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
