@@ -28,6 +28,17 @@ def check_printed(
             raise WorkError(sentence, column, "disagrees", after)
 
 
+def with_chains(line: Line, after: Needle, size: int) -> str:
+    """What to say of a count of crochet that has the chains between the stitches in it, as moss stitch does; or ""."""
+    chains = sum(after.spaces)
+    kinds = {name for name, _ in line.tally} - {"st"}
+    if not line.crochet or not chains or kinds or line.per or not line.printed:
+        return ""
+    if value(line.printed, size) != after.stitches + chains:
+        return ""
+    return f"the count printed after this line is {after.stitches} stitches and the {chains} chains between them"
+
+
 def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
     """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
     kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}

@@ -61,6 +61,19 @@ def test_past_the_turn() -> None:
         assert dict(counted.lines[2].techniques)["k"] == (12,)
 
 
+def test_a_count_with_the_chains_between_the_stitches_is_told_and_not_accused() -> None:
+    moss = "Row 2: Ch 1, turn, *sc in next st, ch 1, skip next st; rep from * to last 2 sts, sc in last 2 sts."
+    worked = (
+        "Row 3: Ch 1, turn, sc in first sc, *sc in ch-1 sp, ch 1, skip next sc; rep from * to last st, sc in last st."
+    )
+    told = count(f"{moss} 20 sts", f"{worked} (20 sts)", on=20, flat=True)
+    assert [line.stitches for line in told.lines] == [(11,), (11,)]
+    assert {problem.severity for problem in told.problems} == {"note"}
+    assert "11 stitches and the 9 chains" in told.problems[0].sentence
+    (problem,) = count(f"{moss} 21 sts", on=20, flat=True).problems
+    assert problem.severity == "error"
+
+
 def test_two_readings_are_both_named() -> None:
     (problem,) = count("K10, k2tog around.", on=72).problems
     assert "66 stitches" in problem.sentence
