@@ -3,8 +3,9 @@
 ``load(folder)`` reads and checks a course, ``plan(folder)`` plans it, ``build(folder, out)`` writes its documents. Each
 gives a `Result`: the value, unless errors stood in the way, and every `Problem`. ``what_if``, ``all_orders``,
 ``agree``, ``note_done``, ``take_in``, ``listen`` (pace), ``count_lines``, and ``read_whole`` with ``work_whole`` do
-what the commands of like names do, ``read_captions`` reads captions, ``changes`` says what a plan has otherwise than
-agreed, and the functions ``..._data`` give what one prints with ``--json``. Everything is imported when first used, so
+what the commands of like names do, ``read_captions`` reads captions and ``proof`` compares them with what holds,
+``changes`` says what a plan has otherwise than agreed, and the functions ``..._data`` give what one prints with
+``--json``. Everything is imported when first used, so
 that importing the package costs nothing.
 """
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
     from lessonplan.documents.factlist import facts_data, facts_like
     from lessonplan.documents.pace import pace_data
+    from lessonplan.documents.proofing import proof_data
     from lessonplan.documents.proofread import pattern_data
     from lessonplan.documents.reports import (
         change_data,
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from lessonplan.documents.takes import takes_data
     from lessonplan.edit.captions.reading import read_captions
     from lessonplan.edit.listening import listen
+    from lessonplan.edit.proof.whole import proof
     from lessonplan.needle.count import count_lines
     from lessonplan.needle.whole import work_whole
     from lessonplan.planning.agree import agree, note_done
@@ -66,6 +69,8 @@ _HOMES = {
     "pace_data": "documents.pace",
     "pattern_data": "documents.proofread",
     "plan": "planning.whole",
+    "proof": "edit.proof.whole",
+    "proof_data": "documents.proofing",
     "read_captions": "edit.captions.reading",
     "read_whole": "printed.whole",
     "samples_data": "documents.reports",
@@ -101,6 +106,8 @@ __all__ = [
     "pace_data",
     "pattern_data",
     "plan",
+    "proof",
+    "proof_data",
     "read_captions",
     "read_whole",
     "samples_data",

@@ -12,6 +12,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
+from lessonplan.craft.words import words_of
 from lessonplan.documents.cuts import cuts_table
 from lessonplan.documents.editor import EditorView, chapter_lines
 from lessonplan.documents.entries import due_entries, sitting_entries
@@ -27,6 +28,7 @@ from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
+from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.whole import plan
@@ -106,14 +108,14 @@ def _lacking(name: str, signs: str) -> Problem:
 def _documents(
     planned: Plan, why: Reasons | None, course: Path | None, press: Press, today: date | None
 ) -> Iterator[tuple[str, Callable[[], bytes]]]:
-    language = planned.course.course.language
+    language, words = planned.course.course.language, words_of(planned.course.pattern)
 
     def show(template: str, view: object) -> Callable[[], bytes]:
         return partial(page, template, view, course, language=language, pictures=Pictures(planned))
 
     yield "index.html", show("index.html", index_view(planned, today))
     for paper, number, part in every_paper(planned):
-        view, name = paper.view(planned, part, why), paper.name(number)
+        view, name = paper.view(planned, part, why), paper.name(number, words)
         if paper.printed:
             file = f"{name}{paper.ending}"
             yield file, partial(press.paper, paper.template, view, Pictures(planned), file)
@@ -244,7 +246,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(with_remarks(plan(course, progress=progress)))
+    result = remarked(with_remarks(with_typed(plan(course, progress=progress))))
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

@@ -1,4 +1,4 @@
-"""The command line: which commands there are and where each stands; a command is imported when it is asked for."""
+"""The command line: a command is imported when it is asked for."""
 
 from __future__ import annotations
 
@@ -12,33 +12,9 @@ from typer.main import get_command
 
 from lessonplan import __version__
 from lessonplan.terminal import fault, finish, make_ready, say, tell
+from lessonplan.usage import HOMES, SUMMARY, help_text
 
 FINE, FILES = 0, 3
-COMMANDS = {
-    "Begin and build": {
-        "begin": ("beginning.command", "Ask a few questions and write a first course that works."),
-        "check": ("commands.making", "Check a course and print every problem found, in reading order."),
-        "build": ("commands.making", "Write every document of a course: sheets, handout, calendars."),
-    },
-    "Look at the plan": {
-        "samples": ("commands.looking", "Print the cheapest set of step samples, and what-ifs."),
-        "times": ("commands.looking", "Print how long each segment runs on screen and takes on the floor."),
-        "facts": ("commands.looking", "Print the facts that texts may name, in each size."),
-        "orders": ("commands.looking", "Print the orders of the shots side by side."),
-    },
-    "Keep what happened": {
-        "agree": ("commands.happened", "Write down what is agreed with the knitters."),
-        "takes": ("commands.happened", "Take in take logs and print planned against real."),
-        "errata": ("commands.log", "Print the errata log, add to it, or change an entry."),
-        "pickups": ("commands.again", "Plan pick-up shots from the pieces that are left."),
-        "pace": ("commands.happened", "Learn the host's words a minute from captions of earlier videos."),
-    },
-    "Without a course": {
-        "count": ("commands.counting", "Count the stitches after each printed line, in every size."),
-    },
-}
-"""The commands by what they are for, each with its file and the first line of its help."""
-_HOMES = {name: home for group in COMMANDS.values() for name, home in group.items()}
 
 
 class Commands(TyperGroup):
@@ -46,27 +22,25 @@ class Commands(TyperGroup):
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
-        self.commands = dict.fromkeys(_HOMES)  # type: ignore[assignment]  # the names are what a near miss is held against
+        self.commands = dict.fromkeys(HOMES)  # type: ignore[assignment]  # the names are what a near miss is held against
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
         """Make the command of a name ready; none has it: nothing."""
-        if cmd_name not in _HOMES:
+        if cmd_name not in HOMES:
             return None
         one = typer.Typer(rich_markup_mode=None, add_completion=False, context_settings=CONTEXT)
-        one.command(cmd_name)(getattr(import_module(f"lessonplan.{_HOMES[cmd_name][0]}"), cmd_name))
+        one.command(cmd_name)(getattr(import_module(f"lessonplan.{HOMES[cmd_name][0]}"), cmd_name))
         return get_command(one)
 
-    def format_commands(self, ctx: Any, formatter: Any) -> None:
-        """Write the commands by what they are for."""
-        for title, group in COMMANDS.items():
-            with formatter.section(title):
-                formatter.write_dl([(name, summary) for name, (_, summary) in group.items()], col_max=12)
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        """Write the help of the whole program, which stands apart so that it can be had without this module."""
+        formatter.write(help_text())
 
 
 CONTEXT = {"help_option_names": ["-h", "--help"]}
 app = typer.Typer(
     cls=Commands,
-    help="Plan and document a craft course on video: step samples, shoot days, editor's sheets and the handout.",
+    help=SUMMARY,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-import json
 import os
-import platform
+import shutil
 import sys
-import tempfile
+import threading
 import time
-import traceback
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 from lessonplan import __version__
-from lessonplan.course.problems import UNSEEN, one_line
+from lessonplan.course.signs import UNSEEN, one_line
 
+if TYPE_CHECKING:
+    from lessonplan.course.problems import Problem
+
+_COLOURS = {"error": "31;1", "warning": "33", "note": "36"}
+"""How the three severities are set off where there is colour: red, yellow, cyan of the terminal's own palette."""
+_CLEAR = "\r\x1b[K"
 _ESCAPES = {code: f"\\u{code:04x}" for code in (*UNSEEN - {ord("\n")}, *range(0xD800, 0xE000))}
 """What of JSON's own text is written otherwise: also halves of characters, which come from odd file names."""
 
@@ -38,6 +42,33 @@ def tell(text: object) -> None:
     _print(one_line(str(text)), sys.stderr)
 
 
+def tell_problem(problem: Problem) -> None:
+    """Print a problem on standard error, on a terminal with colour on how bad it is."""
+    line = one_line(str(problem))
+    if coloured(sys.stderr):
+        word = f" {problem.severity} {problem.code}: "
+        line = line.replace(word, f" \x1b[{_COLOURS[problem.severity]}m{word.strip()}\x1b[0m ", 1)
+    _print(line, sys.stderr)
+
+
+def begin_anew() -> None:
+    """Clear a terminal for what is said next, so that only it is to be seen."""
+    if sys.stdout.isatty():
+        print("\x1b[2J\x1b[H", end="", flush=True)
+
+
+def coloured(stream: TextIO) -> bool:
+    """Tell whether a stream takes colour: a terminal that is not a plain one, unless NO_COLOR stands (no-color.org)."""
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    knows = sys.platform != "win32" or bool(os.environ.keys() & {"WT_SESSION", "TERM", "ANSICON"})
+    return stream.isatty() and not plain and knows
+
+
+def columns() -> int | None:
+    """Give how many columns the terminal has that standard output goes to; None for a file or a pipe."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+
+
 def show(table: str) -> None:
     """Print several lines on standard output, else like `say`."""
     _print("\n".join(map(one_line, table.split("\n"))), sys.stdout)
@@ -45,6 +76,8 @@ def show(table: str) -> None:
 
 def show_json(data: Any) -> None:
     """Print data as JSON; what a terminal would obey, or the stream has no sign for, is escaped as JSON has it."""
+    import json
+
     every_sign = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
     _print(json.dumps(data, indent=2, ensure_ascii=not every_sign).translate(_ESCAPES), sys.stdout)
 
@@ -57,6 +90,10 @@ def finish() -> None:
 
 def fault() -> str:
     """Keep where the program itself went wrong, in a file, and word it in one sentence (inside an ``except``)."""
+    import platform
+    import tempfile
+    import traceback
+
     kind = sys.exc_info()[0]
     about = f"lessonplan {__version__}, Python {platform.python_version()}, {platform.platform()}\n{sys.argv}\n\n"
     sentence = f"lessonplan went wrong by a fault of its own ({kind.__name__ if kind else 'unknown'})"
@@ -71,30 +108,58 @@ def fault() -> str:
 
 
 class Ticker:
-    """One line on a terminal's standard error for work that takes longer than a second; silent elsewhere."""
+    """One line on a terminal's standard error for work that takes longer than a second; silent elsewhere.
 
-    def __init__(self) -> None:
+    As a context it says ``text`` with the seconds passed, until a step of the work says more of itself.
+    """
+
+    def __init__(self, text: str = "Working") -> None:
+        self.text = text
         self.began = time.monotonic()
         self.shown = False
+        self.done = threading.Event()
+        self.thread: threading.Thread | None = None
+
+    def __enter__(self) -> Ticker:
+        """Begin to show how long it takes."""
+        if sys.stderr.isatty():
+            self.thread = threading.Thread(target=self._tick, daemon=True)
+            self.thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Take the line away."""
+        self.done.set()
+        if self.thread:
+            self.thread.join()
+        self.clear()
+
+    def _tick(self) -> None:
+        while not self.done.wait(1):
+            self.show(f"{self.text}: {time.monotonic() - self.began:.0f} s")
 
     def __call__(self, best: float | None, bound: float | None) -> None:
-        """Show how the choice of samples goes, as its progress is told."""
-        seconds = time.monotonic() - self.began
+        """Keep how the choice of samples goes, as its progress is told."""
+        self.text = "Choosing samples"
         if best is not None and bound is not None and best > 0:
-            self.show(f"Choosing samples: within {max(0.0, best - bound) / best:.1%} of the best, {seconds:.0f} s")
-        else:
-            self.show(f"Choosing samples: {seconds:.0f} s")
+            self.text += f", within {max(0.0, best - bound) / best:.1%} of the best"
+        self.show(f"{self.text}: {time.monotonic() - self.began:.0f} s")
+
+    def step(self, text: str) -> None:
+        """Say how far the work is."""
+        self.text = text
+        self.show(text)
 
     def show(self, text: str) -> None:
         """Write over the line, once a second has passed."""
         if sys.stderr.isatty() and time.monotonic() - self.began > 1:
-            print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+            print(f"{_CLEAR}{text}", end="", file=sys.stderr, flush=True)
             self.shown = True
 
     def clear(self) -> None:
         """Take the line away."""
         if self.shown:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+            print(_CLEAR, end="", file=sys.stderr, flush=True)
             self.shown = False
 
 

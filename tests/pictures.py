@@ -1,25 +1,46 @@
-"""Make the pictures of README.md from the sample course: ``python tests/pictures.py`` (needs chromium)."""
+"""Make the pictures of README.md from the sample course: ``python -m tests.pictures`` (needs chromium).
+
+Beside the pictures stand digests of the pages that they show, as the golden pages keep them; a test compares them, so
+that no picture stays as it was when its page has changed.
+"""
 
 from __future__ import annotations
 
+import hashlib
+import json
 import shutil
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
-
-from playwright.sync_api import sync_playwright
 
 import lessonplan
 
 ROOT = Path(__file__).resolve().parent.parent
+FOLDER = ROOT / ".pictures"
+DIGESTS = FOLDER / "pages.json"
 PICTURES = {
     "step-samples": ("step-samples.html#each", 900, 760, 0),
     "run-sheet": ("run-sheet-1.html", 820, 640, 560),
     "handout": ("handout.html", 390, 640, 0),
 }
+"""Each picture: its page, the window's width and height, how far down it is scrolled."""
+
+
+def digests() -> Mapping[str, str]:
+    """Give for each picture the digest of its page and the styles of that, as the golden pages keep them."""
+    kept = ROOT / "tests" / "golden"
+    found = {}
+    for name, (page, *_) in PICTURES.items():
+        text = (kept / "sample_course" / f"{page.partition('#')[0]}.txt").read_bytes()
+        styles = [path.read_bytes() for path in sorted((kept / "shared").glob("*.css")) if path.name.encode() in text]
+        found[name] = hashlib.sha256(b"\n".join([text, *styles])).hexdigest()
+    return found
 
 
 def main() -> None:
-    """Build the sample course and take each picture."""
+    """Build the sample course, take each picture, and keep the digests of their pages."""
+    from playwright.sync_api import sync_playwright
+
     out = Path(tempfile.mkdtemp()) / "out"
     lessonplan.build(ROOT / "sample_course", out)
     with sync_playwright() as playwright:
@@ -28,8 +49,9 @@ def main() -> None:
             page = browser.new_page(viewport={"width": width, "height": height})
             page.goto(out.as_uri() + "/" + file)
             page.evaluate(f"scrollBy(0, {down})")
-            page.screenshot(path=ROOT / ".pictures" / f"{name}.png")
+            page.screenshot(path=FOLDER / f"{name}.png")
         browser.close()
+    DIGESTS.write_text(json.dumps(digests(), indent=1) + "\n")
 
 
 if __name__ == "__main__":

@@ -10,7 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
-from lessonplan.commands.counting import WRITTEN
+from lessonplan.render.single import mark
 from tests.patterns import BACK, HAT, SCHAL
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def test_the_page_holds_the_pattern_as_printed_with_the_counts_beside_it(tmp_pat
     path, page = kept(tmp_path, WRONG), tmp_path / "pages" / "back.html"
     assert run("--file", path, "--page", page).exit_code == 1
     text = page.read_text(encoding="utf-8")
-    assert WRITTEN.decode() in text
+    assert mark("lessonplan count").decode() in text
     for printed in ("Heron Pullover", "With smaller needles, CO 102 (110, 118, 126) sts.", "Sew shoulder seams."):
         assert printed in text
     assert "80\u00a0(84,\u00a088,\u00a092)" in text

@@ -9,6 +9,7 @@ from pathlib import Path
 FLOORS = (
     "course",
     "terminal",
+    "usage",
     "craft",
     "printed",
     "needle",
@@ -17,6 +18,7 @@ FLOORS = (
     "shoot",
     "planning",
     "edit",
+    "reference",
     "publish",
     "documents",
     "render",

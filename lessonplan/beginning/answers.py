@@ -70,18 +70,28 @@ def _title(so_far: Texts) -> str:
     return "A First Course" if so_far["made"] == OTHER else f"{so_far['made'].capitalize()}, Step by Step"
 
 
+def _of_made(name: str) -> Callable[[Texts], str]:
+    """What is offered for a thing that is made, of its own craft."""
+    return lambda so_far: str(getattr(MADE[so_far["made"] if so_far["made"] in MADE else "hat"], name))
+
+
 def _always(text: str) -> Callable[[Texts], str]:
     return lambda so_far: text
 
 
 QUESTIONS = (
     Question("made", f"What is made: {', '.join(MADE)} or {OTHER}?", "hat", _always("hat")),
-    Question("craft", "Which craft?", "knitting", lambda so_far: "craft" if so_far["made"] == OTHER else "knitting"),
+    Question(
+        "craft",
+        "Which craft?",
+        "knitting",
+        lambda so_far: "craft" if so_far["made"] == OTHER else MADE[so_far["made"]].craft,
+    ),
     Question("title", "What is the course called?", "A Hat for the Harbour", _title),
     Question("host", "Who teaches it?", "Tove Marrowby", _always("The Host")),
     Question("sizes", "Which sizes?", "child, adult", _sizes, knitted_only=True),
-    Question("gauge", "Your gauge, washed?", "20 x 28 to 10 cm", _always("20 x 28 to 10 cm"), knitted_only=True),
-    Question("needle", "On which needle?", "4.5 mm", _always("4.5 mm"), knitted_only=True),
+    Question("gauge", "Your gauge, washed?", "20 x 28 to 10 cm", _of_made("gauge"), knitted_only=True),
+    Question("needle", "On which needle or hook?", "4.5 mm", _of_made("tool"), knitted_only=True),
     Question("colours", "Which colour, or two?", "oatmeal, blue", _always("oatmeal"), knitted_only=True),
     Question("episodes", "How many episodes?", "2", _always("2")),
     Question("shoot", "How many days of filming, or on which?", "1, or 2027-03-13", _always("1")),
@@ -105,7 +115,7 @@ def answers_of(texts: Texts, today: date) -> Answers:
         if question.name == "made":
             said["made"] = _one_of("made", said["made"].lower(), (*MADE, OTHER))
     days, count = _days(said["shoot"], today)
-    stitches, rounds, over = _gauge(said["gauge"])
+    stitches, rounds, over = gauge_of(said["gauge"])
     episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
     if count > episodes:
         raise AnswerError("shoot", f"There are more days of filming ({count}) than episodes ({episodes}).")
@@ -152,8 +162,11 @@ def _number(name: str, text: str, least: float, most: float) -> float:
     return float(text)
 
 
-def _gauge(text: str) -> tuple[str, str, str]:
-    """Read ``20 x 28 to 10 cm``, ``20 stitches and 28 rounds to 4 in``: stitches, rounds, length."""
+def gauge_of(text: str) -> tuple[str, str, str]:
+    """Read ``20 x 28 to 10 cm``, ``20 stitches and 28 rounds to 4 in``: stitches, rounds, length.
+
+    Raises `AnswerError`.
+    """
     number = r"(\d{1,3}(?:\.\d{1,2})?)"
     found = re.fullmatch(
         rf"{number}\s*(?:sts|stitches)?\s*(?:x|×|by|and|,)\s*{number}\s*(?:rounds|rows)?\s*(?:(?:to|over|on)\s*(.+))?",

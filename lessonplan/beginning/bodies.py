@@ -12,7 +12,7 @@ from lessonplan.craft.lengths import INCH
 class Body:
     """One size of one thing: how far round, how long and (mittens) how far from cuff to thumb, in millimetres.
 
-    For a scarf ``around`` is its width, for a shawl ``length`` its depth.
+    For a scarf or blanket ``around`` is its width, for a shawl ``length`` its depth.
     """
 
     size: str
@@ -28,7 +28,7 @@ class Body:
 
 
 def bodies(made: str) -> tuple[Body, ...]:
-    """Give the known sizes of a thing (``hat``), small to large; none for a thing that the table lacks."""
+    """Give the known sizes of a thing (``hat``, ``crochet hat``), small to large; none for one the table lacks."""
     return tuple(
         Body(
             row["size"],
@@ -38,5 +38,5 @@ def bodies(made: str) -> tuple[Body, ...]:
             float(row["thumb_in"] or 0) * INCH,
         )
         for row in tables.rows("bodies")
-        if row["made"] == made
+        if row["made"] == made.removeprefix("crochet ")
     )

@@ -29,13 +29,20 @@ _THUMB = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A thing that can be begun: its numbers, whether it is worked flat and as a pair, what else is needed."""
+    """A thing that can be begun: its numbers, whether it is worked flat and as a pair, what else is needed.
+
+    ``fabric`` is what its gauge is measured in; ``gauge`` and ``tool`` are offered where nothing is said.
+    """
 
     numbers: Callable[[Fabric, Sequence[Body], bool], Numbers]
     flat: bool
     pair: bool
     notions: tuple[str, ...]
     summary: str
+    craft: str = "knitting"
+    fabric: str = "stockinette"
+    gauge: str = "20 x 28 to 10 cm"
+    tool: str = "4.5 mm"
 
 
 def sized(values: Sequence[object]) -> str:
@@ -182,6 +189,43 @@ def shawl(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
     return {"rows": sized(rows), "edge": str(edge)}
 
 
+def crochet_hat(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
+    """A hat made sideways in ribs: rows go round the head, stitches up it; it is sewn and gathered at the top."""
+    rows = [_even(body.around * (1 - HAT_EASE) * fabric.rounds_per_mm) for body in sizes]
+    high = [max(8, round_half_up(body.length * fabric.stitches_per_mm)) for body in sizes]
+    around = [body.around for body in sizes]
+    return {
+        "around": _cm(around),
+        "ease": _ease([fabric.length(count) for count in rows], around),
+        "height": _cm([body.length for body in sizes]),
+        "chain": sized([count + 1 for count in high]),
+        "rows": sized([count - 1 for count in rows]),
+    }
+
+
+def crochet_scarf(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
+    """A scarf to and fro in double crochet; three chains stand for the first stitch of a row."""
+    wide = [max(6, round_half_up(body.around * fabric.stitches_per_mm)) for body in sizes]
+    rows = [to_multiple(body.length * fabric.rounds_per_mm, 4) for body in sizes]
+    return _around(fabric, wide, sizes) | {
+        "chain": sized([count + 2 for count in wide]),
+        "rows": sized([count - 1 if not two else count for count in rows]),
+    }
+
+
+def crochet_cowl(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
+    """A cowl in joined rounds of half double crochet on a ring of chains."""
+    count = [_even(body.around * fabric.stitches_per_mm) for body in sizes]
+    middle = [to_multiple(body.length * fabric.rounds_per_mm - 1, 4 if two else 1) for body in sizes]
+    return _around(fabric, count, sizes) | {"cast_on": sized(count), "middle": sized(middle)}
+
+
+def crochet_square(fabric: Fabric, sizes: Sequence[Body], two: bool) -> Numbers:
+    """A square from the middle: in round n a side has n clusters of three with a chain between, and a corner of two."""
+    rounds = [max(4, round_half_up((body.around * fabric.stitches_per_mm - 1) / 4)) for body in sizes]
+    return {"rounds": sized(rounds), "most": str(max(rounds))}
+
+
 OTHER = "something else"
 _ROUND = ("stitch markers", "blunt darning needle", "scissors")
 MADE: Mapping[str, Made] = {
@@ -226,5 +270,49 @@ MADE: Mapping[str, Made] = {
         pair=False,
         notions=_ROUND,
         summary="A triangular shawl that grows from the middle of the neck.",
+    ),
+    "crochet hat": Made(
+        numbers=crochet_hat,
+        flat=True,
+        pair=False,
+        notions=_ROUND[1:],
+        summary="One hat crocheted sideways in ribs, sewn and gathered at the top.",
+        craft="crochet",
+        fabric="single crochet in the back loop",
+        gauge="16 x 17 to 10 cm",
+        tool="5 mm",
+    ),
+    "crochet scarf": Made(
+        numbers=crochet_scarf,
+        flat=True,
+        pair=False,
+        notions=_ROUND[1:],
+        summary="A scarf in double crochet, to and fro.",
+        craft="crochet",
+        fabric="double crochet",
+        gauge="14 x 8 to 10 cm",
+        tool="5 mm",
+    ),
+    "crochet cowl": Made(
+        numbers=crochet_cowl,
+        flat=False,
+        pair=False,
+        notions=_ROUND[1:],
+        summary="A cowl in half double crochet, round and round.",
+        craft="crochet",
+        fabric="half double crochet",
+        gauge="14 x 11 to 10 cm",
+        tool="5 mm",
+    ),
+    "crochet square": Made(
+        numbers=crochet_square,
+        flat=False,
+        pair=False,
+        notions=_ROUND[1:],
+        summary="One large square of clusters, from the middle outwards.",
+        craft="crochet",
+        fabric="double crochet",
+        gauge="14 x 8 to 10 cm",
+        tool="5 mm",
     ),
 }

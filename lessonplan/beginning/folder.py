@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -14,13 +13,20 @@ from tempfile import TemporaryDirectory
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from lessonplan.beginning.answers import Answers
+from lessonplan.beginning.answers import AnswerError, Answers
 from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.beginning.written.given import Episode, quoted
+from lessonplan.beginning.written.pattern import Pattern, set_aside, write
 from lessonplan.course.files import write_new
+from lessonplan.course.problems import Problem
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.lengths import INCH, inches
+from lessonplan.craft.words import common_words, craft_named
+from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.whole import plan
+from lessonplan.planning.worked import load
+from lessonplan.reference.schema import modeline, schema_files
 from lessonplan.render.pages import templates_folder
 
 _COLOURS = ("#D8C7A3", "#1F6573")
@@ -38,56 +44,120 @@ def _templates() -> Environment:
         trim_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["text"] = lambda value: json.dumps(str(value), ensure_ascii=False)
+    environment.filters["text"] = lambda value: quoted(str(value))
     return environment
 
 
-def files(answers: Answers) -> Mapping[str, str]:
+@dataclass(frozen=True)
+class From:
+    """What a course is begun from besides the answers: a written pattern, and episodes (titles and segments)."""
+
+    pattern: Pattern | None = None
+    episodes: tuple[Episode, ...] = ()
+
+
+NOTHING = From()
+
+
+def files(answers: Answers, given: From = NOTHING) -> Mapping[str, str]:
     """Give the text of every file of the course by its path in the folder; ``answers.days`` must be set."""
-    values, more = _other(answers) if answers.made == OTHER else _knitted(answers)
-    name = "other" if answers.made == OTHER else answers.made
-    lessons = _lessons(_text(f"{name}-lessons.yaml", values))
-    found = {
-        "course.yaml": _text("course.yaml", values, days=_days(answers), **more),
-        "pattern.yaml": _text("head.yaml", values) + _text(f"{name}.yaml", values),
-    }
-    for number, segments in enumerate(_shared(lessons, answers.episodes), 1):
-        title = _title(segments[1 if number == 1 and len(segments) > 1 else 0])
-        text = _text("episode.yaml", values, number=number, title=title, segments="\n\n".join(segments))
+    if given.pattern is not None:
+        name, (values, more) = "pattern", _written(answers, given.pattern)
+        pattern = write(given.pattern).text
+    else:
+        name = craft_named(answers.craft) if answers.made == OTHER else answers.made.replace(" ", "-")
+        name = "other" if f"{name}.yaml" not in _templates().list_templates() else name
+        values, more = _other(answers) if answers.made == OTHER else _knitted(answers)
+        pattern = _text("head.yaml", values) + _text(f"{name}.yaml", values)
+    found = {"course.yaml": _text("course.yaml", values, days=_days(answers), **more), "pattern.yaml": pattern}
+    episodes = given.episodes or _episodes(_lessons(_text(f"{name}-lessons.yaml", values)), answers.episodes)
+    for number, episode in enumerate(episodes, 1):
+        text = _text("episode.yaml", values, number=number, title=episode.title, segments="\n\n".join(episode.segments))
         found[f"episodes/{number:02}.yaml"] = text.rstrip() + "\n"
     return found
 
 
-def begin(folder: Path, answers: Answers) -> tuple[tuple[Path, ...], tuple[date, ...]]:
+def _episodes(lessons: Sequence[str], count: int) -> tuple[Episode, ...]:
+    """Share the segments of a whole course out over its episodes, each called after its first part of its own."""
+    if count > len(lessons):
+        raise AnswerError(
+            "episodes", f"There are {len(lessons)} parts to show, so there are {len(lessons)} episodes at most."
+        )
+    shared = _shared(lessons, count)
+    return tuple(
+        Episode(_title(segments[1 if not number and len(segments) > 1 else 0]), tuple(segments))
+        for number, segments in enumerate(shared)
+    )
+
+
+def begin(folder: Path, answers: Answers, given: From = NOTHING) -> tuple[tuple[Path, ...], tuple[date, ...]]:
     """Write a first course into a folder that is new or empty, and give its files and the days of its shoot.
 
     Raises ``FileExistsError`` otherwise: no file is ever written over.
     """
+    check_free(folder)
+    if not answers.days:
+        answers = replace(answers, days=_soonest(answers, given))
+    return _write(folder, answers, given, helped=True), answers.days
+
+
+def check_free(folder: Path) -> None:
+    """Raise ``FileExistsError`` unless a folder is new or empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FileExistsError(f"{folder} is there and not empty: name a new folder, so that nothing is written over.")
-    if not answers.days:
-        answers = replace(answers, days=_soonest(answers))
-    return _write(folder, answers), answers.days
 
 
-def _write(folder: Path, answers: Answers) -> tuple[Path, ...]:
-    texts = files(answers)
+def settle(pattern: Pattern, answers: Answers) -> None:
+    """Let a written pattern be worked by the course, and set aside what that cannot work though the print is sound.
+
+    What the print itself has wrong is left for its author, who finds it by ``check``.
+    """
+    some = replace(answers, days=answers.days or (answers.today + timedelta(days=365),), shoot_days=1, episodes=1)
+    for _ in range(sum(len(stage.works) for stage in pattern.stages) + 1):
+        with TemporaryDirectory() as folder:
+            _write(Path(folder), some, From(pattern))
+            loaded = load(folder)
+        if loaded.worked is not None:
+            pattern.count_ends(max(ends_left(loaded.worked.pattern, size) for size in range(len(pattern.sizes))))
+        if not _set_aside(pattern, loaded.problems):
+            return
+
+
+def _set_aside(pattern: Pattern, problems: Sequence[Problem]) -> bool:
+    """Set aside the first work that has an error of the course's own making; whether there was one."""
+    written = write(pattern)
+    for problem in problems:
+        if problem.severity != "error" or problem.where.file != "pattern.yaml":
+            continue
+        for first, last, stage, place in written.works:
+            work = pattern.stages[stage].works[place]
+            if first <= problem.where.line <= last and "minutes" not in work.keys and not pattern.faulty(work):
+                set_aside(pattern, stage, place, problem.message)
+                return True
+    return False
+
+
+def _write(folder: Path, answers: Answers, given: From = NOTHING, *, helped: bool = False) -> tuple[Path, ...]:
+    """Write the files; ``helped``: with the schemas by which an editor helps, and a first line that names them."""
+    texts = files(answers, given)
+    if helped:
+        texts = {**{path: modeline(path) + text for path, text in texts.items()}, **schema_files()}
     for name, text in texts.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_new(folder / name, text.encode())
     return tuple(folder / name for name in texts)
 
 
-def _soonest(answers: Answers) -> tuple[date, ...]:
+def _soonest(answers: Answers, given: From) -> tuple[date, ...]:
     """The first days of filming, in whole weeks from today, for which a plan has every sample ready."""
     for weeks in _WEEKS:
         first = answers.today + timedelta(weeks=weeks)
         days = tuple(first + timedelta(days=number) for number in range(answers.shoot_days))
         with TemporaryDirectory() as folder:
-            _write(Path(folder), replace(answers, days=days))
+            _write(Path(folder), replace(answers, days=days), given)
             planned = plan(folder).plan
-        if planned and not planned.calendar.late:
-            break
+        if planned is None or not planned.calendar.late:
+            break  # where there are errors, no day is better than another
     return days
 
 
@@ -106,14 +176,32 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
         "ends": 4 if two else 2,
         "sizes": [_fits(body) for body in sizes],
         "yarns": _yarns(answers),
+        "words": common_words(made.craft),
     }
     camera = max(4, round(float(answers.pace) / 2))
-    return values, {"summary": made.summary, "film_size": sizes[len(sizes) // 2].size, "camera_pace": camera}
+    return values, {
+        "summary": made.summary,
+        "film_size": sizes[len(sizes) // 2].size,
+        "camera_pace": camera,
+        "rights": "",
+    }
+
+
+def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dict[str, object]]:
+    """What the files of a course from a written pattern print."""
+    values: dict[str, object] = {"answers": answers, "made": pattern, "two": False, "stages": pattern.shown()}
+    summary = "\n".join(pattern.summary) or "What we make together."
+    camera = max(4, round(float(answers.pace) / 2))
+    size = pattern.film_size if len(pattern.sizes) > 1 else ""
+    return values, {
+        "summary": summary, "film_size": size, "camera_pace": camera, "rights": pattern.materials.rights,
+    }  # fmt: skip
 
 
 def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
-    values: dict[str, object] = {"answers": answers, "made": None, "two": False}
-    return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0}
+    words = common_words(craft_named(answers.craft))
+    values: dict[str, object] = {"answers": answers, "made": None, "two": False, "words": words}
+    return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0, "rights": ""}
 
 
 def _text(name: str, values: Mapping[str, object], **more: object) -> str:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.terminal import Ticker, tell
+from lessonplan.terminal import Ticker, tell_problem
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -27,17 +26,16 @@ def why_each(plan: Plan) -> Reasons:
     """Work out what each piece is worth, showing how far it is."""
     from lessonplan.planning.whatif import reasons
 
-    ticker = Ticker()
-    found = reasons(plan, lambda done, of: ticker.show(f"Solved {done} of {of} what-ifs"))
-    ticker.clear()
-    return found
+    with Ticker("Solving what-ifs") as ticker:
+        return reasons(plan, lambda done, of: ticker.step(f"Solved {done} of {of} what-ifs"))
 
 
 def worked_of(course: Path) -> Worked:
     """Read a course and do its arithmetic; with errors in it the command ends here."""
     from lessonplan.planning.worked import load
 
-    result = load(course)
+    with Ticker("Working the pattern"):
+        result = load(course)
     report(result.problems)
     if result.worked is None:
         raise typer.Exit(PROBLEMS)
@@ -50,8 +48,6 @@ def wrong(problems: Iterable[Problem]) -> bool:
 
 
 def report(problems: Sequence[Problem]) -> None:
-    """Print problems on standard error, after what still stands there of progress is taken away."""
-    if sys.stderr.isatty():
-        print("\r\x1b[K", end="", file=sys.stderr)
+    """Print problems on standard error."""
     for problem in problems:
-        tell(problem)
+        tell_problem(problem)

@@ -17,12 +17,6 @@ if TYPE_CHECKING:
 
 FINE, PROBLEMS, FILES, UNREAD = 0, 1, 3, 4
 MOST_BYTES = 500_000
-WRITTEN = b'<meta name="generator" content="lessonplan count">'
-"""What tells that a page was written by this command, so that it may be written over."""
-
-
-class PageError(Exception):
-    """A page that is not written; one sentence."""
 
 
 def count(
@@ -45,6 +39,7 @@ def count(
     """
     from lessonplan.course.files import UnfitError
     from lessonplan.documents.reports import count_data, count_table
+    from lessonplan.render.single import PageError
 
     sizes, spoken = numbers(on, "--on"), language(printed_in)
     if terms not in ("us", "uk"):
@@ -145,6 +140,7 @@ def pattern(
     from lessonplan.documents.proofread import pattern_data, pattern_problems, pattern_table, pattern_view
     from lessonplan.needle.whole import work_whole
     from lessonplan.printed.whole import read_whole
+    from lessonplan.render.single import write_page
 
     text = decode(read_plain(file, Where(str(file)), MOST_BYTES), str(file))
     whole = work_whole(read_whole(text, printed_in, len(on)), on=on, flat=flat, terms=terms)
@@ -158,19 +154,6 @@ def pattern(
         tell(f"{file}: nothing in it is an instruction that is worked.")
         return PROBLEMS
     if page is not None:
-        _write(page, pattern_view(whole, file.stem))
+        write_page(page, "pattern.html", pattern_view(whole, file.stem), generator="lessonplan count")
         tell(f"Written to {page}.")
     return status({each.kind for each in whole.problems if each.severity != "note"})
-
-
-def _write(path: Path, view: object) -> None:
-    from lessonplan.course.files import locked, write_file
-    from lessonplan.render.pages import page, stylesheet
-
-    if path.exists() and (not path.is_file() or WRITTEN not in path.read_bytes()[:100_000]):
-        raise PageError(f"{path} is there already and is no page of this command, so it is left as it is.")
-    style = stylesheet(None, "style.css") + stylesheet(None, "pattern.css")
-    data = page("pattern.html", view, language="en", style=style)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with locked(path.parent):
-        write_file(path, data)

@@ -23,6 +23,7 @@ def agree(
     today: Annotated[
         datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day of the agreement.")
     ] = None,
+    as_json: JsonOpt = False,
 ) -> None:
     """Write down what is agreed with the knitters.
 
@@ -35,9 +36,9 @@ def agree(
     from lessonplan.planning.agree import agree as agree_on
 
     try:
-        result, agreement = (
-            note_done(course, done) if done else agree_on(course, (today or datetime.now()).date(), Ticker())
-        )
+        with Ticker("Agreeing") as ticker:
+            day = (today or datetime.now()).date()
+            result, agreement = note_done(course, done) if done else agree_on(course, day, ticker)
     except AgreeError as bad:
         tell(bad)
         raise typer.Exit(USAGE) from None
@@ -45,11 +46,15 @@ def agree(
     if agreement is None:
         tell("Nothing was written.")
         raise typer.Exit(PROBLEMS)
+    agreed, path = agreement.agreed, course / agreement.path.name
+    if as_json:
+        counted = {"slates": len(agreed.shots), "pieces": len(agreed.pieces), "times": agreed.times}
+        show_json({"written": str(path), **counted, "changed": list(agreement.changed)})
+        return
     for text in agreement.changed:
         say(text)
-    agreed = agreement.agreed
     counts = f"{len(agreed.shots)} slates, {len(agreed.pieces)} pieces, agreement {agreed.times}"
-    say(f"Written to {agreement.path}: {counts}.")
+    say(f"Written to {path}: {counts}.")
 
 
 def takes(
@@ -67,7 +72,8 @@ def takes(
     from lessonplan.documents.takes import takes_data, takes_table, which_paces
     from lessonplan.planning.taking import take_in
 
-    result, taken = take_in(course, logs or [], write_learnt=learn)
+    with Ticker("Taking in"):
+        result, taken = take_in(course, logs or [], write_learnt=learn)
     if taken is None:
         report(result.problems)
         raise typer.Exit(PROBLEMS)
@@ -97,7 +103,8 @@ def pace(
     from lessonplan.documents.takes import which_paces
     from lessonplan.edit.listening import listen
 
-    listened, problems = listen(course, captions)
+    with Ticker("Listening"):
+        listened, problems = listen(course, captions)
     if listened is None:
         report(problems)
         raise typer.Exit(PROBLEMS)

@@ -37,19 +37,22 @@ def samples(
     from lessonplan.planning.whatif import WhatIfError, real_things, sides, what_if
     from lessonplan.planning.whole import plan
 
-    result = plan(course, progress=Ticker())
+    with Ticker("Planning") as ticker:
+        result = plan(course, progress=ticker)
     report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
     try:
-        change = what_if(
-            result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
-        )
+        with Ticker("Solving the what-if"):
+            change = what_if(
+                result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
+            )
     except WhatIfError as bad:
         tell(bad)
         raise typer.Exit(USAGE) from None
     why = why_each(result.plan) if savings else None
-    wishes = (sides(result.plan), tuple(real_things(result.plan))) if side_by_side else None
+    with Ticker("Comparing wishes"):
+        wishes = (sides(result.plan), tuple(real_things(result.plan))) if side_by_side else None
     if as_json:
         extra = reports.sides_data(*wishes) if wishes else {}
         show_json({**reports.samples_data(result.plan, why), **reports.change_data(change), **extra})
@@ -111,7 +114,9 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     from lessonplan.documents.reports import orders_data, orders_table
     from lessonplan.planning.whole import all_orders
 
-    found = all_orders(worked_of(course))
+    worked = worked_of(course)
+    with Ticker("Working out the orders"):
+        found = all_orders(worked)
     if as_json:
         show_json(orders_data(found))
     else:

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import Count, Day, Item, Text
+from lessonplan.course.fields import SCALAR, Count, Day, Item, Kind, Text
 from lessonplan.course.quantities import read_duration
 
 APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
@@ -25,11 +25,17 @@ class AgreedShot(Item):
     """
 
     slate: Count
+    """The number that stays with the shot. Example: 12"""
     shot: Text
+    """The number that the shot had when it was agreed. Example: 1.4.3"""
     segment: Text = ""
+    """The title of its segment then. Example: A rib that hugs the wrist"""
     title: Text = ""
+    """Its title then. Example: How long is long enough?"""
     begins: Text = ""
+    """The first words that were said in it then. Example: after cuff rounds rounds it looks"""
     gone: bool = False
+    """Whether it was among the shots no more when that was agreed. Example: yes"""
 
 
 class AgreedPiece(Item):
@@ -40,14 +46,23 @@ class AgreedPiece(Item):
     """
 
     letter: Annotated[Text, Field(pattern=r"^[A-Z]{1,3}$")]
+    """The letter that stays with the piece. Example: G"""
     kind: Literal["full", "short", "small"] = "full"
+    """Whether it is a full piece, a short or a small one. Example: short"""
     stop: Text
+    """How far it is knitted before the shoot. Example: edge round 4"""
     knitter: Text = ""
+    """Who makes it. Example: Bodil Tweddlecroft"""
     starts: Day | None = None
+    """The day on which it is begun. Example: 2027-02-01"""
     ready: Day | None = None
+    """The day on which it is ready. Example: 2027-02-05"""
     drawer: Text = ""
+    """The piece from the drawer that it is. Example: the trial mitten"""
     only_for: Annotated[Text, Field(pattern=APART.pattern)] = ""
+    """What it was set apart for: a slate, and its place on that table. Example: 26 b"""
     comes_to: Annotated[Text, Field(pattern=APART.pattern)] = ""
+    """Where it is needed first, said of pieces that could change places. Example: 26 b"""
 
 
 class Agreed(Item):
@@ -58,11 +73,25 @@ class Agreed(Item):
     """
 
     course: Text = ""
+    """The course's title at the first agreement, by which calendars know it. Example: A Pair of Mittens"""
     on: Day | None = None
+    """The day of the agreement. Example: 2027-01-02"""
     times: Count = 1
+    """How often it was agreed, the first time counted. In agreements. Example: 1"""
     shots: tuple[AgreedShot, ...] = ()
+    """The shots that were agreed. Example: [{slate: 12, shot: 1.4.3}]"""
     pieces: tuple[AgreedPiece, ...] = ()
-    progress: Annotated[dict[str, Text], BeforeValidator(lambda value: {} if value is None else value)] = {}
+    """The pieces that were agreed. Example: [{letter: G, stop: edge round 4}]"""
+    progress: Annotated[
+        dict[str, Text],
+        BeforeValidator(lambda value: {} if value is None else value),
+        Kind(
+            "letters of pieces, each with a state",
+            {"type": ["object", "null"], "additionalProperties": SCALAR},
+            ", ".join,
+        ),
+    ] = {}
+    """How far pieces are, and the time they took so far. Example: {M: "edge, 1 h 45 min"}"""
 
 
 def progress_of(text: str) -> tuple[str, float | None]:

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 
 from lessonplan.course.model import Course, PieceOnTable
 from lessonplan.course.options import filmed_choices, is_worked
-from lessonplan.course.pattern_model import LeftOut, Point, key_of
+from lessonplan.course.pattern_model import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
 from lessonplan.course.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 
@@ -69,12 +69,22 @@ def state_problems(
     try:
         asked = range_text(course, text) if ranged else RangeText(state_text(course, text), None)
     except ValueError as bad:
-        sentence = str(bad)
+        sentence = _in_its_units(course, str(bad))
         hint = _range_hint(course, text) if shown else ""
         yield error(where, "state", sentence[0].upper() + sentence[1:] + ".", hint or _point_hint(course, text))
         return
     for part in dict.fromkeys((*asked.low.parts, *(asked.high.parts if asked.high else ()))):
         yield from _part(course, part, where.shifted(columns=part.column))
+
+
+def _in_its_units(course: Course, sentence: str) -> str:
+    """Give an example of a state in what the course counts, where that is not rounds."""
+    if any(isinstance(work, Knit) for _, _, work in course.works()):
+        return sentence
+    counted = ((stage, work.unit) for stage, _, work in course.works() if isinstance(work, Units))
+    stage, unit = next(counted, ("", ""))
+    example = f" or “{stage} {unit.lower()} 2”" if unit else ""
+    return re.sub(r" or “\w+ round 2”", example, sentence)
 
 
 def _range_hint(course: Course, text: str) -> str:
@@ -89,6 +99,8 @@ def _point_hint(course: Course, text: str) -> str:
 
 def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
     stages, choices = course.pattern.stages, filmed_choices(course.pattern)
+    if part.stage and part.stage not in stages and part.stage in {key.lower() for key in stages}:
+        return  # the key itself is told of, since only small letters are used in one
     if part.stage and part.stage not in stages:
         having = next((key for key in stages if part.stage in _works(course, key)), "")
         said = f"{having}, {'before' if part.before else 'after'} {part.stage}"
@@ -99,6 +111,9 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
         with_what = " and ".join(stages[part.stage].when)
         what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
         yield error(where, "not-filmed-choice", what)
+    elif part.unit and part.unit.rstrip("s") not in (units := _units(course, part.stage)):
+        what = f"“{part.stage}” is not counted in “{part.unit}”."
+        yield error(where, "unknown-unit", what, did_you_mean(part.unit, units or ("round", "row")))
     elif part.work:
         works = _works(course, part.stage)
         count = works.count(part.work)
@@ -111,6 +126,11 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
             yield error(where, "unknown-work", what)
     elif part.point:
         yield from _point(course, part, where)
+
+
+def _units(course: Course, stage: str) -> tuple[str, ...]:
+    """The units that a stage counts, such as sections, one of each."""
+    return tuple(work.unit.lower() for work in course.pattern.stages[stage].works if isinstance(work, Units))
 
 
 def _works(course: Course, stage: str) -> list[str]:

@@ -3,19 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
 from lessonplan.course.asked import STATE_RULES
 from lessonplan.course.cuework import CUE_RULES
+from lessonplan.course.filming import FILMING_RULES
 from lessonplan.course.kits import KIT_RULES
+from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
-from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.options import OPTION_RULES
-from lessonplan.course.pattern_model import WASTE, Graft, Hold, Knit, Open, Placeholder, TakeUp
-from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
+from lessonplan.course.pattern_model import (
+    WASTE,
+    BindOff,
+    Block,
+    DrawThrough,
+    Graft,
+    Hold,
+    Knit,
+    Open,
+    Placeholder,
+    Point,
+    Spread,
+    TakeUp,
+    WeaveEnds,
+)
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.course.references import AGREED_RULES
 from lessonplan.course.referrals import REFERRAL_RULES
@@ -25,6 +39,10 @@ Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3
 """Neighbouring sizes differ by less than this factor, unless their values are small (a guess)."""
 YARN_CRAFTS = ("knitting", "crochet")
+ON_SOMETHING = (Knit, Spread, BindOff, DrawThrough, WeaveEnds, Block)
+"""Works that need a piece which is there already."""
+BEGINS = re.compile(r"\b(co|cast|ch|chain|ring|pick)\b", re.IGNORECASE)
+"""Words of lines that begin a piece."""
 
 
 def stage_keys(course: Course) -> Iterator[Problem]:
@@ -44,9 +62,20 @@ def stages_exist(course: Course) -> Iterator[Problem]:
     known = course.pattern.stages
     for stage in known.values():
         for number, name in enumerate(stage.after):
-            if name not in known:
+            if name not in known and name not in {key.lower() for key in known}:
                 where = stage.mark("after", number)
                 yield error(where, "unknown-stage", f"There is no stage “{name}”.", did_you_mean(name, known))
+
+
+def stages_go_on(course: Course) -> Iterator[Problem]:
+    """Warn of a stage after nothing whose first work needs what another one made: “after” was forgotten."""
+    stages = course.pattern.stages
+    for before, (key, stage) in zip(stages, list(stages.items())[1:], strict=False):
+        first = next((work for work in stage.works if not isinstance(work, Point)), None)
+        begins = isinstance(first, Knit) and any(BEGINS.search(line) for line in first.lines)
+        if not stage.after and isinstance(first, ON_SOMETHING) and not begins:
+            what = f"“{key}” comes after no stage, so it begins with nothing on the needles."
+            yield warning(stage.mark(), "no-after", what, f"To go on with what is there, write: after: {before}")
 
 
 def segment_stages(course: Course) -> Iterator[Problem]:
@@ -236,90 +265,6 @@ def episode_numbers(course: Course) -> Iterator[Problem]:
         seen.setdefault(episode.episode, where.file)
 
 
-def hands_do_something(course: Course) -> Iterator[Problem]:
-    """What hands do is either a line worked on camera, or something else with its time."""
-    for _, _, _, shot in course.shots():
-        for hands in shot.hands:
-            if bool(hands.work) == bool(hands.do):
-                yield error(hands.mark(), "hands", "Give either “work” (a line) or “do” (with its time) here.")
-            elif hands.do and hands.time is None:
-                yield error(hands.mark(), "hands-time", "“time” is missing: how long does this take?")
-
-
-def films_exist(course: Course) -> Iterator[Problem]:
-    """Shoot days name shots that exist, and every shot is filmed once."""
-    numbers = [one.number for one in course.shots()]
-    filmed: dict[str, str] = {}
-    for day in course.course.shoot:
-        for place, name in enumerate(day.films):
-            where = day.mark("films", place)
-            matching = [number for number in numbers if number.is_part_of(name)]
-            if not matching:
-                yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
-            twice = [number for number in matching if number in filmed]
-            if twice:
-                yield error(
-                    where, "filmed-twice", f"Shot {twice[0]} is filmed twice (also under “{filmed[twice[0]]}”)."
-                )
-            filmed.update(dict.fromkeys(matching, name))
-    for number, _, _, shot in course.shots():
-        if number not in filmed:
-            yield warning(shot.mark(), "not-filmed", f"Shot {number} is on no shoot day.")
-
-
-def shots_after(course: Course) -> Iterator[Problem]:
-    """What a shot is filmed after must be shots or segments, and not the shot itself."""
-    numbers = [one.number for one in course.shots()]
-    for number, _, _, shot in course.shots():
-        for place, name in enumerate(shot.after):
-            matching = [other for other in numbers if other.is_part_of(name)]
-            if not matching:
-                yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
-            if number in matching:
-                yield error(shot.mark("after", place), "after-itself", f"Shot {number} cannot come after itself.")
-
-
-def locks_agree(course: Course) -> Iterator[Problem]:
-    """What shots are filmed after does not go round in a circle, and is not filmed on a later day."""
-    before: dict[ShotNumber, list[ShotNumber]] = {one.number: [] for one in course.shots()}
-    for first, then in course.locks():
-        if first != then:
-            before[then].append(first)
-    shots = {one.number: one.shot for one in course.shots()}
-    try:
-        TopologicalSorter(before).prepare()
-    except CycleError as bad:
-        circle = bad.args[1][::-1]
-        where = next(shots[number].mark("after") for number in circle if shots[number].after)
-        named = " after ".join(circle)
-        yield error(where, "locks", f"The shots go round in a circle: {named}.")
-    days = {
-        number: day.day
-        for day in course.course.shoot
-        for name in day.films
-        for number in shots
-        if number.is_part_of(name)
-    }
-    for then, firsts in before.items():
-        late = next((one for one in firsts if then in days and one in days and days[one] > days[then]), None)
-        if late:
-            what = f"Shot {then} comes after {late}, which is filmed on a later day."
-            yield error(shots[then].mark("after"), "locks", what)
-
-
-def days_in_order(course: Course) -> Iterator[Problem]:
-    """Shoot days stand in the order of their dates, and wrap comes after call."""
-    previous = None
-    for day in course.course.shoot:
-        if day.wrap <= day.call:
-            yield error(day.mark("wrap"), "wrap", "The wrap is not after the call.")
-        if previous and day.day <= previous:
-            yield error(day.mark("day"), "day-order", f"{day.day} does not come after the shoot day before it.")
-        if day.lunch and not day.call < day.lunch.at < day.wrap:
-            yield error(day.mark("lunch"), "lunch", "Lunch is not between call and wrap.")
-        previous = day.day
-
-
 def names_once(course: Course) -> Iterator[Problem]:
     """Two knitters, two cameras, or two pieces in the drawer, do not share a name."""
     for items in (course.course.knitters, course.course.cameras, course.course.samples.drawer):
@@ -330,52 +275,10 @@ def names_once(course: Course) -> Iterator[Problem]:
             seen.add(item.name)
 
 
-ALIKE, ALIKE_WITHIN = 0.8, 0.75
-"""How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
-
-Guesses: “fase” is a slip of “face”, and “side” none of “wide”.
-"""
-
-
-def views_known(course: Course) -> Iterator[Problem]:
-    """Question a view that only one shot has, and no list of views, when it is very like another one."""
-    shots = [one.shot for one in course.shots()]
-    used, listed = Counter(shot.view for shot in shots), course.course.views
-    seen: set[str] = set()
-    for shot in shots:
-        if used[shot.view] == 1 and shot.view not in listed:
-            others = {*listed, *seen, *(view for view, count in used.items() if count > 1)}
-            near = _slip_of(shot.view, others)
-            if near or listed:
-                what = f"“{shot.view}” is the view of this shot alone" + (", and is not listed." if listed else ".")
-                hint = f"Did you mean “{near}”?" if near else did_you_mean(shot.view, others)
-                yield warning(shot.mark("view"), "view", what, hint)
-        seen.add(shot.view)
-
-
-def helpers_known(course: Course) -> Iterator[Problem]:
-    """Question a helper whose name is very like a knitter's: only the knitter of that very name has a pace."""
-    knitters = [one.name for one in course.course.knitters]
-    for day in course.course.shoot:
-        for place, name in enumerate(day.helpers):
-            first = [one for one in knitters if one.split()[:1] == [name]]
-            near = _slip_of(name, knitters) or (first[0] if len(first) == 1 else "")
-            if name not in knitters and near:
-                what = f"No knitter is called “{name}”, so this helper knits at the host's pace."
-                yield warning(day.mark("helpers", place), "helper", what, f"Did you mean “{near}”?")
-
-
-def _slip_of(name: str, others: Iterable[str]) -> str:
-    """Give the name of which this one may be a slip of the pen; with another number in it (camera 2) it is none."""
-    digits = re.findall(r"\d+", name)
-    likely = [one for one in others if one != name and re.findall(r"\d+", one) == digits]
-    framed = [one for one in likely if (one[:1], one[-1:]) == (name[:1], name[-1:])]
-    return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
-
-
 RULES: tuple[Rule, ...] = (
     stage_keys,
     stages_exist,
+    stages_go_on,
     segment_stages,
     no_cycle,
     sizes_fit,
@@ -383,6 +286,7 @@ RULES: tuple[Rule, ...] = (
     gauges_believable,
     gauge_and_yarn,
     yarns_exist,
+    *MATERIAL_RULES,
     charts_exist,
     rounds_have_lines,
     held_stitches,
@@ -391,17 +295,11 @@ RULES: tuple[Rule, ...] = (
     film_size,
     episode_numbers,
     *STATE_RULES,
-    hands_do_something,
+    *FILMING_RULES,
     *CUE_RULES,
-    films_exist,
-    shots_after,
-    locks_agree,
     *AGREED_RULES,
     *REFERRAL_RULES,
     *TOOL_RULES,
     *KIT_RULES,
-    days_in_order,
     names_once,
-    views_known,
-    helpers_known,
 )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
@@ -26,8 +27,43 @@ from lessonplan.course.yamltext import MarkedMap, Marks
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
+SCALAR = {"type": ["string", "number", "boolean"]}
+LISTED = {"type": ["string", "number", "boolean", "array"], "items": SCALAR}
+"""In terms of JSON Schema a plain value, and one or a list of them. An editor's YAML takes 20 for a number."""
+_WHOLE = {"type": ["integer", "string"], "pattern": r"^\s*\d+\s*$"}
+_NUMBER = {"type": ["number", "string"]}
+_UNIT = {"type": "string", "pattern": r"\d.*[A-Za-z\"″”]"}
+_DAY = {"type": "string", "pattern": r"^\s*\d{4}-\d{2}-\d{2}"}
 NAMES_FACTS = "names facts"
 """Marks the texts in which facts are filled in; in all others braces are a mistake."""
+
+
+def _as_typed(value: Any) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value))
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _time_typed(minutes: float) -> str:
+    return f"{minutes:g} min" if minutes >= 1 else f"{minutes * 60:.0f} s"
+
+
+@dataclass(frozen=True, eq=False)  # each is only itself, so that types which hold it can be told apart quickly
+class Kind:
+    """A kind of value as help tells of it: in words, and in terms of JSON Schema (what surely is wrong is refused)."""
+
+    words: str
+    schema: Mapping[str, Any]
+    typed: Callable[[Any], str] = _as_typed
+    """A value as one would type it."""
+
+
+@dataclass(frozen=True)
+class Shorthand:
+    """Marks a group that may also be written as one text: instead of its key ``key``, each of a mapping or list."""
+
+    key: str = ""
+    each: bool = False
 
 
 def text_of(value: Any) -> str:
@@ -67,10 +103,32 @@ def _names(value: Any) -> list[str]:
     return [part.strip() for part in text_of(value).split(",") if part.strip()]
 
 
+_RANGE = re.compile(r"(\d{1,4}(?:\.\d{1,4}){0,2})\s*(?:to|until|-|–|\.\.+|…)\s*(\d{1,4}(?:\.\d{1,4}){0,2})")
+
+
+def _numbers(value: Any) -> list[str]:
+    """Take numbers of shots, segments or episodes; ``1.2 to 1.5`` names all from one to the other."""
+    found: list[str] = []
+    for name in _names(value):
+        ends = _RANGE.fullmatch(name)
+        if ends is None:
+            found.append(name)
+            continue
+        (*before, first), (*same, last) = (end.split(".") for end in ends.groups())
+        if before != same or int(first) > int(last):
+            raise ValueError(f"“{name}” should go up within one episode or segment, such as “1.2 to 1.5”")
+        found += [".".join((*before, str(number))) for number in range(int(first), int(last) + 1)]
+    return found
+
+
 def _people(value: Any) -> list[str]:
     given = value if isinstance(value, list) else [value]
     parts = (part for one in given for part in re.split(r",(?:\s*and\s)?|\sand\s|&", text_of(one)))
-    return [name for part in parts if (name := " ".join(part.split()))]
+    names = [name for part in parts if (name := " ".join(part.split()))]
+    counted = next((name for name in names if name.isdigit()), None)
+    if counted is not None:
+        raise ValueError(f"“{counted}” is a number; people are named here, such as “Ida and Bo”")
+    return names
 
 
 def _extent(value: Any) -> Any:
@@ -124,31 +182,72 @@ def _per_size(values: Any) -> GetPydanticSchema:
     return GetPydanticSchema(lambda _, read: core_schema.no_info_after_validator_function(q.PerSize, read(values)))
 
 
-Text = Annotated[str, BeforeValidator(text_of)]
-Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
+Text = Annotated[str, BeforeValidator(text_of), Kind("text", SCALAR)]
+Texts = Annotated[tuple[str, ...], BeforeValidator(_texts), Kind("texts, one a line", LISTED)]
 FactText = Annotated[Text, NAMES_FACTS]
 FactTexts = Annotated[Texts, NAMES_FACTS]
-Names = Annotated[tuple[str, ...], BeforeValidator(_names)]
-People = Annotated[tuple[str, ...], BeforeValidator(_people)]
-Count = Annotated[int, _reader(q.read_count)]
-Whole = Annotated[int, _reader(q.read_whole)]
-Amount = Annotated[float, _reader(q.read_number), Field(ge=0)]
-Number = Annotated[float, _reader(q.read_number), Field(gt=0)]
-Length = Annotated[float, _reader(q.read_length)]
-Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0)]
+Names = Annotated[tuple[str, ...], BeforeValidator(_names), Kind("names, parted by commas", LISTED)]
+Filmed = Annotated[tuple[str, ...], BeforeValidator(_numbers), Kind("numbers, parted by commas, or … to …", LISTED)]
+People = Annotated[tuple[str, ...], BeforeValidator(_people), Kind("names, parted by commas or “and”", LISTED)]
+Count = Annotated[int, _reader(q.read_count), Kind("a whole number, 1 or more", _WHOLE)]
+Whole = Annotated[int, _reader(q.read_whole), Kind("a whole number", _WHOLE)]
+Amount = Annotated[float, _reader(q.read_number), Field(ge=0), Kind("a number", _NUMBER)]
+Number = Annotated[float, _reader(q.read_number), Field(gt=0), Kind("a number", _NUMBER)]
+Length = Annotated[
+    float,
+    _reader(q.read_length),
+    Kind("a length with its unit (mm, cm, m, in, ft, yd)", _UNIT, lambda mm: f"{mm / 10:g} cm"),
+]
+_TIME = Kind("a time with its unit (s, min, h, days)", _UNIT, _time_typed)
+Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0), _TIME]
 MinutesOfADay = Annotated[Minutes, AfterValidator(_within_a_day)]
-Clock = Annotated[int, BeforeValidator(lambda value: value if isinstance(value, int) else q.read_clock(text_of(value)))]
-Share = Annotated[float, _reader(q.read_percent), Field(gt=0, le=1)]
-Day = Annotated[date, BeforeValidator(_day)]
-Period = Annotated[tuple[date, date], BeforeValidator(_period)]
+Clock = Annotated[
+    int,
+    BeforeValidator(lambda value: value if isinstance(value, int) else q.read_clock(text_of(value))),
+    Kind("a time of day", _NUMBER, lambda minutes: f"{minutes // 60}:{minutes % 60:02}"),
+]
+Share = Annotated[
+    float,
+    _reader(q.read_percent),
+    Field(gt=0, le=1),
+    Kind("a share, such as 15 %", _NUMBER, lambda share: f"{share:.0%}"),
+]
+Day = Annotated[date, BeforeValidator(_day), Kind("a date: year-month-day", _DAY)]
+Period = Annotated[tuple[date, date], BeforeValidator(_period), Kind("dates or periods (… to …)", _DAY)]
 _ONE = Field(min_length=1)
-Sized = Annotated[q.PerSize[int], _per_size(Annotated[tuple[Count, ...], _ONE]), BeforeValidator(_each_size)]
-SizedOrAll = Annotated[q.PerSize[int], _per_size(Annotated[tuple[int, ...], _ONE]), BeforeValidator(_amount_each_size)]
-SizedNumber = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Number, ...], _ONE]), BeforeValidator(_each_size)]
-SizedLength = Annotated[q.PerSize[float], _per_size(Annotated[tuple[Length, ...], _ONE]), BeforeValidator(_each_size)]
-Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range))]
-Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease))]
-Rounds = Annotated[q.Extent, BeforeValidator(_extent)]
+_EACH = "for each size 40 (44, 48), or one for all"
+_sized_kind = Kind(f"a whole number, {_EACH}", LISTED)
+Sized = Annotated[
+    q.PerSize[int], _per_size(Annotated[tuple[Count, ...], _ONE]), BeforeValidator(_each_size), _sized_kind
+]
+SizedOrAll = Annotated[
+    q.PerSize[int],
+    _per_size(Annotated[tuple[int, ...], _ONE]),
+    BeforeValidator(_amount_each_size),
+    Kind(f"a whole number, {_EACH}; or all", LISTED),
+]
+SizedNumber = Annotated[
+    q.PerSize[float],
+    _per_size(Annotated[tuple[Number, ...], _ONE]),
+    BeforeValidator(_each_size),
+    Kind(f"a number, {_EACH}", LISTED),
+]
+SizedLength = Annotated[
+    q.PerSize[float],
+    _per_size(Annotated[tuple[Length, ...], _ONE]),
+    BeforeValidator(_each_size),
+    Kind("a length with its unit, for each size 40 (44, 48) cm, or one for all", LISTED),
+]
+SizedAmount = Annotated[
+    q.Portion,
+    BeforeValidator(lambda value: value if isinstance(value, q.Portion) else q.read_portion(text_of(value))),
+    Kind("an amount with its unit, for each size 450 (600) g, or one for all", LISTED),
+]
+Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range)), Kind("a range of lengths", _UNIT)]
+Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease)), Kind("a length or a range", _UNIT)]
+Rounds = Annotated[
+    q.Extent, BeforeValidator(_extent), Kind("a number, a length, or “until 16 stitches remain”; for each size", LISTED)
+]
 
 
 class Item(BaseModel):

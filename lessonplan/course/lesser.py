@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from lessonplan.course.fields import text_of
+from pydantic import BeforeValidator
+
+from lessonplan.course.fields import SCALAR, Kind, text_of
 from lessonplan.course.quantities import read_percent
 
 
@@ -65,3 +67,15 @@ def read_small(value: Any) -> Small:
     if not 0 < share <= 1:
         raise ValueError(f"“{text}” is neither a number of stitches such as 24 sts nor a share such as 50 %")
     return Small(share=share)
+
+
+RoundsKept = Annotated[
+    Short | None, BeforeValidator(read_short), Kind("a number of rounds, or “leave out rounds 5 to 16”", SCALAR)
+]
+"""Which rounds a short piece has of a stage."""
+SmallWidth = Annotated[
+    Small,
+    BeforeValidator(read_small),
+    Kind("a number of stitches, or a share", SCALAR, lambda small: f"{small.share:.0%}"),
+]
+"""How wide a small piece is."""

@@ -10,20 +10,17 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.agreed import Agreed
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import (
-    Amount,
-    Clock,
     Count,
     Day,
     FactText,
     FactTexts,
     Item,
-    Minutes,
     MinutesOfADay,
     Names,
     Number,
-    People,
-    Period,
+    Shorthand,
     Text,
     Whole,
 )
@@ -34,113 +31,8 @@ from lessonplan.course.pattern_model import Pattern, Stage, Work
 from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.rates import RATES, FrameRate
-
-
-class Pace(Item):
-    """The host's paces: stitches a minute at the bench and on camera, words a minute, and minutes on the floor.
-
-    ``speech`` is with the hands at rest; ``over_all`` counts all of a video, silent handwork too. It is for comparing
-    only, known from earlier videos (``lessonplan pace``).
-    """
-
-    knitting: Number = 25.0
-    on_camera: Number = 15.0
-    speech: Number = 135.0
-    set_up: MinutesOfADay = 45.0
-    view_change: MinutesOfADay = 4.0
-    tray_change: MinutesOfADay = 2.0
-    reset: MinutesOfADay = 1.0
-    swap: MinutesOfADay = 0.5
-    opening: MinutesOfADay = 5 / 60
-    hold: MinutesOfADay = 4 / 60
-    over_all: Number | None = None
-
-
-class Knitter(Item):
-    """Someone who knits step samples before the shoot.
-
-    ``pace`` is a first guess: what finished pieces tell goes before it, unless she is not to ``learn``.
-    """
-
-    name: Text
-    pace: Number = 25.0
-    learn: bool = True
-    hours_per_week: Annotated[Amount, Field(le=100)] = 5.0
-    starts: Day | None = None
-    away: tuple[Period, ...] = ()
-
-
-class Camera(Item):
-    """A camera, and how far its clock is ahead of (or behind) the clocks of the tablets on which takes are logged."""
-
-    name: Text
-    ahead: MinutesOfADay = 0.0
-    behind: MinutesOfADay = 0.0
-
-    @property
-    def offset(self) -> int:
-        """Seconds to add to a tablet's clock to have this camera's."""
-        return round((self.ahead - self.behind) * 60)
-
-
-def _lunch(value: Any) -> Any:
-    if isinstance(value, str):
-        at, _, length = value.partition(" for ")
-        return {"at": at, "takes": length or "45 min"}
-    return value
-
-
-class Lunch(Item):
-    """When lunch is due, and how long it takes."""
-
-    at: Clock
-    takes: MinutesOfADay
-
-
-class ShootDay(Item):
-    """One day of filming: when it starts and must end, who helps, and what is filmed in which order."""
-
-    day: Day
-    call: Clock = 9 * 60
-    wrap: Clock = 17 * 60
-    lunch: Annotated[Lunch | None, BeforeValidator(_lunch)] = None
-    place: Text = ""
-    helpers: People = ()
-    films: Names
-    night_knitting: MinutesOfADay = 0.0
-
-
-class Drawer(Item):
-    """A piece that exists already."""
-
-    name: Text
-    kind: Literal["full", "short", "small"] = "full"
-    state: Text
-
-
-class Weights(Item):
-    """What the choice of samples weighs, in bench minutes: a piece, a minute on the floor, a minute waited."""
-
-    piece: Minutes = 20.0
-    floor: Number = 1.5
-    waiting: Number = 8.0
-
-
-class Tool(Item):
-    """A tool of the course: in words what is packed, other names that shots give it, tools it is made up of."""
-
-    what: Text = ""
-    also: Names = ()
-    holds: Names = ()
-
-
-class Samples(Item):
-    """How step samples are chosen and when they are due."""
-
-    weights: Weights = Weights()
-    drawer: tuple[Drawer, ...] = ()
-    days_to_spare: Annotated[Whole, Field(le=365)] = 2
-    camera_may_wait: MinutesOfADay = 3.0
+from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
+from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
 
 
 def _address(value: str) -> str:
@@ -154,35 +46,65 @@ class CourseFile(Item):
 
     ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
     is where the newest handout is found.
+
+    In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
+    ``night_knitting``.
     """
 
     title: Text
+    """What the course is called. Example: A Pair of Ostrelby Mittens"""
     host: Text
+    """Who teaches it. Example: Minna Quillbeck"""
     edition: Count = 1
+    """Which edition this is; 1 until viewers have an earlier one. Example: 2"""
     place: Text = ""
+    """Where the course comes from. Example: The Net Loft, Ostrelby"""
     summary: FactText = ""
+    """What viewers read first: a few sentences about the course. Example: We knit a pair of warm mittens."""
     language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
+    """The language of the pages, by its code. Example: en"""
     film_size: Text = ""
+    """The size that is held in the hands on camera. Example: Medium"""
     recipient: Literal["adult", "child", "child under 3"] = "adult"
+    """Whom the finished thing is for, which decides its cautions. Example: child"""
     cautions: FactTexts = ()
+    """Cautions of your own, for every paper that people act from. Example: Mind the hot iron."""
     contact: Text = ""
+    """Whom viewers can write to, on the handout. Example: minna@example.org"""
     address: Annotated[Text, AfterValidator(_address)] = ""
+    """Where viewers find the newest handout. Example: https://example.org/mittens"""
     copyright: Text = ""
+    """Whose the handout is, and what may be done with it. Example: Minna Quillbeck, for your own knitting"""
     pace: Pace = Pace()
+    """The host's paces. Example: {knitting: 28, speech: 132}"""
     learnt: Text = ""
+    """The file of learnt paces that the plan goes by. Example: learnt.yaml"""
     techniques: dict[str, Number] = {}
+    """How long techniques take, each against one knit stitch. In times a knit stitch. Example: {k2tog: 1.8}"""
     views: Names = ()
-    tools: Annotated[dict[str, Tool], short_forms("what")] = {}
+    """All views of the camera, so that a slip in a shot's view is noticed. Example: face, overhead"""
+    tools: Annotated[dict[str, Tool], short_forms("what"), Shorthand("what", each=True)] = {}
+    """The tools of the shots, each by one name with what is packed. Example: {scissors: sharp ones}"""
     paper: Literal["a4", "letter"] = "a4"
+    """The size of the printed papers. Example: letter"""
     frame_rate: FrameRate = RATES["25"]
+    """How many pictures a second the edit has. Example: 29.97 drop"""
     cues: Names = ("all",)
+    """The kinds of texts over the picture that are computed. Example: all"""
     knitters: tuple[Knitter, ...] = ()
+    """Who makes the step samples before the shoot. Example: [{name: Bodil, pace: 30}]"""
     cameras: tuple[Camera, ...] = ()
+    """The cameras, with how far their clocks are off. Example: [{name: A, ahead: 12 s}]"""
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
+    """In which order the shots of a day are filmed. Example: cheapest"""
     shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
+    """The days of filming. Example: [{day: 2027-02-13, films: 1.1}]"""
     samples: Samples = Samples()
+    """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
     release: Release | None = None
+    """When the parts come out for viewers. Example: {first: 2027-03-01}"""
     kit: Kit | None = None
+    """What is packed for viewers, and how many kits. Example: {holds: MC, spare: 5 %}"""
 
 
 class PieceOnTable(Item):
@@ -193,21 +115,32 @@ class PieceOnTable(Item):
     """
 
     needs: Text = ""
+    """How far the piece must be when the shot begins. Example: before edge"""
     shows: Text = ""
+    """How far it may be, for a piece that is only shown. Example: edge or later"""
     leaves: Text = ""
+    """How far it is when the shot ends, where it is worked on. Example: edge round 4"""
     kinds: Annotated[Names, Field(min_length=1)] = ("full",)
+    """Which kinds of piece will do: full, short (rounds left out), small (fewer stitches). Example: full, small"""
     spare: Annotated[Whole, Field(le=9)] = 0
+    """How many pieces more lie ready in case something goes wrong. In pieces. Example: 1"""
     apart: bool = False
+    """Whether this piece serves no other shot, such as one made wrong on purpose. Example: yes"""
     name: Text = ""
+    """What the piece is called on the sheets. Example: the tight one"""
     note: FactText = ""
+    """What whoever makes this piece must know. Example: Work a wrong purl into it on purpose."""
 
 
 class Hands(Item):
     """One thing the hands do live: a line that is worked on camera, or anything else with its time."""
 
     work: Text = ""
+    """A line that is worked on camera. Example: k1, p1"""
     do: FactText = ""
+    """Anything else that the hands do, in words; it needs its time. Example: measure the cuff"""
     time: MinutesOfADay | None = None
+    """How long it takes; for a line instead of what is computed. Example: 20 s"""
 
 
 def _point(value: Any) -> Any:
@@ -224,16 +157,22 @@ class SpokenPoint(Item):
     """A point that the host makes in her own words, and how long she takes over it."""
 
     text: FactText
+    """What the host says in her own words. Example: why it was washed"""
     time: MinutesOfADay
+    """How long she takes over it. Example: 20 s"""
 
 
 class Notes(Item):
     """Remarks on a shot, each for its reader: the host, the sample knitters, the editor, the helper on the floor."""
 
     host: FactText = ""
+    """For the host. Example: Only the first stitches are worked."""
     knitter: FactText = ""
+    """For the sample knitters. Example: Leave the tail long."""
     editor: FactText = ""
+    """For the editor. Example: The second half may be sped up."""
     helper: FactText = ""
+    """For the helper on the floor. Example: Hand her the needle."""
 
 
 OneMention = Annotated[Mention, BeforeValidator(mention_line)]
@@ -246,28 +185,51 @@ class Shot(Item):
     """
 
     view: Text
+    """Which way the camera looks. Example: overhead"""
     title: FactText = ""
+    """What the shot is called on the sheets. Example: Knit two, purl two"""
     slate: Count | None = None
+    """The number that stays with the shot, given by “lessonplan agree”. Example: 12"""
     pieces: tuple[PieceOnTable, ...] = ()
+    """The pieces on the table, each with how far it is. Example: [{needs: before edge}]"""
     tools: Names = ()
+    """What else lies on the table. Example: scissors, tape measure"""
     hands: tuple[Hands, ...] = ()
+    """What the hands do, one after the other. Example: [{work: "k1, p1"}]"""
     say: FactText = ""
-    points: tuple[Annotated[SpokenPoint, BeforeValidator(_point)], ...] = ()
+    """What is said, word for word; numbers are named as facts. Example: We cast on and join."""
+    points: tuple[Annotated[SpokenPoint, BeforeValidator(_point), Shorthand()], ...] = ()
+    """What is said in the host's own words, each with its time. Example: ["why it was washed, 20 s"]"""
     must_say: FactTexts = ()
+    """Lines that must be heard in the video, one a line. Example: [The kit was a gift.]"""
     mentions: Annotated[
-        tuple[Annotated[Mention, BeforeValidator(mention_line)], ...], BeforeValidator(mention_lines)
+        tuple[Annotated[Mention, BeforeValidator(mention_line), Shorthand()], ...],
+        BeforeValidator(mention_lines),
+        Shorthand(each=True),
     ] = ()
+    """What viewers are referred to: another video, the kit, the handout, next episode. Example: the kit, the handout"""
     on_screen: FactTexts = ()
+    """Texts over the picture, one a line. Example: [Then the body]"""
     cues: tuple[AskedCue, ...] = ()
+    """What the shot asks of its computed texts over the picture. Example: ["Count twice"]"""
     takes: Annotated[Count, Field(le=20)] = 2
+    """How often the shot is filmed. In takes. Example: 3"""
     one_way: bool = False
+    """Whether a take cannot be gone back on, so that each needs a fresh piece. Example: yes"""
     hold: MinutesOfADay | None = None
+    """How long everybody stays still at the end of each take, if otherwise than usual. Example: 8 s"""
     runs_on: bool = False
+    """Whether it runs on from the shot before it, without a break. Example: yes"""
     shows: Literal["", "all"] = ""
+    """“all” where all of the work is seen, so that none of it is done off camera. Example: all"""
     can_drop: bool = False
+    """Whether the shot may be left out when the day grows too long. Example: yes"""
     after: Names = ()
+    """Shots or segments that must be filmed before this one. Example: 1.1"""
     notes: Notes = Notes()
+    """Remarks, each for its reader. Example: {editor: The second half may be sped up.}"""
     note: FactText = ""
+    """A remark for the host. Example: Take them back for the next take."""
 
 
 class Segment(Item):
@@ -277,43 +239,66 @@ class Segment(Item):
     """
 
     title: FactText
+    """What the segment is called. Example: A rib that hugs the wrist"""
     chapter: bool = True
+    """Whether a chapter of the video begins here. Example: no"""
     in_order: bool = False
+    """Whether its shots must be filmed in the order of the story. Example: yes"""
     shots: Annotated[tuple[Shot, ...], Field(min_length=1)]
+    """The shots in the order of the story. Example: [{view: overhead}]"""
     watch_for: FactText = ""
+    """What viewers are to watch for, on the handout. Example: The yarn goes between the needles."""
     handout: FactText = ""
+    """What the handout says at the stage that the segment shows. Example: For a longer cuff add rounds here."""
     stage: Text = ""
+    """The stage at which the handout prints it, if another one. Example: edge"""
 
 
 class Episode(Item):
     """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
 
     episode: Count
+    """The number of the episode. Example: 1"""
     title: Text
+    """What it is called. Example: The cuff"""
     summary: FactText = ""
+    """What viewers read about it. Example: We cast on and knit the cuff."""
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
+    """Its segments in the order of the story. Example: [{title: Hello, shots: [{view: face}]}]"""
     kept: dict[str, Text] = {}
+    """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
 
 
 class Erratum(Item):
     """One entry of the errata log. ``mended_in``: the edition in which it is right."""
 
     found: Day
+    """When it was found. Example: 2027-03-21"""
     by: Text
+    """Who found it. Example: Jorun A."""
     role: Text = "viewer"
+    """What that person is in the course. Example: sample knitter"""
     where: Text
+    """Where it stands, best by the shot's slate or number. Example: episode 1, shot 1.1.1"""
     said: Text
+    """What is said or shown there. Example: fifteen stitches"""
     right: FactText
+    """What is right; best a fact, which cannot be wrong twice. Example: sixteen stitches"""
     kind: Literal["number", "word", "picture", "other"] = "number"
+    """What kind of mistake it is. Example: number"""
     remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
+    """How it is mended. Example: pinned note"""
     state: Literal["open", "planned", "mended"] = "open"
+    """How far the mending is. Example: planned"""
     mended_in: Count | None = None
+    """The edition in which it is right. Example: 2"""
 
 
 class Errata(Item):
     """The whole of ``errata.yaml``."""
 
     errata: tuple[Erratum, ...] = ()
+    """The mistakes. Example: [{found: 2027-03-21, by: Jorun, where: shot 1.1.1, said: 9, right: 10}]"""
 
 
 class NumberedSegment(NamedTuple):
@@ -342,6 +327,7 @@ class Course(Item):
     episodes: tuple[Episode, ...]
     errata: Errata = Errata()
     agreed: Agreed | None = None
+    decided: Decisions = Decisions()
     published: tuple[Published, ...] = ()
 
     def __repr__(self) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import FactText, Item, MinutesOfADay, Text
+from lessonplan.course.fields import FactText, Item, MinutesOfADay, Shorthand, Text
 
 
 def _cue(value: Any) -> Any:
@@ -21,11 +21,16 @@ class CueAsked(Item):
     """
 
     show: FactText = ""
+    """A text to show, one more than is computed. Example: Count twice"""
     at: Text = ""
+    """When: words of the shot, the start, the end, or a time from its start. Example: the start"""
     stays: MinutesOfADay | None = None
+    """How long it stays. Example: 5 s"""
     instead_of: Text = ""
+    """The computed one that it takes the place of, by its kind or its words. Example: stitches"""
     leave_out: Text = ""
+    """A computed one that is left out, by its kind or its words. Example: stitches"""
 
 
-AskedCue = Annotated[CueAsked, BeforeValidator(_cue)]
+AskedCue = Annotated[CueAsked, BeforeValidator(_cue), Shorthand()]
 """One of a shot's ``cues``; a text alone is one to show."""

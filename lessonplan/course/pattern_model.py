@@ -2,55 +2,70 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag
+from pydantic import BeforeValidator, Field
 
 from lessonplan.course.fields import (
     Count,
     FactText,
     Item,
+    Kind,
     Length,
-    Minutes,
     Names,
     Number,
-    Range,
-    Rounds,
     Share,
-    Sized,
-    SizedLength,
-    SizedNumber,
-    SizedOrAll,
+    Shorthand,
     Text,
     Texts,
     text_of,
 )
-from lessonplan.course.groups import Measure, Option, short_forms
-from lessonplan.course.lesser import Short, Small, read_short, read_small
+from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
+from lessonplan.course.lesser import RoundsKept, Small, SmallWidth
+from lessonplan.course.works import *  # noqa: F403  # this file is the one address of the pattern's model
+from lessonplan.course.works import AnyWork
+
+WASTE = "waste"
+"""The name under which any pattern has waste yarn, without listing it."""
+WorkedOn = Literal["circular", "double-pointed", "magic loop", "two circulars"]
 
 
 class Gauge(Item):
     """Stitches and rounds over a length (10 cm unless said), as measured on a swatch."""
 
     stitches: Number
+    """How many stitches lie side by side over that length. In stitches. Example: 22"""
     rounds: Number
+    """How many rounds lie above each other over that length. In rounds. Example: 30"""
     over: Length = 100.0
+    """The length over which they are counted. Example: 10 cm"""
     fabric: Text = "stockinette"
+    """In which fabric it was measured. Example: stockinette in the round, washed"""
     needle: Text = ""
+    """With which needle. Example: 4 mm"""
 
 
 class Yarn(Item):
     """One yarn of the kit: what a ball holds, and how it is shown. A ``waste`` yarn is any scrap: it needs no ball."""
 
     name: Text
+    """What it is called in the shop. Example: Quernwool DK"""
     colour: Text = ""
+    """Its colour in words. Example: tarn blue"""
     hex: Annotated[Text, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] = "#8a8a8a"
+    """Its colour on drawings, in quotes. Example: '#1F6573'"""
     weight: Text = ""
+    """Its weight by its common name. Example: DK"""
     metres: Number = 0.0
+    """How long one ball is; needed unless it is waste yarn. In metres. Example: 225"""
     grams: Number = 0.0
+    """How heavy one ball is; needed unless it is waste yarn. In grams. Example: 100"""
     fibre: Text = ""
+    """What it is made of. Example: wool"""
     care: Text = ""
+    """How it is washed. Example: hand wash"""
     waste: bool = False
+    """Whether it is only waste yarn, any scrap. Example: yes"""
 
 
 class Chart(Item):
@@ -61,326 +76,95 @@ class Chart(Item):
     """
 
     kind: Literal["stranded", "slipped"] = "stranded"
+    """Whether every stitch is worked in its colour, or stitches of other colours are slipped. Example: slipped"""
     colours: dict[str, Text]
+    """Which yarn each letter means. Example: {o: MC, x: CC}"""
     rows: Annotated[Texts, Field(min_length=1, max_length=400)]
+    """The rows as letters; the row worked first stands last. Example: [xoxo, oxox]"""
     rounds_each: Count = 1
-
-
-WASTE = "waste"
-"""The name under which any pattern has waste yarn, without listing it."""
-WorkedOn = Literal["circular", "double-pointed", "magic loop", "two circulars"]
-
-
-class Work(Item):
-    """What every work has: the yarn it is done with, remarks for the handout, and whether it can be taken back.
-
-    ``before`` is printed before the work (what must be done first), ``note`` after it.
-    ``when`` names the choices of the pattern's options with which it is worked; an ``optional`` one can be left out.
-    """
-
-    yarn: Names = ()
-    before: FactText = ""
-    note: FactText = ""
-    one_way: bool = False
-    when: Names = ()
-    optional: bool = False
-
-
-class CastOn(Work):
-    """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
-
-    cast_on: Rounds
-    multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
-    method: Text = "long-tail"
-    join: bool = False
-
-
-class Knit(Work):
-    """Rounds or rows: how far, by which lines, in which colours.
-
-    ``stripes: go on`` goes on with the stripes before; ``ends_with`` is line, chart, stripe or a place in one such as
-    ``2 CC``; ``in_stripe`` gives rounds of every stripe (``2``, ``2 CC``) a line of their own; ``carry`` names yarns
-    that are not cut meanwhile. ``as_you_like`` is how far viewers may go instead.
-    """
-
-    rounds: Rounds | None = None
-    rows: Rounds | None = None
-    lines: Texts = ()
-    times: Sized | None = None
-    holds: Text = ""
-    stripes: Text = ""
-    chart: Text = ""
-    ends_with: Annotated[Text, Field(pattern=r"^(line|stripe|chart|\s*\d{1,5}\s+\w+\s*)?$")] = ""
-    rounding: Literal["nearest", "up", "down", "even"] = "nearest"
-    in_stripe: dict[str, Text] = {}
-    carry: Names = ()
-    as_you_like: Range | None = None
-
-
-class HalfRound(Work):
-    """Work the first half of the round by a line; the round begins there from now on."""
-
-    half_round: Text
-
-
-class Spread(Work):
-    """One round or row of increases or decreases spread evenly; the line is written out by the program."""
-
-    increase: Sized | None = None
-    decrease: Sized | None = None
-    by: Text = ""
-
-
-class Hold(Work):
-    """Put stitches on waste yarn, under a name."""
-
-    hold: SizedOrAll
-    name: Text
-
-
-class TakeUp(Work):
-    """Put held stitches back on the needles."""
-
-    take_up: Text
-
-
-class PickUp(Work):
-    """Pick up and knit stitches along an edge, in words or by its name (``side of body``, ``cast-on of edge``).
-
-    With a named edge ``rate`` gives the count, such as ``3 for 4``: three for every four rows or stitches.
-    """
-
-    pick_up: SizedOrAll
-    along: Text = ""
-    edge: Text = ""
-    rate: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d?\s+for\s+(every\s+)?[1-9]\d?\s*)?$")] = ""
-
-
-class Placeholder(Work):
-    """Knit stitches of the coming round with waste yarn, slide them back, and knit them again with the main yarn.
-
-    They begin after the first ``at`` stitches of the round (0 unless said) and are opened later by their name.
-    """
-
-    placeholder: Sized
-    name: Text
-    at: Sized | None = None
-
-
-class Open(Work):
-    """Pull the waste yarn of a placeholder out: its stitches are live again, one fewer above it than below.
-
-    ``above`` says how many of the loops above go on the needle where the half loops at the ends are taken or left.
-    """
-
-    open: Text
-    above: Sized | None = None
-
-
-class Lifeline(Work):
-    """Thread waste yarn through the live stitches, which stay on the needle, so that they can be gone back to."""
-
-    lifeline: SizedOrAll
-
-
-class Graft(Work):
-    """Graft the live stitches, half of them to the other half, or all to those held or left live under a name."""
-
-    graft: SizedOrAll
-    to: Text = ""
-
-
-class BindOff(Work):
-    """Bind off stitches."""
-
-    bind_off: SizedOrAll
-    method: Text = "standard"
-
-
-class DrawThrough(Work):
-    """Cut the yarn and draw it through the live stitches."""
-
-    draw_through: SizedOrAll
-
-
-class Cord(Work):
-    """Knit a cord of a given length on a few stitches."""
-
-    cord: SizedLength
-    stitches: Count = 3
-    as_you_like: Range | None = None
-
-
-class Sew(Work):
-    """Sew along a length."""
-
-    sew: SizedLength
-    what: Text = ""
-
-
-class Point(Work):
-    """No work, but a place between two works with a name, by which shots can ask for a piece that is so far."""
-
-    point: Text
-
-
-class WeaveEnds(Work):
-    """Weave in so many ends."""
-
-    weave_ends: Sized
-
-
-class Block(Work):
-    """Block: hands-on minutes, and the hours it must then lie."""
-
-    block: Minutes
-    drying: Minutes
-    method: Text = "wet"
-
-
-class Plain(Work):
-    """Anything else: plain hands-on minutes, perhaps with a time to set or dry."""
-
-    minutes: SizedNumber
-    what: Text = ""
-    drying: Minutes = 0.0
-
-
-class Units(Work):
-    """So many counted units of any craft (squares, motifs), each taking so long."""
-
-    units: Sized
-    unit: Text
-    each: Minutes
-
-
-class LeftOut(Work):
-    """The place of a work that is not chosen: nothing is done. It is never typed."""
-
-
-WORK_KEYS: dict[str, type[Work]] = {
-    "cast_on": CastOn,
-    "lines": Knit,
-    "chart": Knit,
-    "rounds": Knit,
-    "rows": Knit,
-    "increase": Spread,
-    "decrease": Spread,
-    "hold": Hold,
-    "take_up": TakeUp,
-    "pick_up": PickUp,
-    "placeholder": Placeholder,
-    "open": Open,
-    "lifeline": Lifeline,
-    "half_round": HalfRound,
-    "graft": Graft,
-    "bind_off": BindOff,
-    "draw_through": DrawThrough,
-    "cord": Cord,
-    "sew": Sew,
-    "weave_ends": WeaveEnds,
-    "block": Block,
-    "minutes": Plain,
-    "units": Units,
-    "point": Point,
-}
-
-
-def key_of(work: Work) -> str:
-    """Give the key word by which a work is called: the first of its kind that stands in it."""
-    words = [key for key, kind in WORK_KEYS.items() if type(work) is kind]
-    return next((word for word in words if word in work.model_fields_set), words[0] if words else "")
-
-
-def _work_tag(value: Any) -> str | None:
-    if isinstance(value, Work):
-        return "~" + type(value).__name__
-    if isinstance(value, dict):
-        for key, kind in WORK_KEYS.items():
-            if key in value:
-                return "~" + kind.__name__
-    return None
-
-
-# The tags start with a sign that no key of a file can have, so that they can be told from keys in error paths.
-AnyWork = Annotated[
-    Annotated[CastOn, Tag("~CastOn")]
-    | Annotated[Knit, Tag("~Knit")]
-    | Annotated[Spread, Tag("~Spread")]
-    | Annotated[Hold, Tag("~Hold")]
-    | Annotated[TakeUp, Tag("~TakeUp")]
-    | Annotated[PickUp, Tag("~PickUp")]
-    | Annotated[Placeholder, Tag("~Placeholder")]
-    | Annotated[Open, Tag("~Open")]
-    | Annotated[Lifeline, Tag("~Lifeline")]
-    | Annotated[HalfRound, Tag("~HalfRound")]
-    | Annotated[Graft, Tag("~Graft")]
-    | Annotated[BindOff, Tag("~BindOff")]
-    | Annotated[DrawThrough, Tag("~DrawThrough")]
-    | Annotated[Cord, Tag("~Cord")]
-    | Annotated[Sew, Tag("~Sew")]
-    | Annotated[WeaveEnds, Tag("~WeaveEnds")]
-    | Annotated[Block, Tag("~Block")]
-    | Annotated[Plain, Tag("~Plain")]
-    | Annotated[Units, Tag("~Units")]
-    | Annotated[LeftOut, Tag("~LeftOut")]
-    | Annotated[Point, Tag("~Point")],
-    Discriminator(_work_tag, custom_error_type="work", custom_error_message="no work is named"),
-]
+    """How many rounds each row of a slipped chart is worked. In rounds. Example: 2"""
 
 
 class Stage(Item):
     """A stage of the piece, worked after others; its works in order."""
 
     title: Text
+    """What the stage is called on the handout. Example: Cuff"""
     after: Names = ()
+    """The stages that must be done before it. Example: edge"""
     works: Annotated[tuple[AnyWork, ...], Field(min_length=1)]
-    short: Annotated[Short | None, BeforeValidator(read_short)] = None
+    """What is done, one after the other. Example: [{cast_on: 40}]"""
+    short: RoundsKept = None
+    """Which rounds a short piece has of it. Example: leave out rounds 5 to 16"""
     gauge: Gauge | None = None
+    """Its own gauge, where it differs. Example: {stitches: 24, rounds: 32}"""
     worked_on: WorkedOn | None = None
+    """On which needles it is worked. Example: magic loop"""
     when: Names = ()
+    """The choices of the pattern's options with which it is worked. Example: cord"""
     optional: bool = False
+    """Whether viewers can leave it out. Example: yes"""
     pace: Number | None = None
+    """How fast it goes for somebody whose pace is 25 elsewhere. In stitches a minute. Example: 18"""
     one_way: bool = False
+    """Whether it cannot be undone once begun. Example: yes"""
     watch_for: FactText = ""
-
-
-class Size(Item):
-    """One size: its name and whom it fits."""
-
-    name: Text
-    fits: Text = ""
-
-
-def _sizes(value: Any) -> Any:
-    if isinstance(value, str):
-        value = [part.strip() for part in value.split(",")]
-    if isinstance(value, list):
-        return [{"name": item} if isinstance(item, str) else item for item in value]
-    return value
+    """What viewers are to watch for, on the handout. Example: Keep the tail out of the way."""
 
 
 class Pattern(Item):
     """The whole of ``pattern.yaml``. Knitting and crochet need a gauge and a yarn; other crafts may leave both out."""
 
     title: Text
+    """What the finished thing is called. Example: Ostrelby Mittens"""
     craft: Text = "knitting"
-    sizes: Annotated[tuple[Size, ...], BeforeValidator(_sizes), Field(min_length=1, max_length=24)] = (
-        Size(name="one size"),
-    )
+    """Which craft it is: its words stand on all papers. Example: knitting"""
+    words: Words = Words()
+    """Words of the craft that are to stand on the papers instead. Example: {maker: potter, makers: potters}"""
+    sizes: Annotated[
+        tuple[Size, ...],
+        BeforeValidator(sizes_listed),
+        Field(min_length=1, max_length=24),
+        Shorthand("name", each=True),
+    ] = (Size(name="one size"),)
+    """The sizes, from small to large. Example: Small, Medium, Large"""
     gauge: Gauge = Gauge(stitches=20.0, rounds=28.0)
+    """Stitches and rounds as measured on a washed swatch. Example: {stitches: 22, rounds: 30}"""
     needles: Texts = ()
+    """The needles, one a line. Example: [4 mm]"""
     worked_on: WorkedOn | None = None
-    options: Annotated[dict[str, Option], short_forms("choices")] = {}
+    """On which needles it is worked. Example: double-pointed"""
+    options: Annotated[dict[str, Option], short_forms("choices"), Shorthand("choices", each=True)] = {}
+    """What viewers can choose. Example: {trim: cord or ribbon}"""
+    tools: Texts = ()
+    """The tools of a craft other than needles, one a line. Example: [bone folder, awl]"""
     notions: Texts = ()
+    """What else is needed, one a line. Example: [blunt darning needle]"""
     yarns: dict[str, Yarn] = {}
+    """The yarns, each by a short name. Example: {MC: {name: Quernwool, metres: 225, grams: 100}}"""
+    materials: Annotated[dict[str, Material], short_forms("name"), Shorthand("name", each=True)] = {}
+    """What is used up besides yarn, each by a short name. Example: {clay: stoneware clay}"""
     make: Count = 1
-    measures: Annotated[dict[str, Measure], short_forms("length")] = {}
+    """How many are made, all alike. In pieces. Example: 2"""
+    measures: Annotated[dict[str, Measure], short_forms("length"), Shorthand("length", each=True)] = {}
+    """Lengths of the body or thing it is for, in each size. Example: {hand: "18 (20, 22) cm"}"""
     units: Literal["cm", "in", "both"] | None = None
-    terms: Annotated[Literal["us", "uk"], BeforeValidator(lambda text: text_of(text).strip().lower())] = "us"
+    """In which units lengths are printed. Example: both"""
+    terms: Annotated[
+        Literal["us", "uk"],
+        BeforeValidator(lambda text: text_of(text).strip().lower()),
+        Kind("one of: us, uk", {"enum": ["us", "uk", "US", "UK"]}),
+    ] = "us"
+    """Whose crochet terms the lines are in. Example: UK"""
     skill: Text = ""
+    """What one must know before, on the handout. Example: knit and purl"""
     margin: Share = 0.1
-    small: Annotated[Small, BeforeValidator(read_small)] = Small()
+    """How much yarn is added to what is computed. Example: 15 %"""
+    small: SmallWidth = Small()
+    """How wide a small piece is: stitches, or a share of the full one. Example: 24 sts"""
     patterns: dict[str, Texts] = {}
+    """Stitch patterns by their names, each with its lines. Example: {ridge: ["Knit", "Purl"]}"""
     charts: dict[str, Chart] = {}
+    """Colour charts by their names. Example: {cobbles: {colours: {o: MC, x: CC}, rows: [xo, ox]}}"""
     stages: Annotated[dict[str, Stage], Field(min_length=1)]
+    """The stages of the work, each by a short name. Example: {edge: {title: Edge, works: [{cast_on: 40}]}}"""

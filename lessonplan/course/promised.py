@@ -44,4 +44,6 @@ class Mention(Item):
     """What a shot refers its viewers to, and what of it (another video by its name)."""
 
     what: Text
+    """What it is: another video, the kit, the handout or next episode. Example: another video"""
     of: FactText = ""
+    """What of it, such as the name of the video. Example: How to wash wool"""

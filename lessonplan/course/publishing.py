@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import Amount, Count, Day, Item, Names, Number, Share, Text
+from lessonplan.course.fields import Amount, Count, Day, Item, Names, Number, Share, Shorthand, Text
 
 
 class Release(Item):
@@ -16,8 +16,11 @@ class Release(Item):
     """
 
     first: Day
+    """The day on which the first part comes out. Example: 2027-03-01"""
     days_between: Annotated[Count, Field(le=366)] = 7
+    """How long after it the next part comes out. In days. Example: 7"""
     hours_per_week: Annotated[Number, Field(le=100)] | None = None
+    """How much knitting may be asked of viewers; without it nothing is compared. In hours a week. Example: 5"""
 
 
 class Packed(Item):
@@ -29,11 +32,17 @@ class Packed(Item):
     """
 
     what: Text
+    """A yarn by its key, a notion, needle or tool of the course, or anything else. Example: MC"""
     also: Names = ()
+    """Other names that pattern and course have for it. Example: marker, markers"""
     number: Annotated[Count, Field(le=1000)] = 1
+    """How many of it are in a kit; balls of yarn follow from the size. In pieces. Example: 3"""
     grams: Amount = 0.0
+    """What one of it weighs. In grams. Example: 12"""
     price: Amount | None = None
+    """What one of it costs you. In the currency of the kit. Example: 1.20"""
     pack: Annotated[Count, Field(le=10000)] = 1
+    """How many of it are sold together. In pieces. Example: 50"""
 
     @property
     def names(self) -> frozenset[str]:
@@ -45,8 +54,11 @@ class Kits(Item):
     """So many kits of one size and, where the pattern has options, with these choices (as filmed unless named)."""
 
     number: Annotated[Count, Field(le=1000000)]
+    """How many kits of this size are packed. In kits. Example: 40"""
     size: Text = ""
+    """Of which size they are. Example: Medium"""
     choices: Names = ()
+    """With which choices of the pattern's options, as filmed unless named. Example: ribbon"""
 
 
 class Published(Item):
@@ -76,8 +88,13 @@ class Kit(Item):
     the prices.
     """
 
-    holds: Annotated[tuple[Packed, ...], BeforeValidator(_things), Field(min_length=1)]
+    holds: Annotated[tuple[Packed, ...], BeforeValidator(_things), Field(min_length=1), Shorthand("what", each=True)]
+    """What is in a kit; all else viewers have at home. Example: [MC, {what: markers, number: 3}]"""
     kits: tuple[Kits, ...] = ()
+    """How many kits of which size are packed. Example: [{number: 40, size: Medium}]"""
     spare: Share | None = None
+    """How many kits more are packed than asked for. Example: 5 %"""
     grams: Amount = 0.0
+    """What box and papers weigh. In grams. Example: 80"""
     currency: Text = ""
+    """The sign of the prices. Example: €"""

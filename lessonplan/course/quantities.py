@@ -57,7 +57,9 @@ def read_decimal(text: str) -> float:
     if re.fullmatch(rf"[-−]\s*(?:{_NUMBER})", text):
         return -read_decimal(text[1:])
     if not re.fullmatch(rf"(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?", text):
-        raise ValueError(f"“{text}” is not a number")
+        united = re.fullmatch(rf"({_NUMBER})\s*[A-Za-z]\S*", text)
+        hint = f"; it stands without its unit here: “{united[1]}”" if united else ""
+        raise ValueError(f"“{text}” is not a number{hint}")
     whole, _, part = text.replace("\t", " ").rpartition(" ")
     try:
         total = Fraction(part.replace(",", ".")) + (Fraction(whole) if whole else 0)
@@ -160,7 +162,8 @@ def read_duration(text: str) -> float:
             raise ValueError(f"“{text}” is not a time such as “20 min” or “1 h 30 min”")
         word = found.group(2).lower()
         if word not in _TIME_WORDS:
-            missing = f"has no unit; write for example “{text} min”" if not word else "is not a time such as “20 min”"
+            so = f"“{text.strip()} min” or “{text.strip()} s”"
+            missing = f"has no unit; write for example {so}" if not word else "is not a time such as “20 min”"
             raise ValueError(f"“{text}” {missing}")
         total += read_number(found.group(1)) * _TIME_WORDS[word]
         rest = rest[found.end() :]
@@ -268,6 +271,29 @@ def read_extent(text: str) -> Extent:
     if not re.search(r"[\d½¼¾⅛]", text):
         raise ValueError(f"“{text}” is neither a whole number such as 12 nor a length such as “12 cm”")
     return Extent("length", tuple(read_length(part) for part in parts))
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """So much of a material in each size, or once for all, in a unit of the teacher's own (none for single things)."""
+
+    values: tuple[float, ...]
+    unit: str
+
+    def at(self, size: int) -> float:
+        """Give the amount for one size (0-based)."""
+        return PerSize(self.values).at(size)
+
+
+def read_portion(text: str) -> Portion:
+    """Read ``450 g``, ``4 (5, 6) sheets``, ``1.5 board feet``, ``3``."""
+    found = [re.fullmatch(rf"\s*({_NUMBER})\s*([^\W\d][^\d]*?)?\s*", part) for part in split_sizes(text)]
+    if not all(found):
+        raise ValueError(f"“{text}” is not an amount such as “450 g” or “4 sheets”")
+    units = dict.fromkeys((one[2] or "").strip() for one in found if one)
+    if len(units) > 1:
+        raise ValueError(f"“{text}” has several units; write the same one for all sizes")
+    return Portion(tuple(read_number(one[1]) for one in found if one), next(iter(units)))
 
 
 def read_whole(text: str) -> int:

@@ -14,7 +14,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import text_of
+from lessonplan.course.fields import Kind, text_of
 from lessonplan.course.problems import did_you_mean
 
 _RATE = re.compile(
@@ -83,5 +83,7 @@ def _rate(value: Any) -> Rate:
         raise ValueError(f"“{value}” is no frame rate; there are {known}, and “29.97 drop”, “59.94 drop”") from None
 
 
-FrameRate = Annotated[Rate, BeforeValidator(_rate)]
+FrameRate = Annotated[
+    Rate, BeforeValidator(_rate), Kind("pictures a second", {"type": ["string", "number"]}, lambda rate: rate.name)
+]
 """A rate as a course file has it."""

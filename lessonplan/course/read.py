@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -11,11 +12,12 @@ from pydantic_core import ErrorDetails
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.crosschecks import RULES
+from lessonplan.course.decided import Decisions
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order, warning
 from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
@@ -25,11 +27,15 @@ MAX_FILES = 500
 
 @dataclass(frozen=True)
 class Loaded:
-    """What reading a folder gave: the course, unless a file has errors in it; all problems; the files in order."""
+    """What reading a folder gave: the course, unless a file has errors in it; all problems; the files in order.
+
+    ``rest``: the course without what could not be read, if enough is left to look for what else is wrong.
+    """
 
     course: Course | None
     problems: tuple[Problem, ...]
     files: tuple[str, ...]
+    rest: Course | None = None
 
 
 def load(folder: Path) -> Loaded:
@@ -43,8 +49,8 @@ def load(folder: Path) -> Loaded:
         return Loaded(None, (missing,), ())
     episodes_in = folder / "episodes"
     found = sorted(episodes_in.iterdir()) if episodes_in.is_dir() else []
-    episode_files = [path for path in found if path.suffix in (".yaml", ".yml")]
-    problems: list[Problem] = []
+    episode_files = [path for path in found if path.suffix in (".yaml", ".yml") and not path.name.startswith(".")]
+    problems = [*_misnamed(folder)]
     course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
     episodes = []
@@ -67,11 +73,14 @@ def load(folder: Path) -> Loaded:
     agreed: Agreed | None = None
     if (folder / "agreed.yaml").exists():
         agreed = _read(folder / "agreed.yaml", "agreed.yaml", Agreed, problems) or Agreed()
+    decided: Decisions | None = Decisions()
+    if (folder / "proofed.yaml").exists():
+        decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
     records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
     published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
     kept = (f"published/{path.name}" for path in records)
-    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", *kept)
+    files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
     if course_file and pattern and errata and episodes:
@@ -82,13 +91,23 @@ def load(folder: Path) -> Loaded:
             episodes=tuple(episodes),
             errata=errata,
             agreed=agreed,
+            decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
-        for rule in RULES:
-            problems.extend(rule(course))
+        told = [problem for rule in RULES for problem in rule(course)]
+        unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
+        problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
         course = course.model_copy(update={"episodes": in_order})
-    return Loaded(course if whole else None, in_reading_order(problems, files), files)
+    return Loaded(course if whole else None, in_reading_order(problems, files), files, course)
+
+
+def _misnamed(folder: Path) -> Iterator[Problem]:
+    """Warn of files that a text editor gave another ending, which are not read."""
+    for path in sorted((*folder.glob("*.txt"), *folder.glob("episodes/*.txt"))):
+        if path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]):
+            what = f"This file is not read, since its name ends in .txt; call it {path.stem}."
+            yield warning(Where(path.relative_to(folder).as_posix(), 0, 0), "file-name", what)
 
 
 def _not_a_course(folder: Path) -> Problem | None:
@@ -134,6 +153,7 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
     problems.extend(found)
     if data is None:
         return None
+    _in_words_of_any_craft(data)
     try:
         return model.model_validate(data)
     except ValidationError as bad:
@@ -146,6 +166,19 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
         if not follows:
             problems.append(_explain(one, data, model))
     return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+
+
+def _in_words_of_any_craft(value: Any, holder: str = "") -> None:
+    """Read ``makers`` for ``knitters`` and the like, where a key of the program speaks of knitting."""
+    if isinstance(value, list):
+        for one in value:
+            _in_words_of_any_craft(one, holder)
+    elif isinstance(value, MarkedMap):
+        for old, new in SAME_KEYS.get(holder, {}).items():
+            value.rename(old, new)
+        for key in ("shoot", "segments", "shots", "notes"):
+            if key in value:
+                _in_words_of_any_craft(value[key], key)
 
 
 def _without_what_is_wrong(data: MarkedMap, places: list[tuple[int | str, ...]], model: type[Model]) -> Model | None:
@@ -185,6 +218,8 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
     return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key))
 
 
+SAME_KEYS = {"": {"makers": "knitters"}, "shoot": {"night_work": "night_knitting"}, "notes": {"maker": "knitter"}}
+"""Keys that mean the same in any craft, by the key whose mapping they stand in."""
 _CODES = {"value_error": "wrong-value", "literal_error": "wrong-choice"}
 
 

@@ -62,8 +62,8 @@ def knitters_known(course: Course) -> Iterator[Problem]:
     names = [one.name for one in course.course.knitters] or [course.course.host]
     for piece in course.agreed.pieces if course.agreed else ():
         if piece.knitter and piece.knitter not in names:
-            what = f"Piece {piece.letter} was agreed with “{piece.knitter}”, who is not among the knitters."
-            hint = did_you_mean(piece.knitter, names) or "Name who knits it, or agree again."
+            what = f"Piece {piece.letter} was agreed with “{piece.knitter}”, who is not among those who make pieces."
+            hint = did_you_mean(piece.knitter, names) or "Name who makes it, or agree again."
             yield warning(piece.mark("knitter"), "unknown-knitter", what, hint)
 
 

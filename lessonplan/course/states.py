@@ -19,9 +19,9 @@ ALONE = {
 class StatePart:
     """One part of a state: how far one stage is.
 
-    The whole ``stage`` unless said: not yet begun (``before``); so many ``rounds`` done; of the next round the first
-    ``stitches`` done, too; as far as before (``work`` with ``before``) or after a work, the ``place``-th of its name
-    (1-based); or at a named ``point``, of whichever stage has it when ``stage`` is empty.
+    The whole ``stage`` unless said: not yet begun (``before``); so many ``rounds`` done, or of the ``unit`` named; of
+    the next round the first ``stitches`` done, too; as far as before (``work`` with ``before``) or after a work, the
+    ``place``-th of its name (1-based); or at a named ``point``, of whichever stage has it when ``stage`` is empty.
     """
 
     stage: str
@@ -31,6 +31,7 @@ class StatePart:
     work: str = ""
     place: int = 1
     point: str = ""
+    unit: str = ""
     column: int = 0
 
 
@@ -73,7 +74,8 @@ def read_state(text: str, stages: Collection[str] = (), points: Collection[str] 
 
     ``nothing`` is a piece not begun, ``finished`` the whole piece; else parts parted by commas or “and”: ``gusset``
     (that stage done), ``before thumb`` (all it needs done, itself not begun), ``gusset round 6`` or ``gusset 6`` (six
-    rounds of it done), ``gusset round 18, 35 sts on`` (17 rounds and 35 stitches of the next), ``top, before
+    rounds of it done; ``sewing section 3`` where sections are counted),
+    ``gusset round 18, 35 sts on`` (17 rounds and 35 stitches of the next), ``top, before
     draw_through`` and ``thumb, after pick_up`` (works of the stage just named), and any of ``points`` by its name.
     ``stages`` are named in the example when a part cannot be read. Raises ``ValueError`` with one sentence.
     """
@@ -120,7 +122,8 @@ def _take(parts: list[StatePart], text: str, column: int, stages: tuple[str, ...
 def _part(text: str, column: int, stages: tuple[str, ...]) -> StatePart:
     found = re.fullmatch(
         r"(?P<before>before\s+|after\s+)?(?P<stage>[A-Za-z]\w*)"
-        r"(?:\s+(?:(?:round|row|rnd)\s+)?(?P<rounds>\d{1,6})(?:\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
+        r"(?:\s+(?:(?P<unit>[A-Za-z]+(?: [A-Za-z]+)?)\s+)?(?P<rounds>\d{1,6})"
+        r"(?:\s+of\s+\d+|\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
         text,
     )
     if text.lower() in {"finished", "done", "all", "nothing"}:
@@ -128,9 +131,10 @@ def _part(text: str, column: int, stages: tuple[str, ...]) -> StatePart:
     if not found:
         raise ValueError(f"“{text}” is not a state such as {_example(stages)}")
     rounds = found["rounds"]
-    before = (found["before"] or "").strip() == "before"
+    before, unit = (found["before"] or "").strip() == "before", (found["unit"] or "round").lower()
     if rounds and int(rounds) == 0:
-        raise ValueError(f"there is no round 0; “before {found['stage']}” says that it is not begun")
+        raise ValueError(f"there is no {unit} 0; “before {found['stage']}” says that it is not begun")
+    counted = "" if unit in ("round", "row", "rnd") else unit
     if before and rounds:
-        return StatePart(found["stage"], rounds=int(rounds) - 1, column=column)
-    return StatePart(found["stage"], before, int(rounds) if rounds else None, column=column)
+        return StatePart(found["stage"], rounds=int(rounds) - 1, unit=counted, column=column)
+    return StatePart(found["stage"], before, int(rounds) if rounds else None, unit=counted, column=column)

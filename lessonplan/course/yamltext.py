@@ -14,6 +14,7 @@ from typing import Any
 import yaml
 
 from lessonplan.course.problems import Problem, Where, error, warning
+from lessonplan.course.words import count_of
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
@@ -25,6 +26,11 @@ _CLOSED = re.compile(_BEFORE + r"(?P<sign>\"(?:[^\"\\]|\\.)*\"|'[^']*'|\[[^\]]*\
 """A line whose text begins with something in quotes or brackets, and goes on after it."""
 _CLINGING = re.compile(r"[ \t]+#\w.*")
 """A remark whose # touches its first word, as in “Mittens #2”."""
+
+
+_UNBROKEN = re.compile(r"[ \t]*\u00a0")
+_ENTRY = re.compile(r"( *)((?:- +)*)[\w …'\"-]+:(?: [^:]*)?")
+"""A line with a key, perhaps first in an item of a list, and no second colon."""
 
 
 @dataclass
@@ -40,6 +46,16 @@ class MarkedMap(dict[str, Any]):
     """A mapping from a file, with the marks of everything directly in it."""
 
     marks: Marks
+
+    def rename(self, old: str, new: str) -> None:
+        """Give a key another name, at its place and with its marks, unless there is one of that name."""
+        if old not in self or new in self:
+            return
+        entries = [(new if key == old else key, value) for key, value in self.items()]
+        self.clear()
+        self.update(entries)
+        self.marks.keys[new] = self.marks.keys[old]
+        self.marks.values |= {(new, *path[1:]): where for path, where in self.marks.values.items() if path[0] == old}
 
 
 class YamlProblemError(Exception):
@@ -129,12 +145,21 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         return error(
             Where(file, line, column), "tab", "A tab stands at the start of this line.", "Use spaces to indent."
         )
+    if (
+        odd := next((number for number, one in enumerate(lines, 1) if re.match(r"[ \t]*\u00a0", one)), 0)
+    ) and odd <= line:
+        what = "A no-break space stands at the start of this line, where it does not count as a blank."
+        return error(Where(file, odd, lines[odd - 1].index("\u00a0") + 1), "indent", what, "Type plain blanks there.")
     if "expected ',' or ']'" in reason or "expected ',' or '}'" in reason:
         opened = bad.context_mark or bad.problem_mark
         line, column = (opened.line + 1, opened.column + 1) if opened else (line, column)
         sign = "]" if "']'" in reason else "}"
         sentence = f"A bracket is opened here and not closed by {sign}, or a comma is missing inside it."
         return error(Where(file, line, column), "yaml", sentence)
+    breaks_off = "block end" in reason or "did not find expected key" in reason or "expected '-' indicator" in reason
+    if (breaks_off or "mapping values are not allowed" in reason) and (hint := _indents(lines, line)):
+        what = f"This line stands {count_of(len(indent), 'blank')} in, which fits under no line above it."
+        return error(Where(file, line, len(indent) + 1), "indent", what, hint)
     if "mapping values are not allowed" in reason:
         sentence = "A colon followed by a space stands inside this text, so it reads as a second key."
         return error(Where(file, line, column), "yaml", sentence, 'Put the text in quotes: "like: this".')
@@ -142,12 +167,29 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         return error(Where(file, line, column), "yaml", "A quotation mark is opened and never closed.")
     if found := _SIGNED.match(shown) or _CLOSED.match(shown):
         return _needs_quotes(Where(file, line, found.start("sign") + 1), found["sign"][0])
-    if "block end" in reason or "did not find expected key" in reason:
+    if breaks_off:
         sentence = "The indentation or the punctuation breaks off here: this line does not fit under the ones above it."
         return error(Where(file, line, column), "yaml", sentence)
     if "single document" in (bad.context or "") or "document" in reason:
         return error(Where(file, line, column), "yaml", "A second document (---) starts here; one file holds one.")
     return error(Where(file, line, column), "yaml", f"This cannot be read as YAML ({bad.problem}).")
+
+
+def _indents(lines: list[str], line: int) -> str:
+    """Say how far in a key or list item could stand, if it stands otherwise; nothing for a line that is none."""
+    if not _ENTRY.fullmatch(lines[line - 1]):
+        return ""
+    depth = len(lines[line - 1]) - len(lines[line - 1].lstrip())
+    fits: list[int] = []
+    for one in reversed(lines[: line - 1]):
+        found = _ENTRY.fullmatch(one)
+        if found and (not fits or found.end(1) < fits[-1]):
+            fits += [at for at in dict.fromkeys((found.end(2), found.end(1))) if not fits or at < fits[-1]]
+    return "" if depth in fits or not fits else f"The lines above it stand {_or(sorted(fits))} in."
+
+
+def _or(numbers: list[int]) -> str:
+    return " or ".join(", ".join(map(str, numbers)).rsplit(", ", 1))
 
 
 def _needs_quotes(where: Where, sign: str) -> Problem:

@@ -77,6 +77,11 @@ def weight_named(name: str) -> Weight | None:
     )
 
 
+def weight_text(weight: Weight, typed: str) -> str:
+    """Name a yarn's weight as it was typed, with its number, so that no name of the table is taken for a size."""
+    return f"yarn of weight {weight.number} ({typed})"
+
+
 def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
     """Say where gauge, needles and yarn weight lie outside what the tables say; these are notes, never errors."""
     hooked = pattern.craft.lower() == "crochet"
@@ -99,11 +104,11 @@ def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
             continue
         (low, high), tools = (weight.crochet, weight.hook) if hooked else (weight.stitches, weight.needle)
         if not low <= stitches <= high + 0.5:
-            table = f"the table gives {low:g} to {high:g} sts to 4 in for {weight.number} {weight.name}"
+            table = f"the table gives {low:g} to {high:g} sts to 4 in for {weight_text(weight, yarn.weight)}"
             yield note(pattern.gauge.mark("stitches"), "gauge", f"{stitches:.1f} sts to 4 in with {key}: {table}.")
         fits = [mm for _, mm, _ in sizes if tools[0] <= mm <= tools[1]]
         if sizes and not fits:
-            table = f"the table gives {tools[0]:g} to {tools[1]:g} mm for {weight.number} {weight.name}"
+            table = f"the table gives {tools[0]:g} to {tools[1]:g} mm for {weight_text(weight, yarn.weight)}"
             yield note(
                 pattern.mark("needles"),
                 "needle",

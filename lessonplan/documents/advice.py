@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
 from lessonplan.planning.worked import Plan
@@ -45,7 +46,8 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
         length = f" for {screen_time(silent / 60)}" if spoken else ""
         yield spoken, f"are no words{length}: {times} times as fast, or {away}."
     if clock.off_camera >= 0.5:
-        yield 0, f"{screen_time(clock.off_camera)} of knitting is not shown: cut where the work jumps, or {away}."
+        making = words_of(plan.course.pattern).making
+        yield 0, f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}."
 
 
 def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:

@@ -12,8 +12,9 @@ from typing import Literal
 
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Course
-from lessonplan.course.pattern_model import Knit, Yarn
+from lessonplan.course.pattern_model import Knit, Resting, Yarn
 from lessonplan.craft import tables
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 
@@ -27,13 +28,17 @@ def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
     word = for_all_sizes(facts) if reader == "viewers" else for_size(facts, plan.worked.size)
     words = _words(course, reader)
     rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
-    found = (row["text"] for row in rows if _calls(course, words, row))
+    make = words_of(course.pattern).make
+    found = (row["text"].replace("{make}", make) for row in rows if _calls(course, words, row))
     return (*found, *(fill(text, word) for text in course.course.cautions), DEFER)
 
 
 def _calls(course: Course, words: frozenset[str], row: Mapping[str, str]) -> bool:
     """Tell whether a course calls for a caution: by its craft or a word, and by a fibre and whom it is for."""
-    named = bool(words & frozenset(row["words"].split())) or course.pattern.craft.lower() in row["crafts"].split()
+    craft = craft_named(course.pattern.craft)
+    if craft in row["not_for"].split() or (row["only"] and craft not in row["only"].split()):
+        return False
+    named = bool(words & frozenset(row["words"].split())) or craft in row["crafts"].split()
     fibres = " ".join(_fibre(yarn) for yarn in course.pattern.yarns.values())
     return (
         (named or not (row["words"] or row["crafts"]))
@@ -49,9 +54,11 @@ def _fibre(yarn: Yarn) -> str:
 
 def _words(course: Course, reader: Reader) -> frozenset[str]:
     """Give every word that a reader's work is told in: of the pattern, and of the shots for floor and viewers."""
-    texts = [*course.pattern.notions, *course.pattern.needles]
+    pattern = course.pattern
+    texts = [*pattern.notions, *pattern.tools, *pattern.needles]
+    texts += [text for one in pattern.materials.values() for text in _texts(one)]
     for _, stage, work in course.works():
-        texts += [stage.title, stage.watch_for, *_texts(work)]
+        texts += [stage.title, stage.watch_for, *_texts(work), work.rest[0] if isinstance(work, Resting) else ""]
         texts += work.lines if isinstance(work, Knit) else ()
     if reader != "knitters":
         for one in course.shots():

@@ -12,6 +12,7 @@ from lessonplan.course.options import filmed_choices
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.ways import Way
 from lessonplan.pattern.yarn import Amount, is_waste
@@ -67,7 +68,7 @@ def choices_view(worked: Worked) -> ChoicesView | None:
             for option in pattern.options.values()
             for choice, things in option.kit.items()
         ),
-        paces=f"at {slow:g} to {middling:g} stitches a minute",
+        paces=f"at {slow:g} to {middling:g} {words_of(pattern).pace}" if words_of(pattern).pace else "",
     )
 
 

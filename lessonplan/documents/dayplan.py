@@ -10,8 +10,8 @@ from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
+from lessonplan.documents.samples import size_of
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.tasks import size_of
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan

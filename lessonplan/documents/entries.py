@@ -6,16 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from lessonplan.course.groups import Words
+from lessonplan.craft.words import words_of
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
-
-EACH_ON_ITS_OWN = (
-    "Hand each over on the needle named with it, or on a cable or waste yarn with that needle named on its label."
-)
-"""What pieces that wait on different needles rest on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +44,11 @@ class DueEntry:
 def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
     """Give a knitter's sittings, those under ten minutes put to another of the same evening."""
     tasks = {task.letter: task for task in tasks_of(plan)}
-    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks))
+    words = words_of(plan.course.pattern)
+    return tuple(entry for evening in evenings(plan, name) for entry in _entries(evening, tasks, words))
 
 
-def _entries(evening: Evening, tasks: Mapping[str, Task]) -> Iterator[SittingEntry]:
+def _entries(evening: Evening, tasks: Mapping[str, Task], words: Words) -> Iterator[SittingEntry]:
     groups = [*_grouped(evening.spells)]
     for place, group in enumerate(groups):
         main = max(group, key=lambda spell: spell.minutes)
@@ -62,8 +60,8 @@ def _entries(evening: Evening, tasks: Mapping[str, Task]) -> Iterator[SittingEnt
             piece=main.piece,
             day=evening.day,
             minutes=minutes,
-            what="\n\n".join(_words(tasks[spell.piece], spell.what) for spell in group),
-            summary=f"{number}Knit {names}{goal}: {minutes} min",
+            what="\n\n".join(_words(tasks[spell.piece], words, spell.what) for spell in group),
+            summary=f"{number}{words.make.capitalize()} {names}{goal}: {minutes} min",
             order=place,
         )
 
@@ -89,7 +87,7 @@ def _name(task: Task) -> str:
     return task.letter if task.kind == "full" else f"{task.letter} ({task.kind})"
 
 
-def _words(task: Task, evening: str = "") -> str:
+def _words(task: Task, words: Words, evening: str = "") -> str:
     """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
     size = f", size {task.size}" if task.size else ""
     goal = f", this evening to: {evening}" if evening else ""
@@ -98,8 +96,8 @@ def _words(task: Task, evening: str = "") -> str:
         task.stop,
         task.recipe,
         f"{task.begun}." if task.begun else "",
-        f"Needle at the stop: {task.needle}." if task.needle else "",
-        f"Yarn: {task.yarn}." if task.yarn else "",
+        f"{words.tool.capitalize()} at the stop: {task.needle}." if task.needle else "",
+        f"{'Yarn' if words.pace else 'Material'}: {task.yarn}." if task.yarn else "",
         task.ball,
         *(note.text.strip() for note in task.notes),
     ]
@@ -117,17 +115,33 @@ def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
     return tuple(_due(plan, day, [tasks[letter] for letter in letters], name) for day, letters in sorted(found.items()))
 
 
+def _ready(plan: Plan) -> str:
+    """Say what must be over by the end of a day of handing over, in the words of what the pieces rest for."""
+    found = dict.fromkeys(
+        step.rest
+        for stages in plan.worked.pattern.stages.values()
+        for one in stages
+        for step in one.steps
+        if step.drying
+    )
+    wet = "and dry if it has been wet" if {*found} <= {"drying"} else f"with all {listing([*found])} over"
+    return f"Done by the end of this day, {wet}."
+
+
 def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
-    texts = [_words(task) + ("" if name else f"\nKnitted by {task.knitter}.") for task in pieces]
+    words = words_of(plan.course.pattern)
+    texts = [
+        _words(task, words) + ("" if name else f"\n{words.made.capitalize()} by {task.knitter}.") for task in pieces
+    ]
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
-        rests = [EACH_ON_ITS_OWN]
+        rests = [words.hand_over_each]
     host = plan.course.course.host
     to_whom = [f"To {host}."] if name not in ("", host) else []
     return DueEntry(
         piece=pieces[0].letter,
         day=day,
-        what="\n\n".join([*texts, *rests, *to_whom]),
+        what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan)}",
         summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

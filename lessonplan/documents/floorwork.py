@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import words_of
 from lessonplan.documents.stints import Stint, all_stints, goal_of
-from lessonplan.documents.wording import clock, duration, listing, short_day
+from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import in_words, kind_in_words
@@ -101,10 +102,11 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     helpers = listing(file.shoot[day.number].helpers)
     when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
     other_day = "" if when is day else f"{short_day(when.day)} "
-    taking_back = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
+    back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
+    taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > 0.9 * stint.minutes:
-        taking_back = " to take back rounds"
-    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+        taking_back = f" {back}"
+    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
     minutes = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.craft.words import words_of
 from lessonplan.documents.instructions import StageView
 from lessonplan.planning.worked import Plan
 
@@ -35,6 +36,8 @@ def printed_texts(stages: Iterable[StageView]) -> tuple[str, ...]:
 
 def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...]:
     """List the abbreviations that the instructions use: of what is worked, and of the terms in any of their texts."""
+    if not words_of(plan.course.pattern).pace:
+        return ()
     texts = printed_texts(stages)
     worked = {
         name

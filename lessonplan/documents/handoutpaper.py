@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.craft.lengths import lengths_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.changed import Changes
 from lessonplan.documents.choices import ChoicesView
 from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import StageView, WorkView
 from lessonplan.documents.marks import Charted, Code, Marked, Schematic
+from lessonplan.documents.materials import UsedView
 from lessonplan.documents.measurements import Measure, widest
 from lessonplan.documents.places import Correction
 from lessonplan.documents.ready import Ready
@@ -99,6 +101,7 @@ class HandoutPaper:
     figure: str
     parts: tuple[PaperPart, ...]
     yarns: tuple[PaperYarn, ...]
+    used: tuple[UsedView, ...]
     for_all: str
     materials: str
     things: tuple[tuple[str, tuple[str, ...]], ...]
@@ -119,7 +122,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     """Lay out the handout for paper, in usual or in large print."""
     view, parts = handout_view(plan), _parts(plan)
     things = view.materials
-    tools = "Hooks" if view.craft == "crochet" else "Needles"
+    words = words_of(plan.course.pattern)
     fits = view.measurements.fits if any(view.measurements.fits) else ()
     finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
     figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
@@ -146,9 +149,10 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         figure=figure if parts else "",
         parts=parts,
         yarns=tuple(PaperYarn(one.key, one.name, one.colour, one.amount, one.details) for one in things.yarns),
+        used=things.used,
         for_all=things.for_all,
         materials="Materials and gauge" if things.gauges else "Materials",
-        things=_named((tools, things.needles), ("Notions", things.notions)),
+        things=_named((words.tools, things.needles), (words.notions, things.notions)),
         knowing=_named(("Gauge", things.gauges), ("Another yarn", things.instead), ("Care", things.care)),
         choices=view.choices,
         terms=view.terms,

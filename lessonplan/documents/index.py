@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.model import Episode
+from lessonplan.craft.words import words_of
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.knitters import knitters_view
@@ -57,10 +58,14 @@ def _edit_links(episode: int) -> Iterator[Link]:
 def index_view(plan: Plan, today: date | None = None) -> IndexView:
     """Lay out the index page; ``today`` is the day from which it says what comes next."""
     course = plan.course
-    samples = samples_view(plan)
+    samples, words = samples_view(plan), words_of(course.pattern)
     links: dict[Reader, list[Link]] = {"host": [], "knitters": [], "editor": [], "viewers": []}
     for paper, number, part in every_paper(plan):
-        link = Link(f"{paper.name(number)}{paper.ending}", paper.heading(number, part), paper.about(plan, part))
+        link = Link(
+            f"{paper.name(number, words)}{paper.ending}",
+            paper.heading(number, part, words),
+            paper.about(plan, part),
+        )
         links[paper.reader].append(link)
         if isinstance(part, Episode) and paper.reader == "editor":
             links["editor"] += _edit_links(part.episode)

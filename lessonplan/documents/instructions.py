@@ -14,6 +14,7 @@ from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, printed_rounds, stitches
 from lessonplan.documents.wording import listing
+from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.rounds import GO_ON
@@ -225,8 +226,10 @@ class _Wording:
                 lead = lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail},")
                 return f"{lead.rstrip('.')} and pull it tight."
             case pm.Units():
-                counts = [len(run) for run in runs]
-                return f"{sizes_text([str(count) for count in counts])} {work.unit}{'' if set(counts) == {1} else 's'}."
+                return _counted(work, self.pattern, runs)
+            case pm.Plain():
+                uses = f" ({listing(_uses(work, self.pattern))})" if work.uses else ""
+                return f"{lead.rstrip('.')}{uses}.{_rest(runs)}"
             case pm.Block() if work.method:
                 return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
             case pm.Cord() if work.as_you_like:
@@ -272,6 +275,29 @@ class _Wording:
         changed = any(run and run[0].before != run[-1].after for run in runs)
         left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
         return WorkView(lead, "", tuple(lines), "Then there are" if left else "", left)
+
+
+def _counted(work: pm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:
+    """Word counted units: what is done to each, how many they are, and what each uses."""
+    counts = [len(run) for run in runs]
+    several = set(counts) != {1}
+    number = f"{sizes_text([str(count) for count in counts])} {work.unit}{'s' if several else ''}"
+    uses = [f"{one} each" if several else one for one in _uses(work, pattern)]
+    said = f"{work.what.rstrip('.')} ({', '.join([number, *uses])})" if work.what else ", ".join([number, *uses])
+    return f"{said}.{_rest(runs)}"
+
+
+def _uses(work: pm.Work, pattern: pm.Pattern) -> list[str]:
+    """Word what a work uses up in all sizes: ``450 g of stoneware clay``, ``4 sheets of paper``."""
+    found = []
+    for key, portion in work.uses.items():
+        amount = sizes_text([f"{value:g}" for value in portion.values])
+        found.append(f"{amount} {portion.unit} of {pattern.materials[key].name}" if portion.unit else f"{amount} {key}")
+    return found
+
+
+def _rest(runs: Sequence[Sequence[Step]]) -> str:
+    return next((rest_of(run[-1]) for run in runs if run and run[-1].drying), "")
 
 
 def _stripes(work: pm.Knit) -> str:

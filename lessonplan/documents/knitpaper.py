@@ -11,13 +11,14 @@ from math import ceil
 
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.laying import yarn_of
+from lessonplan.documents.laying import uses_of, yarn_of
 from lessonplan.documents.notions import notions_for
-from lessonplan.documents.samples import due_day, yarn_text
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
-from lessonplan.documents.tasks import Task, needle_of, size_of, tasks_of, with_yarn
+from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.facts import units_printed
@@ -116,13 +117,14 @@ def _in_order(plan: Plan, knitter: Knitter) -> list[Piece]:
 
 
 def _hours(plan: Plan, knitter: Knitter) -> str:
-    at = f" at {round(knitter.pace)} stitches a minute" if with_yarn(plan) else ""
+    pace = words_of(plan.course.pattern).pace
+    at = f" at {round(knitter.pace)} {pace}" if pace else ""
     return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
 
 
 def heading_of(plan: Plan) -> str:
     """Head a paper by what its reader does, in the words of the craft."""
-    return {"knitting": "To knit", "crochet": "To crochet"}.get(plan.course.pattern.craft.lower(), "To make")
+    return f"To {words_of(plan.course.pattern).make}"
 
 
 def _gauge(plan: Plan) -> str:
@@ -163,7 +165,8 @@ def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
     )
     balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""
-    return f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+    yarn = f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, *mine), packs=True))))
 
 
 def _ball_of(plan: Plan, key: str) -> str:
@@ -182,6 +185,8 @@ def _winding(tasks: Sequence[Task]) -> str:
 
 def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked."""
+    if craft_named(plan.course.pattern.craft) != "knitting":  # a hook does not wait in a piece
+        return ""
     waiting, most = Counter[str](), Counter[str]()
     for piece, task in zip(mine, tasks, strict=True):
         end = needle_of(plan, piece)
@@ -199,7 +204,7 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
 
 def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
     """Word what her pieces take beside yarn and needles; nothing in a craft whose works tell nothing of it."""
-    if not with_yarn(plan):
+    if not words_of(plan.course.pattern).pace:
         return ""
     begun = [begun_at(plan.worked.question, piece) for piece in mine]
     steps = (steps_of(plan, piece.kind, at, piece.first) for piece, at in zip(mine, begun, strict=True))

@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
-from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cautions import cautions
-from lessonplan.documents.laying import yarn_of
-from lessonplan.documents.samples import due_day, from_drawer, yarn_text
+from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -72,6 +71,7 @@ class KnittersView:
     """What stands on the knitters' page."""
 
     title: str
+    maker: str
     size: str
     people: tuple[KnitterView, ...]
     late: tuple[str, ...]
@@ -86,7 +86,7 @@ class KnittersView:
 def slug_of(name: str, taken: Collection[str] = ()) -> str:
     """Make a file name of a person's name: small letters of ASCII, digits and hyphens, with a number if it is taken."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
-    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "knitter"
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "somebody"
     numbered = (f"{slug}-{number}" for number in count(2))
     return slug if slug not in taken else next(one for one in numbered if one not in taken)
 
@@ -106,7 +106,8 @@ def knitters_view(plan: Plan) -> KnittersView:
     calendar = plan.calendar
     what = {piece.name: task_in_words(plan.course, plan.worked.kinds, piece) for piece in plan.choice.pieces}
     people, assigned = [], calendar.assigned
-    papers = {knitter.name: f"knitter-{slug}.pdf" for slug, knitter in knitters_with_work(plan)}
+    maker = file_word(words_of(plan.course.pattern).maker)
+    papers = {knitter.name: f"{maker}-{slug}.pdf" for slug, knitter in knitters_with_work(plan)}
     for number, knitter in enumerate(who_knits(plan.course), 1):
         name = knitter.name
         sittings = _sittings(plan, knitter)
@@ -122,7 +123,7 @@ def knitters_view(plan: Plan) -> KnittersView:
                 to_knit=tuple(
                     _to_knit(plan, one, what[one.name]) for one in plan.choice.pieces if assigned.get(one.name) == name
                 ),
-                file=f"knitter-{number}.ics",
+                file=f"{maker}-{number}.ics",
                 paper=papers.get(name, ""),
             )
         )
@@ -130,10 +131,10 @@ def knitters_view(plan: Plan) -> KnittersView:
     if calendar.late:
         proven = "Not everything can be ready in time."
     changed = changes(plan)
-    sizes = plan.course.pattern.sizes
     return KnittersView(
         title=plan.course.course.title,
-        size=sizes[plan.worked.size].name if len(sizes) > 1 else "",
+        maker=words_of(plan.course.pattern).maker,
+        size=size_of(plan),
         people=tuple(people),
         late=tuple(one.sentence for one in calendar.late),
         remarks=tuple(remark for remark in calendar.remarks if remark not in changed),
@@ -166,13 +167,14 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
     """Word one piece for its knitter; the remarks are what the course says of this piece, and to its knitters."""
-    yarn = plan.course.pattern.craft.lower() in YARN_CRAFTS
     return ToKnit(
         piece=piece.name,
         what=what,
-        stop=stop_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, yarn=yarn).sentence,
+        stop=stop_words(
+            piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words=words_of(plan.course.pattern)
+        ).sentence,
         begun=begun_text(plan, piece),
-        yarn=yarn_text(yarn_of(plan, piece)),
+        yarn=laid_out(plan, piece),
         due=day_text(due_day(plan, piece)),
         notes=notes_of(plan, piece),
     )
@@ -212,6 +214,6 @@ def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:
         for one in person.sittings
     ]
     return (
-        ("day", "knitter", "piece", "by_the_evening", "minutes", "kind", "size"),
+        ("day", view.maker, "piece", "by_the_evening", "minutes", "kind", "size"),
         *sorted(rows, key=lambda row: row[:2]),
     )

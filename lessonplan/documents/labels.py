@@ -42,7 +42,7 @@ def labels_view(plan: Plan) -> LabelsView:
 def _whose(task: Task) -> str:
     """Say who knits it by when, or that there is nothing to knit: then it comes as it is."""
     due = f"due {task.due}"
-    return f"{task.knitter or task.begun or 'Nothing to knit'}, {due}."
+    return f"{task.knitter or task.begun or 'Nothing more to do'}, {due}."
 
 
 def _label(task: Task) -> Label:

@@ -1,8 +1,11 @@
-"""The yarn to lay out for one piece: what is worked before the shoot, and what shots and the helper work from it."""
+"""What to lay out for one piece: yarn and materials for before the shoot, for its shots and for the helper."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from lessonplan.course.numbers import shot_of
+from lessonplan.pattern.materials import Used, used
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.worked import Plan
@@ -16,6 +19,34 @@ def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
     filmed = next_step(plan, piece, end) if live_shots(plan, piece) else ()
     begun = begun_at(plan.worked.question, piece)
     return yarn_between(plan.course, plan.worked.kinds[piece.kind], begun, end, filmed)
+
+
+def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
+    """Give the materials that some pieces use, on the set too, with the margin."""
+    steps = (
+        step
+        for piece in pieces
+        for step in _steps(plan, piece, begun_at(plan.worked.question, piece), last_state(piece))
+    )
+    return used(plan.course.pattern, steps)
+
+
+def uses_on_day(plan: Plan, day: int) -> tuple[Used, ...]:
+    """Give the materials that are worked into pieces on a shoot day (0-based), in its shots and for them."""
+    steps: list[Step] = []
+    for piece in plan.choice.pieces:
+        before = piece.first
+        for stop in piece.stops:
+            if plan.worked.listed[plan.worked.slots[stop.slot].shot].day == day:
+                steps += _steps(plan, piece, before, stop.end)
+            before = stop.end
+    return used(plan.course.pattern, steps)
+
+
+def _steps(plan: Plan, piece: Piece, begun: State, end: State) -> Iterator[Step]:
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    for key, a, b in zip(worked.order, begun, end, strict=True):
+        yield from worked.stage(key, size).steps[a:b]
 
 
 def next_step(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:

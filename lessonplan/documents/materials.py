@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
-from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, unbroken
+from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
+from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.materials import whole_use
 from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
@@ -33,10 +35,20 @@ class YarnView:
 
 
 @dataclass(frozen=True, slots=True)
+class UsedView:
+    """Something else that is used up: its name, how much in each size and in packs, and what else is to be known."""
+
+    name: str
+    amount: str
+    details: str
+
+
+@dataclass(frozen=True, slots=True)
 class Materials:
-    """What must be there before the first stitch. ``for_all`` says for how many pieces the yarn is, and with what."""
+    """What must be there before the first stitch. ``for_all`` says for how many pieces it is, and with what reserve."""
 
     yarns: tuple[YarnView, ...]
+    used: tuple[UsedView, ...]
     for_all: str
     needles: tuple[str, ...]
     notions: tuple[str, ...]
@@ -51,8 +63,13 @@ def materials(plan: Plan) -> Materials:
     yarns = (*(_yarn(plan, key, yarn) for key, yarn in pattern.yarns.items()), *_waste(plan))
     return Materials(
         yarns=yarns,
-        for_all=_for_all(pattern) if pattern.yarns else "",
-        needles=(*(with_numbers(text) for text in pattern.needles), *_kind_of_needle(pattern, plan.worked.pattern)),
+        used=tuple(_used(plan)),
+        for_all=_for_all(pattern) if pattern.yarns or pattern.materials else "",
+        needles=(
+            *pattern.tools,
+            *(with_numbers(text) for text in pattern.needles),
+            *_kind_of_needle(pattern, plan.worked.pattern),
+        ),
         notions=pattern.notions,
         gauges=tuple(_gauges(pattern)),
         instead=tuple(_instead(pattern)),
@@ -60,9 +77,26 @@ def materials(plan: Plan) -> Materials:
     )
 
 
+def _used(plan: Plan) -> Iterator[UsedView]:
+    """Word what is used up besides yarn, in all sizes."""
+    pattern, worked = plan.course.pattern, plan.worked.pattern
+    each = [{one.key: one for one in whole_use(pattern, worked, size)} for size in range(len(worked.sizes))]
+    for key, material in pattern.materials.items():
+        found = [size[key] for size in each if key in size]
+        if found:
+            amount = sizes_text([str(one) for one in found])
+            packs = sizes_text([str(one.packs) for one in found])
+            if material.pack:
+                kind = "pack" if packs == "1" else "packs"
+                amount += f": {packs} {kind} of {replace(found[0], amount=float(material.pack))}"
+            yield UsedView(material.name, amount, material.details)
+
+
 def _for_all(pattern: pm.Pattern) -> str:
     pieces = {1: "", 2: "for the pair"}.get(pattern.make, f"for all {pattern.make}")
+    own = {one.margin for one in pattern.materials.values()} - {None, pattern.margin}
     reserve = f"{100 * pattern.margin:g}\u00a0% in reserve included" if pattern.margin else "without a reserve"
+    reserve = "a reserve included" if own else reserve
     return ", ".join(part for part in (pieces, reserve) if part)
 
 
@@ -161,7 +195,8 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         (yarn.weight, yarn.metres, yarn.grams) for yarn in pattern.yarns.values() if not yarn.waste
     ):
         weight, metres, grams = looks
-        parts = [f"knits to {per}"]
+        words = words_of(pattern)
+        parts = [f"{words.makes} to {per}" if words.tool == "needle" else f"works up to {per}"]
         found = weight_named(weight) if weight else None
         if found:
             parts.append(f"is called {weight} (weight {found.number}, {found.name})")
@@ -170,9 +205,9 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         if grams:
             parts.append(f"has about {100 * metres / grams:.0f} m to 100 g")
         yield unbroken(
-            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then knit a swatch."
+            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then {words.make} a swatch."
             if parts[1:]
-            else f"Instead, take a yarn that {parts[0]}; then knit a swatch."
+            else f"Instead, take a yarn that {parts[0]}; then {words.make} a swatch."
         )
 
 

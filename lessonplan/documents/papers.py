@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Literal
 
+from lessonplan.course.groups import Words
 from lessonplan.course.model import Episode, Knitter
+from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_table, editor_view
@@ -19,14 +21,18 @@ from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
+from lessonplan.documents.proofing import proof_of, proof_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
+from lessonplan.planning.heard import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.knitters import who_knits
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.day import Day
 
@@ -39,7 +45,8 @@ class Paper:
     """A paper, or several alike, one for each part of a plan.
 
     ``file`` without its ending, ``title`` and ``about`` (a line for the index) may hold ``{}`` for the part's number
-    or name. ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
+    or name, ``title`` also a word of the craft (``{words.makers}``).
+    ``parts`` gives the parts with their numbers, ``view`` what stands on the paper of one, for its template
     ``template``: ``*.html`` gives a page for screens, ``*.typ`` a PDF. ``table``: the rows of a spreadsheet beside it,
     made from the view. ``of_day``: it is needed on the day or for it, and so for pick-up shots too.
     """
@@ -54,13 +61,14 @@ class Paper:
     table: Callable[[Any], Rows] | None = None
     of_day: bool = False
 
-    def name(self, number: int | str) -> str:
-        """Give the file's name, without its ending, for a part."""
-        return self.file.format(number)
+    def name(self, number: int | str, words: Words) -> str:
+        """Give the file's name, without its ending, for a part, in the words of the craft."""
+        return self.file.format(number, maker=file_word(words.maker), makers=file_word(words.makers))
 
-    def heading(self, number: int | str, part: object) -> str:
-        """Give the title for a part: ``{}`` is its number, ``{1.name}`` its name."""
-        return self.title.format(number, part)
+    def heading(self, number: int | str, part: object, words: Words) -> str:
+        """Give the title for a part: ``{}`` is its number, ``{1.name}`` its name, in the words of the craft."""
+        text = self.title.format(number, part, words=words)
+        return text[:1].upper() + text[1:]
 
     @property
     def printed(self) -> bool:
@@ -95,6 +103,10 @@ def _episodes(plan: Plan) -> Iterator[tuple[int, Episode]]:
     yield from ((episode.episode, episode) for episode in plan.course.episodes)
 
 
+def _heard(plan: Plan) -> Iterator[tuple[int, Kept]]:
+    yield from ((kept.episode, kept) for kept in plan.captions)
+
+
 def _promised(plan: Plan) -> Iterator[tuple[int, None]]:
     if promises_view(plan).episodes:
         yield 1, None
@@ -124,6 +136,16 @@ def _sizes(plan: Plan, _: None) -> str:
     return f"{plan.course.pattern.title}, {count_of(len(plan.course.pattern.sizes), 'size')}"
 
 
+def _makers(plan: Plan, _: None) -> str:
+    words, count = words_of(plan.course.pattern), len(who_knits(plan.course))
+    return f"Who {words.makes} what by when: {count} {words.maker if count == 1 else words.makers}"
+
+
+def _cards(plan: Plan, _: Knitter) -> str:
+    given = "the yarn" if plan.course.pattern.yarns else "the materials"
+    return f"the paper to give with {given}: a card for each piece"
+
+
 def _kits(plan: Plan, _: None) -> str:
     kit = plan.course.course.kit
     asked = sum(one.number for one in kit.kits) if kit else 0
@@ -138,7 +160,7 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         file="step-samples",
         of_day=True,
-        title="Step samples",
+        title="{words.samples}",
         reader="host",
         template="step-samples.html",
         parts=_one,
@@ -146,25 +168,25 @@ PAPERS: tuple[Paper, ...] = (
         about=_work,
     ),
     Paper(
-        file="knitters",
         of_day=True,
-        title="Knitters",
+        file="{makers}",
+        title="{words.makers}",
         reader="knitters",
         template="knitters.html",
         parts=_one,
         view=lambda plan, _, __: knitters_view(plan),
-        about=lambda plan, _: f"Who knits what by when: {count_of(len(plan.course.course.knitters), 'knitter')}",
+        about=_makers,
         table=knitters_table,
     ),
     Paper(
-        file="knitter-{}",
         of_day=True,
+        file="{maker}-{}",
         title="Pieces for {1.name}",
         reader="knitters",
         template="knitter.typ",
         parts=_knitters,
         view=lambda plan, knitter, _: knitter_paper(plan, knitter),
-        about=lambda _, __: "the paper to give with the yarn: a card for each piece",
+        about=_cards,
     ),
     Paper(
         file="labels",
@@ -246,6 +268,15 @@ PAPERS: tuple[Paper, ...] = (
         table=editor_table,
     ),
     Paper(
+        file="proof-{}",
+        title="What was said, episode {}",
+        reader="editor",
+        template="proof.html",
+        parts=_heard,
+        view=lambda plan, kept, _: proof_view(plan, proof_of(plan, kept)),
+        about=lambda _, kept: f"numbers and sequences in {kept.name} against the pattern",
+    ),
+    Paper(
         file="handout",
         title="Handout",
         reader="viewers",
@@ -281,6 +312,15 @@ PAPERS: tuple[Paper, ...] = (
         view=lambda plan, _, __: parts_view(plan),
         about=lambda plan, _: f"what to have ready for each part, hours between: {len(plan.course.episodes)} parts",
         table=parts_table,
+    ),
+    Paper(
+        file="texts",
+        title="Texts to paste",
+        reader="host",
+        template="texts.html",
+        parts=_one,
+        view=lambda plan, _, __: posts_view(plan),
+        about=lambda _, __: "descriptions, a pinned note, a newsletter, alt texts",
     ),
     Paper(
         file="kit",

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing
 from lessonplan.pattern.texts import fill, for_size
@@ -16,7 +17,7 @@ from lessonplan.samples.states import in_words
 
 
 def pick_up_table(again: Plan) -> str:
-    """Set the pieces of a pick-up shoot as text, with the day and the knitting before it."""
+    """Set the pieces of a pick-up shoot as text, with the day and the work before it."""
     day = again.days[0]
     rows = [
         (
@@ -29,8 +30,9 @@ def pick_up_table(again: Plan) -> str:
         for piece in again.choice.pieces
     ]
     head = f"{day.day.isoformat()}, call {clock(day.call)}, wrap about {clock(day.wrap)}."
-    knitting = f"To knit before: {duration(again.choice.bench_minutes) if again.choice.bench_minutes else 'nothing'}."
-    return "\n".join([head, knitting, "", table(("Piece", "From", "As it must be", "To knit", "For"), rows)])
+    make = words_of(again.course.pattern).make
+    before = f"To {make} before: {duration(again.choice.bench_minutes) if again.choice.bench_minutes else 'nothing'}."
+    return "\n".join([head, before, "", table(("Piece", "From", "As it must be", f"To {make}", "For"), rows)])
 
 
 def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) -> str:
@@ -42,10 +44,11 @@ def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) 
         return asked
     rows = [(str(one.number), _title(plan, one.number), duration(one.again), duration(one.now)) for one in kept]
     cheaper = [one for one in kept if one.now < one.again]
+    make = words_of(plan.course.pattern).make
     advice = (
         f"Keep a piece back for {listing([str(one.number) for one in cheaper])} (“spare: 1” at the piece)."
         if cheaper
-        else "No piece need be kept back: each of these is cheaper to knit again from what is left."
+        else f"No piece need be kept back: each is cheaper to {make} again from what is left."
     )
     head = ("Shot", "Cannot be undone", "Again from what is left", "To keep a piece back now")
     return "\n".join([asked, "", table(head, rows), "", advice])

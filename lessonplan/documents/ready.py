@@ -9,8 +9,10 @@ from math import ceil
 from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing
+from lessonplan.pattern.materials import used
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
@@ -21,13 +23,14 @@ from lessonplan.publish.parts import stage_episodes
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
-    ``what_for`` says for what the yarn is: the rest of the piece in hand, and those that are not begun. ``hours`` are
-    those of the work after the episode.
+    ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
+    hand, and those that are not begun. ``hours`` are those of the work after the episode.
     """
 
     episode: int
     title: str
     state: str
+    stuff: str
     what_for: str
     yarn: str
     tools: tuple[str, ...]
@@ -42,7 +45,8 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             episode=episode.episode,
             title=episode.title,
             state=_state(plan, [key for key, at in begins.items() if at < episode.episode]),
-            what_for=_what_for(plan.course.pattern.make) if plan.course.pattern.yarns else "",
+            stuff="Yarn" if plan.course.pattern.yarns else "Material",
+            what_for=_what_for(plan.course.pattern.make),
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
             hours=_hours(plan, home),
@@ -55,7 +59,7 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
     """Word what to have ready for a part, and the work after it, as lines of a calendar entry."""
     return (
         f"Have ready: {one.state}",
-        f"Yarn {one.what_for}: {one.yarn}." if one.yarn else "",
+        f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
         f"Tools: {', '.join(one.tools)}." if one.tools else "",
         f"After it {one.hours} of work.",
     )
@@ -74,8 +78,9 @@ def _state(plan: Plan, done: list[str]) -> str:
     titles = [plan.course.pattern.stages[key].title for key in done]
     open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
-    on = listing([text for text in left if text])
-    return f"Done: {listing(titles)}{f'; on the needles {on}' if on else ''}."
+    on, words = listing([text for text in left if text]), words_of(plan.course.pattern)
+    live = "on the needles" if words.tool == "needle" else words.live
+    return f"Done: {listing(titles)}{f'; {live} {on}' if on else ''}."
 
 
 def _what_for(make: int) -> str:
@@ -101,6 +106,14 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
             yield f"{yarn} {sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])}\u00a0m"
+    keys = (*left, *(pattern.make - 1) * tuple(worked.order))
+    each = [
+        {one.key: one for one in used(pattern, (step for key in keys for step in worked.stage(key, size).steps))}
+        for size in sizes
+    ]
+    for name, material in pattern.materials.items():
+        if found := [str(size[name]) for size in each if name in size]:
+            yield f"{material.name} {sizes_text(found)}"
 
 
 def work_of(plan: Plan, home: Homework) -> str:

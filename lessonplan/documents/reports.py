@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.course.problems import one_line
+from lessonplan.course.signs import one_line
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table
@@ -76,7 +77,14 @@ def sides_table(plan: Plan, sides: Sequence[Side], real: Sequence[Change]) -> st
         (one.what, str(one.pieces), duration(one.bench), duration(one.floor), duration(one.waiting), _proven(one))
         for one in sides
     ]
-    head = ("Wish", "Pieces", "Knitted before", "On the days", "Camera waits", "Proven")
+    head = (
+        "Wish",
+        "Pieces",
+        f"{words_of(plan.course.pattern).made.capitalize()} before",
+        "On the days",
+        "Camera waits",
+        "Proven",
+    )
     return "\n".join([table(head, rows, frozenset(range(1, 5))), "", *(change_text(plan, change) for change in real)])
 
 
@@ -118,7 +126,13 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
         (piece.letter, piece.kind, piece.first, piece.bench, ", ".join(stop.number for stop in piece.stops))
         for piece in view.pieces
     ]
-    head = ("Piece", "Kind", "Knit before the shoot to", "Takes", "Serves shots")
+    head = (
+        "Piece",
+        "Kind",
+        f"{words_of(plan.course.pattern).make.capitalize()} before the shoot to",
+        "Takes",
+        "Serves shots",
+    )
     lines = [table(head, rows, frozenset({3})) if rows else "No shot needs a piece.", ""]
     lines.append(f"{view.piece_count}, {view.planned} ({view.summary}).")
     lines.append(f"A fresh piece for every appearance: {view.naive_count}, {view.naive}. Saved: {view.saved}.")

@@ -6,10 +6,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.toolbox import on_table, packed
+from lessonplan.craft.words import craft_named
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import brought_back, needles_beside
+from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -166,7 +167,7 @@ def still_knitted(plan: Plan, stop: Stop, begins: str, number: str) -> str:
 
 WASTE_YARN = "waste yarn"
 ALWAYS = ("the take log's tablet, charged",)
-"""What no shoot day does without; with needles or a hook also waste yarn."""
+"""What no shoot day does without; with needles also waste yarn."""
 
 
 def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
@@ -176,8 +177,9 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     """
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
     needles = () if plan.course.course.tools else plan.course.pattern.needles
-    waste = (WASTE_YARN,) if plan.course.pattern.craft.lower() in YARN_CRAFTS else ()
-    found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS])
+    waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
+    used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
+    found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
     others = dict(needles_beside(plan, day))
     again = {text: needle for text in found for needle in others if _same_size(text, needle)}
     beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
-from lessonplan.documents.laying import yarn_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.laying import uses_of, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.pattern.materials import Used
 from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
@@ -64,7 +66,7 @@ class PieceView:
 
 @dataclass(frozen=True, slots=True)
 class SamplesView:
-    """What stands on the step-sample plan; ``changed`` says what was agreed otherwise."""
+    """What stands on the step-sample plan; ``to_buy``: materials for all; ``changed``: what was agreed otherwise."""
 
     title: str
     film_size: str
@@ -78,6 +80,7 @@ class SamplesView:
     naive_count: str
     optimal: str
     pieces: tuple[PieceView, ...]
+    to_buy: str
     unused: tuple[str, ...]
     savings: tuple[str, ...]
     changed: tuple[str, ...]
@@ -97,9 +100,9 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         summary += f", the camera waiting for {duration(choice.waiting_minutes)} of it"
     return SamplesView(
         plan.course.course.title,
-        plan.course.pattern.sizes[plan.worked.size].name,
+        size_of(plan),
         summary,
-        f"{plan.course.course.pace.knitting:g}",
+        f"{plan.course.course.pace.knitting:g} {pace}" if (pace := words_of(plan.course.pattern).pace) else "",
         duration(planned),
         duration(choice.naive_minutes),
         duration(saved),
@@ -108,10 +111,17 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         count_of(choice.naive_pieces, "piece"),
         "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces,
+        uses_text(uses_of(plan, *choice.pieces), packs=True),
         tuple(name for name in choice.unused if name in drawer_names(plan)),
         tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changes(plan),
     )
+
+
+def size_of(plan: Plan) -> str:
+    """Name the size that is filmed; nothing for a pattern of one size."""
+    sizes = plan.course.pattern.sizes
+    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
 
 
 def drawer_names(plan: Plan) -> frozenset[str]:
@@ -126,7 +136,8 @@ def from_drawer(plan: Plan, piece: Piece) -> str:
 
 def change_text(plan: Plan, change: Change) -> str:
     """Word a change: what it saves or adds in hours and pieces, whether it pays, and what replaces what."""
-    sums = ((change.minutes - change.floor, "of knitting before the shoot"), (change.floor, "of work on the days"))
+    making = words_of(plan.course.pattern).making
+    sums = ((change.minutes - change.floor, f"of {making} before the shoot"), (change.floor, "of work on the days"))
     found = [f"{'saves' if n > 0 else 'adds'} {duration(abs(n))} {what}" for n, what in sums if abs(n) >= 0.5]
     if abs(change.waiting) >= 0.5:
         found.append(f"the camera waits {duration(abs(change.waiting))} {'less' if change.waiting > 0 else 'more'}")
@@ -166,7 +177,7 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         plan.calendar.assigned.get(piece.name, ""),
         _knitting_days(plan, piece),
         short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
-        yarn_text(yarn_of(plan, piece)),
+        laid_out(plan, piece),
         why_needed(plan, piece),
         without_text(piece, reasons),
         stops,
@@ -192,6 +203,20 @@ def yarn_text(amounts: tuple[Amount, ...]) -> str:
     """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
     grams = {one.yarn: f" ({ceil(one.grams)} g)" if one.grams else "" for one in amounts}
     return ", ".join(f"{one.yarn} {ceil(one.metres)} m{grams[one.yarn]}" for one in amounts)
+
+
+def laid_out(plan: Plan, piece: Piece) -> str:
+    """Word all that is laid out for a piece: its yarn, and what else it uses up."""
+    return ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_of(plan, piece)))))
+
+
+def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
+    """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
+    return ", ".join(
+        f"{one.name} {one}"
+        + (f" ({count_of(one.packs, 'pack')} of {replace(one, amount=float(one.pack))})" if packs and one.packs else "")
+        for one in uses
+    )
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:

@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.shots import take_of
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import duration, listing, rest_time
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.choice.ladder import total
+from lessonplan.samples.knitters import rest_of
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.slots import Slot
 
@@ -26,8 +28,8 @@ HOSTS_OWN = 3.0
 class Stint:
     """What the same hands do on a piece for a stop: on one day before its wrap, or after it.
 
-    ``ripping``: minutes of it that take rounds back; ``drying``: those that it dries afterwards; ``more``: where the
-    work is gone on with; ``hosts``: it is so short that the host does it herself. Nobody knows beforehand whether a
+    ``ripping``: minutes of it that take rounds back; ``drying``: those that it ``rests`` afterwards; ``more``: where
+    the work is gone on with; ``hosts``: it is so short that the host does it herself. Nobody knows beforehand whether a
     spare or a later take is used: the minutes are for a piece that comes as it was, ``done`` of them are not needed
     where it was moved on in the shot before.
     """
@@ -37,6 +39,7 @@ class Stint:
     spells: tuple[Spell, ...]
     ripping: float
     drying: float
+    rests: str
     more: str
     done: float = 0.0
     hosts: bool = False
@@ -101,6 +104,7 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
             spells=spells,
             ripping=min(left, minutes),
             drying=drying,
+            rests=rest_named(rest_of(plan.worked.kinds[piece.kind], stop.start, plan.worked.size)).it,
             more=_more(plan, spells, then),
             done=min(done, minutes),
         )
@@ -133,11 +137,12 @@ def _said(plan: Plan, stint: Stint) -> str:
     who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
-    ripping = f", {duration(stint.ripping)} of it to take back rounds" if stint.ripping else ""
+    back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
+    ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     on = f", going on until {_next(plan, last)}" if last != first else ""
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    dries = f"; then it dries for {duration(stint.drying)}" if stint.drying else ""
+    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     lasts = f"{duration(stint.minutes)}{stint.perhaps}"
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"

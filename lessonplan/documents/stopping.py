@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.course.groups import Words
+from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.outline import LINE, outline
-from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 
 _NOT_NOW = {
@@ -42,25 +44,30 @@ class StopWords:
         return f"{said}; {self.do_not}." if self.do_not else f"{said}."
 
 
-def stop_words(state: State, worked: WorkedPattern, size: int, *, yarn: bool = True) -> StopWords:
-    """Word the stop at a state of a piece, as it is worked in its kind; ``yarn``: the craft has a yarn to cut."""
+def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words = KNITTING) -> StopWords:
+    """Word the stop at a state of a piece, as it is worked in its kind, in the words of the craft."""
     if not any(state):
         return StopWords("Nothing is done on it before the shoot", "", "")
-    live, held = stitches(state, worked, size)
-    on = f"{live} {'stitch' if live == 1 else 'stitches'} on the needle" if live else ""
+    live, held = stitches(state, worked, size, words)
+    on = f"{live} {'stitch' if live == 1 else 'stitches'} {words.live}" if live else ""
     waste = f"{held} on waste yarn" if held else ""
     ends = [*_ends(state, worked, size)]
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
-        dry = " and dry" if any(step.drying for stage, _ in ends for step in stage.steps) else ""
-        return StopWords(f"Do all of it: finished{dry}", "", "")
+        rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
+        return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
     where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
     return StopWords(
-        where, " and ".join(part for part in (on, waste) if part), ", ".join(_left(state, worked, size, yarn=yarn))
+        where,
+        " and ".join(part for part in (on, waste) if part),
+        ", ".join(_left(state, worked, size, yarn=bool(words.pace))),
     )
 
 
-def stitches(state: State, worked: WorkedPattern, size: int) -> tuple[int, int]:
-    """Give the stitches of a piece that are on the needle and on waste yarn."""
+def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, int]:
+    """Give the stitches of a piece on the needle and on waste yarn; with a hook those of a row that is not left yet."""
+    last = (stage.steps[steps - 1] for stage, steps in _ends(state, worked, size))
+    if words.tool != KNITTING.tool and not any(step.is_round or step.kind == PART for step in last):
+        return 0, 0
     parts = list(outline(worked, size, state).walk())
     waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
     return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)
@@ -76,6 +83,8 @@ def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[Work
 def _where(stage: WorkedStage, steps: int) -> str:
     last, done, total = stage.steps[steps - 1], stage.rounds_at(steps), len(stage.rounds)
     what = "row" if last.flat else "round"
+    if last.kind == UNIT and steps < len(stage.steps):
+        return f"after {last.text} of “{stage.title}”"
     if last.kind == PART:
         return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
     if last.is_round:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lessonplan.course.crosschecks import YARN_CRAFTS
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, yarn_of
+from lessonplan.documents.laying import live_shots, next_step, uses_of, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, yarn_text
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.stopping import stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
@@ -68,7 +68,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         size=size_of(plan),
         knitter=knitter,
         goal=in_words(piece.first, worked, size),
-        stop=stop_words(piece.first, worked, size, yarn=with_yarn(plan)).sentence,
+        stop=stop_words(piece.first, worked, size, words=words_of(plan.course.pattern)).sentence,
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece, begun),
@@ -85,21 +85,10 @@ def _task(plan: Plan, piece: Piece) -> Task:
     )
 
 
-def size_of(plan: Plan) -> str:
-    """Name the size that is filmed; nothing for a pattern of one size."""
-    sizes = plan.course.pattern.sizes
-    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
-
-
-def with_yarn(plan: Plan) -> bool:
-    """Tell whether the craft works yarn."""
-    return plan.course.pattern.craft.lower() in YARN_CRAFTS
-
-
 def needle_of(plan: Plan, piece: Piece) -> str:
     """Name the needle that the live stitches of a piece are on at its stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    live, _ = stitches(piece.first, worked, size)
+    live, _ = stitches(piece.first, worked, size, words_of(plan.course.pattern))
     begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
     on = [key for key in begun if worked.stage(key, size).steps and worked.stage(key, size).steps[0].after]
     needles = (stage_needle(plan, key) for key in reversed(on))
@@ -107,11 +96,12 @@ def needle_of(plan: Plan, piece: Piece) -> str:
 
 
 def _rests(plan: Plan, piece: Piece, needle: str) -> str:
-    live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
+    words = words_of(plan.course.pattern)
+    live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words)
     if not live:
         return ""
-    on = f"its {needle} needle" if needle else "its needle"
-    return f"Hand it over on {on}, or on a cable or waste yarn with the needle named on its label."
+    size = needle.removesuffix(words.tool).strip()
+    return words.hand_over.replace("{tool}", f"its {size} {words.tool}" if size else f"its {words.tool}")
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
@@ -141,7 +131,8 @@ def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     rest = {one.yarn: one.metres - mine.get(one.yarn, 0.0) for one in whole}
     left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
-    return _named(plan, yarn_text(whole)) + for_set
+    yarn = _named(plan, yarn_text(whole)) + for_set
+    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, piece)))))
 
 
 def _named(plan: Plan, text: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.numbers import shot_of
+from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.samples import due_day, from_drawer
 from lessonplan.documents.shots import all_shots
@@ -88,10 +89,16 @@ def _shown(day: date, seen: date | None, over: bool, words: str, href: str) -> T
 def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, bool, str, str]]:
     """Give each thing to do: its day, whether it is over once that day is past, its words, and the page about it."""
     pieces = {piece.name: piece for piece in plan.choice.pieces}
-    assigned = plan.calendar.assigned
+    assigned, craft = plan.calendar.assigned, words_of(plan.course.pattern)
+    page = f"{file_word(craft.makers)}.html"
     for person, start in plan.calendar.latest_start.items():
         begun = any(_is_begun(plan, pieces[letter]) for letter, name in assigned.items() if name == person)
-        yield start, begun or bool(filmed), f"{person} begins to knit, at the latest", "knitters.html"
+        yield (
+            start,
+            begun or bool(filmed),
+            f"{person} begins to {craft.make}, at the latest",
+            page,
+        )
     due: dict[tuple[date, str, bool], list[str]] = {}
     for letter, person in assigned.items():
         piece = pieces[letter]
@@ -100,7 +107,7 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
         due.setdefault((due_day(plan, piece), person, ready), []).append(letter)
     for (day, person, ready), letters in due.items():
         here = " (ready)" if ready else ""
-        yield day, ready, f"{person} hands over {listing(sorted(letters))}{here}", "knitters.html"
+        yield day, ready, f"{person} hands over {listing(sorted(letters))}{here}", page
     for shoot in plan.days:
         shots = [entry.number for entry in shoot.entries if entry.kind == "shot"]
         done = sum(filmed[number].done for number in shots if number in filmed)

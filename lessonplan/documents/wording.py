@@ -5,7 +5,7 @@ from __future__ import annotations
 from lessonplan.course.words import count_of, day_text, listing, short_day
 from lessonplan.shoot.day import clock
 
-__all__ = ["clock", "count_of", "day_text", "duration", "listing", "screen_time", "short_day"]
+__all__ = ["clock", "count_of", "day_text", "duration", "listing", "rest_time", "screen_time", "short_day"]
 
 
 def duration(minutes: float) -> str:
@@ -16,6 +16,12 @@ def duration(minutes: float) -> str:
     if whole < 60:
         return f"{whole} min"
     return f"{whole // 60} h {whole % 60:02d} min" if whole % 60 else f"{whole // 60} h"
+
+
+def rest_time(minutes: float) -> str:
+    """Word a time to rest: ``12 h``, ``5 days``."""
+    days, rest = divmod(minutes, 24 * 60)
+    return f"{days:g} days" if days > 1 and not rest else duration(minutes)
 
 
 def screen_time(minutes: float) -> str:

@@ -6,10 +6,12 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course import pattern_model as pm
 from lessonplan.craft.lengths import unbroken
-from lessonplan.documents.wording import listing
+from lessonplan.craft.words import rest_named
+from lessonplan.documents.wording import listing, rest_time
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import State
 
@@ -101,7 +103,7 @@ def _cuts(text: str) -> bool:
 def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) -> Iterator[RoundLine]:
     """Rounds of one line and yarn stand together, as long as no other work and no remark comes between."""
     sizes, works = len(plan.worked.pattern.sizes), plan.course.pattern.stages[stage.key].works
-    number = stage.rounds_at(start)
+    number, units = stage.rounds_at(start), 0
     group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
     for place, step in enumerate(steps):
         text = one_size(step.text, plan.worked.size, sizes)
@@ -112,17 +114,42 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         if step.is_round:
             number += 1
             group.setdefault((text, _yarns(plan, step)), []).append((number, step))
+        elif step.kind == UNIT and place + 1 < len(steps) and steps[place + 1].work == step.work:
+            units += 1
+        elif step.kind == UNIT:
+            yield from _rounds(group)
+            group = {}
+            yield _counted(works[step.work], step, units + 1)
+            units = 0
         else:
             yield from _rounds(group)
             group = {}
             what = f"Round {number + 1}" if step.kind == PART else ""
             yarns = f" ({used})" if (used := _yarns(plan, step)) and step.kind != PART else ""
-            yield RoundLine(what, f"{text}{yarns}.", f"{step.after} sts" if step.after and step.kind != PART else "")
+            yield RoundLine(
+                what, f"{text}{yarns}.{rest_of(step)}", f"{step.after} sts" if step.after and step.kind != PART else ""
+            )
         if (place + 1 == len(steps) or steps[place + 1].work != step.work) and works[step.work].note:
             yield from _rounds(group)
             group = {}
             yield from _remarks(plan, works[step.work].note)
     yield from _rounds(group)
+
+
+def _counted(work: pm.AnyWork, last: Step, count: int) -> RoundLine:
+    """Word some counted units, the last of which is this one, as one line."""
+    unit, number, _, total = last.text.rsplit(" ", 3)
+    first, name = int(number) - count + 1, unit[:1].upper() + unit[1:]
+    which = f"{name} {number} of {total}" if count == 1 else f"{name}s {runs(range(first, int(number) + 1))} of {total}"
+    what = work.what.rstrip(".") if isinstance(work, pm.Units) else ""
+    return RoundLine(which, f"{what}.{rest_of(last)}".removeprefix("."), "")
+
+
+def rest_of(step: Step) -> str:
+    """Say how long it is left to dry, in the kiln ... after a step, as a sentence; nothing if its text says it."""
+    if not step.drying or step.kind == "block":
+        return ""
+    return f" Then leave it {rest_named(step.rest).leave} for {rest_time(step.drying)}."
 
 
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:

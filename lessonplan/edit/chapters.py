@@ -6,6 +6,7 @@ The rules for chapters in a description are those of tests/facts/webvtt_rules.ya
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -57,15 +58,25 @@ def chapter_problems(plan: Plan) -> Iterator[Problem]:
         yield from _of_episode(plan, episode)
 
 
+def _long_enough(plan: Plan, episode: Episode) -> int:
+    """Count the segments of an episode that could be chapters by their length."""
+    lasts = Counter[str]()
+    for time in times_by_shot(plan, episode.episode).values():
+        lasts[time.number.segment] += time.end - time.start
+    return sum(length >= SHORTEST for length in lasts.values())
+
+
 def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
     chapters = chapters_of(plan, episode.episode)
     if chapters and chapters[0].start:
         where, seconds = episode.segments[0].mark("chapter"), chapters[0].start / 1000
         what = f"The first chapter of episode {episode.episode} starts at {seconds:g} s, and must start at zero."
         yield warning(where, "chapters", what, "Let the first segment be a chapter.")
+    if len(chapters) < FEWEST > _long_enough(plan, episode):
+        return  # too short for a list, whatever is done
     if 0 < len(chapters) < FEWEST:
         what = f"Episode {episode.episode} has {len(chapters)} of the {FEWEST} chapters that a list must have."
-        hint = "Part a segment in two, or take “chapter: no” away; with “chapter: no” at all of them there is no list."
+        hint = "Take “chapter: no” away; with “chapter: no” at all of them there is no list."
         yield note(episode.mark("segments"), "chapters", what, hint)
         return
     for one in chapters:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from lessonplan.course import pattern_model as pm
@@ -59,6 +59,12 @@ class Bench:
         more["one_way"] = more.get("one_way", False) or work.one_way
         before = self.needle.stitches
         self.put(Step(kind, text, before, after, work=self.work, note=work.note, where=work.mark(), **more))
+
+    def use(self, work: pm.Work, since: int) -> None:
+        """Note what a work uses at its steps, those from place ``since`` on: counted units each, else at the first."""
+        uses = tuple((name, amount.at(self.size)) for name, amount in work.uses.items())
+        steps = self.steps[since:] if isinstance(work, pm.Units) else self.steps[since : since + 1]
+        self.steps[since : since + len(steps)] = [replace(step, uses=uses) for step in steps]
 
     def put(self, step: Step) -> None:
         """Add a step, and keep in mind the yarns it was worked with."""

@@ -18,6 +18,7 @@ from lessonplan.course.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float
+from lessonplan.pattern.materials import whole_use
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.pattern.yarn import Amount, is_waste, whole_pattern
 
@@ -114,12 +115,21 @@ def _course_facts(course: Course, worked: WorkedPattern) -> Iterator[Fact]:
         yield Fact(f"yarn.{key}.name", f"name of yarn {key}", (yarn.name,))
         yield Fact(f"yarn.{key}.colour", f"colour of yarn {key}", (yarn.colour,))
     yield from _yarn_facts(pattern, worked)
+    yield from _material_facts(pattern, worked)
     yield Fact("ends", "ends to weave in", tuple(ends_left(worked, size) for size in range(len(worked.sizes))))
     for name, chart in pattern.charts.items():
         yield Fact(f"chart.{name}.longest_float", f"longest float of chart {name}", (longest_float(chart),))
         yield Fact(f"chart.{name}.stitches", f"stitches of one repeat of chart {name}", (len(chart.rows[0]),))
     for name, measure in pattern.measures.items():
         yield Fact(measure_fact(name), name, measure.length, "mm", typed=True)
+
+
+def _material_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:
+    sizes = [{one.key: str(one) for one in whole_use(pattern, worked, size)} for size in range(len(worked.sizes))]
+    for key, material in pattern.materials.items():
+        yield Fact(f"material.{key}.name", f"name of material {key}", (material.name,))
+        if amounts := tuple(size[key] for size in sizes if key in size):
+            yield Fact(f"material.{key}.amount", f"how much of {material.name}, with margin", amounts)
 
 
 def _yarn_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:

@@ -44,7 +44,10 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
             start = bench.needle.stitches
             ends = []
             for bench.work, work in enumerate(pattern.stages[key].works):
+                since = len(bench.steps)
                 do(work, bench)
+                if work.uses:
+                    bench.use(work, since)
                 ends.append((pm.key_of(work), len(bench.steps)))
             row.benches[key], row.needles[key] = bench, bench.needle
             found += bench.problems

@@ -7,16 +7,17 @@ none of them ever reaches a page.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 
 from lessonplan.course.fields import NAMES_FACTS, Item
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, Where, did_you_mean, error
+from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.pattern.facts import Fact
 
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")
+_SINGLE = re.compile(r"(?<!\{)\{\s*([\w. ]+?)\s*\}(?!\})")
 
 
 class UnknownFactError(LookupError):
@@ -84,12 +85,21 @@ def _names_in(text: str) -> tuple[tuple[int, int, str], ...]:
     return tuple(found)
 
 
-def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[Problem]:
-    """Report each fact that a text names and that does not exist, and braces left open."""
+def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Collection[str] = ()) -> Iterator[Problem]:
+    """Report each fact that a text names and that does not exist, and braces left open.
+
+    ``unknown``: stages whose facts are not all known, since their lines have errors.
+    """
     for place, name in _places(text, where):
         if named(facts, name) is None:
             name = name.removeprefix("about ").strip()
-            yield error(place, "unknown-fact", f"There is no fact “{name}”.", did_you_mean(name, facts))
+            if name.split(".")[0] in unknown and "." in name:
+                continue
+            yield error(place, "unknown-fact", f"There is no fact “{name}”.", _meant(name, facts))
+    for found in _SINGLE.finditer(text):
+        if named(facts, found[1]) is not None:
+            place, hint = _at(text, found.start(), where), f"Write “{{{{ {found[1]} }}}}”."
+            yield warning(place, "braces", "A fact in single braces is printed as it stands.", hint)
     yield from _no_braces(
         _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
         where,
@@ -98,15 +108,26 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact]) -> Iterator[P
     )
 
 
+def _meant(name: str, facts: Mapping[str, Fact]) -> str:
+    """Say which fact was meant; for a stage or yarn alone, what of it has a fact."""
+    of_it = [fact.removeprefix(f"{name}.") for fact in facts if fact.startswith(f"{name}.")]
+    if of_it:
+        return f"Name what of it: {', '.join(f'{name}.{one}' for one in of_it[:6])}{' …' if len(of_it) > 6 else ''}."
+    return did_you_mean(name, facts) or "“lessonplan facts COURSE” lists all."
+
+
 def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Problem]:
     """Report the first braces in a text."""
     for sign in ("{{", "}}", "{%", "{#"):
         if sign in text:
-            before = text[: text.index(sign)]
-            column = where.column + len(before) - before.rfind("\n") - 1
-            place = Where(where.file, where.line + before.count("\n"), column)
-            yield error(place, "braces", f"“{sign}” stands here {what}.", hint)
+            yield error(_at(text, text.index(sign), where), "braces", f"“{sign}” stands here {what}.", hint)
             return
+
+
+def _at(text: str, index: int, where: Where) -> Where:
+    """The place of a sign of a text that begins at a place."""
+    before = text[:index]
+    return Where(where.file, where.line + before.count("\n"), where.column + len(before) - before.rfind("\n") - 1)
 
 
 def _places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
@@ -120,11 +141,14 @@ _WHERE_FACTS = (
 )
 
 
-def check_texts(course: Course, facts: Mapping[str, Fact]) -> Iterator[Problem]:
-    """Check every text of a course: the facts in those that may name facts, and that no other has braces."""
+def check_texts(course: Course, facts: Mapping[str, Fact], unknown: Collection[str] = ()) -> Iterator[Problem]:
+    """Check every text of a course: the facts in those that may name facts, and that no other has braces.
+
+    ``unknown`` as in `check_text`.
+    """
     for where, text, filled in _texts_of(course):
         if filled:
-            yield from check_text(text, where, facts)
+            yield from check_text(text, where, facts, unknown)
         else:
             yield from _no_braces(text, where, "where no fact is filled in", _WHERE_FACTS)
 

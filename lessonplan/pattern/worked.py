@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
 
+UNIT = "unit"
+"""The kind of a step that is one of some counted units."""
 PART = "part of a round"
 """The kind of a step that is the beginning of a round, up to a place inside it."""
 
@@ -18,10 +20,10 @@ class Step:
 
     ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
     name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
-    not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards. ``markers`` stand on the
-    needle after the step. ``part`` is how many stitches a step that is only part of a round makes. ``name`` is that of
-    stitches put aside or of an opening; ``cord`` millimetres of cord made; ``resting`` are yarns that are carried along
-    unused, so that no end is left.
+    not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards, to dry or for another
+    ``rest``; ``uses`` gives amounts by material. ``markers`` stand on the needle after the step. ``part`` is how many
+    stitches a step that is only part of a round makes. ``name`` is that of stitches put aside or of an opening;
+    ``cord`` millimetres of cord made; ``resting`` are yarns that are carried along unused, so that no end is left.
     """
 
     kind: str
@@ -43,6 +45,8 @@ class Step:
     name: str = ""
     cord: float = 0.0
     resting: tuple[str, ...] = ()
+    rest: str = "drying"
+    uses: tuple[tuple[str, float], ...] = ()
 
     @property
     def is_round(self) -> bool:
@@ -106,11 +110,16 @@ class WorkedStage:
     def steps_to_round(self, number: int) -> int:
         """Give how many steps are done when round ``number`` of the full piece is: the step that ends it is the last.
 
-        In a stage without rounds its steps are counted. Raises ``ValueError`` when there are fewer, or when the piece
+        In a stage without rounds its counted units are, or else its
+        steps. Raises ``ValueError`` when there are fewer, or when the piece
         leaves that one out.
         """
-        if not self.rounds and self.numbers is None and 0 <= number <= len(self.steps):
-            return number
+        if not self.rounds and self.numbers is None:
+            counted = [at for at, step in enumerate(self.steps, 1) if step.kind == UNIT] or range(
+                1, 1 + len(self.steps)
+            )
+            if 0 <= number <= len(counted):
+                return counted[number - 1] if number else counted[0] - 1 if counted else 0
         if number == 0:
             return next((at for at, step in enumerate(self.steps) if step.is_round or step.kind == PART), 0)
         rounds = [at for at, step in enumerate(self.steps, 1) if step.is_round]

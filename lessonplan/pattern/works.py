@@ -255,15 +255,19 @@ def _block(work: pm.Block, bench: Bench) -> None:
 @do.register
 def _plain(work: pm.Plain, bench: Bench) -> None:
     fixed = work.minutes.at(bench.size)
-    text = work.what or "Other work"
-    bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=work.drying)
+    text = work.what or bench.pattern.stages[bench.stage].title
+    rest, minutes = work.rest
+    bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=minutes, rest=rest)
 
 
 @do.register
 def _units(work: pm.Units, bench: Bench) -> None:
-    for number in range(bench.at(work.units)):
-        text = f"{work.unit} {number + 1}"
-        bench.add(work, "unit", text, bench.needle.stitches, fixed=work.each)
+    count = bench.at(work.units)
+    rest, minutes = work.rest
+    for number in range(1, count + 1):
+        wait = minutes if number == count else 0.0
+        text = f"{work.unit} {number} of {count}"
+        bench.add(work, "unit", text, bench.needle.stitches, fixed=work.each, drying=wait, rest=rest)
 
 
 @do.register

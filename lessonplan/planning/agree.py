@@ -83,7 +83,7 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
             return result, None
         before = result.worked.course.agreed
         if before is None:
-            raise AgreeError("Nothing is agreed yet: agree first, then note what is knitted.")
+            raise AgreeError("Nothing is agreed yet: agree first, then note how far the pieces are.")
         try:
             path, old = _file(home)
             progress = with_done(before, done)

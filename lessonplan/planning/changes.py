@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from lessonplan.course.problems import Problem, Where, note
 from lessonplan.course.slates import lost_slate, slates_of
 from lessonplan.course.words import listing
+from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.agreed import Standing, standings
 from lessonplan.samples.choice import Piece
@@ -83,7 +84,10 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
     names = {knitter.name for knitter in who_knits(plan.course)}
     who = plan.calendar.assigned.get(letter, "")
     if one.piece.knitter and who and one.piece.knitter not in names:
-        yield one.piece.mark("knitter"), f"Piece {letter} was agreed with {one.piece.knitter}; {who} knits it now."
+        yield (
+            one.piece.mark("knitter"),
+            f"Piece {letter} was agreed with {one.piece.knitter}; {who} {words_of(plan.course.pattern).makes} it now.",
+        )
 
 
 __all__ = ["change_notes", "changes"]

@@ -12,9 +12,11 @@ from dataclasses import dataclass
 
 from lessonplan.course.agreed import progress_of
 from lessonplan.course.asked import state_problems
+from lessonplan.course.groups import Words
 from lessonplan.course.model import Course, Drawer
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import listing
+from lessonplan.craft.words import KNITTING, words_of
 from lessonplan.samples.agreed import Standing, standings
 from lessonplan.samples.choice import Ladder, State, contains
 from lessonplan.samples.knitters import who_knits
@@ -35,12 +37,13 @@ class Hands:
     learnt: Estimate
     pieces: tuple[str, ...]
     used: bool
+    words: Words = KNITTING
 
     def __str__(self) -> str:
         """Say what is learnt, how sure it is, and what the plan goes by."""
         one = self.learnt
         sure = f"by the time of {listing(self.pieces)}, nine times in ten between {one.low:.0f} and {one.high:.0f}"
-        said = f"{self.name} knits {one.value:.0f} stitches a minute, {sure}"
+        said = f"{self.name} {self.words.makes} {one.value:.0f} {self.words.pace}, {sure}"
         typed = f"{self.typed:g}, as the course says"
         return f"{said}; planned is with this, not {typed}." if self.used else f"{said}; planned is with {typed}."
 
@@ -52,7 +55,8 @@ def hands_of(
 
     ``typed``: paces as they stood in the course, where learnt ones were put in for them already.
     """
-    if course.agreed is None:
+    words = words_of(course.pattern)
+    if course.agreed is None or not words.pace:
         return (), ()
     seen: dict[str, list[tuple[str, float]]] = {}
     problems: list[Problem] = []
@@ -61,7 +65,7 @@ def hands_of(
         if rate is not None and bounds.one_low <= rate <= bounds.one_high:
             seen.setdefault(name, []).append((letter, rate))
         else:
-            much = f"would be {rate:.0f} stitches a minute" if rate else "is less than its fixed minutes"
+            much = f"would be {rate:.0f} {words.pace}" if rate else "is less than its fixed minutes"
             what = f"The time of piece {letter} {much}, so nothing is learnt from it."
             problems.append(warning(course.agreed.mark("progress", letter), "time", what, "Is it all the time so far?"))
     found = []
@@ -70,7 +74,8 @@ def hands_of(
             pace = (typed or {}).get(one.name, one.pace)
             learnt = estimate_alone("knitting", pace, [rate for _, rate in rates])
             pieces = tuple(letter for letter, _ in rates)
-            found.append(Hands(name=one.name, typed=pace, learnt=learnt, pieces=pieces, used=_learns(course, one.name)))
+            used = _learns(course, one.name)
+            found.append(Hands(name=one.name, typed=pace, learnt=learnt, pieces=pieces, used=used, words=words))
     return tuple(found), tuple(problems)
 
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.craft.words import words_of
 from lessonplan.pattern.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
@@ -232,7 +233,10 @@ def sides(plan: Plan) -> tuple[Side, ...]:
     wishes: tuple[tuple[str, Question], ...] = (
         ("the course's own weights", asked),
         ("fewest pieces", replace(asked, weights=replace(weights, piece=most, drawer=most))),
-        ("least knitting before the shoot", replace(asked, weights=replace(weights, bench=weights.bench * 1000))),
+        (
+            f"least {words_of(plan.course.pattern).making} before the shoot",
+            replace(asked, weights=replace(weights, bench=weights.bench * 1000)),
+        ),
         ("no waiting on the day", replace(asked, slots=slots)),
     )
     found = []

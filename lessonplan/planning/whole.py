@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from lessonplan.course.problems import has_errors, in_reading_order
+from lessonplan.course.problems import Problem, has_errors, in_reading_order
 from lessonplan.planning.changes import change_notes
 from lessonplan.planning.coverage import not_covered
 from lessonplan.planning.heard import kept_captions
@@ -28,12 +28,33 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
         return loaded
     worked = in_picked_order(loaded.worked)
     planned, found = plan_worked(worked, progress)
+    found = _with_orders(worked, found)
     takes, unread = filmed(Path(folder), worked)
     captions, unheard = kept_captions(Path(folder), worked.course)
     planned = replace(planned, takes=takes, captions=captions) if planned else None
     told = (*unread, *unheard, *not_covered(worked), *(change_notes(planned) if planned else ()))
     problems = in_reading_order((*loaded.problems, *found, *told), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
+
+
+def _with_orders(worked: Worked, problems: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """Say of days that run over in which order of the shots they would not; the orders are worked out only then."""
+    late = [one for one in problems if one.code == "late-day"]
+    if not late:
+        return problems
+    orders = {one.name: one for one in all_orders(worked)}
+    now = orders[worked.course.course.order]
+    kept = [one for one in orders.values() if not one.broken]
+    fits = next((one for one in kept if one.late < 0.5), None)
+    best = min(kept, key=lambda one: one.late, default=now)
+    if fits:
+        hint = f"With “order: {fits.name}” in course.yaml every day ends in time."
+    elif best.late < now.late - 0.5:
+        much = f"{best.late:.0f} minutes late in all instead of {now.late:.0f}"
+        hint = f"No order of the shots ends in time; “order: {best.name}” is the nearest, {much}."
+    else:
+        hint = "No order of the shots is quicker: film some on another day, or call earlier."
+    return tuple(replace(one, hint=hint) if one is late[-1] else one for one in problems)
 
 
 def all_orders(worked: Worked) -> tuple[Order, ...]:

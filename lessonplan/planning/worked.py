@@ -16,6 +16,7 @@ from lessonplan.course.problems import Problem, error, has_errors, in_reading_or
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
+from lessonplan.craft.words import words_of
 from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
@@ -46,7 +47,7 @@ from lessonplan.shoot.day import (
 )
 from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.figures import read_learnt
-from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.learnt import Learnt, questioned_speech
 from lessonplan.shoot.takes.log import Take
 
 LEARNT = "learnt.yaml"
@@ -133,9 +134,10 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
     if loaded.course is not None and use_learnt:
         course, told = with_learnt(loaded.course, Path(folder))
         loaded = replace(loaded, course=course, problems=(*loaded.problems, *told))
-    if loaded.course is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
+    left = loaded.course or loaded.rest
+    if left is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
-    worked, found = _work(loaded.course, loaded.problems)
+    worked, found = _work(left, loaded.problems)
     problems = in_reading_order((*loaded.problems, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
@@ -152,15 +154,18 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     problems = [
         *wrong,
         *questioned(course),
+        *questioned_speech(course),
         *remarks(course.pattern),
         *float_remarks(course.pattern),
         *colour_remarks(course.pattern, pattern),
-        *ends_remark(as_filmed(course.pattern), pattern),
     ]
     facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
-    problems += measure_remarks(course.pattern, facts)
-    problems += ease_remarks(course.pattern, pattern, facts)
-    problems += check_texts(course, facts)
+    unknown = course.pattern.stages if has_errors(wrong) else ()
+    if not has_errors(wrong):  # else what is measured and counted is not what was meant
+        problems += ends_remark(as_filmed(course.pattern), pattern)
+        problems += measure_remarks(course.pattern, facts)
+        problems += ease_remarks(course.pattern, pattern, facts)
+    problems += check_texts(course, facts, unknown)
     if has_errors(problems) or not known_size:
         return None, problems
     kinds, short = kinds_of(course, pattern)
@@ -353,7 +358,8 @@ def _unused(course: Course, choice: Choice) -> Iterator[Problem]:
     for piece in course.agreed.pieces if course.agreed else ():
         if not piece.drawer and piece.letter in choice.unused:
             what = f"Piece {piece.letter} was agreed, and no shot needs it any more."
-            yield warning(piece.mark("letter"), "not-needed", what, "Tell its knitter, and take it out here.")
+            maker = words_of(course.pattern).maker
+            yield warning(piece.mark("letter"), "not-needed", what, f"Tell its {maker}, and take it out here.")
 
 
 __all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "open_paces", "plan_worked", "settle"]

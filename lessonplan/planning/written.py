@@ -14,14 +14,13 @@ from lessonplan.course.fields import Item
 from lessonplan.course.quantities import read_duration
 from lessonplan.course.slates import begins, slates_of
 from lessonplan.course.words import listing
+from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import typed
 
-HEAD = (
-    "# What was agreed with the sample knitters. lessonplan writes this file when asked: lessonplan agree COURSE",
-    "# Slates of shots and letters of pieces stay as they are here; later plans keep to the pieces where they can.",
-)
+HEAD = "# What was agreed with the sample "
+SECOND = "# Slates of shots and letters of pieces stay as they are here; later plans keep to the pieces where they can."
 EXAMPLE = "# How far a piece is stands below “progress”; it may also be said so: "
 _ITEM = re.compile(r"\s*(- \{(?:letter|slate): \w+|[A-Z]{1,3}:)")
 _PLAIN = re.compile(r"[A-Za-z0-9]+([ .\-/][A-Za-z0-9]+)*")
@@ -45,7 +44,10 @@ def agreement(plan: Plan, on: date, before: str = "") -> str:
     if progress:
         lines += ["", "progress:", *(f"  {letter}: {_text(far)}" for letter, far in progress)]
     example = next((one for one in pieces if one.knitter), None)
-    head = [*HEAD]
+    first = (
+        f"{HEAD}{words_of(plan.course.pattern).makers}. lessonplan writes this file when asked: lessonplan agree COURSE"
+    )
+    head = [first, SECOND]
     if example:
         head.append(f'{EXAMPLE}lessonplan agree COURSE --done "{example.letter} {example.stop}, 1 h 40 min"')
     own, at_items = _remarks(before)
@@ -68,7 +70,7 @@ def _remarks(text: str) -> tuple[list[str], dict[str, str]]:
             line = text[text.rfind("\n", 0, start) + 1 : start]
             if _ITEM.match(line):
                 at_items[_item(line)] = "  " + found[0].rstrip()
-            elif found[0] not in HEAD and not found[0].startswith(EXAMPLE):
+            elif not found[0].startswith((HEAD, SECOND, EXAMPLE)):
                 own.append(found[0].rstrip())
         at = max(at, token.end_mark.index)
     return own, at_items

@@ -19,6 +19,8 @@ _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+
 """The same with decimal commas: `45,5 (48/51,5)`."""
 _COUNTED = re.compile(r"\s*(?:st|sts|stitches|times|rnds|rounds|rows|m|maschen|mal|rd|r)\b", re.IGNORECASE)
 _UNITS = re.compile(r"\d\s*(?:cm|mm|in\b|inch|\"|months?$|years?$)")
+_TOOL = re.compile(r"\bneedles?\b|\bhooks?\b|\dmm\b", re.IGNORECASE)
+"""What has a size of its own: "US size 8 (5mm) needles"."""
 _ONE = re.compile(r"\b(?:one|1)[ -]size\b|\beinheitsgröße\b", re.IGNORECASE)
 MOST = 40
 """No pattern has more sizes."""
@@ -77,7 +79,7 @@ def named(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], in
     """The names of the sizes and the line of the file that tells them."""
     for number, spread in enumerate(printed):
         head, _, rest = spread.text.partition(":")
-        if len(head) > 30 or heading_kind(head, language) not in ("sizes",):
+        if len(head) > 30 or heading_kind(head, language) not in ("sizes",) or _TOOL.search(head):
             continue
         told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
         found = names(told.text)

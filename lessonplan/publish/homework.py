@@ -10,6 +10,7 @@ from math import ceil
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import count_of
 from lessonplan.craft import tables
+from lessonplan.craft.words import words_of
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.ways import Way
 from lessonplan.planning.worked import Plan
@@ -89,6 +90,8 @@ def too_much(plan: Plan) -> Iterator[Problem]:
     if release is None or release.hours_per_week is None:
         return
     speed, filmed = tables.pace("middling"), plan.worked.ways[0]
+    pace = words_of(plan.course.pattern).pace
+    at = f" at {speed:g} {pace}" if pace else ""
     for home in homework(plan):
         if not home.days:
             continue
@@ -98,8 +101,8 @@ def too_much(plan: Plan) -> Iterator[Problem]:
         if most > there:
             size = f" in size {sizes[asked.index(most)].name}" if len(sizes) > 1 else ""
             what = (
-                f"After part {home.episode} viewers have {most:.1f} hours of work{size} at {speed:g} stitches a "
-                f"minute, and {there:.1f} hours for it in {count_of(home.days, 'day')}."
+                f"After part {home.episode} viewers have {most:.1f} hours of work{size}{at}, and "
+                f"{there:.1f} hours for it in {count_of(home.days, 'day')}."
             )
             days = ceil(most / release.hours_per_week * 7)
             hint = f"Leave {days} days between the parts, or share the work out otherwise over the parts."

@@ -191,7 +191,7 @@ def _words(order: Sequence[str], bars: Sequence[Bar], shoots: Sequence[date]) ->
     for person in order:
         own = sorted((bar for bar in bars if bar.person == person), key=lambda bar: (bar.first, bar.piece))
         told = [f"{bar.piece}, {_span(bar)}, {duration(bar.minutes)}" for bar in own]
-        parts.append(f"{person}: {'; '.join(told) or 'nothing to knit'}.")
+        parts.append(f"{person}: {'; '.join(told) or 'nothing to do'}.")
     if shoots:
         named = listing([short_day(day) for day in sorted(set(shoots))])
         parts.append(f"{count_of(len(set(shoots)), 'shoot day')}: {named}.")

@@ -353,7 +353,7 @@ def _key(
     """The rows of the key: a sample, drawn in 26 by 14 px with its base at (0, 0), and what it means."""
     for yarn, fill in fills.items():
         box = svg.element("path", d="M0 1V-12H26V1Z", fill=fill, stroke="currentColor", stroke_width=1.2)
-        yield [box], yarns[yarn].name if yarn in yarns else yarn or "yarn"
+        yield [box], yarns[yarn].name if yarn in yarns else yarn or ("yarn" if outline.to_scale else "done")
     live, waiting = stitches(outline)
     if live:
         base = "M0 1H26"

@@ -75,7 +75,7 @@ def knitter_calendar(
         after = f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
         minutes = f"{sitting.minutes} {'minute' if sitting.minutes == 1 else 'minutes'}."
         text = _lines(sitting.what, minutes, after)
-        summary = sitting.summary or f"Knit piece {sitting.piece}: {sitting.minutes} min"
+        summary = sitting.summary or f"Piece {sitting.piece}: {sitting.minutes} min"
         events.append({**_all_day(uid, sitting.day, summary, text, common), ORDER: sitting.order})
     return _calendar(f"{course}: {person}", events)
 
@@ -143,7 +143,7 @@ def shoot_calendar(
 
 def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
     """A day of handing over, with an alarm."""
-    text = _lines(entry.what, "Done by the end of this day, and dry if it has been wet.")
+    text = _lines(entry.what)
     summary = entry.summary or f"Piece {entry.piece} is due"
     values = _all_day(entry_uid(known_as, kind, entry.piece), entry.day, summary, text, common)
     place = {"location": _clean(entry.place)} if entry.place else {}

@@ -23,8 +23,9 @@ from markupsafe import Markup, escape
 
 from lessonplan.course.files import UnfitError, decode, inside, read_plain
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note
+from lessonplan.craft.words import common_words
 from lessonplan.render import markdown
-from lessonplan.render.pictures import Pictures
+from lessonplan.render.pictures import Pictures, template_words
 from lessonplan.render.sized import sized
 
 OWN = "templates/"
@@ -123,14 +124,21 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
     Every page carries the stylesheet (as ``style``; unless given ``style.css`` and, if there is one, that of its own
     name, ``editor.css``) and begins with a content security
     policy that allows it and the ``script`` given and nothing else, so that it can be mailed or opened from a file on
-    its own. Raises `UnfitError` for what is wrong with an own template.
+    its own. Every template has the ``words`` of the craft of its ``pictures``, or of knitting.
+
+    Raises `UnfitError` for what is wrong with an own template.
     """
     try:
         own = template.replace(".html", ".css")
         sheets = ("style.css", own) if own in template_names() else ("style.css",)
         style = str(more.pop("style", None) or "".join(stylesheet(course, name) for name in sheets))
         allowed = policy(style, str(more.get("script", "")))
-        named = _environment(course).get_template(template)
+        environment = _environment(course)
+        pictures = more.get("pictures")
+        environment.globals["words"] = (
+            pictures.words if isinstance(pictures, Pictures) else template_words(common_words("knitting"), "knitting")
+        )
+        named = environment.get_template(template)
         pieces, left = [], MAX_PAGE_SIGNS
         for piece in named.generate(view=view, style=Markup(style), language=language, **more):
             pieces.append(piece)

@@ -72,6 +72,7 @@ class Press:
             "region": region if re.fullmatch("[A-Za-z]{2}", region) else None,
             "paper": SIZES[self._size],
             "view": plain(view, pictures),
+            "words": dict(pictures.words),
         }
         values = {"given": json.dumps(given, ensure_ascii=False)}
         try:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property, lru_cache
 from itertools import count
 
 from markupsafe import Markup
 
+from lessonplan.course.groups import Words
 from lessonplan.craft.lengths import Units
+from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.outline import Outline, outline
+from lessonplan.pattern.outline import Outline, Part, outline
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
@@ -20,7 +24,23 @@ from lessonplan.samples.choice import Piece, State
 @lru_cache(maxsize=400)
 def _outline_of(plan: Plan, state: State, kind: str) -> Outline:
     """The outline of a piece, remembered: every paper asks for the same few."""
-    return outline(plan.worked.kinds[kind], plan.worked.size, state)
+    return _drawn(plan, plan.worked.kinds[kind], plan.worked.size, state)
+
+
+def _drawn(plan: Plan, worked: WorkedPattern, size: int, state: State) -> Outline:
+    drawn = outline(worked, size, state)
+    if craft_named(plan.course.pattern.craft) == "knitting":
+        return drawn
+    return replace(drawn, parts=tuple(map(_without_live, drawn.parts)))  # a hook holds one loop, and no row of them
+
+
+def _without_live(part: Part) -> Part:
+    return replace(part, live=None, branches=tuple(map(_without_live, part.branches)))
+
+
+def template_words(words: Words, craft: str) -> Mapping[str, str]:
+    """Give what templates know of a craft: its words, its name in the table, and the page of those who make pieces."""
+    return {**words.model_dump(), "craft": craft, "page": f"{file_word(words.makers)}.html"}
 
 
 class Pictures:
@@ -32,6 +52,13 @@ class Pictures:
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
         self._numbers = count(1)
+
+    @cached_property
+    def words(self) -> Mapping[str, str]:
+        """The words of the craft, which craft of the table it is, and the page of those who make the pieces."""
+        pattern = self._plan.course.pattern
+        words = words_of(pattern)
+        return template_words(words, craft_named(pattern.craft))
 
     def _prefix(self) -> str:
         return f"picture-{next(self._numbers)}"
@@ -75,7 +102,7 @@ class Pictures:
     def schematic(self, title: str, size: int, names: Mapping[str, str]) -> Markup:
         """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
         full = self._plan.worked.kinds["full"]
-        drawn = outline(full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
+        drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
         return drawing_piece.piece_large(
             self._prefix(), drawn, self._yarns, title, units=self._units, width=400, tallest=270, names=names
         )

@@ -8,6 +8,8 @@ from datetime import date, timedelta
 from lessonplan.course.agreed import Agreed, AgreedPiece
 from lessonplan.course.model import Course, Knitter
 from lessonplan.course.problems import Problem, note, warning
+from lessonplan.course.words import count_of, listing
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
@@ -51,6 +53,7 @@ def knitters_calendar(
                 minutes={name: mine[-1][0] for name, mine in cut.items()},
                 due=days[piece.name] - timedelta(days=1 + file.samples.days_to_spare),
                 drying=drying,
+                leave=rest_named(rest_of(kinds[piece.kind], piece.first, film_size(course))).leave,
                 pauses=tuple(
                     Pause({name: mine[number][0] for name, mine in cut.items()}, dry)
                     for number, (_, dry) in enumerate(between)
@@ -61,7 +64,7 @@ def knitters_calendar(
         )
     from lessonplan.samples.calendar.plan import plan_calendar  # loads the solver
 
-    return plan_calendar(jobs, people, spare=file.samples.days_to_spare)
+    return plan_calendar(jobs, people, spare=file.samples.days_to_spare, words=words_of(course.pattern))
 
 
 def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, float]]:
@@ -84,6 +87,14 @@ def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, fl
             if drying[step + 1] > drying[step]:
                 wet[stage] = drying[step + 1] - drying[step]
     return [*found, (minutes, max(wet.values(), default=0.0))]
+
+
+def rest_of(worked: WorkedPattern, goal: State, size: int) -> str:
+    """Give the key of what a piece in a state rests for: the last that any of its steps leaves it to."""
+    steps = (
+        step for key, done in zip(worked.order, goal, strict=True) for step in worked.stage(key, size).steps[:done]
+    )
+    return next((step.rest for step in reversed([*steps]) if step.drying), "drying")
 
 
 def _total(table: Sequence[Sequence[float]], state: State) -> float:
@@ -126,8 +137,13 @@ def reached(ladder: Ladder, goal: State, begun: State, minutes: float) -> State:
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
     """Warn of each piece that nobody can have ready in time, name the smallest remedy, and who cannot help."""
     where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
-    for late in calendar.late:
-        yield warning(where, "late-piece", late.sentence, calendar.remedies[0] if calendar.remedies else "")
+    late, remedy = calendar.late, calendar.remedies[0] if calendar.remedies else ""
+    if len(late) == 1:
+        yield warning(where, "late-piece", late[0].sentence, remedy)
+    elif late:
+        days = [(one.piece, count_of(one.days, "day") if one.days else "") for one in late]
+        by = listing([f"{piece} by {much}" if much else f"{piece}, which nobody can make" for piece, much in days])
+        yield warning(where, "late-piece", f"{len(late)} pieces are late: {by}.", remedy)
     for remark in calendar.remarks:
         yield note(where, "knitter", remark)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lessonplan.course.states import StatePart, StateText, read_state
 from lessonplan.course.words import count_of
-from lessonplan.pattern.worked import PART, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 
 
@@ -102,7 +102,15 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
         if stage.numbers and number <= stage.numbers[-1]:
             raise StateError(f"a short “{stage.key}” leaves out round {number}") from None
         short = "a short " if stage.numbers else ""
-        raise StateError(f"{short}“{stage.key}” has {len(stage.rounds)} rounds{where}, not {number}") from None
+        units = [step for step in stage.steps if step.kind == UNIT]
+        there = (
+            f"{len(stage.rounds)} rounds"
+            if stage.rounds or stage.numbers is not None
+            else count_of(len(stage.steps), "step")
+        )
+        if units and not stage.rounds:
+            there = count_of(len(units), unit_of(units[0]))
+        raise StateError(f"{short}“{stage.key}” has {there}{where}, not {number}") from None
 
 
 def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) -> int:
@@ -167,7 +175,9 @@ def _typed_part(stage: WorkedStage, steps: int) -> str:
         return f"{stage.key} round {numbers[rounds - 1]}"
     if last.kind == PART:
         return f"{stage.key} round {numbers[rounds]}, {last.text.split(' ')[0]} sts on"
-    if not stage.rounds and stage.numbers is None:
+    if last.kind == UNIT and not stage.rounds:
+        return f"{stage.key} {unit_of(last)} {sum(step.kind == UNIT for step in stage.steps[:steps])}"
+    if not stage.rounds and stage.numbers is None and all(step.kind != UNIT for step in stage.steps):
         return f"{stage.key} round {steps}"
     for number, (word, at) in enumerate(stage.works):
         if at == steps:
@@ -205,6 +215,11 @@ def in_words(state: State, worked: WorkedPattern, size: int) -> str:
         parts.append(f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps))
     whole = all(done.get(key, 0) == len(worked.stage(key, size).steps) for key in worked.order)
     return "finished" if whole else "; ".join(parts)
+
+
+def unit_of(step: Step) -> str:
+    """Give the unit that a counted step is one of: ``section`` of ``section 3 of 5``."""
+    return step.text.rsplit(" ", 3)[0]
 
 
 def _under_way(stage: WorkedStage, steps: int) -> str:

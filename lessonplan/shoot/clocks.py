@@ -189,6 +189,15 @@ def _ends(name: str) -> tuple[float, float]:
     return low, high
 
 
+def _where_worked(needle: Needle | None) -> str:
+    """Say on what a line of a shot is worked, where it does not find its markers."""
+    if needle is None:
+        return (
+            "No piece is worked on here, so none has markers: give its “leaves”, or place the marker in the line (pm)."
+        )
+    return "The markers are those of the piece before the round that “needs” and “leaves” say; pm places one."
+
+
 def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], size: int) -> Needle | None:
     """Give the needle of the piece worked on in a shot, before the first round that is worked there, if one is."""
     for piece in table:
@@ -229,5 +238,5 @@ def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str,
             start = hands.mark("work")
             where = Where(start.file, start.line, start.column + max(0, bad.column - 1))
             sentence = bad.sentence[0].upper() + bad.sentence[1:].rstrip(".") + "."
-            problems.append(error(where, "line", sentence))
+            problems.append(error(where, "line", sentence, _where_worked(needle) if "marker" in sentence else ""))
     return tuple(sorted(counts.items())), tuple(problems)

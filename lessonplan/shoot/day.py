@@ -10,6 +10,7 @@ from lessonplan.course.model import Course, Lunch, ShootDay, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.craft import tables
+from lessonplan.craft.words import words_of
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
 
@@ -167,7 +168,7 @@ def lay_out(
                 eaten = True
             elif due:
                 clock.add("rest", rest, item.number, "Rest your hands, look into the distance, stretch")
-        clock.add("wait", waits.get(index, 0.0), item.number, "The camera waits for knitting")
+        clock.add("wait", waits.get(index, 0.0), item.number, f"The camera waits for {words_of(course.pattern).making}")
     clock.add("wrap", 0.0)
     last = clock.entries[-1]
     return Day(number, day.day, day.call, day.wrap, clock.time, last.late, tuple(clock.entries))

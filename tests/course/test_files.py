@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
-from lessonplan.course.problems import Where, error, one_line
+from lessonplan.course.problems import Where, error
+from lessonplan.course.signs import one_line
 
 HOLDS_THE_LOCK = """\
 import sys, time

@@ -54,7 +54,7 @@ def test_utf_16_is_read() -> None:
         ("a: 1\na: 2\n", "duplicate-key", 2),
         ("a: &x 1\nb: *x\n", "alias", 1),
         ("a:\n\tb: 1\n", "tab", 2),
-        ("a: 1\n  b: 2\n", "yaml", 2),
+        ("a: 1\n  b: 2\n", "indent", 2),
         ("a: say: this\n", "yaml", 1),
         ('a: "open\n', "yaml", 1),
         ("a: 1\nb: [1, 2\n", "yaml", 2),

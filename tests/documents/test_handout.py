@@ -125,7 +125,8 @@ def test_one_changed_value_changes_every_document(tmp_path: Path) -> None:
         lessonplan.build(write_course(folder, files), folder / "out")
         return {path.name: read(path.read_text(encoding="utf-8")) for path in (folder / "out").glob("*.html")}
 
-    before = pages(tmp_path / "a", PATTERN)
+    before = pages(tmp_path / "a", PATTERN + "measures:\n  head: 50 (55.5) cm\n")
+    assert re.search(r"To fit: Head\s*50\scm", before["handout.html"]), "no size says whom it fits"
     after = pages(tmp_path / "b", PATTERN.replace("40 (48)", "56 (64)"))
     for name in ("run-sheet-1.html", "table-1.html", "cue-cards-1.html"):
         assert "We cast on 48 stitches" in re.sub("</?b>", "", before[name])

@@ -21,7 +21,7 @@ def view(folder: Path) -> IndexView:
 def test_the_course_at_a_glance(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert (found.title, found.host, found.place, found.edition) == ("Ring cowl", "Ada Example", "The barn", 4)
-    assert (found.summary, found.size) == ("We cast on 110 stitches.", "one size")
+    assert (found.summary, found.size) == ("We cast on 110 stitches.", "")
 
 
 def test_mistakes_that_are_not_mended_are_listed(tmp_path: Path) -> None:

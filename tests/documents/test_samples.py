@@ -29,7 +29,7 @@ def test_planned_hours_are_those_before_the_shoot_and_on_the_days(tmp_path: Path
     assert (found.planned, found.naive, found.saved) == ("18 min", "25 min", "7 min")
     assert found.planned_share == pytest.approx(18.1 / 25.1)
     assert (found.piece_count, found.naive_count) == ("1 piece", "2 pieces")
-    assert (found.title, found.film_size, found.pace) == ("Ring cowl", "one size", "20")
+    assert (found.title, found.film_size, found.pace) == ("Ring cowl", "", "20 stitches a minute")
 
 
 def test_without_hands_on_the_day_nothing_is_saved(tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.craft.words import common_words
 from lessonplan.documents.stopping import stitches, stop_words
 from tests.small_pieces import mitten, scarf, steps_of, tube
 
@@ -78,7 +79,10 @@ def test_rows_are_rows_and_a_bind_off_is_named() -> None:
 
 def test_a_craft_without_yarn_has_none_to_cut() -> None:
     worked = tube()
-    assert stop_words(steps_of(worked, edge=-1), worked, 0, yarn=False).do_not == "do not begin “Body”"
+    assert (
+        stop_words(steps_of(worked, edge=-1), worked, 0, words=common_words("bookbinding")).do_not
+        == "do not begin “Body”"
+    )
 
 
 def test_stitches_on_the_needle_and_on_waste_yarn() -> None:

@@ -49,7 +49,7 @@ def test_after_the_shoot_they_stand_where_the_takes_put_them(tmp_path: Path) -> 
             "The first chapter of episode 1 starts at 20 s, and must start at zero.",
             "Let the first segment be a chapter.",
         ),
-        (("20 s", "12 s"), -1, "Episode 1 has 2 of the 3 chapters that a list must have.", "Part a segment in two"),
+        (("20 s", "12 s", "11 s"), 2, "Episode 1 has 2 of the 3 chapters that a list must have.", "Take “chapter: no”"),
         (
             ("20 s", "9 s", "10 s"),
             -1,
@@ -67,6 +67,10 @@ def test_what_keeps_a_list_from_being_taken_up(
     assert problem.hint.startswith(do)
     assert problem.where.file == "episodes/01.yaml"
     assert problem.where.line > 2
+
+
+def test_nothing_is_asked_of_an_episode_too_short_for_a_list(tmp_path: Path) -> None:
+    assert list(chapter_problems(timed.plan(tmp_path, episode("20 s", "5 s", "12 s", without=1)))) == []
 
 
 def test_long_titles_and_titles_that_come_twice(tmp_path: Path) -> None:

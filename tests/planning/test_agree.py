@@ -176,7 +176,7 @@ def test_another_knitter_is_told_of(tmp_path: Path) -> None:
     named = [one for one in changes(plan) if one.startswith("Piece A")]
     assert named == [f"Piece A was agreed with Bo; {plan.calendar.assigned['A']} knits it now."]
     problem = next(one for one in lessonplan.plan(tmp_path).problems if one.code == "unknown-knitter")
-    assert problem.message == "Piece A was agreed with “Bo”, who is not among the knitters."
+    assert problem.message == "Piece A was agreed with “Bo”, who is not among those who make pieces."
     assert (problem.where.file, problem.severity) == ("agreed.yaml", "warning")
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.printed.sizes import most_lists, names, odd_lists
+from lessonplan.printed.layout import lines_printed
+from lessonplan.printed.sizes import most_lists, named, names, odd_lists
 
 
 @pytest.mark.parametrize(
@@ -26,6 +27,10 @@ from lessonplan.printed.sizes import most_lists, names, odd_lists
 )
 def test_names(text: str, expected: tuple[str, ...]) -> None:
     assert names(text) == expected
+
+
+def test_a_needle_of_a_size_names_no_sizes() -> None:
+    assert named(lines_printed("US size 8 (5mm) needles\n\nSizes: S (M)"), "en") == (("S", "M"), 3)
 
 
 @pytest.mark.parametrize(

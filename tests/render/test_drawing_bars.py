@@ -38,7 +38,7 @@ def test_the_calendar_is_well_formed_and_says_the_same_in_words() -> None:
     assert next(frame.iter("title")).text == "Who knits when"
     assert next(frame.iter("desc")).text == (
         "Bodil: A, Mon 4 Jan to Wed 13 Jan, 6 h 40 min; C, Wed 13 Jan to Fri 15 Jan, 1 h 05 min. "
-        "Ansel: B, Wed 6 Jan, 45 min. Host: nothing to knit. 1 shoot day: Sat 23 Jan."
+        "Ansel: B, Wed 6 Jan, 45 min. Host: nothing to do. 1 shoot day: Sat 23 Jan."
     )
     assert not [one for one in frame.iter() if one.tag == "style" or "style" in one.attrib]
 

@@ -204,15 +204,13 @@ def test_handing_over_is_reminded_of_the_day_before_and_says_where() -> None:
     assert set(alarm.splitlines()) == {"ACTION:DISPLAY", "DESCRIPTION:Hand over A and B", "TRIGGER:-PT15H"}
     handed = next(event for event in events(data) if value_of(event, "SUMMARY") == "Hand over A and B")
     assert value_of(handed, "LOCATION") == "The barn\\, upstairs"
-    assert unescaped(value_of(handed, "DESCRIPTION")) == (
-        "the words\nDone by the end of this day, and dry if it has been wet."
-    )
+    assert unescaped(value_of(handed, "DESCRIPTION")) == "the words"
 
 
 def test_sittings_of_a_day_stand_in_the_order_of_knitting() -> None:
     sittings = [SittingEntry("B", DAY, 20, order=0), SittingEntry("A", DAY, 20, order=1)]
     read = events(knitter_calendar("Mittens", "Ana", sittings, [], edition=1, stamp=STAMP))
-    assert [value_of(event, "SUMMARY") for event in read] == ["Knit piece B: 20 min", "Knit piece A: 20 min"]
+    assert [value_of(event, "SUMMARY") for event in read] == ["Piece B: 20 min", "Piece A: 20 min"]
 
 
 def test_control_characters_are_left_out() -> None:
@@ -303,7 +301,7 @@ def test_the_minutes_and_what_is_left_stand_in_the_text() -> None:
     from icalendar import Calendar
 
     read: list[Any] = list(Calendar.from_ical(knitter()).walk("VEVENT"))
-    assert [str(event["SUMMARY"]) for event in read] == ["Knit piece A: 43 min"] * 3 + ["Piece A is due"]
+    assert [str(event["SUMMARY"]) for event in read] == ["Piece A: 43 min"] * 3 + ["Piece A is due"]
     assert [event["DTSTART"].dt for event in read] == [DAY, DAY + timedelta(1), DAY + timedelta(2), DAY + timedelta(4)]
     last = [str(event["DESCRIPTION"]).splitlines()[-1] for event in read[:3]]
     assert last == ["2 more after this one.", "1 more after this one.", "The last sitting on this piece."]

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 import lessonplan
+from lessonplan.craft.words import words_of
 from lessonplan.documents.papers import every_paper
 from lessonplan.planning.worked import Plan
 from lessonplan.render.paper import plain
@@ -57,7 +58,7 @@ def missing(plan: Plan, files: Mapping[str, bytes]) -> list[tuple[str, str]]:
     found = []
     for paper, number, part in every_paper(plan):
         if paper.printed:
-            name = f"{paper.name(number)}.pdf"
+            name = f"{paper.name(number, words_of(plan.course.pattern))}.pdf"
             pages = [page.rpartition("\n")[0] for page in pdf.pages(files[name])]
             text = pdf.squeezed("".join(pages)) + pdf.squeezed(pdf.pages(files[name])[0])
             wanted = texts(plain(paper.view(plan, part, None), Pictures(plan)))

@@ -14,6 +14,8 @@ from typing import Any
 
 import yaml
 
+from tests.walk.stages import RESTS
+
 Data = dict[str, Any]
 
 
@@ -219,9 +221,10 @@ def lengths(files: Files, lot: Random) -> str:
             if str(work.get("rounds", "")).endswith("cm"):
                 work["rounds"] = f"{lot.randint(50, 110) / 10} cm"
                 told.append(f"{key} {work['rounds']}")
-            if "drying" in work:
-                work["drying"] = f"{lot.choice((1, 3, 8, 14, 30))} h"
-                told.append(f"{key} dries {work['drying']}")
+            for rest in RESTS:
+                if rest in work:
+                    work[rest] = f"{lot.choice((1, 3, 8, 14, 30))} h"
+                    told.append(f"{key}: {rest} {work[rest]}")
     return ", ".join(told)
 
 

@@ -15,10 +15,10 @@ from tests.walk.paper import DURATION, Element, clock_of, date_of, minutes_of, r
 JOB = re.compile(
     r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+)"
     rf" for (?P<minutes>{DURATION})(?: \((?P<fewer>{DURATION}|nothing) if (?P<moved>\d+\.\d+\.\d+) has moved it on\))?"
-    rf"(?:, (?P<ripping>{DURATION}) of it to take back rounds)?(?:, going on until (?P<until>[^;,]+))?"
+    rf"(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
     rf"; for (?:take (?P<take>\d+) of )?(?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
-    rf"(?:; then it dries for (?P<drying>{DURATION}))?"
+    rf"(?:; then it (?:dries|is pressed) for (?P<drying>{DURATION}))?"
 )
 
 
@@ -152,10 +152,13 @@ class Pages:
 def read_pages(folder: Path) -> Pages:
     """Read the pages of an output folder. Raises ``ValueError`` at a line that a person could not follow either."""
     files = sorted(folder.glob("run-sheet-*.html"), key=lambda path: int(path.stem.split("-")[-1]))
+    makers = next(
+        path for path in folder.glob("*.csv") if path.with_suffix(".html").exists() and "editor" not in path.stem
+    )
     return Pages(
         tuple(_run_sheet(_page(path)) for path in files),
         _samples(_page(folder / "step-samples.html")),
-        _knitters(_page(folder / "knitters.html"), (folder / "knitters.csv").read_text(encoding="utf-8-sig")),
+        _knitters(_page(makers.with_suffix(".html")), makers.read_text(encoding="utf-8-sig")),
     )
 
 
@@ -218,7 +221,7 @@ def _stands(line: Element) -> Iterator[Stand]:
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
     more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]
-    worked = next((text for text in more if text.startswith("knitted on")), "")
+    worked = next((text for text in more if text.startswith(("knitted on", "worked on"))), "")
     put_back = next((text for text in more if text.startswith("put back between takes")), "")
     takes = [int(take) for take in (found[3] or "0").split(", ")]
     if bool(put_back) != (len(takes) > 1):
@@ -259,7 +262,7 @@ def read_job(text: str) -> Job:
 
 def _samples(page: Element) -> Samples:
     hours = next(one for one in page.every("h2") if one.ident == "hours").text
-    summary = next((one.text for one in page.every("p") if "Minutes on this page" in one.text), "")
+    summary = next((one.text for one in page.every("p") if " instead of " in one.text), "")
     before = re.search(rf"({DURATION}) before the shoot", summary)
     floor = re.search(rf"({DURATION}) on the days", summary)
     waiting = re.search(rf"the camera waiting for ({DURATION})", summary)
@@ -289,9 +292,9 @@ def _card(card: Element) -> Card:
         int(small[1]) if small else 0,
         card.said("h3").removeprefix(letter).strip(),
         facts.get("From the drawer", ""),
-        minutes_of(facts.get("Takes", "") or facts.get("Still to knit", "")),
+        minutes_of(facts.get("Takes", "") or next((facts[one] for one in facts if one.startswith("Still to")), "")),
         date_of(facts["Needed"]),
-        facts.get("Knitter", ""),
+        facts.get("Knitter", "") or facts.get("Binder", ""),
         tuple(_stops(card)),
     )
 
@@ -331,14 +334,14 @@ def _knitters(page: Element, table: str) -> Knitters:
     late: dict[str, int | None] = {}
     for line in page.every("li"):
         said = re.match(r"Piece ([A-Z]+) is (\d+) days? late", line.text)
-        never = re.match(r"Nobody can knit piece ([A-Z]+)", line.text)
+        never = re.match(r"Nobody can \w+ piece ([A-Z]+)", line.text)
         if said:
             late[said[1]] = int(said[2])
         elif never:
             late[never[1]] = None
     sittings = tuple(
         Sitting(
-            date.fromisoformat(one["day"]), one["knitter"], one["piece"], one["by_the_evening"], int(one["minutes"])
+            date.fromisoformat(one["day"]), [*one.values()][1], one["piece"], one["by_the_evening"], int(one["minutes"])
         )
         for one in csv.DictReader(io.StringIO(table))
     )

@@ -199,7 +199,12 @@ class Bench:
         if "weave_ends" in work:
             return Step("weave_ends", fixed=2.5 * int(work["weave_ends"]))
         word = "block" if "block" in work else "minutes"
-        return Step(word, fixed=time_of(work[word]), drying=time_of(work.get("drying", "0 min")))
+        rests = [work[key] for key in RESTS if key in work] or ["0 min"]
+        return Step(word, fixed=time_of(work[word]), drying=time_of(rests[0]))
+
+
+RESTS = ("drying", "pressing")
+"""The keys of times for which nobody's hands are needed, of those courses that are walked."""
 
 
 def _lines(work: Mapping[str, Any]) -> list[str]:

@@ -85,7 +85,7 @@ def asked_state(text: str, piece: Piece) -> State:
 
 def _part(part: str, piece: Piece, some: dict[str, int], last: str) -> str:
     """Read one part into ``some``, and give the stage it speaks of."""
-    rounds = re.fullmatch(r"(\w+)(?: (?:round|row))? (\d+)", part)
+    rounds = re.fullmatch(r"(\w+)(?: (?:round|row|section))? (\d+)", part)
     work = re.fullmatch(r"(before|after) (\w+)(?: (\d+))?", part)
     at = next((key for key, stage in piece.stages.items() if part in stage.points), "")
     if part in piece.stages:
@@ -116,6 +116,9 @@ def round_end(stage: Stage, number: int) -> int:
     for at, step in enumerate(stage.steps):
         if step.word == "round" and step.number == number:
             return at + 1
+    units = [at for at, step in enumerate(stage.steps, 1) if step.word == "unit"]
+    if 0 < number <= len(units):
+        return units[number - 1]
     raise KeyError(f"{stage.key} round {number}")
 
 
@@ -159,8 +162,8 @@ def _step_named(said: str, stage: Stage) -> int:
     if said in stage.points:
         return stage.points[said]
     units = [at + 1 for at, step in enumerate(stage.steps) if step.word == "unit"]
-    unit = re.fullmatch(r"\w+ (\d+)", said)
-    if units and unit:
+    unit = re.fullmatch(r"\w+ (\d+) of (\d+)", said)
+    if unit and int(unit[2]) == len(units):
         return units[int(unit[1]) - 1]
     for at, step in enumerate(stage.steps):
         if said.lower().startswith(STEMS.get(step.word, step.word)):

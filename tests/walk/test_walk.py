@@ -98,7 +98,9 @@ def test_nobody_goes_on_with_a_wet_piece_at_the_bench(tmp_path: Path) -> None:
     course = tmp_path / "course"
     shutil.copytree(BOOK, course)
     pattern = course / "pattern.yaml"
-    pattern.write_text(pattern.read_text(encoding="utf-8").replace("drying: 12 h", "drying: 30 h"), encoding="utf-8")
+    pattern.write_text(
+        pattern.read_text(encoding="utf-8").replace("pressing: 12 h", "pressing: 30 h"), encoding="utf-8"
+    )
     lessonplan.build(course, tmp_path / "out")
     pages = read_pages(tmp_path / "out")
     last = next(one for one in pages.knitters.sittings if one.what == "finished")

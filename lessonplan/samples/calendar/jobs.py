@@ -22,7 +22,8 @@ class Job:
     """One piece to knit before the shoot.
 
     ``minutes``: hands-on minutes still to do, by knitter's name; who is not in it cannot knit the piece, and a piece
-    of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them;
+    of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them,
+    to which it is left ``leave``;
     ``pauses``: in between, in their order. ``due``: done and dry by the end of this day, the days to spare taken off
     already. ``knitter``: who was agreed to knit it, or has begun it. ``agreed``: the day by whose end it was agreed to
     be ready, where that is earlier than due.
@@ -32,6 +33,7 @@ class Job:
     minutes: Mapping[str, float]
     due: date
     drying: float = 0.0
+    leave: str = "to dry"
     knitter: str = ""
     agreed: date | None = None
     pauses: tuple[Pause, ...] = ()

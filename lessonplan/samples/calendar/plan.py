@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+from lessonplan.course.groups import Words
+from lessonplan.craft.words import KNITTING
 from lessonplan.samples.calendar.assign import Bench, Given, assign
 from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Calendar, Job, Late, Person, Sitting
@@ -16,7 +18,9 @@ MOST_LATE = 3653
 """A piece that nobody could finish within ten years after its day is nobody's."""
 
 
-def plan_calendar(jobs: Sequence[Job], people: Sequence[Person], *, spare: int = 0) -> Calendar:
+def plan_calendar(
+    jobs: Sequence[Job], people: Sequence[Person], *, spare: int = 0, words: Words = KNITTING
+) -> Calendar:
     """Plan who knits what on which days: least total lateness, then the latest start, then even load.
 
     ``spare``: the days to spare that were taken off the due dates. Every piece is knitted as late as can be, a late
@@ -31,7 +35,7 @@ def plan_calendar(jobs: Sequence[Job], people: Sequence[Person], *, spare: int =
     assigned, finished = {one.piece: one.person for one in sittings}, {one.piece: one.day for one in sittings}
     ready = {job.piece: _dry(job, finished[job.piece]) for job in able if job.piece in finished}
     load = {person.name: sum(one.minutes for one in sittings if one.person == person.name) for person in people}
-    late = tuple(_late(jobs, people, assigned, finished, spare))
+    late = tuple(_late(jobs, people, assigned, finished, spare, words))
     return Calendar(
         sittings=sittings,
         assigned=assigned,
@@ -42,8 +46,8 @@ def plan_calendar(jobs: Sequence[Job], people: Sequence[Person], *, spare: int =
         load=load,
         late=late,
         optimal=found.proven,
-        remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready)),
-        remedies=tuple(remedies(jobs, people, late, spare)) if late else (),
+        remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready, words)),
+        remedies=tuple(remedies(jobs, people, late, spare, words)) if late else (),
     )
 
 
@@ -88,13 +92,18 @@ def _dry(job: Job, finished: date) -> date:
 
 
 def _late(
-    jobs: Sequence[Job], people: Sequence[Person], assigned: Mapping[str, str], finished: Mapping[str, date], spare: int
+    jobs: Sequence[Job],
+    people: Sequence[Person],
+    assigned: Mapping[str, str],
+    finished: Mapping[str, date],
+    spare: int,
+    words: Words,
 ) -> Iterator[Late]:
     """Every piece that is late or never done, by its letter."""
     for job in sorted(jobs, key=lambda one: one.piece):
         done = finished.get(job.piece)
         days = done.toordinal() + drying_days(job) - job.due.toordinal() if done else 0
         if done is None:
-            yield Late(job.piece, None, why_never(job, people))
+            yield Late(job.piece, None, why_never(job, people, words))
         elif days > 0:
             yield Late(job.piece, days, why_late(job, assigned[job.piece], done, days, people, spare))

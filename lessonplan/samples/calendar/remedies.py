@@ -11,7 +11,9 @@ from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 
+from lessonplan.course.groups import Words
 from lessonplan.course.words import count_of, short_date
+from lessonplan.craft.words import KNITTING
 from lessonplan.samples.calendar.assign import Bench
 from lessonplan.samples.calendar.days import LAST_DAY, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Job, Late, Person
@@ -24,18 +26,20 @@ MOST_NAMED = 3
 Asked = tuple[Sequence[Job], Sequence[Person]]
 
 
-def remedies(jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int) -> Iterator[str]:
+def remedies(
+    jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int, words: Words = KNITTING
+) -> Iterator[str]:
     """Sentences, each a change that alone is enough: the smallest of its sort."""
     if not people:
-        yield "Name at least one knitter with hours a week."
+        yield f"Name at least one {words.maker} with hours a week."
         return
     if all(one.days for one in late):
         yield from _later(jobs, people, max(one.days or 0 for one in late), spare)
     yield from _earlier(jobs, people)
     for person, halves in _by_one(jobs, people, _busier, int(MOST_HOURS * 2)):
         hours, now = _busier(person, halves).hours_per_week, _busier(person, 0).hours_per_week
-        yield f"{person.name} knitting {round(hours, 2):g} h a week instead of {now:g} h would be enough."
-    yield from _one_more(jobs, people)
+        yield f"{person.name} {words.making} {round(hours, 2):g} h a week instead of {now:g} h would be enough."
+    yield from _one_more(jobs, people, words)
 
 
 def _least(change: Callable[[int], Asked], most: int) -> int | None:
@@ -110,13 +114,13 @@ def _busier(person: Person, halves: int) -> Person:
     return replace(person, hours_per_week=min(MOST_HOURS, now + halves / 2))
 
 
-def _one_more(jobs: Sequence[Job], people: Sequence[Person]) -> Iterator[str]:
+def _one_more(jobs: Sequence[Job], people: Sequence[Person], words: Words) -> Iterator[str]:
     """One more knitter, as slow as the slowest named, from the first day on which anybody may knit."""
     name, starts = "".join(one.name for one in people) + "+", min(one.starts for one in people)
     jobs = [replace(job, minutes={**job.minutes, name: _slowest(job, people)}) for job in jobs]
     if halves := _least(lambda n: (jobs, [*people, Person(name, n / 2, starts)]), int(MOST_HOURS * 2)):
         hours, start = f"{halves / 2:g} h a week", short_date(starts)
-        yield f"One more knitter with {hours} from {start}, at the slowest pace named, would be enough."
+        yield f"One more {words.maker} with {hours} from {start}, at the slowest pace named, would be enough."
 
 
 def _slowest(job: Job, people: Sequence[Person]) -> float:

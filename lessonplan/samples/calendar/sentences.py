@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
+from lessonplan.course.groups import Words
 from lessonplan.course.words import count_of, listing, short_date
 from lessonplan.samples.calendar.days import drying_days, hands_of, whole_minutes
 from lessonplan.samples.calendar.jobs import Job, Person
@@ -14,7 +15,7 @@ def why_late(job: Job, person: str, done: date, days: int, people: Sequence[Pers
     """Say how late a piece is, who knits it, what stands in the way, and what is left of the days to spare."""
     free = any(free_until(one, job.due) for one in people if one.name in job.minutes)
     due = short_date(job.due) + ("" if free else ", before anybody is free")
-    dry = f" and leaves it {count_of(drying_days(job), 'day')} to dry" if drying_days(job) else ""
+    dry = f" and leaves it {count_of(drying_days(job), 'day')} {job.leave}" if drying_days(job) else ""
     said = f"Piece {job.piece} is {count_of(days, 'day')} late: it is due on {due}, and {person} finishes it on"
     said += f" {short_date(done)}{dry}."
     if not spare:
@@ -24,17 +25,18 @@ def why_late(job: Job, person: str, done: date, days: int, people: Sequence[Pers
     return f"{said} That leaves {spare - days or 'none'} of the {count_of(spare, 'day')} to spare."
 
 
-def why_never(job: Job, people: Sequence[Person]) -> str:
-    """Say why nobody can knit a piece."""
+def why_never(job: Job, people: Sequence[Person], words: Words) -> str:
+    """Say why nobody can make a piece."""
+    nobody = f"Nobody can {words.make} piece {job.piece}"
     if not people:
-        return f"Nobody can knit piece {job.piece}: the course names no knitter."
+        return f"{nobody}: the course names no {words.maker}."
     known = [one.name for one in people if 0 <= job.minutes.get(one.name, -1) < 1e9]
     if not known:
-        return f"Nobody can knit piece {job.piece}: no knitter has a usable number of minutes for it."
+        return f"{nobody}: no {words.maker} has a usable number of minutes for it."
     if all(whole_minutes(job, one) is None for one in people):
         have = "has" if len(known) == 1 else "have"
-        return f"Nobody can knit piece {job.piece}: {listing(known)} {have} no hours a week."
-    return f"Nobody can knit piece {job.piece} within ten years of {short_date(job.due)}."
+        return f"{nobody}: {listing(known)} {have} no hours a week."
+    return f"{nobody} within ten years of {short_date(job.due)}."
 
 
 def free_until(person: Person, day: date) -> bool:
@@ -56,12 +58,14 @@ def without_pieces(people: Sequence[Person], load: Mapping[str, int], jobs: Sequ
             yield f"{person.name} is away until every piece is due."
 
 
-def not_as_agreed(jobs: Sequence[Job], assigned: Mapping[str, str], ready: Mapping[str, date]) -> Iterator[str]:
+def not_as_agreed(
+    jobs: Sequence[Job], assigned: Mapping[str, str], ready: Mapping[str, date], words: Words
+) -> Iterator[str]:
     """Say which pieces go to somebody else than agreed, or are ready later than agreed though still in time."""
     for job in jobs:
         name = assigned.get(job.piece, job.knitter)
         if job.knitter and name != job.knitter:
-            yield f"Piece {job.piece} was agreed with {job.knitter}, who cannot knit it now; {name} does."
+            yield f"Piece {job.piece} was agreed with {job.knitter}, who cannot {words.make} it now; {name} does."
         if job.agreed and job.piece in ready and job.agreed < ready[job.piece] <= job.due:
             day, agreed = short_date(ready[job.piece]), short_date(job.agreed)
             yield f"Piece {job.piece} was agreed for {agreed} and is ready on {day}."

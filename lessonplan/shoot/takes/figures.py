@@ -10,6 +10,14 @@ from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN, Bounds, Estimate, Learnt, sureness
 
 CAPTIONS = "captions"
+FIGURES = {
+    "value": "What was learnt, in the unit of the pace.",
+    "low": "The lower end of where it lies in nine cases of ten.",
+    "high": "The upper end of where it lies in nine cases of ten.",
+    "n": "From how many observations it was learnt.",
+    "default": "What the course said before.",
+}
+"""The figures of a pace, each with what it means."""
 
 
 def learnt_yaml(learnt: Learnt) -> str:
@@ -67,13 +75,13 @@ def _read_blocks(
 def _read_estimate(
     name: str, bounds: Bounds, block: MarkedMap, where: Where, problems: list[Problem]
 ) -> Estimate | None:
-    known, figures = ("value", "low", "high", "n", "default"), dict[str, float]()
+    figures = dict[str, float]()
     before = len(problems)
     for key, text in block.items():
         place = block.marks.values.get((key,), where)
-        if key not in known:
+        if key not in FIGURES:
             problems.append(
-                error(block.marks.keys[key], "unknown-key", f"“{key}” is not read.", did_you_mean(key, known))
+                error(block.marks.keys[key], "unknown-key", f"“{key}” is not read.", did_you_mean(key, FIGURES))
             )
             continue
         try:

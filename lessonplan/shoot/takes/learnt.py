@@ -21,12 +21,13 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from lessonplan.course.model import Pace, Shot
+from lessonplan.course.model import Course, Pace, Shot
+from lessonplan.course.problems import Problem, warning
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, in_order
 
@@ -62,7 +63,7 @@ BOUNDS: Mapping[str, Bounds] = {
     "set_up": Bounds(5, 180, 1, 300, 0.3, 2, "minutes from call to the first take: a fixed set to a hired room"),
     "view_change": Bounds(0.25, 20, 0.05, 30, 0.5, 2, "minutes: one lever to a new light; longer is a meal break"),
     "tray_change": Bounds(0.1, 15, 1 / 60, 20, 0.5, 2, "minutes: a tray at hand to one still to be laid out"),
-    "reset": Bounds(0.1, 10, 1 / 60, 15, 0.6, 2, "minutes: a breath to a row pulled back; longer is a rest"),
+    "reset": Bounds(0.1, 10, 1 / 60, 15, 0.6, 2, "minutes: a breath to some work taken back; longer is a rest"),
     "swap": Bounds(0.05, 10, 1 / 60, 15, 0.6, 2, "minutes: the next shot at once to one talked over first"),
     "takes": Bounds(1, 10, 1, 10, 0.5, 3, "takes for each shot: after ten the shot is changed, not repeated"),
 }
@@ -131,6 +132,14 @@ class Posterior:
         """The central 90 %."""
         half = t_95(self.freedom) * self.scale
         return self.centre - half, self.centre + half
+
+
+def questioned_speech(course: Course) -> Iterator[Problem]:
+    """Question a pace of speech that nobody is known to have; paces of work are questioned where they are used."""
+    pace, bounds = course.course.pace, BOUNDS["speech"]
+    if pace.stands("speech") and not bounds.low <= pace.speech <= bounds.high:
+        what = f"Nobody is known to speak {pace.speech:g} words a minute: 100 to 210 are published."
+        yield warning(pace.mark("speech"), "pace", what)
 
 
 def pace_values(pace: Pace) -> dict[str, float]:
@@ -295,7 +304,7 @@ def _observed(
 def _change(one: PlannedShot, other: PlannedShot) -> str:
     """Name what lies between two takes that follow each other."""
     if one.number == other.number:
-        return "knitting on" if one.off_camera else "reset"
+        return "working on" if one.off_camera else "reset"
     if one.view != other.view:
         return "view_change" if one.segment == other.segment else "view_and_tray"
     return "swap" if one.segment == other.segment else "tray_change"

@@ -148,7 +148,7 @@ function showTicks() {
     });
   });
   named("clear").hidden = !Object.keys(kept.ticks).length;
-  if (size === null) say("Pick your size, and there is a box to tick for every round.");
+  if (size === null && given.works.length) say("Pick your size, and there is a box to tick for every round.");
   else if (named("kept").textContent.startsWith("Pick")) say("");
 }
 

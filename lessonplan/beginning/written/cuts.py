@@ -1,0 +1,212 @@
+"""What the lines of a written pattern are, and where they may be parted into different works."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from lessonplan.beginning.written.works import HANDS, HEAD, Found, PerSize, Stage
+from lessonplan.craft.gauge import Fabric
+from lessonplan.needle.whole import Whole
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.tree import (
+    Again,
+    BindOff,
+    CastOn,
+    Charted,
+    Colour,
+    Even,
+    Hold,
+    Join,
+    Line,
+    Mark,
+    Return,
+    Rows,
+    Shape,
+)
+from lessonplan.printed.wordings import MAKE, SECOND
+
+RETURN = re.compile(
+    r"\b(?:place|put|return|transfer|slip|move)\b.*\b(?:held|waste|scrap|holder)\b|\bheld\b.*\b(?:on|onto|back)\b",
+    re.IGNORECASE,
+)
+_THROUGH = re.compile(r"\bthrough\b.*\b(?:sts?|stitches|loops)\b|\bdraw\w*\b.*\btight", re.IGNORECASE)
+_AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
+
+
+class Cuts:
+    """The lines of a worked pattern, each asked what it is; ``loose`` are entries that are not its to place."""
+
+    def __init__(self, whole: Whole, title: str, fabric: Fabric, yarns: Sequence[str], loose: set[int]) -> None:
+        self.whole, self.printed, self.title, self.fabric = whole, whole.printed, title, fabric
+        self.yarns, self.loose = yarns, loose
+        self.count = len(whole.printed.sizes)
+        self.lines = {line.entry: line for line in whole.lines}
+        self.flat = {total.section: total.flat for total in whole.sections}
+        self.hook = next((s for each in self.printed.entries if (s := crochet_stitch(each.spread.text))), "")
+        self.found = Found()
+        self.pending: list[int] = []
+        self.of_section: dict[int, list[Stage]] = {}
+        self.worked: PerSize = (0.0,) * self.count
+        self.held: list[tuple[str, str]] = []
+        self.yarn = yarns[0] if yarns else ""
+        self.later: list[Stage] = []
+        self.alike: list[Stage] = []
+        self.carried: list[str] = []
+        self.times = 1
+        self.start: PerSize = self.worked
+        self.spelled: dict[int, list[int]] = {}
+        self.begun = False
+        times = {whole.printed.sections[line.section].times for line in whole.lines}
+        again = any(each.again for each in whole.printed.sections)
+        self.pairs = max(times) if len(times) == 1 else max(times | {2}) if again else 1
+
+    def _kind(self, index: int) -> str:
+        """What an entry is: "cast-on", "join", "end", "through", "graft", "return", "hold", "measured", "plain", ..."""
+        entry = self.printed.entries[index]
+        text, line = entry.spread.text, self._parsed(index)
+        if entry.kind != "prose" or self.begun or self.lines:
+            if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
+                return "prose"
+            if self.held and RETURN.search(text) and not (line and _has(line, Hold)):
+                return "return"
+            if entry.kind == "prose":
+                return "prose"
+        if entry.kind == "as" or line is None:
+            return entry.kind if entry.kind in ("as", "prose") else "unread"
+        steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+        bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+        if not steps and not any(isinstance(part, Again | Charted | Shape) for part in line.parts):
+            return "prose"
+        alone = len(line.parts) == 1 and isinstance(line.parts[0], Rows) and line.parts[0].times == (1,)
+        if alone and len(bare) == 1 and isinstance(bare[0], CastOn):
+            return "cast-on"
+        if alone and not bare and any(isinstance(step, Join) for step in steps):
+            return "join"
+        if HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
+            return "prose"
+        if alone and len(bare) == 1 and isinstance(bare[0], BindOff) and bare[0].count is None:
+            return "through" if _THROUGH.search(text) else "graft" if bare[0].method == "graft" else "end"
+        if any(isinstance(part, Rows | Again | Charted) and part.measured for part in line.parts):
+            return "measured"
+        return "hold" if _has(line, Hold) else "return" if _has(line, Return) and self.held else "plain"
+
+    def _parsed(self, index: int) -> Line | None:
+        entry = self.printed.entries[index]
+        if entry.kind != "line":
+            return None
+        try:
+            return parse_line(entry.read.text, self.count, self.printed.colours | set(self.yarns), self.hook)
+        except NotationError:
+            return None
+
+    def _begins(self, index: int) -> bool:
+        """Whether a line begins a piece on an empty needle."""
+        line = self._parsed(index)
+        if self._kind(index) == "cast-on" or line is None or not line.parts or not isinstance(line.parts[0], Rows):
+            return line is not None and self._kind(index) == "cast-on"
+        steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
+        first = steps[0] if steps else None
+        ring = getattr(first, "place", "") == "new" or (getattr(first, "name", "") == "ch" and line.label.first < 2)
+        return isinstance(first, CastOn) or ring
+
+    def _runs(self, entries: Sequence[int]) -> Iterator[list[int]]:
+        """Entries that come into one work together."""
+        back = self._back(entries)
+        run: list[int] = []
+        for place, index in enumerate(entries):
+            kind = self._kind(index)
+            before = self._kind(entries[place - 1]) if place else ""
+            alone = ("cast-on", "join", "end", "through", "graft", "return", "as", "unread", "prose")
+            wanted = (
+                kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
+                or self._yarn_of(index) not in ("", self._yarn_at(run))
+            )  # fmt: skip
+            free = all(back[later] >= place for later in range(place, len(entries)))
+            if run and wanted and (free or kind in alone[:4] or before in alone[:4]):
+                yield run
+                run = []
+            run.append(index)
+        if run:
+            yield run
+
+    def _back(self, entries: Sequence[int]) -> list[int]:
+        """For each entry the place of the first entry that it goes back to."""
+        found: list[int] = []
+        block = 0
+        for place, index in enumerate(entries):
+            line, first = self._parsed(index), place
+            if line is not None:
+                if self._spelled_out(place, entries):
+                    found.append(place)
+                    continue
+                numbers = line.label.numbers
+                if not numbers or numbers[0] == 1:
+                    block = place
+                if line.label.also or len(numbers) > 1:
+                    first = min(first, block)
+                for part in line.parts:
+                    if isinstance(part, Again):
+                        first = min(first, self._again_from(part, entries, place))
+                steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+                named = any(isinstance(step, Even) and not step.pattern for step in steps)
+                if named and _AS_SET.search(line.text) and self._kind(index) != "measured":
+                    first = 0
+            found.append(first)
+        return found
+
+    def _spelled_out(self, place: int, entries: Sequence[int]) -> bool:
+        """Whether a repeat of numbered rows begins in another yarn or after a remark: its rows are written out."""
+        line = self._parsed(entries[place])
+        before = entries[place - 1] if place else -1
+        if line is None or before < 0 or not (self._kind(before) == "prose" or self._yarn_of(entries[place])):
+            return False
+        part = line.parts[0] if len(line.parts) == 1 else None
+        if not isinstance(part, Again) or part.which != "numbers":
+            return False
+        wanted, rows = range(part.first[0], (part.last or part.first)[0] + 1), []
+        for number in wanted:
+            own = [i for i in entries[:place] if (one := self._parsed(i)) and one.label.numbers == (number,)]
+            rows += own[-1:]
+        if len(rows) == len(wanted):
+            self.spelled[entries[place]] = rows
+        return len(rows) == len(wanted)
+
+    def _again_from(self, part: Again, entries: Sequence[int], place: int) -> int:
+        """The place of the first line that a repeat works again."""
+        if part.which == "numbers":
+            for earlier in range(place - 1, -1, -1):
+                line = self._parsed(entries[earlier])
+                if line is not None and part.first[0] in line.label.numbers:
+                    return earlier
+            return place
+        if part.which == "last":
+            rows, earlier = 0, place
+            while earlier > 0 and rows < max(part.first):
+                earlier -= 1
+                worked = self.lines.get(entries[earlier])
+                rows += max(worked.counted.rounds) if worked else 0
+            return earlier
+        return 0
+
+    def _yarn_of(self, index: int) -> str:
+        """The yarn that a line says to take."""
+        text = self.printed.entries[index].spread.text
+        keys = "|".join(re.escape(key) for key in self.yarns)
+        found = re.search(rf"\b(?i:with|in|join|change to|using|switch to|to)\s+({keys})\b", text) if keys else None
+        return found[1] if found else ""
+
+    def _yarn_at(self, run: Sequence[int]) -> str:
+        return next((yarn for index in reversed(run) if (yarn := self._yarn_of(index))), self.yarn)
+
+    def _text(self, index: int) -> str:
+        return " ".join(self.printed.entries[index].spread.text.split())
+
+    def _only_again(self, index: int) -> bool:
+        """Whether a line does nothing but work earlier lines again."""
+        line = self._parsed(index)
+        return line is not None and all(isinstance(part, Again) for part in line.parts)
+
+
+def _has(line: Line, kind: type) -> bool:
+    return any(isinstance(step, kind) for part in line.parts if isinstance(part, Rows) for step in part.steps)

@@ -1,0 +1,205 @@
+"""Lines of a written pattern made works: cast on, worked as printed or for a length, held, taken up, bound off."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.beginning.written.cuts import RETURN, Cuts
+from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
+from lessonplan.beginning.written.works import BRACES, PerSize, Stage, Work, sized, slug, words
+from lessonplan.course.quantities import read_length, split_sizes
+from lessonplan.printed.tree import (
+    CastOn,
+    Join,
+    Rows,
+)
+
+_PICK_UP = re.compile(
+    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?\s*(.*)", re.IGNORECASE
+)
+_MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
+_FROM_ELSEWHERE = re.compile(
+    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
+)
+_ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
+JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
+_PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches loosely"))
+
+
+class Making(Cuts):
+    """Makes works of lines, and puts them into a stage."""
+
+    def _new(self, stage: Stage, work: Work, kind: str, left: str = "") -> Work:
+        """Put a work into a stage, with what was waiting to be printed before it."""
+        stage.works.append(work)
+        for index in work.entries:
+            self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}", left)
+        waiting, self.pending = self.pending, []
+        for index in waiting:
+            self._beside(work, "before", index, "remark", stage)
+        return work
+
+    def _beside(
+        self, work: Work, key: str, index: int, kind: str, stage: Stage, said: frozenset[str] = frozenset()
+    ) -> None:
+        """Print a sentence before or after a work, unless the handout says it itself in words such as ``said``."""
+        if words(self._text(index)) <= said:
+            work.remarks.append(self._text(index))
+        else:
+            work.add(key, self._text(index))
+        self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
+
+    def _cast_on(self, index: int, stage: Stage) -> None:
+        line = self._parsed(index)
+        assert line is not None
+        assert isinstance(line.parts[0], Rows)
+        steps = line.parts[0].steps
+        step = next(step for step in steps if isinstance(step, CastOn))
+        keys: dict[str, str | list[str]] = {"cast_on": sized(step.count)}
+        if any(isinstance(one, Join) for one in steps):
+            keys["join"] = "yes"
+        if self.yarn:
+            keys["yarn"] = self.yarn
+        text = self._text(index)
+        work = self._new(stage, Work([index], keys, [text]), "cast-on")
+        before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
+        rest = re.sub(r"^\s*\d[\d\s(),\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
+        before = re.sub(
+            rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
+        )
+        for key, said in (("before", before), ("note", rest.strip())):
+            if re.search(r"[^\W\d_]{3}", said) and said != "With" and not words(said) <= JOINED:
+                work.add(key, f"{said[0].upper()}{said[1:]}{'' if said[-1] in '.!?' else '.'}")
+
+    def _end(self, index: int, kind: str, stage: Stage) -> None:
+        keys: dict[str, str | list[str]] = {
+            {"end": "bind_off", "through": "draw_through", "graft": "graft"}[kind]: "all"
+        }
+        if self.yarn:
+            keys["yarn"] = self.yarn
+        if kind != "end":
+            keys["one_way"] = "yes"
+        names = {"end": "bind-off", "through": "drawing the last stitches together", "graft": "grafting"}
+        text = self._text(index)
+        work = self._new(stage, Work([index], keys, [text]), names[kind])
+        if kind == "end" and not words(text) <= _PLAIN_BIND_OFF:
+            work.add("note", text)
+
+    def _take_up(self, index: int, stage: Stage) -> None:
+        text = self._text(index)
+        name = next((n for n, _ in self.held if n in f"{text} {stage.title}".lower()), self.held[0][0])
+        self._new(stage, Work([index], {"take_up": name}, [text]), "stitches taken up again")
+        self.start = self.worked = (0.0,) * self.count
+        if picked := _PICK_UP.search(text):
+            keys: dict[str, str | list[str]] = {"pick_up": picked[1]}
+            if along := picked[2].partition(". ")[0].strip(" .,;"):
+                keys["along"] = re.sub(r"^(?:along|from|in|at|across)\s+", "", along)
+            stage.works.append(Work([], keys))
+
+    def _knit(self, run: list[int], stage: Stage) -> None:
+        """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
+        flat = self.flat.get(self.printed.entries[run[0]].section, False)
+        told, lines = [i for i in run if self._kind(i) != "prose"], []
+        left, remarks = "", []
+        extent, length = "", None
+        measured = [i for i in told if self._kind(i) == "measured"]
+        if measured and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0])):
+            length, extent = self._length(measured[0])
+            left = "" if extent else "its length could not be placed: type rounds: and the length"
+        elif measured:
+            left = "how many rounds its length takes depends on the gauge: type rounds: for them"
+        counts = [
+            sum(self.lines[i].counted.rounds[size] for i in told if i in self.lines) for size in range(self.count)
+        ]
+        for index in told:
+            text = " ".join(self.printed.entries[index].read.text.split())
+            if index in self.spelled:
+                remarks.append(self._text(index))
+                lines += [" ".join(self.printed.entries[i].read.text.split()) for i in self.spelled[index]]
+            elif (extent and index == measured[0] and len(told) > 1) or BRACES.search(text):
+                remarks.append(self._text(index))
+            else:
+                lines.append(text)
+            if text not in (self._text(index), *remarks):
+                remarks.append(self._text(index))
+        if extent or told[0] in self.spelled:
+            lines = self._without_labels(lines, remarks)
+        keys: dict[str, str | list[str]] = {}
+        if extent or ((flat or told[0] in self.spelled) and all(counts)):
+            keys["rows" if flat else "rounds"] = extent or sized(counts)
+        if extent and flat and re.search(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", self._text(measured[0]), re.IGNORECASE):
+            keys["rounding"] = "even"
+        keys["lines"] = lines
+        if any(self._kind(i) == "hold" for i in told):
+            keys["holds"] = self._hold(run, stage)
+        if self.yarn:
+            keys["yarn"] = self.yarn
+        if not lines:
+            self.pending += run
+            return
+        work = self._new(stage, Work(list(told), keys, remarks), "instruction", left)
+        for index in (i for i in run if i not in told):
+            self._beside(work, "note", index, "remark", stage)
+        self.worked = tuple(
+            length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
+        )
+
+    def _without_labels(self, lines: list[str], remarks: list[str]) -> list[str]:
+        """Lines that are worked over and over, without the numbers of their first time; these stand in ``remarks``."""
+        plain = [
+            re.sub(rf"^{_ROW} {place}\s*(?:\((?:RS|WS)\))?\s*:\s*", "", line) for place, line in enumerate(lines, 1)
+        ]
+        if any(new == old for new, old in zip(plain, lines, strict=True)):
+            return lines
+        remarks += lines
+        return [line[:1].upper() + line[1:] for line in plain]
+
+    def _hold(self, run: Sequence[int], stage: Stage) -> str:
+        """Name stitches that are held: after the part of the pattern that takes them up, as its title says."""
+        texts = " ".join(self._text(i).lower() for i in run)
+        later = (each.name for each in self.printed.sections[self.printed.entries[run[0]].section + 1 :])
+        name = next((one for title in later if title and (one := slug(title, [])).rstrip("s") in texts), "")
+        returns = (
+            self.printed.sections[entry.section].name
+            for entry in self.printed.entries[run[-1] + 1 :]
+            if RETURN.search(entry.spread.text)
+        )
+        name = name or slug(next(returns, "") or "held", [])
+        self.held.append((name, stage.key))
+        return name
+
+    def _length(self, index: int) -> tuple[PerSize | None, str]:
+        """What the piece measures after a line, in mm, and what is worked for it as the course writes it."""
+        text = self._text(index)
+        after = next((m.end() for m in re.finditer(r"\b(?:measures?|for|until)\b", text, re.IGNORECASE)), 0)
+        found = LENGTHS.search(text, after) or LENGTHS.search(text)
+        if found is None:
+            return None, ""
+        try:
+            each = [read_length(one) for one in split_sizes(as_typed(found[0]))]
+        except ValueError:
+            return None, ""
+        each = each * self.count if len(each) == 1 else each
+        if len(each) != self.count:
+            return None, ""
+        base = self._measured_from(index, text, after)
+        total = tuple(done + more for done, more in zip(base, each, strict=True))
+        if base == self.worked:
+            return total, as_typed(found[0])
+        less = [end - done for end, done in zip(total, self.worked, strict=True)]
+        if min(less) < 2:
+            return None, ""
+        inches = not re.search(r"cm\s*$", found[0])
+        numbers = [f"{one / 25.4:.2f}" if inches else f"{one / 10:.1f}" for one in less]
+        return total, f"{sized([n.rstrip('0').rstrip('.') for n in numbers])} {'in' if inches else 'cm'}"
+
+    def _measured_from(self, index: int, text: str, after: int) -> PerSize:
+        """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
+        subject = re.search(r"(\w+)\s+measures?\b", text)
+        if subject is None or _FROM_ELSEWHERE.search(text[after:]):
+            return self.worked
+        title = self.printed.sections[self.printed.entries[index].section].name.lower()
+        if re.search(r"\bfrom\b", text[after:]) or subject[1].lower().rstrip("s") not in title:
+            return (0.0,) * self.count
+        return self.start

@@ -1,0 +1,252 @@
+"""What a written pattern says before its instructions: sizes, measures, gauge, needles, yarns, notions, rights.
+
+`Materials.take` is given one printed line after another and says what it took it for. It keeps only what it is sure
+of; what has no place comes back as None and is the caller's to keep.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from lessonplan.course.quantities import read_length, read_number, split_sizes
+from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.standards import weights
+
+_N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾]|\s\d/\d)?"
+_STITCHES = re.compile(rf"({_N})\s*(?:sts?|stitches|[hdt]*[dts]c|tr|m)\b", re.IGNORECASE)
+_ROUNDS = re.compile(rf"({_N})\s*(?:rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_PAIR = re.compile(rf"({_N})\s*(?:sts?|stitches)?\s*(?:x|×|by|/)\s*({_N})\b", re.IGNORECASE)
+_OVER = re.compile(rf"({_N})\s*(?:x\s*{_N}\s*)?(cm|inches|inch|in\b|\"|″|”)", re.IGNORECASE)
+_PER_INCH = re.compile(r"(?:per|to the|to an|an)\s+inch\b|/\s?in(?:ch)?\b", re.IGNORECASE)
+_FABRIC = re.compile(
+    r"\b(?:in|over|of)\s+((?:st st|stocking st|[a-z]+ st\b|[a-z0-9, ]*(?:stitch|rib(?:bing)?|pattern|lace)"
+    r"|stockinette|garter)[a-z ]*?(?:in the round)?)(?=[,.;(]|\s(?:on|using|with|after|=)|$)",
+    re.IGNORECASE,
+)
+_MM = re.compile(r"(\d+(?:[.,]\d+)?)\s?mm\b", re.IGNORECASE)
+LENGTHS = re.compile(
+    rf"{_N}(?:\s*(?:cm|in\b|inches|\"))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
+    re.IGNORECASE,
+)
+_NEEDLE = re.compile(r"\bneedles?\b|\bhook\b|\bdpns?\b|\bcirculars?\b", re.IGNORECASE)
+_TWO_NEEDLES = re.compile(r"(\S+ ?mm(?: \([^)]*\))?) (?:and|&) (\S+ ?mm(?: \([^)]*\))?) ([^\d].*)$", re.IGNORECASE)
+"""Two needles said in one: "3.5 mm and 4 mm double-pointed needles"."""
+_SMALL = re.compile(
+    r"\b(?:darning|tapestry|yarn|cable|sewing|blunt|wool)\s+needle|\bmarkers?\b|\bscissors\b|\bholder|\bscrap\b|\bwaste\b"
+    r"|\btape\b|\bbuttons?\b|\bstuffing\b|\bfib(?:er|re)fill\b|\beyes\b|\bpins?\b|\bcounter\b",
+    re.IGNORECASE,
+)
+THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NEEDLE.pattern})", re.IGNORECASE)
+"""A line of a list of materials that begins with a thing of its own."""
+_YARN = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|hanks?|yds?|yards|metres|meters|weight|cotton|alpaca|acrylic)\b"
+                   r"|\d\s?(?:m|g)\b", re.IGNORECASE)  # fmt: skip
+_KEY = re.compile(
+    r"^\W*(?:(?:colou?r|yarn|contrast(?:ing)?(?: colou?r)?|main(?: colou?r)?)\s+)?"
+    r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
+    re.IGNORECASE,
+)
+_FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
+_NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
+RIGHTS = re.compile(r"©|\(c\)\s|copyright|all rights reserved|licen[cs]e", re.IGNORECASE)
+_HEXES = ("#D8C7A3", "#1F6573", "#B5533C", "#5B7F4E", "#7A5C8E", "#3D3D3D")
+
+
+@dataclass(frozen=True, slots=True)
+class Sorted:
+    """What a line was taken for, where in the course it stands, and what is left for the teacher to do."""
+
+    kind: str
+    stands: str
+    left: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """A gauge as printed; ``rounds`` are guessed where ``guessed`` says so."""
+
+    stitches: str
+    rounds: str
+    over: str
+    fabric: str = ""
+    guessed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Yarn:
+    """A yarn as printed; what is not said of a ball is a guess, and ``asked`` names it."""
+
+    name: str
+    colour: str = ""
+    weight: str = ""
+    metres: float = 0.0
+    grams: float = 0.0
+    fibre: str = ""
+
+    @property
+    def asked(self) -> tuple[str, ...]:
+        """What a ball holds, as far as it is not said."""
+        return tuple(name for name in ("metres", "grams") if not getattr(self, name))
+
+
+@dataclass(slots=True)
+class Materials:
+    """What was found, for sizes of these names and a craft (``knitting``, ``crochet``)."""
+
+    sizes: Sequence[str]
+    craft: str
+    fits: list[str] = field(default_factory=list)
+    gauge: Gauge | None = None
+    needles: list[str] = field(default_factory=list)
+    notions: list[str] = field(default_factory=list)
+    yarns: dict[str, Yarn] = field(default_factory=dict)
+    skill: str = ""
+    rights: str = ""
+
+    def take(self, head: str, text: str) -> Sorted | None:
+        """Take a line under a heading, or with one before its colon; ``text`` is what follows it."""
+        about = head.lower()
+        if RIGHTS.search(f"{head} {text}") and not self.rights:
+            self.rights = text
+            return Sorted("rights", "course.yaml: copyright")
+        if re.search(r"\b(?:skill|level|difficulty)\b", about):
+            self.skill = text
+            return Sorted("skill", "pattern.yaml: skill")
+        if re.search(r"\b(?:gauge|tension)\b", about):
+            ask = "type gauge: stitches, rounds and over which length"
+            return self._take_gauge(text) or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
+        if re.search(r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference)\b", about):
+            return self._take_measure(head, text)
+        if re.search(r"\b(?:notions?|supplies|accessories|extras?|other)\b", about):
+            return self._take_notion(text)
+        if re.search(r"\b(?:needles?|hooks?)\b", about):
+            return self._take_needle(text)
+        if re.search(r"\b(?:yarns?|wool|colou?rs?)\b", about) or _KEY.match(f"{head}:"):
+            plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
+            return self._take_yarn(text if plain else f"{head}: {text}")
+        if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
+            return self._take_thing(text)
+        return None
+
+    def _take_thing(self, text: str) -> Sorted | None:
+        """One thing of a list of materials, told by its words."""
+        if _SMALL.search(text) and not _MM.search(text):
+            return self._take_notion(text)
+        if _NEEDLE.search(text) and not re.search(r"\b(?:balls?|skeins?|yards|yds)\b", text, re.IGNORECASE):
+            return self._take_needle(text)
+        return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
+
+    def _take_needle(self, text: str) -> Sorted:
+        both = _TWO_NEEDLES.match(text)
+        self.needles += [f"{both[1]} {both[3]}", f"{both[2]} {both[3]}"] if both else [text]
+        return Sorted("needle" if self.craft == "knitting" else "hook", "pattern.yaml: needles")
+
+    def _take_notion(self, text: str) -> Sorted:
+        self.notions.append(text)
+        return Sorted("notion", "pattern.yaml: notions")
+
+    def _take_gauge(self, text: str) -> Sorted | None:
+        pair, count, rows, over = (shape.search(text) for shape in (_PAIR, _STITCHES, _ROUNDS, _OVER))
+        if (over is None and not _PER_INCH.search(text)) or self.gauge is not None:
+            return None
+        stitches = pair[1] if pair else count[1] if count else ""
+        if not stitches:
+            return None
+        length = f"{_plain(over[1])} {'cm' if over[2].lower() == 'cm' else 'in'}" if over else "1 in"
+        rounds = pair[2] if pair else rows[1] if rows else ""
+        fabric = _FABRIC.search(text, over.end() if over else 0)
+        self.gauge = Gauge(
+            stitches=_plain(stitches),
+            rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),
+            over=length,
+            fabric=fabric[1].strip() if fabric else "",
+            guessed=not rounds,
+        )
+        left = "" if rounds else "rounds are not said: type what your swatch has"
+        return Sorted("gauge", "pattern.yaml: gauge", left)
+
+    def _take_measure(self, head: str, text: str) -> Sorted:
+        """Whom each size fits, by lengths that are one for each size; what the finished thing measures is computed."""
+        for found in LENGTHS.finditer(text):
+            try:
+                lengths = split_sizes(as_typed(found[0]))
+                [read_length(each) for each in lengths]
+            except ValueError:
+                continue
+            if re.search(r"\bfit\b", head, re.IGNORECASE) and len(lengths) == len(self.sizes) and not self.fits:
+                what = re.sub(r"^to fit\b\s*|\bsizes?\b", "", head.strip(), flags=re.IGNORECASE).strip(" :")
+                self.fits = [f"{what} {each}".strip() for each in lengths]
+                return Sorted("whom the sizes fit", "pattern.yaml: sizes")
+        return Sorted("measure", "pattern.yaml, a remark", "compare it with what the handout says that it measures")
+
+    def _take_yarn(self, text: str) -> Sorted:
+        named = _KEY.search(text)
+        key = (named[1] or named[2]).upper() if named else next(one for one in "ABCDEFGHIJ" if one not in self.yarns)
+        several = re.search(r"\b(two|three|four|five|[2-5])\s+(?:\w+\s+)?colou?rs\b", text, re.IGNORECASE)
+        many = (_NUMBERS.get(several[1].lower()) or int(several[1])) if several else 1
+        yarn = yarn_of(text)
+        for place in range(many if key == "A" else 1):
+            self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
+        left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
+        return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
+
+
+def as_typed(lengths: str) -> str:
+    """Give lengths as they are typed in a course: round brackets, commas between the sizes."""
+    text = re.sub(r"\s*[:;,]\s+|\s*[:;]\s*|(?<=\d)/(?=\d{2})", ", ", lengths.replace("[", "(").replace("]", ")"))
+    return " ".join(text.replace("″", '"').replace("”", '"').split())
+
+
+def _plain(number: str) -> str:
+    return f"{read_number(number.replace(',', '.')):g}"
+
+
+def guessed_rounds(stitches: float, craft: str) -> str:
+    """Guess rounds to so many stitches: plain knit fabric has some 1.4 to one, single crochet 1.1 (common practice)."""
+    return str(max(1, round_half_up(stitches * (1.4 if craft == "knitting" else 1.1))))
+
+
+def yarn_of(text: str) -> Yarn:
+    """Read what is printed of a yarn."""
+    text = re.sub(r"^[^:]{0,25}:\s*", "", text) if _KEY.match(text) else text
+    plain = text.lower()
+    kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
+    weight = next(
+        (kind for kind in sorted(kinds, key=len, reverse=True) if re.search(rf"\b{re.escape(kind)}\b", plain)), ""
+    )
+    metres = re.search(r"(\d+(?:\.\d+)?)\s?(?:m|metres|meters)\b(?!m)", plain)
+    yards = re.search(r"(\d+(?:\.\d+)?)\s?(?:yds?|yards?)\b", plain)
+    grams = re.search(r"(\d+(?:\.\d+)?)\s?(?:g|gr|grams|grammes)\b", plain)
+    colour = re.search(r"\bcolou?r(?:way)?\b(?!s)\s*[:#]?\s*[“\"']?([^,;.()“”\"']+)|\bin ([A-Z][\w ]+)$", text)
+    length = float(metres[1]) if metres else round(float(yards[1]) * 0.9144) if yards else 0.0
+    name = re.sub(r"^\W*\d+\s?(?:g|m|yds?|oz)\s+(?:of\s+)?", "", text.strip(" ."))
+    if re.match(r"\W*\d", name):
+        name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", name)
+    name = re.split(r"\s*[,;(]|\s\d", name)[0].strip(" :") or text.strip(" .")
+    name = re.sub(r"\s+(?:in|of|for|a|and|about|each)$", "", name)
+    return Yarn(
+        name=name,
+        colour=((colour[1] or colour[2]).strip() if colour else ""),
+        weight=weight,
+        metres=length,
+        grams=float(grams[1]) if grams else 0.0,
+        fibre=next((fibre for fibre in _FIBRES if fibre in plain), ""),
+    )
+
+
+def gauge_of(yarns: Sequence[Yarn], craft: str) -> Gauge | None:
+    """Guess a gauge where none is printed: the middle of what the standard table gives for the yarn's weight."""
+    for yarn in yarns:
+        for weight in weights():
+            if yarn.weight and yarn.weight in (*weight.types, weight.name.lower()):
+                low, high = weight.stitches if craft == "knitting" else weight.crochet
+                middle = round_half_up((low + high) / 2)
+                if low and high < 99:
+                    return Gauge(str(middle), guessed_rounds(middle, craft), "4 in", "", guessed=True)
+    return None
+
+
+def hex_of(place: int) -> str:
+    """Give the colour in which a yarn is drawn until the teacher types its own."""
+    return _HEXES[place % len(_HEXES)]

@@ -1,0 +1,226 @@
+"""The instructions of a written pattern as stages of a course: each printed line is put into a work, or beside one.
+
+Lines stay as they are printed, since the course works them with the same reader; only what the course has a word of its
+own for is taken apart: casting on, lengths, stitches put on hold and taken up, the last bind-off, and what is done
+without needles. Two lines come into different works only if no later line goes back over the cut.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.beginning.written.making import JOINED, Making
+from lessonplan.beginning.written.materials import Sorted
+from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, slug, words
+from lessonplan.printed.wordings import MAKE, SECOND
+
+_WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
+
+
+class Stager(Making):
+    """Makes stages of the sections of a worked pattern."""
+
+    def stages(self) -> Found:
+        """Place every entry that is not loose."""
+        for number, section in enumerate(self.printed.sections):
+            mine = [i for i, e in enumerate(self.printed.entries) if e.section == number and i not in self.loose]
+            if mine and (section.kind in ("worked", "") or any(i in self.lines for i in mine)):
+                self._section(number, [i for i in mine if self.printed.entries[i].kind in ("line", "as", "prose")])
+        self._copies()
+        self.found.make = self.pairs
+        self._headings()
+        if self.found.stages:
+            self.found.stages[-1].remarks += self.carried
+        if self.pending and self.found.stages:
+            for index in self.pending:
+                self._beside(self.found.stages[-1].works[-1], "note", index, "remark", self.found.stages[-1])
+        return self.found
+
+    def _headings(self) -> None:
+        """Headings of parts that became no stage stand as remarks above the stage that follows."""
+        for index, entry in enumerate(self.printed.entries):
+            if not index or entry.kind != "heading" or self.printed.sections[entry.section].kind not in ("worked", ""):
+                continue
+            text = self._text(index).strip(" :*~=_•|#-–—")
+            later = [
+                one for number, stages in sorted(self.of_section.items()) if number >= entry.section for one in stages
+            ]
+            if later and later[0].title != text:
+                later[0].remarks.append(self._text(index))
+            elif not later:
+                self.found.stages[-1].remarks.append(self._text(index))
+
+    def _section(self, number: int, entries: list[int]) -> None:
+        section = self.printed.sections[number]
+        works: list[Work] = []
+        lines = [i for i in entries if self._kind(i) != "prose"]
+        title = section.name or (self.title if not self.begun else "Going on")
+        stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
+        if not lines and not self._by_hand(entries):
+            self.pending += entries
+            return
+        first = lines[0] if lines else -1
+        anew = first >= 0 and self._begins(first)
+        if anew:
+            self.worked = (0.0,) * self.count
+        if anew or section.times != self.times or not lines:
+            self._copies()
+        self.times, self.start = section.times, self.worked
+        for run in self._runs(entries):
+            self._run(run, stage)
+        if not works:
+            self.pending += [i for i in entries if i not in self.found.taken]
+            self.carried += stage.remarks
+            return
+        stage.remarks[:0], self.carried = self.carried, []
+        self._place(stage, number, anew or bool(set(works[0].keys) & {"cast_on", "take_up"}))
+        if section.times > 1 and self.pairs == 1:
+            stage.remarks.append(f"It is made {section.times} times: each has a stage of its own.")
+            self.alike.append(stage)
+
+    def _place(self, stage: Stage, number: int, anew: bool) -> None:
+        """Put a stage after those that it needs: the one it goes on with, or all that are done where no needle is."""
+        done = self.found.stages
+        by_hand = not any(set(work.keys) & {"cast_on", "lines", "take_up", "bind_off"} for work in stage.works)
+        if by_hand:
+            stage.after = [one.key for one in done if not any(one.key in other.after for other in done)]
+        elif done and not anew:
+            stage.after = [done[-1].key]
+        for work in stage.works:
+            for name, key in self.held if "take_up" in work.keys else ():
+                if name == work.keys["take_up"] and key != stage.key:
+                    stage.after = [key]
+        done += [stage, *self.later]
+        self.later = []
+        self.of_section.setdefault(number, []).append(stage)
+        self.begun = True
+
+    def _run(self, run: list[int], stage: Stage) -> None:
+        kind = self._kind(run[0])
+        told = [index for index in run if self._kind(index) != "prose"]
+        if yarn := self._yarn_of(run[0]):
+            self.yarn = yarn
+        if not told:
+            for index in run:
+                self._prose(index, stage)
+        elif kind == "as":
+            self._as(run[0], stage)
+        elif kind == "unread":
+            self._by_hands(
+                run[0],
+                stage,
+                "line that is not read",
+                "minutes",
+                "type it so that it can be worked, or say its minutes",
+            )
+        elif kind == "join" and stage.works and "cast_on" in stage.works[-1].keys:
+            stage.works[-1].keys["join"] = "yes"
+            self._beside(stage.works[-1], "note", run[0], "cast-on", stage, JOINED)
+        elif kind == "cast-on":
+            self._cast_on(run[0], stage)
+        elif kind in ("end", "through", "graft"):
+            self._end(run[0], kind, stage)
+        elif kind == "return":
+            self._take_up(run[0], stage)
+        else:
+            self._knit(run, stage)
+
+    def _as(self, index: int, stage: Stage) -> None:
+        """Work as another part is worked: its stages again, for this part."""
+        entry = self.printed.entries[index]
+        like = self.of_section.get(entry.like, [])
+        if not like:
+            self._by_hands(index, stage, "worked as another part", "minutes", "write out what is worked")
+            return
+        copied = self._chain(like[0])
+        self.found.taken[index] = Sorted("worked as another part", f"pattern.yaml: stages, {stage.key}")
+        stage.works += [Work([], dict(work.keys), list(work.remarks)) for work in copied[0].works]
+        stage.remarks.append(self._text(index))
+        before = stage
+        for one in copied[1:]:
+            title = f"{stage.title}: {one.title}"
+            works = [Work([], dict(work.keys), list(work.remarks)) for work in one.works]
+            more = Stage(slug(title, [s.key for s in self.found.stages]), title, [before.key], works)
+            self.later.append(more)
+            before = more
+
+    def _chain(self, first: Stage) -> list[Stage]:
+        """A stage and those that go on from it."""
+        chain = [first]
+        for one in self.found.stages[self.found.stages.index(first) + 1 :]:
+            if one.after == [chain[-1].key] and not any("take_up" in work.keys for work in one.works):
+                chain.append(one)
+        return chain
+
+    def _copies(self) -> None:
+        """Write the stages of pieces that are alike once more for each further piece."""
+        done, alike, self.alike = self.found.stages, self.alike, []
+        if alike and alike[0].after:
+            alike[0].remarks[-1] = f"It is made {self.times} times; write out what the others go on with."
+            return
+        for number in range(2, min(self.times, 6) + 1 if alike else 2):
+            keys: dict[str, str] = {}
+            for stage in alike:
+                keys[stage.key] = slug(f"{stage.title} {number}", [one.key for one in done])
+                works = [Work([], dict(work.keys)) for work in stage.works]
+                for work in works:
+                    for name in ("holds", "take_up"):
+                        if name in work.keys:
+                            work.keys[name] = f"{work.keys[name]}_{number}"
+                after = [keys.get(one, one) for one in stage.after]
+                done.append(Stage(keys[stage.key], f"{stage.title} ({number})", after, works))
+
+    def _by_hand(self, entries: Sequence[int]) -> bool:
+        """Whether sentences tell of handwork, once there is something to be finished."""
+        return self.begun and any(hand_key(self._text(i)) for i in entries)
+
+    def _prose(self, index: int, stage: Stage) -> None:
+        """A sentence that is no line: handwork of its own, or printed before the next work."""
+        text = self._text(index)
+        if yarn := self._yarn_of(index):
+            self.yarn = yarn
+        if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
+            self.found.taken[index] = Sorted(
+                "made again", "pattern.yaml: make" if self.pairs > 1 else "pattern.yaml, stages"
+            )
+            stage.remarks.append(text)
+            return
+        key = hand_key(text) if self._nothing_follows(index) else ""
+        if key:
+            kind = {"weave_ends": "weaving in", "block": "blocking"}.get(key, "handwork")
+            left = {"weave_ends": "", "block": "say how long yours takes to dry"}.get(
+                key, "say how many minutes it takes you"
+            )
+            self._by_hands(index, stage, kind, key, left)
+        elif stage.works and self._nothing_follows(index):
+            self._beside(stage.works[-1], "note", index, "remark", stage)
+        else:
+            self.pending.append(index)
+
+    def _nothing_follows(self, index: int) -> bool:
+        """Whether no line of this section comes after a sentence."""
+        section = self.printed.entries[index].section
+        entries = self.printed.entries[index + 1 :]
+        return self.begun_here(index) and not any(e.section == section and e.kind in ("line", "as") for e in entries)
+
+    def begun_here(self, index: int) -> bool:
+        """Whether anything was worked before an entry."""
+        return self.begun or any(i < index for i in self.lines)
+
+    def _by_hands(self, index: int, stage: Stage, kind: str, key: str, left: str) -> None:
+        text = self._text(index)
+        keys: dict[str, str | list[str]]
+        if key == "weave_ends":
+            keys = {"weave_ends": str(2 * max(1, len(self.yarns)))}
+        elif key == "block":
+            keys = {"block": "10 min", "drying": "12 h"}
+        else:
+            keys = {"minutes": "1" if text.lower().startswith("fasten off") else "10", "what": text.rstrip(".")}
+        work = self._new(stage, Work([index], keys), kind, left)
+        if key == "weave_ends" and words(text) <= _WOVEN:
+            work.remarks.append(text)
+        elif key in ("weave_ends", "block"):
+            work.add("note", text)
+        elif BRACES.search(text):
+            work.keys["what"], work.remarks = "As said in the remark above", [text]

@@ -1,0 +1,91 @@
+"""What a written pattern's instructions become: stages and their works, and words for both."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from lessonplan.beginning.written.materials import Sorted
+
+PerSize = tuple[float, ...]
+BRACES = re.compile(r"\{\{|\}\}|\{%|\{#")
+"""What a text of a course cannot hold, since facts are named with it."""
+_RESERVED = frozenset(
+    re.findall(r"\w+", "nothing finished done all yarn gauge course size before after round row to or and not")
+)
+HEAD = re.compile(r"^[A-Z][A-Za-z ]{2,20}:\s+")
+"""What stands before the colon of a line: "FINISHING: Sew ..." """
+HANDS = re.compile(
+    r"^\W*(?:sew|seam|attach|stuff|embroider|make (?:an?|the|two|three|four|\d)|fold|press|join|cut|break|tie|trim|"
+    r"graft|close|insert|turn|glue|steam|wash|pin|wrap|wind|fasten|thread|soak|dry|add|secure)\b",
+    re.IGNORECASE,
+)
+
+
+@dataclass(slots=True)
+class Work:
+    """One work of a stage: its keys as they are written, the entries it stands for, remarks that stand above it."""
+
+    entries: list[int]
+    keys: dict[str, str | list[str]]
+    remarks: list[str] = field(default_factory=list)
+
+    def add(self, key: str, text: str) -> None:
+        """Put a text to ``before`` or ``note``."""
+        if BRACES.search(text):
+            self.remarks.append(text)
+            return
+        old = self.keys.get(key)
+        self.keys[key] = f"{old} {text}" if old else text
+
+
+@dataclass(slots=True)
+class Stage:
+    """A stage: its key, title, what it comes after, and its works."""
+
+    key: str
+    title: str
+    after: list[str]
+    works: list[Work]
+    remarks: list[str] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Found:
+    """The stages, how often the whole is made, and what each printed entry was taken for."""
+
+    stages: list[Stage] = field(default_factory=list)
+    taken: dict[int, Sorted] = field(default_factory=dict)
+    make: int = 1
+
+
+def sized(values: Sequence[object]) -> str:
+    """Print the values of all sizes as patterns do: ``40 (44, 48)``, once if they are all equal."""
+    first, *rest = (str(value) for value in values)
+    return first if all(one == first for one in rest) else f"{first} ({', '.join(rest)})"
+
+
+def slug(title: str, known: Sequence[str]) -> str:
+    """Make the key of a stage from its title, different from those that are known."""
+    plain = re.sub(r"[^a-z0-9]+", "_", title.lower().replace("’", "").replace("'", "")).strip("_")[:30].strip("_")
+    key = plain if re.match(r"[a-z]", plain) else f"part_{plain}".strip("_")
+    key = f"{key}_part" if key in _RESERVED else key
+    number, free = 2, key
+    while free in known:
+        free, number = f"{key}_{number}", number + 1
+    return free
+
+
+def hand_key(text: str) -> str:
+    """The work that a sentence of handwork is: weaving in, blocking, or minutes; "" for what is only said."""
+    if re.search(r"\bweave\b.*\bends?\b|\b(?:darn|sew|work|thread)\s+in\b.*\bends?\b", text, re.IGNORECASE):
+        return "weave_ends"
+    if re.search(r"\bblock(?:ed|ing)?\b", text, re.IGNORECASE):
+        return "block"
+    return "minutes" if HANDS.match(HEAD.sub("", text)) else ""
+
+
+def words(text: str) -> set[str]:
+    """Give the words of a text, in small letters."""
+    return set(re.findall(r"\w+", text.lower()))

@@ -1,0 +1,63 @@
+"""The command that compares what was really said with what holds."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of, wrong
+from lessonplan.terminal import show, show_json, tell
+
+
+def proof(
+    course: CourseArg,
+    episode: Annotated[int, typer.Argument(metavar="EPISODE", help="The episode's number.")],
+    captions: Annotated[Path, typer.Argument(metavar="CAPTIONS", help="The captions of its video.")],
+    dismiss: Annotated[
+        list[int] | None, typer.Option("--dismiss", metavar="NUMBER", help="Dismiss a finding for good (or several).")
+    ] = None,
+    erratum: Annotated[
+        list[int] | None, typer.Option("--erratum", metavar="NUMBER", help="Take a finding over as an erratum.")
+    ] = None,
+    today: Annotated[
+        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day on which it was found.")
+    ] = None,
+    as_json: JsonOpt = False,
+) -> None:
+    """Find what was said in captions that does not hold there.
+
+    Numbers, units and fixed sequences are compared with the pattern and with the pieces on the table. The exit status
+    is 1 while a finding is open.
+
+    Example: lessonplan proof sample_course 2 captions/02-band.vtt --dismiss 3
+    """
+    from lessonplan.documents.proofing import proof_data, proof_table
+    from lessonplan.edit.proof.keeping import EditError, UnfitError, decide
+    from lessonplan.edit.proof.whole import no_episode, proof, read_file
+
+    worked = worked_of(course)
+    chosen = next((one for one in worked.course.episodes if one.episode == episode), None)
+    if chosen is None:
+        tell(no_episode(worked, episode))
+        raise typer.Exit(USAGE)
+    found = proof(worked, chosen, read_file(captions))
+    if dismiss or erratum:
+        try:
+            day = (today or datetime.now()).date()
+            found, written = decide(course, worked, found, dismiss or (), erratum or (), day)
+        except EditError as bad:
+            tell(bad)
+            raise typer.Exit(USAGE) from None
+        except UnfitError as bad:
+            report((bad.problem,))
+            raise typer.Exit(PROBLEMS) from None
+        tell(f"Written to {' and '.join(str(path) for path in written)}.")
+    if as_json:
+        show_json(proof_data(worked, found))
+    else:
+        report(found.problems)
+        show(proof_table(worked, found))
+    raise typer.Exit(PROBLEMS if wrong(found.problems) or found.open else FINE)

@@ -1,0 +1,96 @@
+"""What is planned and what is found: a number that holds where it is said, and one thing that proofing found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonplan.pattern.facts import Fact
+
+Kind = Literal[
+    "disagrees",
+    "wrong unit",
+    "unplanned number",
+    "swapped words",
+    "took it back",
+    "said of the sample only",
+    "never said",
+    "said twice",
+]
+KINDS: tuple[Kind, ...] = Kind.__args__  # type: ignore[attr-defined]
+"""Every kind of finding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A finding: its kind, the segment, when (s), what was said, in which words, and what holds there instead.
+
+    ``right`` is worded; ``fact`` names the fact that it comes from, where one does. ``place`` and ``place_end`` are
+    where its words stand in a typed text.
+    """
+
+    kind: Kind
+    segment: str
+    start: float
+    said: str
+    context: str
+    right: str = ""
+    fact: str = ""
+    place: int = 0
+    place_end: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A number that holds: its unit, its value in each size (or one for all), what it is, and when it is meant.
+
+    ``cue`` tells which words it goes with: cast on, held, picked up, end, start, state, total, round N, between,
+    change, half, each, line, last, gauge, around, length, time, dry, text. ``fact`` names it, where it is a fact;
+    ``words`` are those around it in the script.
+    """
+
+    unit: str
+    values: tuple[float, ...]
+    what: str
+    cue: str
+    fact: str = ""
+    stage: str = ""
+    words: frozenset[str] = frozenset()
+
+    def at(self, size: int) -> float:
+        """The value in a size (0-based)."""
+        return self.values[size if len(self.values) > 1 else 0]
+
+
+def of_fact(fact: Fact, unit: str, cue: str) -> Planned:
+    """Make a planned number of a fact; lengths in centimetres."""
+    scale = 10.0 if unit == "cm" else 1.0
+    values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
+    return Planned(unit, values, fact.meaning, cue, fact.name)
+
+
+CUES = {
+    "cast on": r"\bcast(?:ing)? on\b(?! edge)",
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
+    "picked up": r"\bpick(?:ed|ing)? up\b",
+    "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
+    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|away|fewer|more each)\b"
+    r"|\b(?:gets?|increases?|decreases?) #",
+    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
+    "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
+    "each": r"\beach (?:of|needle)\b|\bneedles?\b",
+    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
+    "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
+    "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
+    "last": r"\b(?:last|before the|to within|from the end|short of)\b",
+    "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
+    "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
+    "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
+    "line": r"\b(?:first|next|these|those)\b",
+    "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
+    "run": r"\bmarkers?\b|\bthen\b",
+    "shaping": r"\b(?:increase|decrease|increasing|decreasing|shaping)\b",
+    "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
+    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
+}
+"""The words with which a number of each cue is said."""

@@ -1,0 +1,103 @@
+"""What is decided about findings, written: dismissed for good (``proofed.yaml``), or taken over as an erratum."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from lessonplan.course.byplace import EditError, changed, with_item
+from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.problems import Where
+from lessonplan.course.yamltext import MAX_BYTES
+from lessonplan.edit.proof.findings import Finding
+from lessonplan.edit.proof.whole import Proof, known_words
+from lessonplan.planning.worked import Worked
+
+DECIDED, ERRATA = "proofed.yaml", "errata.yaml"
+HEAD = (
+    "# What was decided about findings of proofing. lessonplan writes this file when asked:\n"
+    "# lessonplan proof COURSE EPISODE CAPTIONS --dismiss NUMBER (or --erratum NUMBER). A finding is known again by\n"
+    "# its words, whenever they are said. “why” may say why; take an item out and its finding is open again.\n"
+)
+_UNITS = ("stitches", "rounds", "rows")
+
+
+def chosen(proof: Proof, numbers: Sequence[int]) -> tuple[Finding, ...]:
+    """Give the findings of some numbers (from 1). Raises `EditError` for numbers that no finding has."""
+    for number in numbers:
+        if not 1 <= number <= len(proof.findings):
+            count = len(proof.findings)
+            what = f"there {'is' if count == 1 else 'are'} {count or 'none'}"
+            raise EditError(f"There is no finding {number}; {what}.")
+    return tuple(proof.findings[number - 1] for number in dict.fromkeys(numbers))
+
+
+def decide(
+    folder: Path, worked: Worked, proof: Proof, dismissed: Sequence[int], errata: Sequence[int], on: date
+) -> tuple[Proof, tuple[Path, ...]]:
+    """Dismiss findings for good and write others into the errata log, found ``on`` that day.
+
+    Gives the proof as it is then, and the files written. Raises `EditError`, `UnfitError` and ``OSError``; what is
+    asked wrongly is told before anything is written.
+    """
+    away, over = chosen(proof, dismissed), chosen(proof, errata)
+    for one in over:
+        if not one.right or one.kind == "never said":
+            number = proof.findings.index(one) + 1
+            raise EditError(f"Finding {number} ({one.kind}) has nothing that would be right instead; dismiss it.")
+    still = [one for one, done in zip(proof.findings, proof.decided, strict=True) if not done]
+    items = {
+        (ERRATA, "errata"): [erratum(proof, one, on) for one in over if one in still],
+        (DECIDED, "dismissed"): _decisions(worked, proof, [one for one in away if one in still]),
+        (DECIDED, "taken_over"): _decisions(worked, proof, [one for one in over if one in still]),
+    }
+    with locked(folder):
+        written = [_add(folder, name, key, added) for (name, key), added in items.items() if added]
+    done = tuple(
+        before or ("dismissed" if one in away else "taken over" if one in over else "")
+        for one, before in zip(proof.findings, proof.decided, strict=True)
+    )
+    return replace(proof, decided=done), tuple(dict.fromkeys(written))
+
+
+def _decisions(worked: Worked, proof: Proof, found: Sequence[Finding]) -> list[Mapping[str, str]]:
+    keys = dict.fromkeys((one.kind, known_words(worked, one)) for one in found)
+    return [{"episode": str(proof.episode.episode), "kind": kind, "words": words} for kind, words in keys]
+
+
+def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
+    """Word a finding as an entry of the errata log; a number that a fact gives is named by it."""
+    seconds = int(one.start)
+    at = f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+    unit = next((name for name in _UNITS if f" {name} (" in one.right), "")
+    return {
+        "found": on.isoformat(),
+        "by": "proofing",
+        "role": "captions",
+        "where": f"episode {proof.episode.episode}, segment {one.segment}, at {at}",
+        "said": one.context,
+        "right": f"{{{{ {one.fact} }}}} {unit}" if one.fact and unit else one.right.partition(" (")[0],
+        "kind": "word" if one.kind == "swapped words" else "number",
+        "state": "open",
+    }
+
+
+def _add(folder: Path, name: str, key: str, items: Sequence[Mapping[str, str]]) -> Path:
+    """Put items at the end of a list of a file, all else as it stands."""
+    path = inside(folder, name)
+    before = read_plain(path, Where(name), MAX_BYTES) if path.exists() else b""
+    decode(before, name)  # what cannot be read is told with its place
+
+    def put(text: str) -> str:
+        text = text if text.strip() or name == ERRATA else HEAD
+        for item in items:
+            text = with_item(text, (key,), item)
+        return text
+
+    write_file(path, changed(before, put))
+    return path
+
+
+__all__ = ["EditError", "UnfitError", "decide", "erratum"]

@@ -1,0 +1,292 @@
+"""Quantities in speech: a number with its craft unit, or with the words that tell what it counts.
+
+The unit may follow at once or behind a word or two (“five plain rounds”), stand before (“round nine”, “cast on forty”),
+or be that of the neighbour in a list by size (“forty for the small, forty four stitches for the medium”).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from lessonplan.edit.proof.numbers import Number, Token, counted_aloud, numbers_in, words_in
+
+_UNIT_WORDS = {
+    "stitches": "stitch stitches stiches stich sts st stitchs",
+    "rounds": "round rounds rnd rnds",
+    "rows": "row rows rose",
+    "cm": "cm cms centimeter centimeters centimetre centimetres",
+    "inches": "inch inches",
+    "mm": "mm millimeter millimeters millimetre millimetres mil mils mill mills",
+    "metres": "meter meters metre metres",
+    "yards": "yard yards yds",
+    "grams": "gram grams",
+    "balls": "ball balls skein skeins hank hanks",
+    "minutes": "minute minutes min mins",
+    "hours": "hour hours",
+    "times": "times",
+    "colours": "color colors colour colours",
+    "markers": "marker markers",
+    "ends": "ends tails",
+    "repeats": "repeat repeats",
+    "sizes": "sizes",
+    "ply": "ply",
+}
+UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
+"""The unit that each word names."""
+_PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
+_BETWEEN = frozenset(
+    words_in(
+        "of the these more other plain increase decrease increases live knit purl knitted purled whole "
+        "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
+        "last picked additional"
+    )
+)
+_VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
+_SPOKEN = {
+    "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
+    "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+}  # fmt: skip
+INCH = 2.54
+"""Centimetres."""
+LENGTHS = ("cm", "inches")
+_REACH = 12
+"""So many words off, a number without a unit takes its neighbour's in a list by size."""
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number with what it counts, said in tokens ``first`` to ``end`` (a unit before the number included).
+
+    ``unit`` is a key such as stitches, rounds, rows, cm, inches, mm, us, knit, purl, slip, together; ``number`` what
+    was said; ``ordinal``: a place in the rounds (“round nine”), no count; ``size`` the index of the size it is said of;
+    ``bare``: no unit was said with it.
+    """
+
+    unit: str
+    number: Number
+    first: int
+    end: int
+    ordinal: bool = False
+    size: int | None = None
+    bare: bool = False
+
+    @property
+    def value(self) -> float:
+        """The number, or the higher end of a range."""
+        return self.number.value
+
+
+def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
+    split: list[Token] = []
+    for token in tokens:
+        parts = [part for part in token.text.split("-") if part]
+        split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
+    found: list[Token] = []
+    for place, token in enumerate(split):
+        text = _SPOKEN.get(token.text, token.text)
+        before = found[-1].text if found else ""
+        if text == "wise" and before in ("knit", "purl"):
+            found[-1] = replace(found[-1], text=before + "wise")
+            continue
+        if text == "k" and before == "d":
+            found[-1] = replace(found[-1], text="dk")
+            continue
+        if text in ("uh", "um", "er", "erm"):
+            continue
+        following = split[place + 1].text if place + 1 < len(split) else ""
+        if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
+            text = "so"
+        found.append(token if text == token.text else replace(token, text=text))
+    return tuple(found)
+
+
+def words_of(text: str) -> tuple[Token, ...]:
+    """Cut a typed text into words, with their places in it."""
+    pattern = re.compile(r"\d+(?:[.,]\d+)?[½¼¾⅓⅔⅛⅜⅝⅞]?(?:st|nd|rd|th)?(?![^\W\d_])|[^\W_]+(?:['’.\-][^\W_]+)*")
+    return tuple(Token(one[0].lower(), 0.0, one.start()) for one in pattern.finditer(text.replace("−", "-")))
+
+
+def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Quantity, ...]:
+    """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them."""
+    words = [token.text for token in tokens]
+    numbers = numbers_in(words, _PLURAL)
+    silent = counted_aloud(numbers)
+    found: list[Quantity] = []
+    for place, number in enumerate(numbers):
+        if number.first in silent:
+            continue
+        following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
+        one = _with_unit(words, number, following) or _before(words, number)
+        bare = Quantity("", number, number.first, number.end, bare=True)
+        found.append(one or bare)
+    found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
+    found = list(_shared(found, words))
+    return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
+
+
+def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity | None:
+    """Take the unit that follows a number, at once or behind a word or two."""
+    end = number.end
+    before = words[number.first - 1] if number.first else ""
+    if before in _VERBS and not number.ordinal:
+        after = words[end] if end < len(words) else ""
+        if after == "together":
+            return Quantity("together", number, number.first - 1, end + 1)
+        if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
+            size_list = after in ("for", "in") and words[end + 1 : end + 2] in (["the"], ["a"])
+            return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
+    for at in range(end, min(end + 3, following, len(words))):
+        unit = UNITS.get(words[at])
+        if unit and _means_unit(words, at, number):
+            ordinal = number.ordinal
+            return (
+                None
+                if ordinal and unit not in ("rounds", "rows")
+                else Quantity(unit, number, number.first, at + 1, ordinal)
+            )
+        if words[at] not in _BETWEEN:
+            break
+    return None
+
+
+def _has_unit(words: Sequence[str], end: int, following: int) -> bool:
+    for at in range(end, min(end + 3, following, len(words))):
+        if words[at] in UNITS and words[at] not in ("stitch",) and _plural(words[at]):
+            return True
+        if words[at] not in _BETWEEN:
+            return False
+    return False
+
+
+def _plural(word: str) -> bool:
+    return word not in ("round", "row", "repeat", "color", "colour", "marker", "yard", "meter")
+
+
+def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
+    """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
+    singular = words[at] in ("round", "row", "repeat")
+    return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
+
+
+def _before(words: Sequence[str], number: Number) -> Quantity | None:
+    """Take the unit that stands before a number: “round nine”, “size us eight”, “number four needles”."""
+    before = words[number.first - 1] if number.first else ""
+    second = words[number.first - 2] if number.first > 1 else ""
+    if number.ordinal:
+        return None
+    if before in ("round", "row", "rnd") and second not in ("a", "this", "that", "every", "each", "one", "way", "all"):
+        return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
+    if before in ("rounds", "rows") and number.low < number.high:
+        return Quantity(before, number, number.first - 1, number.end, ordinal=True)
+    if before == "us" or (before == "size" and second == "us"):
+        return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
+    return None
+
+
+def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence[str]) -> Iterator[Quantity]:
+    """Say of each quantity of which size it is, where a size is named with it."""
+    named = [at for at in range(len(words)) if _is_size(words, at, sizes)]
+    starts = [one.first for one in found]
+    before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
+    after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
+    for place, one in enumerate(found):
+        following = starts[place + 1] if place + 1 < len(starts) else len(words)
+        previous = found[place - 1].end if place else 0
+        behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
+        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first]
+        if before_all and ahead:
+            behind = []  # “in the small forty, in the large forty eight”
+        at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
+        yield replace(one, size=sizes.index(words[at])) if at is not None else one
+
+
+def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
+    if words[at] not in sizes:
+        return False
+    before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
+    things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
+    return before in ("size", "the", "a", "an", "for", "in", "or", "and") and after not in things
+
+
+def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
+    for place, one in enumerate(found):
+        if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
+            yield one
+            continue
+        near = None
+        for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
+            listed = other.size is not None or one.size is not None
+            gap = max(other.first - one.end, one.first - other.end)
+            between = words[min(one.end, other.end) : max(one.first, other.first)]
+            follows = other.first >= one.end and one.value > 1
+            if other.unit and not other.ordinal and ((listed and gap <= _REACH) or (follows and _joins(between))):
+                near = other
+                break
+        if near is None and one.size is not None and one.value >= 4:
+            yield replace(one, unit="stitches")
+        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times"):
+            yield replace(one, unit=near.unit)
+        else:
+            yield one
+
+
+def _joins(between: Sequence[str]) -> bool:
+    return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
+
+
+def _cued(one: Quantity, words: Sequence[str]) -> str:
+    """Tell what a bare number counts by the words around it; nothing where they do not tell."""
+    if one.number.ordinal or one.number.loose:
+        return ""
+    before = " ".join(words[max(0, one.first - 6) : one.first])
+    after = " ".join(words[one.end : one.end + 6])
+    if re.search(r"\bmultiple of$", before):
+        return "stitches"
+    if (
+        one.value <= 15
+        and re.search(r"\bneedles?\b", before)
+        and (one.number.part < 1 or re.search(r"\bsize$", before))
+    ):
+        return "mm"
+    if re.search(
+        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
+        r"|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        after,
+    ):
+        return "stitches"
+    if re.search(r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", before):
+        return "stitches"
+    if (
+        one.value >= 4
+        and re.search(r"\b(?:my last|count|that makes|all)$", before)
+        and not after.startswith(("of us", "parts", "and"))
+    ):
+        return "stitches"
+    if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
+        return "stitches"
+    if one.value >= 4 and re.search(r"\bfrom(?: [a-z]+)?$", before) and re.match(r"(?:back )?to\b", after):
+        return "stitches"
+    if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:back )?to$", before):
+        return "stitches"
+    return ""
+
+
+def comparable(unit: str, other: str) -> bool:
+    """Whether two units measure the same."""
+    return unit == other or (unit in LENGTHS and other in LENGTHS)
+
+
+def near(one: Quantity, unit: str, value: float) -> bool:
+    """Whether a quantity is a value: exactly, a length as it is rounded in speech, a range around it."""
+    low, high = one.number.low, one.number.high
+    if one.unit not in LENGTHS:
+        return low <= value <= high if low < high and one.unit in ("minutes", "stitches") else abs(high - value) < 0.05
+    scale = INCH if one.unit == "inches" else 1.0
+    wanted = value * (INCH if unit == "inches" else 1.0)
+    step = one.number.part * scale / 2
+    slack = min(step, max(0.11 * wanted, 0.2))
+    return low * scale - slack <= wanted <= high * scale + slack

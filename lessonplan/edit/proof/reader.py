@@ -1,0 +1,174 @@
+"""All that was said in a segment, proofed: quantities, sequences, corrections, and what was never said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from lessonplan.edit.proof.findings import Finding, Kind, Planned
+from lessonplan.edit.proof.holds import Holds
+from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.numbers import Token, words_in
+from lessonplan.edit.proof.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.proof.sequences import swaps_in
+from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
+
+WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
+"""The names of yarn weights (Craft Yarn Council and common practice)."""
+COUNTED = ("stitches", "rounds", "rows")
+SOON_AGAIN, SOON = 8, 15.0
+"""A number is said twice where at most so many words, and seconds, lie between."""
+ENOUGH = 18
+"""A segment of which fewer words are heard is not asked for what was never said in it."""
+AROUND = 4
+"""So many words before and after it are the context by which a finding is known again."""
+BESIDE = 8
+"""So many quantities before and after one are looked at with it."""
+TOLD_WITHIN = 40
+"""So many words off, the pattern's own number beside that of a sample says what viewers do."""
+
+
+def proofed(
+    said: Sequence[Token], holds: Holds, whole: bool = True, nearby: Sequence[Token] = ()
+) -> tuple[Finding, ...]:
+    """Proof what was said in a segment; with ``whole``, what should have been said and was not is found too.
+
+    ``nearby`` is what was said just before and after, where a number may stand that is not missing then.
+    """
+    tokens = normal(said)
+    words = [token.text for token in tokens]
+    quantities = quantities_in(tokens, holds.sizes)
+    heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
+    remarks = remarks_in(words, quantities)
+    judged = list(_judged(words, quantities, remarks, holds))
+    missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
+    told = {one[4] for one in judged if one[4]}
+    found = [
+        *judged,
+        *_swapped(words, remarks, holds),
+        *_taken_back(words, quantities, remarks),
+        *_twice(words, [token.start for token in tokens], quantities, remarks),
+        *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
+    ]
+    return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
+
+
+_Found = tuple[Kind, int, int, str, str]
+"""Kind, first token, end, what is right, its fact."""
+
+
+def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
+    kind, first, end, right, fact = one
+    if kind == "never said":
+        start = tokens[-1].start if tokens else 0.0
+        return Finding(kind, segment, start, "", right.partition(" (")[0], right, fact)
+    context = " ".join(words[max(0, first - AROUND) : end + AROUND])
+    last = tokens[end - 1]
+    return Finding(
+        kind=kind,
+        segment=segment,
+        start=tokens[first].start,
+        said=" ".join(words[first:end]),
+        context=context,
+        right=right,
+        fact=fact,
+        place=tokens[first].place,
+        place_end=last.place + len(last.text),
+    )
+
+
+def _judged(
+    words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds
+) -> Iterator[_Found]:
+    for place, one in enumerate(quantities):
+        if any(_taken(remark, one.first) for remark in remarks):
+            continue
+        verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            continue
+        yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+    yield from _weights(words, holds)
+
+
+def _weights(words: Sequence[str], holds: Holds) -> Iterator[_Found]:
+    """Find the yarn weights that are said and not the pattern's."""
+    for at, word in enumerate(words):
+        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
+        if word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns):
+            yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
+
+
+def _taken(remark: Remark, at: int) -> bool:
+    """Whether a word was taken back by a remark."""
+    return remark.back_to <= at < remark.end
+
+
+def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
+    """Whether the pattern's own number stands near that of a sample."""
+    real = [
+        each
+        for each in (*holds.pattern.get(one.unit, ()), *holds.elsewhere)
+        if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")
+    ]
+    for other in quantities:
+        close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
+        close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
+        if (
+            close
+            and other.unit in (one.unit, "", "knit")
+            and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
+        ):
+            return True
+    return False
+
+
+def _as(one: Quantity, unit: str) -> Quantity:
+    return Quantity(unit, one.number, one.first, one.end)
+
+
+def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> Iterator[_Found]:
+    for swap in swaps_in(words, holds.techniques):
+        if not any(_taken(remark, swap.first) for remark in remarks):
+            yield "swapped words", swap.first, swap.end, swap.right, ""
+
+
+def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
+    for remark in remarks:
+        after = next((one.end for one in quantities if remark.end <= one.first < remark.end + 6), remark.end)
+        yield "took it back", remark.back_to, max(after, remark.until, min(remark.end + 2, len(words))), "", ""
+
+
+def _twice(
+    words: Sequence[str], starts: Sequence[float], quantities: Sequence[Quantity], remarks: Sequence[Remark]
+) -> Iterator[_Found]:
+    """Find sentences said again at once, and numbers said again with their unit within a few words."""
+    spans = [*said_twice(words, starts)]
+    for before, again in spans:
+        yield "said twice", before, min(before + 10, again), "", ""
+    for one, other in pairwise(quantities):
+        same = (one.unit, one.number.low, one.number.high) == (other.unit, other.number.low, other.number.high)
+        if not (same and one.unit in COUNTED and one.value > 3) or one.bare or other.bare or one.ordinal:
+            continue
+        known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
+        soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
+        if soon and not known and "of" not in words[one.end : one.end + 1]:
+            yield "said twice", one.first, other.end, "", ""
+
+
+def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[_Found]:
+    """Find the numbers that were to be said and were not, in any wording."""
+    told = set[tuple[str, float]]()
+    for one in holds.must_say:
+        value = one.at(holds.size if len(one.values) > 1 else 0)
+        if (one.unit, value) in told or _heard(one, value, quantities):
+            continue
+        told.add((one.unit, value))
+        yield "never said", len(words), len(words), f"{round(value, 1):g} {one.unit} ({one.what})", one.fact
+
+
+def _heard(one: Planned, value: float, quantities: Sequence[Quantity]) -> bool:
+    return any(
+        comparable(one.unit, each.unit or one.unit) and near(_as(each, each.unit or one.unit), one.unit, value)
+        for each in quantities
+        if not each.ordinal or each.unit == one.unit
+    )

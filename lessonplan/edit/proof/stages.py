@@ -1,0 +1,182 @@
+"""Every number that holds in a stage of the pattern: its counts, its rounds, its lines, its lengths and times."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from lessonplan.edit.proof.findings import Planned
+from lessonplan.pattern.worked import WorkedStage
+from lessonplan.planning.worked import Worked
+
+
+def stage_numbers(worked: Worked, key: str) -> Iterator[Planned]:
+    """Give every number that holds in a stage, in every size and for every choice."""
+    stages = next(way.worked.stages[key] for way in worked.ways if key in way.worked.stages)
+    yield from (replace(one, stage=key) for one in _stage_numbers(worked, key, stages))
+    film = {(one.unit, one.cue, one.values) for one in _stage_numbers(worked, key, stages)}
+    for way in worked.ways[1:]:
+        if key in way.worked.stages:
+            for one in _stage_numbers(worked, key, way.worked.stages[key]):
+                if (one.unit, one.cue, one.values) not in film:
+                    yield replace(one, stage=key)
+
+
+def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    title, facts = stages[0].title, worked.facts
+    for name, cue, unit in (
+        ("start", "start", "stitches"),
+        ("stitches", "end", "stitches"),
+        ("cast_on", "cast on", "stitches"),
+        ("picked_up", "picked up", "stitches"),
+        ("held", "held", "stitches"),
+        ("placed", "held", "stitches"),
+        ("opened", "picked up", "stitches"),
+        ("rounds", "total", "rounds"),
+        ("rows", "total", "rows"),
+        ("length", "length", "cm"),
+        ("cord", "length", "cm"),
+        ("around", "around", "cm"),
+        ("width", "around", "cm"),
+    ):
+        fact = facts.get(f"{key}.{name}")
+        if fact and any(fact.values):
+            scale = 10.0 if unit == "cm" else 1.0
+            values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
+            yield Planned(unit, values, fact.meaning, cue, fact.name)
+    yield from _round_numbers(key, title, stages)
+    yield from _line_numbers(worked, key, stages)
+    grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
+    if any(grafted):
+        yield Planned("times", grafted, f"{title}: stitches grafted", "total")
+    works = worked.course.pattern.stages[key].works
+    for work in works:
+        times = getattr(work, "times", None)
+        if times:
+            often = tuple(map(float, times))
+            yield Planned("times", often, f"{title}: how often", "total")
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
+        for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
+            minutes = getattr(work, name, None)
+            if isinstance(minutes, (int, float)) and minutes:
+                yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
+        stripes = getattr(work, "stripes", "")
+        for count in re.findall(r"\d+", stripes):
+            yield Planned("rounds", (float(count),), f"{title}: rounds of a stripe", "stripe")
+    for number in range(max((len(works),), default=0)):
+        counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
+        if any(counts):
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, counts, f"{title}: rounds of a work", "work")
+    for size in _needles_of(worked, key, stages[0]):
+        yield from _needle(worked, size, title)
+
+
+def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
+    """Give the needles of a stage; a cast-on without rounds is made on those of what follows it."""
+    pattern = worked.course.pattern
+    after = [other for other, before in worked.pattern.before.items() if key in before]
+    keys = [key] if stage.rounds or pattern.stages[key].gauge or not after else after
+    gauges = [pattern.stages[one].gauge or pattern.gauge for one in keys]
+    words = {key, *stage.title.lower().split()} - {"the"}
+    named = [text for text in pattern.needles if words & {*re.findall(r"[a-z]+", text.lower())}]
+    return [*(str(gauge.needle) for gauge in gauges if gauge.needle), *named]
+
+
+def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:
+    found = re.match(r"\s*(\d+(?:[.,]\d+)?)", str(size))
+    if not found:
+        return
+    millimetres = float(found[1].replace(",", "."))
+    yield Planned("mm", (millimetres,), f"{title}: needle", "needle")
+    for text in worked.course.pattern.needles:
+        us = re.search(rf"\b{millimetres:g}\s*mm\b.*?\bUS\s*(\d+(?:\.\d+)?)", text)
+        if us:
+            yield Planned("us", (float(us[1]),), f"{title}: needle", "needle")
+
+
+def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the count after each round, what each round adds or takes, and the stitches between its markers."""
+    for number in range(min(len(stage.rounds) for stage in stages) if stages else 0):
+        steps = [stage.rounds[number] for stage in stages]
+        after = tuple(float(step.after) for step in steps)
+        yield Planned(
+            "stitches",
+            after,
+            f"{title}: stitches after round {number + 1}",
+            f"round {number + 1}",
+            f"{key}.round_{number + 1}.stitches",
+        )
+        held = tuple(float(step.before) for step in steps)
+        yield Planned("stitches", held, f"{title}: stitches before round {number + 1}", "state")
+        changes = {abs(step.after - step.before) for step in steps if not step.held}
+        for change in sorted(changes - {0}):
+            yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+    total = tuple(float(len(stage.rounds)) for stage in stages)
+    if any(total):
+        unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+        yield Planned(unit, tuple(one / 2 for one in total), f"{title}: half the {unit}", "half")
+    shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
+    if any(shaping):
+        yield Planned("times", shaping, f"{title}: how often", "work")
+    longest = max(stages, key=lambda one: len(one.rounds), default=None)
+    for number in range(len(longest.rounds) if longest else 0):
+        rounds = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages if stage.rounds]
+        places = [[at for at, _ in step.markers] for step in rounds]
+        if rounds and all(len(each) == 2 for each in places):
+            gaps = tuple(float(b - a) for a, b in places)
+            yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
+    for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
+        if min(counts) > 3:
+            yield Planned("stitches", tuple(one / 2 for one in counts), f"{title}: half the stitches", "half")
+            for needles in (3, 4, 5):
+                each = tuple(one / needles for one in counts)
+                yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+
+
+def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
+    """Give the stitches after each step in every size, where all sizes have such a step."""
+    for number in range(min(len(stage.steps) for stage in stages)):
+        yield tuple(stage.steps[number].after for stage in stages)
+
+
+LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog|\d)", re.IGNORECASE)
+_VERB = {"k": "knit", "p": "purl", "sl": "slip"}
+
+
+def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the numbers that the printed lines of a stage hold: k2, last 3 sts, the width of a repeat."""
+    title, sizes = stages[0].title, len(stages)
+    texts = dict.fromkeys(step.text for stage in stages for step in stage.rounds)
+    for text in texts:
+        yield from numbers_of_line(text, title, sizes)
+        repeat = re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text)
+        if repeat:
+            width = sum(int(count) for count in re.findall(r"\b(?:k|p|sl) ?(\d+)\b(?! ?tog)", repeat[1], re.IGNORECASE))
+            width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
+            if width:
+                yield Planned("stitches", (float(width),), f"{title}: stitches of a repeat", "repeat")
+                counts = tuple(float(stage.start // width) for stage in stages)
+                yield Planned("repeats", counts, f"{title}: repeats", "total")
+
+
+def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
+    """Give the numbers of one printed line."""
+    for verb, first, others in LINE.findall(text):
+        values = [float(first), *(float(one) for one in re.split(r", ?", others) if one)]
+        yield Planned(
+            _VERB[verb.lower()], tuple(values) if len(values) == sizes else (values[0],), f"{title}: {text}", "line"
+        )
+        if max(values) > 5:
+            run = tuple(values) if len(values) == sizes else (values[0],)
+            yield Planned("stitches", run, f"{title}: {text}", "run")
+    for count in re.findall(r"\b[kp](\d+)tog\b", text, re.IGNORECASE):
+        yield Planned("together", (float(count),), f"{title}: {text}", "line")
+    if re.search(r"\b(?:ssk|ssp|skp)\b", text, re.IGNORECASE):
+        yield Planned("together", (2.0,), f"{title}: {text}", "line")
+    for count in re.findall(r"\blast (\d+) sts?\b|\b(\d+) sts? before\b", text, re.IGNORECASE):
+        yield Planned("stitches", (float(count[0] or count[1]),), f"{title}: {text}", "last")
+    for count in re.findall(r"\b(\d+) times\b", text):
+        yield Planned("times", (float(count),), f"{title}: {text}", "line")

@@ -1,0 +1,133 @@
+"""Corrections and repetitions: “no, sorry, I mean thirty six”, and a sentence that was said twice.
+
+Automatic captions often smooth a slip away, so that only the remark remains between two equal statements; the remark
+is what is looked for. Whoever says sorry for anything else is left alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonplan.edit.proof.numbers import words_in
+from lessonplan.edit.proof.quantities import Quantity
+
+_STRONG = re.compile(
+    r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
+    r"|correction|i misspoke|i meant(?: to say)?"
+    r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
+    r"|forget what i said|strike that|let me say that again"
+    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
+)
+_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
+_ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
+"""What follows a “sorry” for something else."""
+PAIRS = tuple(
+    frozenset(words_in(text))
+    for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
+)
+"""Words that are said for one another (common practice)."""
+BEFORE, AFTER = 8, 5
+"""Words between a number and the remark, and between the remark and the number, at most."""
+AGAIN = 7
+"""So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
+WITHIN, SOON = 60, 40.0
+_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round over under"))
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A correction: its tokens, and from which token on what was said before is taken back.
+
+    ``until`` is where a “sorry” behind what was put right ends.
+    """
+
+    first: int
+    end: int
+    back_to: int
+    until: int = 0
+
+
+def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Remark, ...]:
+    """Find the corrections."""
+    text, starts = _joined(words)
+    found: list[Remark] = []
+    spans = [(one.span(), True) for one in _STRONG.finditer(text)]
+    spans += [(one.span(), False) for one in _WEAK.finditer(text)]
+    for (begin, stop), strong in sorted(spans):
+        first, end = starts[begin], starts.get(stop + 1, len(words))
+        if found and first < found[-1].end + 4:
+            continue
+        before = [one for one in quantities if one.end <= first]
+        after = [one for one in quantities if one.first >= end]
+        last = before[-1] if before else None
+        near_before = last is not None and first - last.end <= BEFORE
+        near_after = bool(after) and after[0].first - end <= AFTER
+        if text[begin:stop].startswith("did i") and after:
+            end = max(end, after[0].end)
+        elif not strong and not _says(words, first, end, last, near_before, near_after):
+            side = _side_before(words, first, end)
+            if side is not None:
+                found.append(Remark(first, end, side))
+            continue
+        found.append(Remark(first, end, last.first if last and near_before else first))
+    return tuple(_with_sorry(one, words) for one in found)
+
+
+def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
+    """Take in the “sorry” that follows what was put right."""
+    for at in range(one.end, min(one.end + 5, len(words))):
+        if words[at] == "sorry" and (at + 1 == len(words) or words[at + 1] not in _ELSE):
+            return Remark(one.first, one.end, one.back_to, at + 1)
+    return one
+
+
+def _says(
+    words: Sequence[str], first: int, end: int, last: Quantity | None, near_before: bool, near_after: bool
+) -> bool:
+    """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number."""
+    following = words[end] if end < len(words) else ""
+    if not (near_before and near_after and last) or following in _ELSE:
+        return False
+    said = " ".join(words[first:end])
+    if said in ("no", "wait", "actually"):
+        return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
+    return True
+
+
+def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
+    """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
+    for pair in PAIRS:
+        before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
+        if before and any(word in pair for word in words[end : end + 4]):
+            return before[-1]
+    return None
+
+
+def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[int, int]]:
+    """Find sentences that are said again at once: first token of the first time, and of the second."""
+    seen: dict[tuple[str, ...], int] = {}
+    covered = 0
+    for at in range(len(words) - AGAIN + 1):
+        run = tuple(words[at : at + AGAIN])
+        before = seen.get(run)
+        seen[run] = at
+        if before is None or at < covered or not AGAIN <= at - before <= WITHIN or starts[at] - starts[before] > SOON:
+            continue
+        if len({*run} - _RHYTHM) < 4:
+            continue
+        length = AGAIN
+        while at + length < len(words) and words[before + length] == words[at + length] and before + length < at:
+            length += 1
+        covered = at + length
+        yield before, at
+
+
+def _joined(words: Sequence[str]) -> tuple[str, dict[int, int]]:
+    """Join words by blanks, and tell which word begins at each place."""
+    starts, place = {}, 0
+    for number, word in enumerate(words):
+        starts[place] = number
+        place += len(word) + 1
+    return " ".join(words), starts

@@ -1,0 +1,84 @@
+"""Numbers typed into a course's texts, read as speech is and held against the facts that hold in their segment.
+
+A fact that is named (``{{ cuff.rounds }}``) cannot be wrong; a number that was typed beside a craft unit can, in words
+too (“ninety rounds”).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from lessonplan.course.fields import NAMES_FACTS, Item
+from lessonplan.course.problems import Problem, Where, in_reading_order, warning
+from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.quantities import words_of
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.texts import filled_with_spans
+from lessonplan.planning.worked import Result, Worked
+
+_TOLD = {
+    "disagrees": "“{said}” stands here, and {right} holds",
+    "wrong unit": "“{said}” stands here; with another unit it would be right: {right}",
+    "said of the sample only": "“{said}” is true of the piece on the table only: {right}",
+    "swapped words": "“{said}” stands here, where “{right}” is right",
+}
+"""What is told of a typed text; a number that nothing plans is the teacher's own here."""
+
+
+def with_typed(result: Result) -> Result:
+    """Add what is wrong with typed numbers to the problems of a step's result."""
+    if result.worked is None:
+        return result
+    problems = in_reading_order((*result.problems, *typed_problems(result.worked)), result.files)
+    return replace(result, problems=problems)
+
+
+def typed_problems(worked: Worked) -> Iterator[Problem]:
+    """Warn of typed numbers in the texts of every segment that disagree with what holds there."""
+    every = holds_in(worked)
+    for number, _, segment in worked.course.segments():
+        holds = every[number]
+        computed = {
+            unit: tuple(one for one in planned if one.cue != "text" or one.fact)
+            for unit, planned in holds.pattern.items()
+        }
+        facts_only = replace(holds, pattern=computed, must_say=())
+        for where, text in _item_texts(segment):
+            yield from text_problems(worked, facts_only, text, where)
+
+
+def text_problems(worked: Worked, holds: Holds, text: str, where: Where) -> Iterator[Problem]:
+    """Warn of the typed numbers in one text that disagree with what holds."""
+    filled, spans = filled_with_spans(worked, text)
+    sources = [(one.start(), one.end()) for one in re.finditer(r"\{\{[^{}]*\}\}", text)]
+    tokens = words_of(filled)
+    for one in proofed(tokens, holds, whole=False):
+        if one.kind not in _TOLD:
+            continue
+        place = one.place
+        if any(start < one.place_end and place < end for start, end, _ in spans):
+            continue  # the number is a fact's
+        moved = place
+        for (start, end, _), (first, last) in zip(spans, sources, strict=True):
+            moved += ((last - first) - (end - start)) if end <= place else 0
+        line = text.count("\n", 0, moved)
+        column = moved - (text.rfind("\n", 0, moved) + 1)
+        told = Where(where.file, where.line + line, where.column + column)
+        yield warning(told, "typed-number", _TOLD[one.kind].format(said=one.said, right=one.right) + ".")
+
+
+def _item_texts(item: Item) -> Iterator[tuple[Where, str]]:
+    """Yield the texts that may name facts, with their places; what hands do and notes are for the crew alone."""
+    for name, field in type(item).model_fields.items():
+        value = getattr(item, name)
+        if isinstance(value, str) and NAMES_FACTS in field.metadata and value and name not in ("do",):
+            yield item.mark(name), value
+        elif isinstance(value, tuple):
+            for number, one in enumerate(value):
+                if isinstance(one, str) and NAMES_FACTS in field.metadata:
+                    yield item.line_mark(name, number), one
+                elif isinstance(one, Item) and name in ("shots", "points"):
+                    here = item.mark(name, number)  # a point written on one line has no marks of its own
+                    yield from ((where if where.file else here, text) for where, text in _item_texts(one))

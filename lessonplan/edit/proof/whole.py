@@ -1,0 +1,132 @@
+"""The captions of an episode, proofed segment by segment."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from lessonplan.course.files import UnfitError, read_plain
+from lessonplan.course.model import Episode
+from lessonplan.course.problems import Problem, Where, error, has_errors
+from lessonplan.edit.align.spans import align_episode
+from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
+from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.proof.findings import Finding
+from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.numbers import Token
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.planning.worked import Worked
+
+BORDER = 15.0
+"""Seconds around the start of a segment in which what holds on its other side counts too: starts are found so well."""
+
+Span = tuple[str, float, float]
+"""A segment's number, and where it starts and ends in the video, in seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """An episode's captions, proofed: findings in the order of the video, and what is wrong with the captions.
+
+    ``decided`` says of each finding what was decided about it before: "dismissed", "taken over", or nothing.
+    """
+
+    episode: Episode
+    file: str
+    findings: tuple[Finding, ...]
+    decided: tuple[str, ...]
+    words: int
+    problems: tuple[Problem, ...]
+
+    @property
+    def open(self) -> tuple[tuple[int, Finding], ...]:
+        """The findings on which nothing is decided yet, with their numbers from 1."""
+        every = enumerate(zip(self.findings, self.decided, strict=True), 1)
+        return tuple((number, one) for number, (one, done) in every if not done)
+
+
+def read_file(path: Path) -> Captions:
+    """Read a file of captions; what is none has no cues and one problem. Raises ``OSError`` where it cannot be read."""
+    try:
+        return read_captions(read_plain(path, Where(path.name), MAX_BYTES), path.name)
+    except UnfitError as bad:
+        return Captions(path.name, "transcript", (), (bad.problem,))
+
+
+def proof(
+    worked: Worked,
+    episode: Episode,
+    captions: Captions,
+    spans: Sequence[Span] | None = None,
+    every: Mapping[str, Holds] | None = None,
+) -> Proof:
+    """Proof the captions of an episode; ``spans`` tell where its segments are, else they are looked for.
+
+    ``every`` is what holds in each segment of the course, where that is known already.
+    """
+    if not captions.cues or has_errors(captions.problems):
+        return Proof(episode, captions.file, (), (), 0, captions.problems)
+    found, told = (tuple(spans), ()) if spans is not None else spans_of(worked, episode, captions)
+    if any(problem.code == "little-match" for problem in told):  # what would be found then means nothing
+        wrong = tuple(replace(problem, severity="error") for problem in told)
+        return Proof(episode, captions.file, (), (), 0, (*captions.problems, *wrong))
+    every = every if every is not None else holds_in(worked)
+    tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
+    findings: list[Finding] = []
+    for place, (number, start, end) in enumerate(found):
+        if number in every:
+            neighbours = [every[one[0]] for one in found[max(0, place - 1) : place + 2] if one[0] in every]
+            findings += _in_span(tokens, start, end, every[number], neighbours)
+    findings.sort(key=lambda one: one.start)
+    decided = tuple(_decided(worked, episode, one) for one in findings)
+    return Proof(episode, captions.file, tuple(findings), decided, len(tokens), (*captions.problems, *told))
+
+
+def spans_of(worked: Worked, episode: Episode, captions: Captions) -> tuple[tuple[Span, ...], tuple[Problem, ...]]:
+    """Find where the segments of an episode are told in its captions, and say so where little matches."""
+    found = align_episode(worked, episode, captions)
+    return tuple((one.number, one.start, one.end) for one in found.spans), found.problems
+
+
+def _in_span(
+    tokens: Sequence[Token], start: float, end: float, holds: Holds, neighbours: Sequence[Holds]
+) -> list[Finding]:
+    """Proof what was said in a segment; near its borders, what is right in the neighbouring one is no finding."""
+    times = [token.start for token in tokens]
+    first, last = bisect_left(times, start), bisect_left(times, end)
+    own = tokens[first:last]
+    nearby = [*tokens[bisect_left(times, start - BORDER) : first], *tokens[last : bisect_left(times, end + BORDER)]]
+    found = list(proofed(own, holds, nearby=nearby))
+    unsure = [one for one in found if one.kind != "never said" and not start + BORDER <= one.start < end - BORDER]
+    if unsure:
+        near = [token for token in own if not start + 2 * BORDER <= token.start < end - 2 * BORDER]
+        for other in neighbours:
+            if other is not holds:
+                there = {(one.start, one.said) for one in proofed(near, other, whole=False)}
+                found = [one for one in found if one not in unsure or (one.start, one.said) in there]
+    return found
+
+
+def known_words(worked: Worked, one: Finding) -> str:
+    """Give the words by which a finding is known again, whenever it was said: those around it, and what was missed."""
+    if one.kind != "never said":
+        return one.context
+    title = next((segment.title for number, _, segment in worked.course.segments() if number == one.segment), "")
+    return f"{one.context} in “{title}”"
+
+
+def _decided(worked: Worked, episode: Episode, one: Finding) -> str:
+    key = (episode.episode, one.kind, known_words(worked, one))
+    decisions = worked.course.decided
+    for done, name in ((decisions.dismissed, "dismissed"), (decisions.taken_over, "taken over")):
+        if key in {(each.episode, each.kind, each.words) for each in done}:
+            return name
+    return ""
+
+
+def no_episode(worked: Worked, number: int) -> Problem:
+    """Say that a course has no such episode."""
+    known = ", ".join(str(one.episode) for one in worked.course.episodes)
+    return error(Where("episodes"), "no-episode", f"There is no episode {number}; there are {known}.")

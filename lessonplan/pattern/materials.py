@@ -1,0 +1,75 @@
+"""What is used up besides yarn: amounts of each material in any unit, with its margin and in packs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from lessonplan.course import pattern_model as pm
+from lessonplan.craft.gauge import round_half_up
+from lessonplan.pattern.worked import Step, WorkedPattern
+
+MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", "m", "in", "ft", "yd", "bf"]) | {
+    "board feet",
+    "board foot",
+}
+"""Units that are parted as one likes; of any other, as sheets, whole ones are needed, in the reserve too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """So much of one material, with its margin, and how many packs of it that is (0 where it has no packs)."""
+
+    key: str
+    name: str
+    amount: float
+    unit: str
+    packs: int
+    pack: int
+
+    def __str__(self) -> str:
+        """Word the amount: ``450 g``, ``4 sheets``, ``1.7 board feet``."""
+        unit = self.unit
+        if unit and unit not in MEASURES:
+            unit = unit.removesuffix("s") + ("" if self.amount == 1 else "s")
+        return f"{self.amount:g}" + (f"\u00a0{unit}" if unit else "")
+
+
+def used(pattern: pm.Pattern, steps: Iterable[Step], pieces: int = 1) -> tuple[Used, ...]:
+    """Give what some steps use, for so many pieces, in the pattern's order, rounded up with the margin in it."""
+    total: dict[str, float] = {}
+    for step in steps:
+        for key, amount in step.uses:
+            total[key] = total.get(key, 0.0) + amount
+    units = dict(unit_of(pattern))
+    return tuple(
+        _used(pattern, key, total[key] * pieces, units.get(key, "")) for key in pattern.materials if total.get(key)
+    )
+
+
+def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
+    material = pattern.materials[key]
+    margin = pattern.margin if material.margin is None else material.margin
+    if unit in MEASURES:
+        fine = 10 if net * (1 + margin) < 10 else 1
+        amount = math.ceil(round(net * (1 + margin) * fine, 6)) / fine
+    else:
+        amount = float(math.ceil(net) + round_half_up(net * margin))
+    packs = math.ceil(amount / material.pack) if material.pack else 0
+    return Used(key, material.name, amount, unit, packs, material.pack or 0)
+
+
+def unit_of(pattern: pm.Pattern) -> Iterator[tuple[str, str]]:
+    """Give the unit of each material that is used: the longest spelling, so that ``1 sheet`` and ``4 sheets`` agree."""
+    spelled: dict[str, str] = {}
+    for stage in pattern.stages.values():
+        for work in stage.works:
+            for key, portion in work.uses.items():
+                spelled[key] = max(spelled.get(key, ""), portion.unit, key=len)
+    yield from spelled.items()
+
+
+def whole_use(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> tuple[Used, ...]:
+    """Give what everything uses in one size: all stages, as many pieces as the pattern makes."""
+    return used(pattern, (step for key in worked.order for step in worked.stage(key, size).steps), pattern.make)
