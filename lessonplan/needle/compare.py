@@ -32,7 +32,8 @@ def with_chains(line: Line, after: Needle, size: int) -> str:
     """What to say of a count of crochet that has the chains between the stitches in it, as moss stitch does; or ""."""
     chains = sum(after.spaces)
     kinds = {name for name, _ in line.tally} - {"st"}
-    if not line.crochet or not chains or kinds or line.per or not line.printed:
+    few = chains < 3 or chains * 3 < after.stitches  # so few could be a slip of the count
+    if not line.crochet or few or kinds or line.per or not line.printed:
         return ""
     if value(line.printed, size) != after.stitches + chains:
         return ""
