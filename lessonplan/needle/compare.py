@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -31,7 +32,8 @@ def check_printed(
 def with_chains(line: Line, after: Needle, size: int) -> str:
     """What to say of a count of crochet that has the chains between the stitches in it, as moss stitch does; or ""."""
     chains = sum(after.spaces)
-    kinds = {name for name, _ in line.tally} - {"st"}
+    noun = re.search(r"[a-z]+", line.text[max(0, line.printed_column - 1) :].lower())
+    kinds = noun is not None and not noun[0].startswith("st")  # `20 sc` has no chains in it
     few = chains < 3 or chains * 3 < after.stitches  # so few could be a slip of the count
     if not line.crochet or few or kinds or line.per or not line.printed:
         return ""
