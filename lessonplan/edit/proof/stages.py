@@ -51,12 +51,12 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
     works = worked.course.pattern.stages[key].works
-    unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
     for work in works:
         times = getattr(work, "times", None)
         if times:
             often = tuple(map(float, times))
             yield Planned("times", often, f"{title}: how often", "total")
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
         for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
             minutes = getattr(work, name, None)
@@ -64,10 +64,12 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
                 yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
         stripes = getattr(work, "stripes", "")
         for count in re.findall(r"\d+", stripes):
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
         if any(counts):
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
     for size in _needles_of(worked, key, stages[0]):
         yield from _needle(worked, size, title)
