@@ -76,7 +76,7 @@ class EditorView:
 
     ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
     and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
-    ``chapters_from`` says of which video the times of the ``chapters`` are.
+    ``chapters_from`` says of which video the times of the ``chapters`` are, ``freely`` what has no draft captions.
     """
 
     title: str
@@ -97,6 +97,7 @@ class EditorView:
     files: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     chapters: tuple[str, ...]
     chapters_from: str
+    freely: str
     other_errata: tuple[ErratumRow, ...]
     cuts: CutsView | None
 
@@ -148,6 +149,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         files=tuple((one.title, one.about, one.names(episode.episode)) for one in EDIT_FILES),
         chapters=chapter_lines(plan, episode.episode),
         chapters_from=chapters_from(plan, episode.episode),
+        freely=freely_said(plan, episode.episode),
     )
 
 
@@ -162,6 +164,12 @@ def chapters_from(plan: Plan, episode: int) -> str:
     if captions is None or not spans:
         return "once the times are those of the cut"
     return f"as found in {captions.file}" + ("" if all(one.sure for one in spans) else "; listen where one is unsure")
+
+
+def freely_said(plan: Plan, episode: int) -> str:
+    """Say which shots of an episode have no draft captions, since only points say what comes in them."""
+    free = [one.number for one in plan.course.shots() if one.number.episode == episode and one.shot.points]
+    return f"What is said freely, by points, has no draft captions: in {listing(free)}." if free else ""
 
 
 def rate_words(plan: Plan) -> str:
