@@ -18,16 +18,29 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A place in an episode: its number and the seconds from its beginning; ``text`` words one that is not so exact."""
+    """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither.
+
+    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots.
+    """
 
     episode: int
     seconds: int
+    until: int = 0
+    story: int = 0
     text: str = ""
 
     @property
+    def time(self) -> str:
+        """Its time: ``8:25``, or ``7:40 to 11:55``."""
+        start = screen_time(self.seconds / 60)
+        return f"{start} to {screen_time(self.until / 60)}" if self.until else start
+
+    @property
     def words(self) -> str:
-        """The place in words: ``Episode 2 at 8:25``."""
-        return self.text or f"Episode {self.episode} at {screen_time(self.seconds / 60)}"
+        """The place in words: ``Episode 2 at 8:25``, ``Episode 2 between 7:40 and 11:55``."""
+        if self.until:
+            return f"Episode {self.episode} between {self.time.replace(' to ', ' and ')}"
+        return self.text or f"Episode {self.episode} at {self.time}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +78,7 @@ def _in_video(time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) 
     start = 0.0 if span is spans[0] else span.start
     if span.number == time.number.segment and shot == 1:
         return Place(episode, round(start))
-    # Only the order of places is taken from this: within a segment the video does not keep to the plan.
-    share = times.index(time) / len(times)
-    text = f"Episode {episode} between {screen_time(start / 60)} and {screen_time(span.end / 60)}"
-    return Place(episode, round(start + share * (span.end - start)), text)
+    return Place(episode, round(start), round(span.end), times.index(time))
 
 
 def times_words(plan: Plan) -> str:
@@ -110,7 +120,7 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
         hours, minutes, seconds = (int(part or 0) for part in timed.group("hours", "minutes", "seconds"))
         return Place(int(timed["episode"]), 3600 * hours + 60 * minutes + seconds)
     shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
-    return min(shots) if shots else Place(10**9, 0, erratum.where[:1].upper() + erratum.where[1:])
+    return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
 
 
 _TIMED = re.compile(

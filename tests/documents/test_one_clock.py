@@ -12,6 +12,7 @@ import pytest
 from lessonplan.building import edit_files
 from lessonplan.documents.editor import editor_view
 from lessonplan.documents.places import corrections, shot_places, times_words
+from lessonplan.documents.posts import posts_view
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pages import page
 from tests.documents import timed
@@ -49,6 +50,9 @@ def test_places_of_viewers_are_those_of_the_chapters(tmp_path: Path) -> None:
     ]
     assert [one.place for one in corrections(plan)] == ["Episode 1 between 1:20 and 3:20", "Episode 1 at 3:20"]
     assert times_words(plan) == ""
+    description = next(one.text for one in posts_view(plan).episodes[0].posts if one.what == "Description")
+    assert "\n0:00 A\n1:20 B\n3:20 C\n" in description
+    assert "- 1:20 to 3:20 a short tail. Right: a long tail.\n- 3:20 step on it." in description
     plan = plan_of(tmp_path / "plan", None, errata=ERRATA, shots=(1, 2, 1))
     # 42 words in 21 s; the second segment in halves, each of which runs a whole number of seconds.
     second = shot_places(plan)["1.2.2"].seconds
