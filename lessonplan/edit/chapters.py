@@ -108,7 +108,9 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
         return  # too short for a list, whatever is done
     if 0 < len(chapters) < FEWEST:
         what = f"Episode {episode.episode} has {len(chapters)} of the {FEWEST} chapters that a list must have."
+        lost = {one.number for one in cut_chapters(plan, episode.episode)} - {one.number for one in chapters}
         hint = "Take “chapter: no” away; with “chapter: no” at all of them there is no list."
+        hint = f"Not found in its captions: {', '.join(sorted(lost))}." if lost else hint
         yield note(episode.mark("segments"), "chapters", what, hint)
         return
     for one in chapters:

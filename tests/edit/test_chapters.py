@@ -104,6 +104,16 @@ def test_captions_of_another_video_move_no_chapter(tmp_path: Path) -> None:
     assert not on_one_clock(plan, 1)
 
 
+def test_chapters_that_are_not_found_in_the_video_are_named(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, captions((5, WOOL), (80, BATH)))
+    assert [one.title for one in chapters_of(plan, 1)] == ["A", "C"]
+    (problem,) = chapter_problems(plan)
+    assert (problem.message, problem.hint) == (
+        "Episode 1 has 2 of the 3 chapters that a list must have.",
+        "Not found in its captions: 1.2.",
+    )
+
+
 @pytest.mark.parametrize(
     ("starts", "alike"),
     [((0, 21, 42), True), ((3, 26, 50), True), ((0, 33, 54), False), ((0, 21, 60), False)],
