@@ -82,7 +82,7 @@ def _in_video(time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) 
 
 
 def times_words(plan: Plan) -> str:
-    """Say for which episodes the times that viewers are given are planned ones; nothing where all are known."""
+    """Say for which episodes the times that viewers are given are planned ones, as a clause; "" where all are known."""
     planned = [
         str(one.episode)
         for one in plan.course.episodes
@@ -92,7 +92,7 @@ def times_words(plan: Plan) -> str:
         return ""
     named = f"episode{'s' if len(planned) > 1 else ''} {listing(planned)}"
     where = "the videos" if len(planned) == len(plan.course.episodes) else named
-    return f"Times in {where} are as planned; in the cut they may differ by some seconds."
+    return f"Times in {where} are as planned"
 
 
 def segment_place(places: Mapping[str, Place], number: str, segment: Segment, title: str) -> str:
