@@ -286,7 +286,7 @@ def _wrong(
     meant = one.unit == "stitches" and _meant(planned)
     unit = None if meant else _other_unit(one, holds, around)
     if unit:
-        return Verdict("wrong unit", unit.what, unit.fact)
+        return Verdict("wrong unit", _right(one, (unit,), holds, around)[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
     partly = _partly(one, words) and not _meant(planned)
