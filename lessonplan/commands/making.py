@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
@@ -26,27 +27,33 @@ from lessonplan.terminal import Ticker, begin_anew, say, show_json, tell
 def check(
     course: CourseArg,
     watch: Annotated[bool, typer.Option("--watch", help="Check anew at each change of a file, until Ctrl-C.")] = False,
+    publish: Annotated[
+        bool, typer.Option("--publish", help="Also what stands in the way of publishing; nothing is said when ready.")
+    ] = False,
     as_json: JsonOpt = False,
 ) -> None:
     """Check a course and print every problem found, in reading order.
 
+    With --publish that is also what is still to be done: errata without a remedy, chapters, captions not proofed,
+    promises not kept, an edition that has other numbers.
+
     Example: lessonplan check sample_course
     """
     if not watch:
-        raise typer.Exit(_check(course, as_json=as_json))
+        raise typer.Exit(_check(course, as_json=as_json, publish=publish))
     from lessonplan.commands.watching import changes
 
     status = FINE
     try:
         for _ in changes(course):
             begin_anew()
-            status = _check(course, as_json=as_json)
+            status = _check(course, as_json=as_json, publish=publish)
             say("Watching; Ctrl-C ends.")
     except KeyboardInterrupt:
         raise typer.Exit(status) from None
 
 
-def _check(course: Path, *, as_json: bool) -> int:
+def _check(course: Path, *, as_json: bool, publish: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.course.words import count_of
     from lessonplan.edit.proof.typed import with_typed
@@ -56,7 +63,15 @@ def _check(course: Path, *, as_json: bool) -> int:
 
     with Ticker("Checking") as ticker:
         result = remarked(with_remarks(with_typed(plan(course, progress=ticker))))
+        if publish:
+            from lessonplan.publish.obstacles import with_obstacles
+
+            result = with_obstacles(result, course)
     bad = wrong(result.problems)
+    if publish and not as_json:
+        result = replace(result, problems=tuple(one for one in result.problems if one.severity == "error"))
+        report(result.problems)
+        return PROBLEMS if bad else FINE
     if as_json:
         show_json({"problems": [problem.as_dict() for problem in result.problems]})
         return PROBLEMS if bad else FINE

@@ -21,6 +21,7 @@ from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of, proof_view
 from lessonplan.documents.runsheet import run_sheet_view
@@ -311,6 +312,15 @@ PAPERS: tuple[Paper, ...] = (
         view=lambda plan, _, __: parts_view(plan),
         about=lambda plan, _: f"what to have ready for each part, hours between: {len(plan.course.episodes)} parts",
         table=parts_table,
+    ),
+    Paper(
+        file="texts",
+        title="Texts to paste",
+        reader="host",
+        template="texts.html",
+        parts=_one,
+        view=lambda plan, _, __: posts_view(plan),
+        about=lambda _, __: "descriptions, a pinned note, a newsletter, alt texts",
     ),
     Paper(
         file="kit",

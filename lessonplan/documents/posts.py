@@ -1,0 +1,180 @@
+"""Texts to paste where the videos are published: descriptions, a pinned note, a paragraph for a newsletter, alt texts.
+
+Everything in them comes from the course; what only the host can put in stands in square brackets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from lessonplan.course.model import Episode, Erratum
+from lessonplan.documents.cautions import cautions
+from lessonplan.documents.editor import chapter_lines
+from lessonplan.documents.materials import materials
+from lessonplan.documents.places import place_of, shot_places
+from lessonplan.documents.ready import Ready, ready
+from lessonplan.documents.wording import day_text, listing, screen_time
+from lessonplan.edit.kept import captions_of
+from lessonplan.edit.promises import promises_of
+from lessonplan.edit.spoken import plain
+from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import code_of
+from lessonplan.publish.homework import Homework, homework
+
+SHORT = 160
+"""Signs of a short description at most: so many are shown before one must click for more (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A text to paste: what it is for, and the text itself."""
+
+    what: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class EpisodePosts:
+    """The texts of one episode."""
+
+    number: int
+    title: str
+    posts: tuple[Post, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PostsView:
+    """What stands on the page of texts to paste."""
+
+    title: str
+    edition: int
+    episodes: tuple[EpisodePosts, ...]
+
+
+def posts_view(plan: Plan) -> PostsView:
+    """Lay out the texts of every episode."""
+    file = plan.course.course
+    parts = zip(plan.course.episodes, ready(plan), homework(plan), strict=True)
+    return PostsView(file.title, file.edition, tuple(_episode(plan, *part) for part in parts))
+
+
+def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> EpisodePosts:
+    posts = [
+        Post("Short description", _short(plan, episode)),
+        Post("Description", _long(plan, episode, one)),
+        Post("Pinned note", _pinned(plan, episode)),
+        Post("Newsletter", _newsletter(plan, episode, one, home)),
+        Post("Alt text for its picture", _alt(plan, episode)),
+    ]
+    # Where they are pasted, blanks that do not break are shown as odd signs now and then.
+    return EpisodePosts(
+        episode.episode, episode.title, tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
+    )
+
+
+def _summary(plan: Plan, episode: Episode) -> str:
+    text = episode.summary or plan.course.course.summary
+    return plain(fill(text, for_all_sizes(plan.worked.facts)))
+
+
+def _name(plan: Plan, episode: Episode) -> str:
+    title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
+    if len(plan.course.episodes) == 1:
+        return title
+    return f"{title}. Part {episode.episode} of {plan.course.course.title}"
+
+
+def _short(plan: Plan, episode: Episode) -> str:
+    """One line, as many whole sentences as fit."""
+    text = f"{_name(plan, episode)}."
+    for sentence in _summary(plan, episode).replace("\n\n", " ").split(". "):
+        longer = f"{text} {sentence.rstrip('.')}."
+        if len(longer) > SHORT or not sentence:
+            break
+        text = longer
+    return text
+
+
+def _long(plan: Plan, episode: Episode, one: Ready) -> str:
+    file = plan.course.course
+    blocks = [
+        f"{_name(plan, episode)}, with {file.host}.",
+        _summary(plan, episode),
+        "\n".join(chapter_lines(plan, episode.episode)),
+        _block("You need", _needed(plan)),
+        _block("Have ready for this part", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
+        _block("Handout and links", _links(plan, episode)),
+        _block("Put right", _mistakes(plan, episode)),
+        _block("Take care", cautions(plan, "viewers")),
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def _block(title: str, lines: Iterable[str]) -> str:
+    every = list(lines)
+    return "\n".join([f"{title}:", *(f"- {line}" for line in every)]) if every else ""
+
+
+def _needed(plan: Plan) -> Iterator[str]:
+    things = materials(plan)
+    for yarn in things.yarns:
+        colour = f", {yarn.colour}" if yarn.colour else ""
+        yield f"{yarn.name}{colour}: {yarn.amount}"
+    yield from (*things.needles, *things.notions)
+
+
+def _links(plan: Plan, episode: Episode) -> Iterator[str]:
+    """The address of the handout, and what is promised for the description: how it is kept, or a place for it."""
+    file = plan.course.course
+    yield f"Handout, edition {file.edition} ({code_of(plan)}): {file.address or '[the address of the handout]'}"
+    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
+        if "description" in one.due and one.words != "the handout":
+            at = "" if one.at is None else f"{screen_time(one.at / 60)} "
+            yield f"{at}{one.words}: {one.kept or '[link]'}"
+
+
+def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
+    """What is wrong in this episode and not mended, at its second."""
+    places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    found: list[tuple[int, Erratum]] = []
+    for erratum in plan.course.errata.errata:
+        place = place_of(plan, places, erratum)
+        if place.episode == episode.episode and erratum.state != "mended":
+            found.append((place.seconds, erratum))
+    for seconds, erratum in sorted(found, key=lambda one: one[0]):
+        yield f"{screen_time(seconds / 60)} {erratum.said}. Right: {fill(erratum.right, word)}."
+
+
+def _pinned(plan: Plan, episode: Episode) -> str:
+    """What viewers are to see first: mistakes of this episode, or where the handout is."""
+    file, mistakes = plan.course.course, list(_mistakes(plan, episode))
+    handout = f"The handout, edition {file.edition}: {file.address or '[the address of the handout]'}"
+    return "\n".join([_block("Put right", mistakes), handout] if mistakes else [handout])
+
+
+def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
+    title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
+    out = f"is out on {day_text(home.released)}" if home.released else "is out"
+    rest = f"After it there are {one.hours} of work"
+    until = f" until the next part, in {home.days} days" if home.days else ""
+    return " ".join(
+        [
+            f"Part {episode.episode} of {plan.course.course.title}, “{title}”, {out}.",
+            _summary(plan, episode).replace("\n\n", " "),
+            f"Have ready: {one.state}",
+            f"{rest}{until}.",
+        ]
+    )
+
+
+def _alt(plan: Plan, episode: Episode) -> str:
+    """What a picture of the piece after an episode shows, for those who do not see it."""
+    pattern = plan.course.pattern
+    colours = [yarn.colour for yarn in pattern.yarns.values() if yarn.colour and not yarn.waste]
+    done = [home.stages for home in homework(plan) if home.episode <= episode.episode]
+    titles = [pattern.stages[key].title for stages in done for key in stages]
+    last = episode is plan.course.episodes[-1]
+    what = "finished" if last or not titles else f"with {listing(titles)} done"
+    return f"{pattern.title}{f' in {listing(colours)}' if colours else ''}, {what}."

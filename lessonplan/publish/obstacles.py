@@ -1,0 +1,85 @@
+"""What stands in the way of publishing a course: one problem for each thing that is still to be done."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from lessonplan.course.model import Episode
+from lessonplan.course.problems import Problem, Where, error, in_reading_order
+from lessonplan.course.words import count_of
+from lessonplan.edit.kept import captions_of
+from lessonplan.edit.promises import promises_of
+from lessonplan.edit.proof.whole import proof
+from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.editions import code_of
+
+STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match"})
+"""Codes of warnings that keep a course from being published."""
+_CODE = re.compile(r"Edition (\d+) \(([A-Z0-9]{4})\)")
+
+
+def with_obstacles(result: Result, folder: Path) -> Result:
+    """Give a result in which whatever stands in the way of publishing is an error.
+
+    ``folder`` is the course's. Raises ``OSError`` when its handout is there and cannot be read.
+    """
+    if result.plan is None:
+        return result
+    raised = [
+        replace(one, severity="error") if one.severity == "warning" and one.code in STOPPING else one
+        for one in result.problems
+    ]
+    found = (*raised, *obstacles(result.plan), *_old_handout(result.plan, folder))
+    return replace(result, problems=in_reading_order(found, result.files))
+
+
+def obstacles(plan: Plan) -> Iterator[Problem]:
+    """Give what is still to be done before a plan's course can be published."""
+    for one in plan.course.errata.errata:
+        if one.state == "open" and one.remedy == "none yet":
+            what = f"What was found on {one.found} has no remedy yet: {one.said}."
+            yield error(one.mark("where"), "no-remedy", what, "Write “remedy:” there, such as: text over the picture.")
+    for episode in plan.course.episodes:
+        yield from _unproofed(plan, episode)
+        yield from _open_promises(plan, episode)
+
+
+def _unproofed(plan: Plan, episode: Episode) -> Iterator[Problem]:
+    """Say that nobody has proofed what is said in an episode, or that something found there is not decided."""
+    captions, where = captions_of(plan, episode.episode), episode.mark("episode")
+    if captions is None:
+        what = f"What is said in episode {episode.episode} was never proofed: the course has no captions of it."
+        yield error(where, "no-captions", what, f"Put them into captions/, as {episode.episode:02d}-name.vtt.")
+        return
+    found = proof(plan.worked, episode, captions)
+    if found.open:
+        what = f"Of what is said in episode {episode.episode}, {count_of(len(found.open), 'finding')} wait for a word."
+        hint = f"lessonplan proof COURSE {episode.episode} {captions.file}, then --erratum or --dismiss."
+        yield error(where, "not-proofed", what, hint)
+
+
+def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
+    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
+        if one.open:
+            at = "" if one.at is None else f" at {int(one.at) // 60}:{int(one.at) % 60:02d}"
+            due = f" ({one.due})" if one.due else ""
+            what = f"Episode {episode.episode} promises{at}{due}: “{one.words}”, and it is not kept yet."
+            if one.source == "mentions":
+                what = f"Episode {episode.episode} mentions {one.words} ({one.due}), and it is not kept yet."
+            if one.source == "must say":
+                what = f"Episode {episode.episode} must say “{one.words}”, and it is not heard in its captions."
+            yield error(episode.mark("kept"), "promise", what, "How it is kept stands below “kept:” of the episode.")
+
+
+def _old_handout(plan: Plan, folder: Path) -> Iterator[Problem]:
+    """Say that the handout that was built has other numbers than the pattern has now."""
+    path = folder / "out" / "handout.html"
+    if path.is_file():
+        built = _CODE.search(path.read_text(encoding="utf-8", errors="replace"))
+        edition, code = str(plan.course.course.edition), code_of(plan)
+        if built and built.groups() != (edition, code):
+            what = f"out/handout.html is edition {built[1]} ({built[2]}); the course is edition {edition} ({code}) now."
+            yield error(Where("pattern.yaml"), "old-handout", what, "Build again: lessonplan build COURSE")

@@ -1,0 +1,89 @@
+"""Texts to paste, against the course they come from: chapters, amounts, links, mistakes, and nothing left to markup."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.documents.posts import SHORT, EpisodePosts, posts_view
+from lessonplan.planning.worked import Plan
+
+
+@pytest.fixture(scope="module")
+def plan(root: Path) -> Plan:
+    made = lessonplan.plan(root / "sample_course").plan
+    assert made is not None
+    return made
+
+
+@pytest.fixture(scope="module")
+def second(plan: Plan) -> EpisodePosts:
+    return posts_view(plan).episodes[1]
+
+
+def text(posts: EpisodePosts, what: str) -> str:
+    return next(one.text for one in posts.posts if one.what == what)
+
+
+def test_every_episode_has_its_texts(plan: Plan) -> None:
+    view = posts_view(plan)
+    assert [one.number for one in view.episodes] == [1, 2, 3]
+    for episode in view.episodes:
+        short = text(episode, "Short description")
+        assert len(short) <= SHORT
+        assert short.startswith(f"{episode.title}. Part {episode.number} of A Pair of Ostrelby Mittens.")
+        for post in episode.posts:
+            assert post.text == post.text.strip()
+            assert not re.search(r"\{\{|\*\*|\]\(", post.text), "neither facts to fill in nor markup"
+
+
+def test_a_description_begins_its_chapters_at_zero(second: EpisodePosts) -> None:
+    starts = re.findall(r"(?m)^(\d+):(\d\d) \S", text(second, "Description"))
+    seconds = [60 * int(minutes) + int(rest) for minutes, rest in starts]
+    assert seconds[0] == 0
+    assert seconds == sorted(seconds)
+    assert len(seconds) >= 3
+
+
+def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None:
+    whole = text(second, "Description")
+    # One ball of each yarn is enough in every size; the promise that is kept says how, at its time.
+    assert whole.count(": 1 ball\n") == 2
+    assert "i'll put the link to it below the video: in the description, beside the waste yarn" in whole
+    assert "[the address of the handout]" in whole
+    # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
+    mistakes = whole.split("Put right:\n")[1].split("\n\n")[0].splitlines()
+    assert [re.sub(r"^- \d+:\d\d ", "", line)[:20] for line in mistakes] == [
+        "fifteen stitches go ",
+        "in the second stripe",
+    ]
+    assert "11 (13, 15) stitches go on the waste yarn" in mistakes[0]
+    assert "local rules" in whole.splitlines()[-1]
+
+
+def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
+    first, second, _ = posts_view(plan).episodes
+    assert text(first, "Pinned note") == "The handout, edition 1: [the address of the handout]"
+    assert text(second, "Pinned note").startswith("Put right:\n- ")
+
+
+def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePosts) -> None:
+    told = text(second, "Newsletter")
+    assert told.startswith(
+        "Part 2 of A Pair of Ostrelby Mittens, “Room for a thumb, and a band of cobbles”, is out on "
+    )
+    # The first part is out on Friday 12 March 2027, the parts are 14 days apart.
+    assert "Friday 26 March 2027" in told
+    assert told.endswith("of work until the next part, in 14 days.")
+
+
+def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:
+    assert text(second, "Alt text for its picture") == (
+        "Ostrelby Mittens in oatmeal and tarn blue, with Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done."
+    )
+    assert text(posts_view(plan).episodes[2], "Alt text for its picture") == (
+        "Ostrelby Mittens in oatmeal and tarn blue, finished."
+    )

@@ -1,0 +1,117 @@
+"""One source for every number: what stands beside “stitches” or “rounds” on any paper is a number of the pattern.
+
+The papers are read as texts, by a reader that knows nothing of how they were made; the numbers are taken from the
+pattern as it is worked, in every size and for each kind of piece, and from what the teacher typed herself.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.building import documents
+from lessonplan.planning.worked import Plan
+from tests import pdf
+from tests.small_course import EPISODE, PATTERN, write_course
+
+_TIMES = re.compile(r"\d+:\d\d(?:[:.,]\d+)*")
+_BESIDE = re.compile(r"(?<![\d.,–:])(\d+)((?:\s*\((?:\d+,\s*)*\d+\))?)\s+(sts?|stitch(?:es)?|rounds?|rnds?)\b")
+"""A number, perhaps with those of other sizes in brackets, and its unit right behind it."""
+
+
+def text_of(name: str, data: bytes) -> str:
+    """The words of a file as a person sees them, times left out."""
+    if name.endswith(".pdf"):
+        return _TIMES.sub(" ", " ".join(pdf.pages(data)))
+    text = data.decode("utf-8")
+    if name.endswith((".html", ".atom")):
+        text = re.sub(r"(?s)<(script|style|svg)\b.*?</\1>", " ", text)
+        text = html.unescape(re.sub(r"<[^>]+>", "", text))
+    if name.endswith(".ics"):
+        text = text.replace("\r\n ", "")
+    return _TIMES.sub(" ", text)
+
+
+def beside(text: str) -> Iterator[tuple[str, int]]:
+    """Every number that stands beside a craft unit, with the unit's first letter."""
+    for found in _BESIDE.finditer(text):
+        for number in (found[1], *re.findall(r"\d+", found[2])):
+            yield found[3][0], int(number)
+
+
+def known(plan: Plan, folder: Path) -> dict[str, set[int]]:
+    """The numbers of stitches and of rounds that the pattern has in any size and kind, and those that were typed."""
+    stitches, rounds = set[int](), set[int]()
+    ways = [way.worked for way in plan.worked.ways]
+    for worked in (*ways, *plan.worked.kinds.values()):
+        for stages in worked.stages.values():
+            for stage in stages:
+                rounds |= {len(stage.rounds), *(stage.numbers or ())}
+                for step in stage.steps:
+                    stitches |= {step.before, step.after, step.held, step.part}
+    pattern = plan.course.pattern
+    for gauge in (pattern.gauge, *(stage.gauge for stage in pattern.stages.values() if stage.gauge)):
+        stitches.add(int(gauge.stitches))
+        rounds.add(int(gauge.rounds))
+    stitches |= {20, 30, 45}  # the viewers' paces of the published tables, in stitches a minute
+    for fact in plan.worked.facts.values():
+        whole = {int(value) for value in fact.values if isinstance(value, int | float) and value == int(value)}
+        (rounds if "round" in fact.name or "round" in fact.meaning else stitches).update(whole)
+    typed = " ".join(path.read_text(encoding="utf-8") for path in sorted(folder.rglob("*.yaml")))
+    typed += " ".join(path.read_text(encoding="utf-8") for path in sorted(folder.rglob("*.vtt")))
+    for unit, number in beside(typed):
+        (stitches if unit == "s" else rounds).add(number)
+    return {"s": stitches, "r": rounds}
+
+
+def test_every_number_of_the_sample_is_one_of_its_pattern(root: Path, sample_output: Path) -> None:
+    plan = lessonplan.plan(root / "sample_course").plan
+    assert plan is not None
+    numbers = known(plan, root / "sample_course")
+    read, strange = 0, set[tuple[str, str, int]]()
+    for path in sorted(sample_output.iterdir()):
+        if path.suffix in (".html", ".pdf", ".txt", ".vtt", ".srt", ".csv", ".ics", ".atom", ".otio", ".edl"):
+            for unit, number in beside(text_of(path.name, path.read_bytes())):
+                read += 1
+                if number not in numbers[unit]:
+                    strange.add((path.name, unit, number))
+    assert read > 500, "the papers are read"
+    # A state part-way says how many rounds are done; all of them lie within the longest stage.
+    assert {one for one in strange if one[1] == "s" or one[2] > max(numbers["r"])} == set()
+    assert len(strange) < 40, "and few of them"
+
+
+def test_a_number_that_is_not_the_patterns_is_found() -> None:
+    assert list(beside("13 sts and 11 (13, 15) stitches, 4 rounds")) == [
+        ("s", 13),
+        *(("s", number) for number in (11, 13, 15)),
+        ("r", 4),
+    ]
+    assert list(beside("0:13 sts, 2.13 sts, 25–26 sts")) == [], "times and parts of ranges are none"
+
+
+@pytest.mark.parametrize("cast_on", [40, 44])
+def test_one_changed_value_changes_all_papers_alike(tmp_path: Path, cast_on: int) -> None:
+    """The cast-on is 40 or 44, and nothing else in the course is either: every paper follows."""
+    pattern = PATTERN.replace("cast_on: 40", f"cast_on: {cast_on}")
+    episode = EPISODE.replace("say: We", "must_say: We have {{ edge.stitches }} stitches\n        say: We")
+    files = {"pattern.yaml": pattern, "episodes/01.yaml": episode}
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    found = {name: {number for _, number in beside(text_of(name, data))} for name, data in documents(plan).items()}
+    other = 84 - cast_on
+    named = {name for name, numbers in found.items() if cast_on in numbers}
+    assert not {name for name, numbers in found.items() if other in numbers}
+    assert {
+        "handout.html",
+        "handout.pdf",
+        "run-sheet-1.html",
+        "cue-cards-1.html",
+        "editor-1.html",
+        "captions-1.vtt",
+    } <= named
