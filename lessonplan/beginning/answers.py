@@ -114,7 +114,8 @@ def answers_of(texts: Texts, today: date) -> Answers:
     for question in QUESTIONS:
         said[question.name] = texts.get(question.name, "").strip() or question.default(said)
         if question.name == "made":
-            said["made"] = _of_craft(_one_of("made", said["made"].lower(), (*MADE, OTHER)), texts.get("craft", "").strip())
+            made = _one_of("made", said["made"].lower(), (*MADE, OTHER))
+            said["made"] = _of_craft(made, texts.get("craft", "").strip())
     days, count = _days(said["shoot"], today)
     stitches, rounds, over = gauge_of(said["gauge"])
     episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
@@ -145,7 +146,7 @@ def answers_of(texts: Texts, today: date) -> Answers:
 
 
 def _of_craft(made: str, craft: str) -> str:
-    """Give what is made in the craft that is named: a hat in crochet is a crochet hat. No other craft is passed over."""
+    """Give what is made in the craft that is named: a hat in crochet is a crochet hat. Raises `AnswerError`."""
     named = craft_named(craft) if craft else ""
     drafts = [name for name, one in MADE.items() if one.craft == named]
     if not named or made in drafts or (made == OTHER and not drafts):
@@ -154,7 +155,7 @@ def _of_craft(made: str, craft: str) -> str:
     if same := [name for name in drafts if name in (plain, f"crochet {plain}")]:
         return same[0]
     if drafts:
-        raise AnswerError("craft", f"For {named} a first course is one of: {', '.join(drafts)}. Take one and change it.")
+        raise AnswerError("craft", f"For {named} a first course is one of: {', '.join(drafts)}.")
     is_made = common_words(MADE[made].craft).made
     raise AnswerError("craft", f"“{made}” is {is_made} here: for {craft} take “{OTHER}”.")
 
