@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lessonplan.commands.common import PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of
 from lessonplan.terminal import say, show, show_json, tell
+
+if TYPE_CHECKING:
+    from lessonplan.planning.worked import Worked
 
 
 def errata(
@@ -26,6 +31,7 @@ def errata(
     mended_in: Annotated[
         str, typer.Option("--mended-in", metavar="EDITION", help="The edition that has it right.")
     ] = "",
+    slip: Annotated[int, typer.Option("--slip", metavar="N", help="Take over a slip of the takes, by its number.")] = 0,
     number: Annotated[int, typer.Option("--number", metavar="N", help="Change this one instead of adding one.")] = 0,
     today: Annotated[
         datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day it was found.")
@@ -34,7 +40,8 @@ def errata(
 ) -> None:
     """Print the errata log, add to it, or change an entry.
 
-    Without options it is printed by state and place; --where, --said and --right add an erratum; --number changes one.
+    Without options it is printed by state and place, with the slips of the takes that are used and not in it yet;
+    --where, --said and --right add an erratum, --slip with --right takes one over, --number changes one.
     Your own remarks and the order of the file stay as they are.
 
     Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
@@ -44,8 +51,10 @@ def errata(
 
     asked = {"where": where, "said": said, "right": right, "by": by, "role": role, "kind": kind, "remedy": remedy}
     asked |= {"state": state, "mended_in": mended_in}
+    if slip:
+        asked = _of_slip(course, slip) | {key: value for key, value in asked.items() if value}
     if number or any(asked.values()):
-        if not number and not (where and said and right and by):
+        if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
             tell("A new erratum needs --where, --said, --right and --by; to change one, give its --number.")
             raise typer.Exit(USAGE)
         found = {"found": (today or datetime.now()).date().isoformat()}
@@ -57,7 +66,26 @@ def errata(
         say(f"Erratum {done} is {'changed' if number else 'noted'}.")
         return
     worked = worked_of(course)
+    slips = _slips(course, worked)
     if as_json:
-        show_json(errata_data(worked))
+        show_json(errata_data(worked) | {"slips": [dict(one) for one in slips]})
     else:
         show(errata_table(worked))
+        for place, one in enumerate(slips, 1):
+            show(f"Slip {place}, {one['where']}, {one['found']}: {one['said']}")
+
+
+def _slips(course: Path, worked: Worked) -> tuple[Mapping[str, str], ...]:
+    """The slips in the takes that will be used, as they would stand in the log, without those that do."""
+    from lessonplan.planning.kept import filmed
+    from lessonplan.publish.log import slips_of
+
+    return slips_of(worked, filmed(course, worked)[0])
+
+
+def _of_slip(course: Path, number: int) -> dict[str, str]:
+    slips = _slips(course, worked_of(course))
+    if not 1 <= number <= len(slips):
+        tell(f"There is no slip {number}; the takes that are used have {len(slips)} that are not in the log.")
+        raise typer.Exit(USAGE)
+    return dict(slips[number - 1])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from lessonplan.course.model import Course
@@ -10,9 +9,9 @@ from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
-from lessonplan.shoot.takes.compare import ShotRow, SumRow, best_take, takes_by_shot
+from lessonplan.shoot.takes.compare import ShotRow, SumRow, slips_kept, takes_by_shot
 from lessonplan.shoot.takes.learnt import Learnt
-from lessonplan.shoot.takes.log import USABLE, Take, clock_text, in_order
+from lessonplan.shoot.takes.log import USABLE, Take, clock_text
 
 
 def takes_table(taken: Taken) -> str:
@@ -59,15 +58,6 @@ def over(minutes: float) -> str:
     if abs(minutes) < 0.5:
         return "0"
     return ("+" if minutes > 0 else "-") + duration(abs(minutes))
-
-
-def slips_kept(takes: Iterable[Take]) -> list[Take]:
-    """Give the takes with a slip that may be seen: the take to use of each shot or, without one, those not judged."""
-    found = []
-    for several in takes_by_shot(takes).values():
-        best = best_take(several)
-        found += [take for take in several if take.slip and (take is best or not (best or take.verdict))]
-    return list(in_order(found))
 
 
 def slip_text(take: Take) -> str:

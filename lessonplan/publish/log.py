@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from lessonplan.course.byplace import EditError, changed, with_item, with_value
@@ -11,6 +11,9 @@ from lessonplan.course.model import Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.course.read import read_errata
 from lessonplan.course.yamltext import MAX_BYTES
+from lessonplan.planning.worked import Worked
+from lessonplan.shoot.takes.compare import slips_kept
+from lessonplan.shoot.takes.log import Take
 
 FILE = "errata.yaml"
 
@@ -42,6 +45,22 @@ def change_erratum(folder: Path | str, number: int, values: Mapping[str, str]) -
 
     _, problems = _written(Path(folder), put)
     return 0 if has_errors(problems) else number, problems
+
+
+def slips_of(worked: Worked, takes: Iterable[Take]) -> tuple[Mapping[str, str], ...]:
+    """Give the slips in the takes that will be used as errata would have them, but for those that the log has.
+
+    What is right only the host can say.
+    """
+    log = {(one.where, one.said) for one in worked.course.errata.errata}
+    found = []
+    for take in slips_kept(takes):
+        where = f"slate {take.slate}" if take.slate else f"shot {take.shot}"
+        said = take.note or "a slip of the tongue" if take.slip == "yes" else take.slip
+        if (where, said) not in log:
+            told = {"found": take.day.isoformat(), "by": worked.course.course.host, "role": "host"}
+            found.append({**told, "where": where, "said": said})
+    return tuple(found)
 
 
 def _written(folder: Path, put: Callable[[str, tuple[Erratum, ...]], str]) -> tuple[int, tuple[Problem, ...]]:

@@ -106,3 +106,32 @@ def test_viewers_find_the_place_by_the_clock(plan: Plan) -> None:
     first = errata_view(plan).rows[0]
     assert first.number == 3
     assert first.where == f"Episode 2 at {places['2.4.2'].seconds // 60}:{places['2.4.2'].seconds % 60:02d}"
+
+
+def test_slips_of_the_takes_are_taken_over(course: Path) -> None:
+    head = "day,shot,take,start,stop,verdict,slip,note\n"
+    (course / "takes").mkdir()
+    (course / "log.csv").write_text(
+        head
+        + "2027-02-13,2.1.2,1,13:00:00,13:01:40,best,says 46 for 45,\n"
+        + "2027-02-13,2.2.1,1,13:10:00,13:11:00,again,left for right,\n"
+    )
+    run = CliRunner()
+    assert run.invoke(app, ["takes", str(course), str(course / "log.csv")]).exit_code == 0
+    (course / "log.csv").unlink()
+    # The take with “again” is not used, so nobody hears what was said in it.
+    last = run.invoke(app, ["errata", str(course)]).output.splitlines()[-1]
+    slate = last.split(", ")[1]
+    assert last == f"Slip 1, {slate}, 2027-02-13: says 46 for 45"
+    assert run.invoke(app, ["errata", str(course), "--slip", "2", "--right", "45"]).exit_code == 2
+    done = run.invoke(app, ["errata", str(course), "--slip", "1", "--right", "{{ gusset.stitches }} stitches"])
+    assert done.output == "Erratum 4 is noted.\n"
+    assert (course / "errata.yaml").read_text().splitlines()[-6:] == [
+        "  - found: 2027-02-13",
+        "    by: Minna Quillbeck",
+        "    role: host",
+        f"    where: {slate}",
+        "    said: says 46 for 45",
+        '    right: "{{ gusset.stitches }} stitches"',
+    ]
+    assert "Slip" not in run.invoke(app, ["errata", str(course)]).output

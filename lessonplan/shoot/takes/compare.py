@@ -237,3 +237,12 @@ def _share(row: ShotRow, day: date, minutes: Mapping[tuple[str, date], float]) -
     if here is None or not row.real_minutes:
         return float(here is not None and row.days[-1] == day)
     return here / row.real_minutes
+
+
+def slips_kept(takes: Iterable[Take]) -> list[Take]:
+    """Give the takes with a slip that may be seen: the take to use of each shot or, without one, those not judged."""
+    found = []
+    for several in takes_by_shot(takes).values():
+        best = best_take(several)
+        found += [take for take in several if take.slip and (take is best or not (best or take.verdict))]
+    return list(in_order(found))
