@@ -217,7 +217,7 @@ def test_waiting_is_told_beside_the_work_one_rest_after_the_other() -> None:
     """Bowl: 24 h, 5 days, 24 h, 3 h and 36 h are 207 h. Notebook: the spine's 12 h and 12 h in the case; 3 h beside."""
     _, papers = made("pottery")
     assert "After it 1¼ h of work, and 8 days 15 h to dry and in the kiln" in papers["handout.html"]
-    assert "After it 1¼ h of work, and 8 days 15 h to dry and in the kiln." in papers["handout.pdf"]
+    assert "Then 1¼ h of work, 8 days 15 h to dry and in the kiln." in papers["handout.pdf"]
     _, papers = made("bookbinding")
     assert "After it 2½ h of work, and 24 h in the press and to dry" in papers["handout.html"]
     _, papers = made("woodcarving")
