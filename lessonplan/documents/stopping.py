@@ -114,7 +114,7 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
 
 def _cut(step: Step) -> bool:
     """Whether the yarn is cut after a step, or was before it: “Fasten off” as a work of minutes cuts it too."""
-    return step.kind in (*CUTS, "block") or step.text.lower().startswith(("fasten off", "cut the yarn", "break"))
+    return step.kind in (*CUTS, "block") or step.text.lower().startswith(("fasten off", "break", "cut"))
 
 
 def _not(stage: WorkedStage, step: Step, *, begun: bool) -> str:
