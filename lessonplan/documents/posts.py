@@ -157,7 +157,7 @@ def _pinned(plan: Plan, episode: Episode) -> str:
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
-    rest = f"After it there are {one.hours} of work"
+    rest = f"After it there are {one.hours} of work{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next part, in {home.days} days" if home.days else ""
     return " ".join(
         [
