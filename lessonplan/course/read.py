@@ -56,26 +56,12 @@ def load(folder: Path) -> Loaded:
     missing = _not_a_course(folder)
     if missing:
         return Loaded(None, (missing,), ())
-    episodes_in = folder / "episodes"
-    found = sorted(episodes_in.iterdir()) if episodes_in.is_dir() else []
-    episode_files = [path for path in found if path.suffix in (".yaml", ".yml") and not path.name.startswith(".")]
     problems = [*_misnamed(folder)]
     course_file = _read(folder / "course.yaml", "course.yaml", CourseFile, problems)
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
-    episodes = []
-    if not episode_files:
-        texts = any(path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]) for path in found)
-        hint = "" if texts else (not found and _otherwise(episodes_in)) or "Add episodes/01-….yaml."
-        problems.append(error(Where("episodes", 0, 0), "no-episodes", "There is no episode yet.", hint))
-    if len(episode_files) > MAX_FILES:
-        problems.append(
-            error(Where("episodes", 0, 0), "too-many-files", f"There are {len(episode_files)} episode files.")
-        )
-        episode_files = []
-    for path in episode_files:
-        episode = _read(path, f"episodes/{path.name}", Episode, problems)
-        if episode:
-            episodes.append(episode)
+    episode_files = _episode_files(folder / "episodes", problems)
+    read = (_read(path, f"episodes/{path.name}", Episode, problems) for path in episode_files)
+    episodes = [episode for episode in read if episode]
     errata: Errata | None = Errata()
     if (folder / "errata.yaml").exists():
         errata = _read(folder / "errata.yaml", "errata.yaml", Errata, problems)
@@ -109,6 +95,21 @@ def load(folder: Path) -> Loaded:
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
         course = course.model_copy(update={"episodes": in_order})
     return Loaded(course if whole else None, in_reading_order(problems, files), files, course)
+
+
+def _episode_files(place: Path, problems: list[Problem]) -> list[Path]:
+    """Give the files of episodes in order; none where there are too many, and none there are is a problem too."""
+    found = sorted(place.iterdir()) if place.is_dir() else []
+    files = [path for path in found if path.suffix in (".yaml", ".yml") and not path.name.startswith(".")]
+    if not files:
+        texts = any(path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]) for path in found)
+        hint = "" if texts else (not found and _otherwise(place)) or "Add episodes/01-….yaml."
+        problems.append(error(Where("episodes", 0, 0), "no-episodes", "There is no episode yet.", hint))
+    if len(files) > MAX_FILES:
+        what = f"There are {len(files)} episode files."
+        problems.append(error(Where("episodes", 0, 0), "too-many-files", what))
+        return []
+    return files
 
 
 def _misnamed(folder: Path) -> Iterator[Problem]:
