@@ -15,8 +15,8 @@ from pathlib import Path
 
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.holds import Holds, holds_in
-from lessonplan.edit.proof.quantities import normal, words_of
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.speech.quantities import normal, words_of
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent

@@ -74,9 +74,9 @@ CUES = {
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|away|fewer|more each)\b"
+    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|(?<!put )away|fewer|more each)\b"
     r"|\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
+    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked) over)\b",
     "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",

@@ -9,8 +9,10 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.findings import CUES, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.proof.idle import around as said_around
+from lessonplan.edit.proof.idle import is_idle
 from lessonplan.edit.proof.texts import content
+from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
 
 _ONLY_CUED = frozenset(
     {
@@ -37,7 +39,6 @@ _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
 _WAITS = re.compile(
     r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
 )
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +61,14 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return _place(one, words, holds)
     if one.unit in ("minutes", "hours"):
         return _time(one, words, holds)
-    if _idle(one, words):
+    if is_idle(one, words):
         return None
     unit = one.unit
     units = LENGTHS if unit in LENGTHS else (unit,)
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
-    around = _around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
-    if re.search(r"\bgauge\b", _around(words, one, 16, 0)):
+    around = said_around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
+    if re.search(r"\bgauge\b", said_around(words, one, 16, 0)):
         around = f"gauge {around}"
     if one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds):
         return None
@@ -98,6 +99,12 @@ def _usable(one: Quantity, each: Planned, around: str) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
+    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", around):
+        return False
+    if each.cue == "measure" and one.size is not None:
+        return True
+    if each.cue.startswith("shaping "):
+        return False
     return each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)
 
 
@@ -114,44 +121,6 @@ def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
 def _direct(one: Quantity, each: Planned) -> bool:
     """Whether a number that needs its words is said with its own unit alone (“knit two”, “ten centimetres apart”)."""
     return one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
-
-
-def _idle(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether a number is a manner of speaking, or too small to be told of."""
-    small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
-    before = words[one.first - 1] if one.first else ""
-    if one.unit == "stitches":
-        shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], _around(words, one, 4, 3))
-        return one.value <= 3 and not (shaping and before not in ("next", "first"))
-    if one.unit in ("rounds", "rows"):
-        vague = one.number.low < one.number.high and one.value <= 6
-        vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
-        passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", _around(words, one, 2, 2))
-        return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
-    if one.unit in ("cm", "inches"):
-        more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", _around(words, one, 0, 3))
-        return more is not None or (one.number.low < one.number.high and one.value <= 3)
-    if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
-        return not _rhythm(one, words)
-    if one.unit == "purl" and one.value == 1:
-        return not _rhythm(one, words)
-    if one.unit == "sizes" and "needles" in _around(words, one, 5, 3):
-        return True
-    if one.unit == "times":
-        return one.value < 3 or not _DOES.search(_around(words, one, 5, 0))
-    if one.unit == "ends":
-        return not re.search(r"\b(?:weave|there are|tails|sew)\b", _around(words, one, 4, 4)) or one.value <= small
-    return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small
-
-
-def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
-    after = list(words[one.end : one.end + 2])
-    return one.unit == "knit" and after[:1] == ["purl"] and after[1:] == ["one"]
-
-
-def _around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
-    return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
 def _cued(cue: str, around: str) -> bool:
@@ -174,10 +143,12 @@ def _about(
     if one.unit == "stitches":
         place = _round_before(one, words, others)
         if place:
-            found = [each for each in pattern if each.cue == f"round {place}"]
+            found = [each for each in pattern if each.cue == place]
             if found:
                 return found
         close = _clause(words, one, others)
+        if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
+            return [each for each in pattern if each.cue in ("shaping last", "end")]
         if re.search(r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close):
             return [each for each in pattern if each.cue in ("end", "text", "picked up")]
         if re.search(
@@ -190,6 +161,10 @@ def _about(
             found = [each for each in pattern if each.cue == cue]
             if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
                 return found
+    if one.unit in ("rounds", "rows") and re.search(
+        r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #", around
+    ):
+        return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", around):
         return [each for each in pattern if each.cue == "gauge"]
     own = content(words, one, others)
@@ -212,14 +187,16 @@ def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> 
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
 
-def _round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> int:
-    """Give the round after which a count was said: “after round eight there are ...”."""
+def _round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
     for other in reversed(others):
         if other.end <= one.first <= other.end + 6 and other.ordinal:
             before = words[other.first - 1] if other.first else ""
             two = words[other.first - 2] if other.first > 1 else ""
-            return int(other.value) if "after" in (before, two) or before == "at" else 0
-    return 0
+            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
+            kind = "shaping" if shaping else "round"
+            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
+    return ""
 
 
 def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
@@ -276,28 +253,29 @@ def _wrong(
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(one, planned, holds, around)
+    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _PARTLY.search(around)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
     if one.bare and one.size is None and any(each.cue == "state" and each.at(0) == one.value for each in rounds):
         return None  # “ten left”, of rounds
-    if sample:
+    if sample and not stripes:
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    meant = one.unit == "stitches" and _meant(planned)
-    unit = None if meant else _other_unit(one, holds, around)
+    tail = one.unit in LENGTHS and re.search(r"\b(?:leave|tail)\b", around)
+    unit = None if tail or (one.unit == "stitches" and _meant(planned)) else _other_unit(one, holds, around)
     if unit:
         return Verdict("wrong unit", unit.what, unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
-    partly = _partly(one, words) and not _meant(planned)
-    free = one.unit in LENGTHS and (partly or _APART.search(_around(words, one, 6, 4)) is not None)
+    partly = _partly(one, words) and not stripes and not _meant(planned)
+    free = one.unit in LENGTHS and (partly or _APART.search(said_around(words, one, 6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", around) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
-    if free or not whole:
+    if free or not (whole or stripes):
         return Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
 
@@ -325,6 +303,8 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
         if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
+            continue
+        if each.unit == "mm" and not re.search(r"\b(?:needles?|hook)\b", around):
             continue
         if (
             each.cue in ("between", "repeat", "measure", "whole")
@@ -382,7 +362,7 @@ def _place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
 def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * (60 if one.unit == "hours" else 1)
-    around = _around(words, one, 9, 4)
+    around = said_around(words, one, 9, 4)
     planned = holds.pattern.get("minutes", ())
     every = (*planned, *(each for each in holds.elsewhere if each.unit == "minutes"))
     if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in every) or not _WAITS.search(around):

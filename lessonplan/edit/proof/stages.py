@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
@@ -114,6 +115,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+            yield Planned("times", (float(change),), f"{title}: how often in a round", "line")
     total = tuple(float(len(stage.rounds)) for stage in stages)
     if any(total):
         unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
@@ -121,6 +123,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
     shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
     if any(shaping):
         yield Planned("times", shaping, f"{title}: how often", "work")
+        yield from _shaping_numbers(title, stages)
     longest = max(stages, key=lambda one: len(one.rounds), default=None)
     for number in range(len(longest.rounds) if longest else 0):
         rounds = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages if stage.rounds]
@@ -134,6 +137,21 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             for needles in (3, 4, 5):
                 each = tuple(one / needles for one in counts)
                 yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+
+
+def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the count after each shaping round (and after the last), and how many have a plain round behind them."""
+    shaped = [[at for at, s in enumerate(one.rounds) if s.after != s.before and not s.held] for one in stages]
+    for number in range(min(map(len, shaped))):
+        after = tuple(float(one.rounds[at[number]].after) for one, at in zip(stages, shaped, strict=True))
+        what = f"{title}: stitches after shaping round {number + 1}"
+        yield Planned("stitches", after, what, f"shaping {number + 1}")
+        yield Planned("stitches", after, what, f"shaping {number}")  # where the first is not counted as one
+    last = tuple(float(one.rounds[at[-1]].after) for one, at in zip(stages, shaped, strict=True) if at)
+    if len(last) == len(stages):
+        yield Planned("stitches", last, f"{title}: stitches after the last shaping round", "shaping last")
+    resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
 
 
 def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:

@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.edit.proof.numbers import Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs",
@@ -31,6 +32,8 @@ _UNIT_WORDS = {
     "ends": "ends tails",
     "repeats": "repeat repeats",
     "sizes": "sizes",
+    "knit": "knits",
+    "purl": "purls",
     "ply": "ply",
 }
 UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
@@ -122,6 +125,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
         one = _with_unit(words, number, following) or _before(words, number)
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
+    found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
     found = list(_shared(found, words))
     return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
@@ -192,15 +196,33 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
     starts = [one.first for one in found]
     before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
     after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
+    used = set[int | None]()
     for place, one in enumerate(found):
         following = starts[place + 1] if place + 1 < len(starts) else len(words)
         previous = found[place - 1].end if place else 0
         behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
-        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first]
+        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first and at not in used]
         if before_all and ahead:
             behind = []  # “in the small forty, in the large forty eight”
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
-        yield replace(one, size=sizes.index(words[at])) if at is not None else one
+        used.add(at)
+        yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one
+
+
+def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Iterator[Quantity]:
+    """Say of as many numbers as there are sizes, in one row with an “or” or “and”, of which size each is."""
+    place = 0
+    while place < len(found):
+        run = found[place : place + sizes]
+        gaps = [tuple(words[a.end : b.first]) for a, b in pairwise(run)]
+        grows = all(a.value < b.value for a, b in pairwise(run)) and not any(one.number.ordinal for one in run)
+        if len(run) == sizes > 2 and grows and gaps[-1] in (("or",), ("and",)) and not any(gaps[:-1]):
+            unit = next((one.unit for one in run if one.unit), "")
+            yield from (replace(one, size=size, unit=one.unit or unit) for size, one in enumerate(run))
+            place += sizes
+        else:
+            yield found[place]
+            place += 1
 
 
 def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
@@ -208,7 +230,8 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
         return False
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
-    return before in ("size", "the", "a", "an", "for", "in", "or", "and") and after not in things
+    alone = at == 0 or after in ("is", "has", "gets", "needs", "takes") or after in BEGINS
+    return (alone or before in ("size", "the", "a", "an", "for", "in", "or", "and")) and after not in things
 
 
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
@@ -223,12 +246,19 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end and one.value > 1
-            if other.unit and not other.ordinal and ((listed and gap <= _REACH) or (follows and _joins(between))):
+            if (
+                other.unit
+                and not other.ordinal
+                and (
+                    (listed and gap <= _REACH)
+                    or (follows and (_joins(between) or (between == ["to"] and words[one.first - 1] == "from")))
+                )
+            ):
                 near = other
                 break
         if near is None and one.size is not None and one.value >= 4:
             yield replace(one, unit="stitches")
-        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times"):
+        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
             yield replace(one, unit=near.unit)
         else:
             yield one
@@ -254,7 +284,7 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "mm"
     if re.search(
         r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        r"|^(?:remain|stay|(?:of (?:them|these) )?(?:still )?on the needles?\b|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
         after,
     ):
         return "stitches"
@@ -262,7 +292,9 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if (
         one.value >= 4
-        and re.search(r"\b(?:my last|count|that makes|all)$", before)
+        and re.search(
+            r"\b(?:my last|(?:count|total)(?: is)?|that (?:makes|leaves|gives)(?: me| you| us)?|(?<!in )all)$", before
+        )
         and not after.startswith(("of us", "parts", "and"))
     ):
         return "stitches"
