@@ -74,8 +74,8 @@ CUES = {
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|(?<!put )away|fewer|more each)\b"
-    r"|\b(?:gets?|increases?|decreases?) #",
+    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by)\b"
+    r"|\b(?<!put )(?<!take )(?<!takes )away\b|\b(?:fewer|more each)\b|\b(?:gets?|increases?|decreases?) #",
     "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked) over)\b",
     "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
@@ -86,10 +86,10 @@ CUES = {
     "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
-    "line": r"\b(?:first|next|these|those)\b",
+    "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b",
-    "shaping": r"\b(?:increase|decrease|increasing|decreasing|shaping)\b",
+    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }

@@ -7,8 +7,14 @@ from collections.abc import Sequence
 from functools import cache
 
 from lessonplan.edit.proof.findings import CUES
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
+_PROGRESS = re.compile(
+    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
+    r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
+)
+"""How far somebody came in a while, or what was taken out again."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
@@ -16,12 +22,18 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
+    if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
+        return True
+    if re.search(r"\bdifference\b.*#", around(words, one, 8, 0)):
+        return True
     if one.unit == "stitches":
         if re.search(r"\bweav\w+|\bwoven\b", around(words, one, 6, 3)):
             return True
         shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
+        if _PROGRESS.search(around(words, one, 8, 4)) or _after_shaping(one, words):
+            return True
         vague = one.number.low < one.number.high and one.value <= 6
         vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
         passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", around(words, one, 2, 2))
@@ -46,6 +58,12 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small
 
 
+def _after_shaping(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether some shaping rounds are counted and not all: “after four increase rounds”."""
+    shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
+    return bool(shaping) and "after" in words[max(0, one.first - 2) : one.first]
+
+
 def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
     after = list(words[one.end : one.end + 2])
@@ -62,22 +80,7 @@ _PEOPLE = (
     r"nephew|cousin|husband|wife|friend|neighbou?r|teacher|student|kid|children|viewer|customer"
 )
 _THINGS = frozenset(
-    [
-        "mitten",
-        "glove",
-        "hat",
-        "cap",
-        "beanie",
-        "sock",
-        "scarf",
-        "shawl",
-        "cowl",
-        "sweater",
-        "jumper",
-        "cardigan",
-        "blanket",
-        "headband",
-    ]
+    words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
 )
 """What else is knitted (common practice)."""
 _OTHER_TALK = (
@@ -85,7 +88,8 @@ _OTHER_TALK = (
     r"|years? ago|the first time i|i(?: wou|')ld (?:cast|knit|use|need|do)"
     r"|(?:last|next|previous|other|earlier|another|older?|original|some|most|many|a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|weeks?|months?|years?|books?|versions?|courses?|projects?|knitters)"
-    r"|normally|usually|\w+ version"
+    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)|in my family"
+    r"|if you're|if you are|imagine|suppose|for (?:example|instance)|normally|usually|\w+ version"
 )
 _BACK = re.compile(
     r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
@@ -97,7 +101,8 @@ _BACK = re.compile(
 def _other_talk(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     things = "|".join(sorted(_THINGS - own - ({"cap", "beanie"} if "hat" in own else set())))
     other = rf"(?:{_OTHER_TALK}|(?:{things})s?)\b"
-    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}(?:in|for|on|of) (?:(?:my|the|a|an|our) )?{other}")
+    there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?"
+    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|\b(?:to|for) practi[cs]e\b")
 
 
 def is_elsewhere(before: str, after: str, own: frozenset[str]) -> bool:

@@ -34,8 +34,11 @@ _ONLY_CUED = frozenset(
 """Numbers that are true only where their words stand beside them."""
 _MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
-_PARTLY = re.compile(r"\b(?:next|another|more|extra|first|last|again|every|each|already|if you like)\b")
+_PARTLY = re.compile(
+    r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
+)
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_STRIPED = re.compile(r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #|\bstripes? of #")
 _WAITS = re.compile(
     r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
 )
@@ -97,6 +100,8 @@ def _is_a_count(one: Quantity, holds: Holds) -> bool:
 
 def _usable(one: Quantity, each: Planned, around: str) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue == "state" and one.size is not None:
+        return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
     if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", around):
@@ -131,7 +136,9 @@ def _named(one: Quantity, words: Sequence[str], holds: Holds) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     near = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     keys = [
-        key for key in holds.titles if key not in holds.stages and key in near and key not in ("hand", "top", "join")
+        key
+        for key in holds.titles
+        if key not in holds.stages and key in near and key not in ("hand", "top", "join", "edge")
     ]
     return [each for each in holds.elsewhere if each.stage in keys]
 
@@ -149,21 +156,31 @@ def _about(
         close = _clause(words, one, others)
         if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
             return [each for each in pattern if each.cue in ("shaping last", "end")]
-        if re.search(r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close):
+        if re.search(r"# from the (?:waste|scrap)", close):
+            return [each for each in pattern if each.cue == "held"]
+        if re.search(r"# (?:from|along|across|in) the gap", close):
+            return [each for each in pattern if each.cue == "picked up"]
+        if re.search(r"\bends? (?:up )?with #", close):
+            return [each for each in pattern if each.cue in ("end", "text", "between")]
+        if not _cued("between", close) and re.search(
+            r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close
+        ):
             return [each for each in pattern if each.cue in ("end", "text", "picked up")]
         if re.search(
             r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
         ):
             return [each for each in pattern if each.cue == "end"]
         if re.search(r"\bfrom (?:\w+ )?#", close):
-            return [each for each in pattern if each.cue in ("start", "cast on", "end", "text", "picked up", "held")]
+            return [
+                each
+                for each in pattern
+                if each.cue in ("start", "cast on", "end", "text", "picked up", "held", "shaping 0")
+            ]
         for cue in _MEANT:
             found = [each for each in pattern if each.cue == cue]
             if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
                 return found
-    if one.unit in ("rounds", "rows") and re.search(
-        r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #", around
-    ):
+    if one.unit in ("rounds", "rows") and _STRIPED.search(around):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", around):
         return [each for each in pattern if each.cue == "gauge"]
@@ -179,10 +196,9 @@ def _about(
 
 def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> str:
     """Give the words near a quantity that belong to no other."""
-    start = max([other.end for other in others if other.end <= one.first and other.unit == one.unit], default=0)
-    end = min(
-        [other.first for other in others if other.first >= one.end and other.unit == one.unit], default=len(words)
-    )
+    same = (one.unit, "")
+    start = max([other.end for other in others if other.end <= one.first and other.unit in same], default=0)
+    end = min([other.first for other in others if other.first >= one.end and other.unit in same], default=len(words))
     before = words[max(start, one.first - 6) : one.first]
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
@@ -253,9 +269,14 @@ def _wrong(
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(one, planned, holds, around)
-    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _PARTLY.search(around)
+    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _STRIPED.search(around)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
-    if one.bare and one.size is None and any(each.cue == "state" and each.at(0) == one.value for each in rounds):
+    if (
+        one.bare
+        and one.size is None
+        and not _meant(planned)
+        and any(each.cue == "state" and each.at(0) == one.value for each in rounds)
+    ):
         return None  # “ten left”, of rounds
     if sample and not stripes:
         if one.size is not None:
@@ -282,7 +303,8 @@ def _wrong(
 
 def _partly(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is said of a part or of something more: “the next five”, “ten more”, “every four”."""
-    return _PARTLY.search(" ".join(words[max(0, one.first - 2) : one.end + 1])) is not None
+    inside = " ".join(("#", *words[one.first : one.end]))
+    return _PARTLY.search(said_around(words, one, 2, 1).replace("#", inside)) is not None
 
 
 def _meant(planned: Sequence[Planned]) -> bool:
@@ -301,6 +323,8 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
         if each.cue in ("half", "each", "change", "line", "last", "run"):
             continue
         if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
+            continue
+        if each.unit == "stitches" and each.cue in ("held", "picked up"):
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue

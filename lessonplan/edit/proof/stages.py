@@ -66,6 +66,10 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         stripes = getattr(work, "stripes", "")
         for count in re.findall(r"\d+", stripes):
             yield Planned("rounds", (float(count),), f"{title}: rounds of a stripe", "stripe")
+    for work in works:
+        extent = getattr(work, "rounds", None)
+        if getattr(extent, "kind", "") == "length":
+            yield Planned("cm", tuple(mm / 10 for mm in extent.values), f"{title}: its plain part", "length")
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
         if any(counts):
@@ -115,7 +119,6 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
-            yield Planned("times", (float(change),), f"{title}: how often in a round", "line")
     total = tuple(float(len(stage.rounds)) for stage in stages)
     if any(total):
         unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
@@ -142,14 +145,31 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
 def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the count after each shaping round (and after the last), and how many have a plain round behind them."""
     shaped = [[at for at, s in enumerate(one.rounds) if s.after != s.before and not s.held] for one in stages]
+    changes = [
+        [abs(one.rounds[n].after - one.rounds[n].before) for n in at[:2]]
+        for one, at in zip(stages, shaped, strict=True)
+    ]
+    differs = any(len({*each}) > 1 for each in changes)
     for number in range(min(map(len, shaped))):
         after = tuple(float(one.rounds[at[number]].after) for one, at in zip(stages, shaped, strict=True))
+        done = tuple(
+            float(abs(one.rounds[at[number]].after - one.rounds[at[number]].before))
+            for one, at in zip(stages, shaped, strict=True)
+        )
+        yield Planned("times", done, f"{title}: how often in a round", "line")
         what = f"{title}: stitches after shaping round {number + 1}"
         yield Planned("stitches", after, what, f"shaping {number + 1}")
-        yield Planned("stitches", after, what, f"shaping {number}")  # where the first is not counted as one
+        if differs:
+            yield Planned("stitches", after, what, f"shaping {number}")  # where the first is not counted as one
     last = tuple(float(one.rounds[at[-1]].after) for one, at in zip(stages, shaped, strict=True) if at)
     if len(last) == len(stages):
         yield Planned("stitches", last, f"{title}: stitches after the last shaping round", "shaping last")
+    unit = "rows" if any(step.flat for one in stages for step in one.rounds) else "rounds"
+    for what, counts in (
+        ("how many shaping rounds", [float(len(at)) for at in shaped]),
+        ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
+    ):
+        yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
 

@@ -54,6 +54,7 @@ _SPOKEN = {
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
+_TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 
@@ -183,7 +184,9 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
         return None
     if before in ("round", "row", "rnd") and second not in ("a", "this", "that", "every", "each", "one", "way", "all"):
         return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
-    if before in ("rounds", "rows") and number.low < number.high:
+    goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])
+    goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
+    if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
     if before == "us" or (before == "size" and second == "us"):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
@@ -202,6 +205,11 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
         previous = found[place - 1].end if place else 0
         behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
         ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first and at not in used]
+        if behind and not (before_all and ahead) and place + 1 < len(found):
+            between = words[behind[0] + 1 : following]
+            own = any(found[place + 1].end <= at < found[place + 1].end + 8 for at in named)
+            if not own and len(between) <= 1 and {*between} <= _TELLS:
+                behind = []  # “eighteen, for the toddler only sixteen”
         if before_all and ahead:
             behind = []  # “in the small forty, in the large forty eight”
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
@@ -230,7 +238,7 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
         return False
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
-    alone = at == 0 or after in ("is", "has", "gets", "needs", "takes") or after in BEGINS
+    alone = at == 0 or after in _TELLS or after in BEGINS
     return (alone or before in ("size", "the", "a", "an", "for", "in", "or", "and")) and after not in things
 
 
@@ -268,6 +276,9 @@ def _joins(between: Sequence[str]) -> bool:
     return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
 
 
+_HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
+
+
 def _cued(one: Quantity, words: Sequence[str]) -> str:
     """Tell what a bare number counts by the words around it; nothing where they do not tell."""
     if one.number.ordinal or one.number.loose:
@@ -284,7 +295,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "mm"
     if re.search(
         r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|stay|(?:of (?:them|these) )?(?:still )?on the needles?\b|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on the needles?\b|are left"
+        r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
         after,
     ):
         return "stitches"
@@ -297,6 +309,12 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         )
         and not after.startswith(("of us", "parts", "and"))
     ):
+        return "stitches"
+    if one.value >= 4 and re.search(
+        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:end|ends|start|starts|started) (?:up )?with$", before
+    ):
+        return "stitches"
+    if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
         return "stitches"
