@@ -2,7 +2,7 @@
 
 The lines of ``tuned`` and ``aside`` were written before the reader, halved by a digest of their words; one half was
 tuned on, the other set aside until that was done. ``fresh`` was written after it, with a third course, and ``last``
-after that. The first and last figures of all stand in DEVELOPERS.md; those here are the last ones: they may not fall.
+after that; ``wide``, with talk of much else than the pattern, when those were mended. The first and last figures of all stand in DEVELOPERS.md; those here are the last ones: they may not fall.
 """
 
 from __future__ import annotations
@@ -14,7 +14,13 @@ import pytest
 from lessonplan.edit.proof.findings import KINDS
 from tests.edit.spoken import HERE, measured, rows, wanted
 
-MEASURED = {"tuned": (109, 109, 109), "aside": (97, 97, 100), "fresh": (57, 57, 57), "last": (32, 32, 33)}
+MEASURED = {
+    "tuned": (109, 109, 109),
+    "aside": (97, 97, 100),
+    "fresh": (57, 57, 57),
+    "last": (32, 32, 33),
+    "wide": (125, 134, 130),
+}
 """Findings that are right, that should be there, and that are there."""
 
 

@@ -69,15 +69,27 @@ def of_fact(fact: Fact, unit: str, cue: str) -> Planned:
     return Planned(unit, values, fact.meaning, cue, fact.name)
 
 
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is wrong with a quantity, and what holds instead: in words, with its fact."""
+
+    kind: Kind
+    right: str = ""
+    fact: str = ""
+
+
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
+    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by)\b"
-    r"|\b(?<!put )(?<!take )(?<!takes )away\b|\b(?:fewer|more each)\b|\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked) over)\b",
-    "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
+    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by|fewer|more each)\b"
+    r"|(?<!put )(?<!take )(?<!takes )\baway\b"
+    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
+    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    r"|\bin (?:every|each|one) (?:section|repeat)\b",
+    "half": r"\b(?:half|halves|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",

@@ -15,6 +15,10 @@ _PROGRESS = re.compile(
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
+_SCALED = re.compile(
+    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|every|each|1) (?:centi|inch|cm)"
+)
+"""The size of a swatch itself, and a gauge over another length."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
@@ -23,6 +27,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
+        return True
+    if _SCALED.search(around(words, one, 8, 4)) or (one.unit == "stitches" and before == "first"):
         return True
     if re.search(r"\bdifference\b.*#", around(words, one, 8, 0)):
         return True
@@ -41,7 +47,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit in ("cm", "inches"):
         more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
         more = more or re.search(r"\bstretch\w*", around(words, one, 6, 4))
-        return more is not None or (one.number.low < one.number.high and one.value <= 3)
+        return more is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:
@@ -85,11 +91,11 @@ _THINGS = frozenset(
 """What else is knitted (common practice)."""
 _OTHER_TALK = (
     rf"(?:my|your|a|an?other|of my|the) (?:\w+ )?(?:{_PEOPLE})s?|he|she|people|someone|somebody|i used to|when i was"
-    r"|years? ago|the first time i|i(?: wou|')ld (?:cast|knit|use|need|do)"
+    r"|years? ago|the first time i|i(?:'d| would) (?:cast|knit|use|need|do)"
     r"|(?:last|next|previous|other|earlier|another|older?|original|some|most|many|a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|weeks?|months?|years?|books?|versions?|courses?|projects?|knitters)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)|in my family"
-    r"|if you're|if you are|imagine|suppose|for (?:example|instance)|normally|usually|\w+ version"
+    r"|if (?:you're|you are|your)|imagine|suppose|for (?:example|instance)|normally|usually|\w+ version"
 )
 _BACK = re.compile(
     r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from lessonplan.edit.proof.findings import CUES, Kind, Planned
+from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import around as said_around
 from lessonplan.edit.proof.idle import is_idle
+from lessonplan.edit.proof.placed import judge_place, judge_time
 from lessonplan.edit.proof.texts import content
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
 
@@ -39,18 +40,6 @@ _PARTLY = re.compile(
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
 _STRIPED = re.compile(r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #|\bstripes? of #")
-_WAITS = re.compile(
-    r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """What is wrong with a quantity, and what holds instead: in words, with its fact."""
-
-    kind: Kind
-    right: str = ""
-    fact: str = ""
 
 
 def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Verdict | None:
@@ -61,9 +50,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit in ("", "ply", "metres", "yards", "grams") or one.number.loose:
         return None
     if one.ordinal:
-        return _place(one, words, holds)
+        return judge_place(one, words, holds)
     if one.unit in ("minutes", "hours"):
-        return _time(one, words, holds)
+        return judge_time(one, words, holds)
     if is_idle(one, words):
         return None
     unit = one.unit
@@ -79,6 +68,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return None
     if re.search(r"\bmultiple of #", around):
         return _multiple(one, holds)
+    stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said_around(words, one, 5, 0))
+    if stripes and any(each.cue == "stripe" and one.value % each.at(0) == 0 for each in pattern):
+        return None
     about = _about(one, words, pattern, others, around)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(one, words, holds, about, around)
@@ -105,6 +97,10 @@ def _usable(one: Quantity, each: Planned, around: str) -> bool:
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
     if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", around):
+        return False
+    if each.cue == "around" and re.search(
+        r"\blength(?: is)? #|# (?:long|deep|high|tall|of (?:plain|rib|stock))", around
+    ):
         return False
     if each.cue == "measure" and one.size is not None:
         return True
@@ -148,38 +144,9 @@ def _about(
 ) -> list[Planned]:
     """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
     if one.unit == "stitches":
-        place = _round_before(one, words, others)
-        if place:
-            found = [each for each in pattern if each.cue == place]
-            if found:
-                return found
-        close = _clause(words, one, others)
-        if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
-            return [each for each in pattern if each.cue in ("shaping last", "end")]
-        if re.search(r"# from the (?:waste|scrap)", close):
-            return [each for each in pattern if each.cue == "held"]
-        if re.search(r"# (?:from|along|across|in) the gap", close):
-            return [each for each in pattern if each.cue == "picked up"]
-        if re.search(r"\bends? (?:up )?with #", close):
-            return [each for each in pattern if each.cue in ("end", "text", "between")]
-        if not _cued("between", close) and re.search(
-            r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close
-        ):
-            return [each for each in pattern if each.cue in ("end", "text", "picked up")]
-        if re.search(
-            r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
-        ):
-            return [each for each in pattern if each.cue == "end"]
-        if re.search(r"\bfrom (?:\w+ )?#", close):
-            return [
-                each
-                for each in pattern
-                if each.cue in ("start", "cast on", "end", "text", "picked up", "held", "shaping 0")
-            ]
-        for cue in _MEANT:
-            found = [each for each in pattern if each.cue == cue]
-            if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
-                return found
+        meant = _stitches_meant(one, words, pattern, others)
+        if meant is not None:
+            return meant
     if one.unit in ("rounds", "rows") and _STRIPED.search(around):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", around):
@@ -194,11 +161,50 @@ def _about(
     return found if found and all(each.fact for each in found) else []
 
 
+def _stitches_meant(
+    one: Quantity, words: Sequence[str], pattern: Sequence[Planned], others: Sequence[Quantity]
+) -> list[Planned] | None:
+    """Give the counts of stitches that the words around one mean; None where they do not tell."""
+    place = _round_before(one, words, others)
+    if place:
+        found = [each for each in pattern if each.cue == place]
+        if found:
+            return found
+    close = _clause(words, one, others)
+    if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
+        return [each for each in pattern if each.cue in ("shaping last", "end")]
+    if re.search(r"# from the (?:waste|scrap)", close):
+        return [each for each in pattern if each.cue == "held"]
+    if re.search(r"# (?:from|along|across|in) the gap", close):
+        return [each for each in pattern if each.cue == "picked up"]
+    if re.search(r"\b(?:ends?|left) (?:up )?with #", close):
+        return [each for each in pattern if each.cue in ("end", "text", "between")]
+    if not _cued("between", close) and re.search(
+        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close
+    ):
+        return [each for each in pattern if each.cue in ("end", "text", "picked up")]
+    if re.search(
+        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
+    ):
+        return [each for each in pattern if each.cue == "end"]
+    if re.search(r"\bfrom (?:\w+ )?#", close):
+        return [
+            each
+            for each in pattern
+            if each.cue in ("start", "cast on", "end", "text", "picked up", "held", "shaping 0")
+        ]
+    for cue in _MEANT:
+        found = [each for each in pattern if each.cue == cue]
+        if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
+            return found
+    return None
+
+
 def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> str:
     """Give the words near a quantity that belong to no other."""
-    same = (one.unit, "")
-    start = max([other.end for other in others if other.end <= one.first and other.unit in same], default=0)
-    end = min([other.first for other in others if other.first >= one.end and other.unit in same], default=len(words))
+    same = [other for other in others if other.unit == one.unit or (other.bare and other.value >= 4)]
+    start = max([other.end for other in same if other.end <= one.first], default=0)
+    end = min([other.first for other in same if other.first >= one.end], default=len(words))
     before = words[max(start, one.first - 6) : one.first]
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
@@ -271,12 +277,8 @@ def _wrong(
     right = _right(one, planned, holds, around)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _STRIPED.search(around)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
-    if (
-        one.bare
-        and one.size is None
-        and not _meant(planned)
-        and any(each.cue == "state" and each.at(0) == one.value for each in rounds)
-    ):
+    done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
+    if one.bare and one.size is None and done and not _meant(planned):
         return None  # “ten left”, of rounds
     if sample and not stripes:
         if one.size is not None:
@@ -324,7 +326,7 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
             continue
         if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
             continue
-        if each.unit == "stitches" and each.cue in ("held", "picked up"):
+        if each.unit == "stitches" and each.cue in ("held", "picked up", "shaping"):
             continue
         if each.cue == "gauge" and not _cued("gauge", around):
             continue
@@ -366,36 +368,3 @@ def _right(one: Quantity, planned: Sequence[Planned], holds: Holds, around: str)
     value = first.at(min(size, len(first.values) - 1))
     unit = {"mm": "mm", "us": "US"}.get(first.unit, first.unit)
     return f"{round(value, 2 if unit in ('mm', 'US') else 1):g} {unit} ({first.what})", first.fact
-
-
-def _place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
-    """Judge an ordinal: a round that there is, in rounds and not in rows."""
-    if not holds.rounds or holds.flat is None:
-        return None
-    before = " ".join(words[max(0, one.first - 3) : one.first])
-    if re.search(r"\b(?:every|each|another)\b", before) or (one.value <= 2 and one.number.ordinal):
-        return None
-    right_unit = "rows" if holds.flat else "rounds"
-    if one.value > holds.rounds:
-        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
-    if one.unit != right_unit:
-        return Verdict("wrong unit", f"{right_unit} are worked here")
-    return None
-
-
-def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
-    """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * (60 if one.unit == "hours" else 1)
-    around = said_around(words, one, 9, 4)
-    planned = holds.pattern.get("minutes", ())
-    every = (*planned, *(each for each in holds.elsewhere if each.unit == "minutes"))
-    if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in every) or not _WAITS.search(around):
-        return None
-    if re.match(r".*\bin (?:about )?#", around):
-        return None
-    cue = "dry" if _cued("dry", around) else "time"
-    meant = [each for each in planned if each.cue == cue] or planned
-    if not meant:
-        return Verdict("unplanned number")
-    right = meant[0].at(0)
-    return Verdict("disagrees", f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")

@@ -287,6 +287,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     after = " ".join(words[one.end : one.end + 6])
     if re.search(r"\bmultiple of$", before):
         return "stitches"
+    if re.search(r"\bsize$", before) and "us" in after.split():
+        return "us"
     if (
         one.value <= 15
         and re.search(r"\bneedles?\b", before)
@@ -295,7 +297,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "mm"
     if re.search(
         r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on the needles?\b|are left"
+        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
+        r"|are left"
         r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
         after,
     ):
@@ -305,14 +308,18 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     if (
         one.value >= 4
         and re.search(
-            r"\b(?:my last|(?:count|total)(?: is)?|that (?:makes|leaves|gives)(?: me| you| us)?|(?<!in )all)$", before
+            r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all"
+            r"|that (?:makes|leaves|gives)(?: me| you| us)?)$",
+            before,
         )
         and not after.startswith(("of us", "parts", "and"))
     ):
         return "stitches"
     if one.value >= 4 and re.search(
-        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:end|ends|start|starts|started) (?:up )?with$", before
+        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", before
     ):
+        return "stitches"
+    if one.value >= 10 and re.match(r"after the (?:first|second|third|fourth|fifth|sixth|last)\b", after):
         return "stitches"
     if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
         return "stitches"
