@@ -2,7 +2,8 @@
 
 The lines of ``tuned`` and ``aside`` were written before the reader, halved by a digest of their words; one half was
 tuned on, the other set aside until that was done. ``fresh`` was written after it, with a third course, and ``last``
-after that; ``wide``, with talk of much else than the pattern, when those were mended. The first and last figures of all stand in DEVELOPERS.md; those here are the last ones: they may not fall.
+after that; ``wide``, with talk of much else than the pattern, when those were mended. The first and last figures of
+all stand in DEVELOPERS.md; those here are the last ones: they may not fall.
 """
 
 from __future__ import annotations

@@ -84,12 +84,12 @@ CUES = {
     r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by|fewer|more each)\b"
+    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
     "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b",
-    "half": r"\b(?:half|halves|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",

@@ -15,10 +15,13 @@ _PROGRESS = re.compile(
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
+_WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
+_STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(
     r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|every|each|1) (?:centi|inch|cm)"
+    r"|\bdifference\b.*#|\b(?:don't|never)\b(?: (?!just\b|but\b|and\b)\w+){0,4} #"
 )
-"""The size of a swatch itself, and a gauge over another length."""
+"""The size of a swatch itself, a gauge over another length, a difference, and what is not to be done."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
@@ -26,19 +29,15 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
+    if one.unit == "stitches" and before == "first":
+        return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
-    if _SCALED.search(around(words, one, 8, 4)) or (one.unit == "stitches" and before == "first"):
-        return True
-    if re.search(r"\bdifference\b.*#", around(words, one, 8, 0)):
-        return True
     if one.unit == "stitches":
-        if re.search(r"\bweav\w+|\bwoven\b", around(words, one, 6, 3)):
-            return True
         shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
-        if _PROGRESS.search(around(words, one, 8, 4)) or _after_shaping(one, words):
+        if _after_shaping(one, words):
             return True
         vague = one.number.low < one.number.high and one.value <= 6
         vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
@@ -46,7 +45,6 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
     if one.unit in ("cm", "inches"):
         more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
-        more = more or re.search(r"\bstretch\w*", around(words, one, 6, 4))
         return more is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
@@ -95,6 +93,7 @@ _OTHER_TALK = (
     r"|(?:last|next|previous|other|earlier|another|older?|original|some|most|many|a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|weeks?|months?|years?|books?|versions?|courses?|projects?|knitters)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)|in my family"
+    r"|(?:children|kid|men|women|babie)(?:'s|s'?) (?:mitten|hat)s?"
     r"|if (?:you're|you are|your)|imagine|suppose|for (?:example|instance)|normally|usually|\w+ version"
 )
 _BACK = re.compile(
@@ -111,11 +110,18 @@ def _other_talk(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|\b(?:to|for) practi[cs]e\b")
 
 
-def is_elsewhere(before: str, after: str, own: frozenset[str]) -> bool:
-    """Whether the words around a number tell of other people, times or things than those that a course is ``own`` to.
+def is_elsewhere(one: Quantity, words: Sequence[str], own: frozenset[str]) -> bool:
+    """Whether the words around a quantity tell of other people, times or things than those that a course is ``own`` to.
 
-    What is told of these ends where the talk comes back (“but here”, “and we”, “so”).
+    What is told of these ends where the talk comes back (“but here”, “and we”, “so”). What is not to be done, a
+    difference, and a gauge over another length are of something else as well.
     """
+    near = around(words, one, 8, 4)
+    passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
+    if _SCALED.search(near) or (one.unit in passing and passing[one.unit].search(near)):
+        return True
+    before = " ".join(words[max(0, one.first - 14) : one.first])
     behind, ahead = _other_talk(own)
-    last = max((one.end() for one in behind.finditer(before)), default=-1)
+    last = max((found.end() for found in behind.finditer(before)), default=-1)
+    after = " ".join(words[one.end : one.end + 8])
     return (last >= 0 and not _BACK.search(before, last)) or ahead.search(after) is not None

@@ -206,6 +206,8 @@ def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> 
     start = max([other.end for other in same if other.end <= one.first], default=0)
     end = min([other.first for other in same if other.first >= one.end], default=len(words))
     before = words[max(start, one.first - 6) : one.first]
+    if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
+        before = before[len(before) - [*reversed(before)].index("and") :]
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
 

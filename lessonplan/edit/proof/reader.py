@@ -84,12 +84,10 @@ def _judged(
     for place, one in enumerate(quantities):
         if any(_taken(remark, one.first) for remark in remarks):
             continue
-        if is_elsewhere(
-            " ".join(words[max(0, one.first - 14) : one.first]), " ".join(words[one.end : one.end + 8]), holds.own
-        ):
-            continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
         if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            continue
+        if is_elsewhere(one, words, holds.own):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
     yield from _weights(words, holds)
