@@ -189,7 +189,13 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
 
 def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dict[str, object]]:
     """What the files of a course from a written pattern print."""
-    values: dict[str, object] = {"answers": answers, "made": pattern, "two": False, "stages": pattern.shown()}
+    values: dict[str, object] = {
+        "answers": answers,
+        "made": pattern,
+        "two": False,
+        "stages": pattern.shown(),
+        "words": common_words(pattern.materials.craft),
+    }
     summary = "\n".join(pattern.summary) or "What we make together."
     camera = max(4, round(float(answers.pace) / 2))
     size = pattern.film_size if len(pattern.sizes) > 1 else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -26,6 +27,19 @@ def check_printed(
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def with_chains(line: Line, after: Needle, size: int) -> str:
+    """What to say of a count of crochet that has the chains between the stitches in it, as moss stitch does; or ""."""
+    chains = sum(after.spaces)
+    noun = re.search(r"[a-z]+", line.text[max(0, line.printed_column - 1) :].lower())
+    kinds = noun is not None and not noun[0].startswith("st")  # `20 sc` has no chains in it
+    few = chains < 3 or chains * 3 < after.stitches  # so few could be a slip of the count
+    if not line.crochet or few or kinds or line.per or not line.printed:
+        return ""
+    if value(line.printed, size) != after.stitches + chains:
+        return ""
+    return f"the count printed after this line is {after.stitches} stitches and the {chains} chains between them"
 
 
 def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:

@@ -59,7 +59,7 @@ class Working:
 
     def reads(self, reading: Reading) -> Working:
         """The same with another reading."""
-        return replace(self, reading=reading)
+        return self if reading == self.reading else replace(self, reading=reading)
 
 
 Segment = tuple[tuple[Op, ...], Turn | None]

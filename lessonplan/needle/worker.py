@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from lessonplan.needle.compare import with_chains
 from lessonplan.needle.live import WorkError, stitches
 from lessonplan.needle.operations import Reading, Sum, total
 from lessonplan.needle.planner import plan
@@ -182,6 +183,10 @@ class Worker:
             sentence = f"follows from a line before it that could not be read or worked{since}"
             self.problems.append(LineProblem(index, error.column, self.size, sentence, NOTE, "follows"))
             self.unsure.add(index)
+        elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
+            self.problems.append(LineProblem(index, error.column, self.size, told, NOTE, "ambiguous"))
+            self.after[index], run.needle = error.needle.stitches, error.needle
+            return
         else:
             self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None

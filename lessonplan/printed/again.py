@@ -26,7 +26,6 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("shaping", NONE, NONE)),
     ("work (remark|sep)* (dec|inc) {a:num} st (in|on|at|evenly)* {each:(each|all)} row (as|in|remark|manner|same)*",
          lambda m: ("shaping", m.num("a"), NONE)),
-    ("work? (remark|sep)* (dec|inc) {each:(each|all)}", lambda m: ("shaping", NONE, NONE)),
     (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
@@ -44,6 +43,5 @@ WHICH: tuple[tuple[str, Any], ...] = (
     "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
     "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
-    ("remark (dec|inc) (remark|manner|row|in|sep)*", lambda m: ("shaping", NONE, NONE)),
 )  # fmt: skip
 """Patterns of words, each with what it means: the kind of choice, and the numbers of it."""

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from lessonplan.printed.grammar import NONE, QUANTITIES, fitting
-from lessonplan.printed.search import Chart, Match, Offer
+from lessonplan.printed.search import CHAR, Chart, Match, Offer
 from lessonplan.printed.tree import Charted, Even, Times, To
 
 
 def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
     """What naming a chart can mean at a token: its rows one after another, or its next row in this one."""
-    if "chart" not in chart.names:
+    if CHAR["chart"] not in chart.present:
         return
     match = chart.match("(work|rep|even|in|on|from|for|all|remark)* {c:chart}", here, end)
     if match is None:

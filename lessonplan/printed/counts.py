@@ -31,8 +31,6 @@ COUNTS: tuple[Rule, ...] = (
     Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
-    Rule(f"(open|dash|eq|colon|stop|sep) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {{per:(on|in"
-    f"|remark)* each num? needle}} (sep num st? total)? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
     Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
@@ -52,13 +50,9 @@ COUNTS: tuple[Rule, ...] = (
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
-    Rule("sep? (inced|deced) {n:num} st",
-         lambda m: Counted(m.num("n"), m.token("n").at, 1 if m.chart.kind(m.match.start()) == "inced" else -1), 0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
     Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
-    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num unknown (sep num ({_ST}|unknown))* close? stop?$",
-         lambda m: None, 0.2),
     Rule("sep {n:num} stitch stop?$", _counted, 0.7),
 )  # fmt: skip

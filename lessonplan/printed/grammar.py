@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
-from lessonplan.printed.search import CHAR, KINDS, NO_FIT, PART, Chart, Match, Rule, compiled, needed
+from lessonplan.printed.search import CHAR, NO_FIT, PART, Chart, Match, Rule, compiled, needed
 from lessonplan.printed.tree import (
     Into,
     Num,
@@ -46,6 +46,11 @@ def _to_gap(m: Match) -> To:
     return To(m.token("g").value, m.num("n", NONE), "", m.at)
 
 
+def _past_turn(m: Match) -> To:
+    """`k to 2 sts past the gap`: as many more than up to there."""
+    return To(m.token("g").value if m.has("g") else "gap", tuple(-each for each in m.num("n")), "", m.at)
+
+
 _MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
 _PAST = "(row|(on? hand? needle num?)|rem|on|hand)*"
 QUANTITIES: tuple[Rule, ...] = (
@@ -66,14 +71,12 @@ QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
     Rule("around? to+ {n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
-    Rule("around? to+ {n:num} st? (before|from) {d:needle} end", lambda m: To("needle", m.num("n"), "", m.at)),
     Rule("around? to+ have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
     Rule("around? to+ {n:num} st? before remark? seam",
          lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
     Rule("around? to+ have? rem {n:num} st", _to("end")),
     Rule("around? to+ have? {n:num} st on hand needle (after|bo|remark)*", lambda m: To("right", m.num("n"), "", m.at)),
-    Rule("around? to+ (last|next)? {one:st} before end row?", lambda m: To("end", ONE, "", m.at)),
     Rule(f"around? to+ {{n:num}} st? (before|from) {_MARKER}", _to_marker),
     Rule(f"around? to+ {{n:num}} st {_MARKER}", _to_marker),
     Rule(f"around? to+ (last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
@@ -87,9 +90,9 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ unworked st", lambda m: To("gap", NONE, "unworked", m.at)),
     Rule("around? to+ {n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule("around? to+ (last|next|remark)* {g:gap}", _to_gap),
+    Rule("around? to* {n:num} st? after (last|next|remark)* ({g:gap}|turn)", _past_turn),
     Rule("around? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)",
          lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
-    Rule("around? to+ centre {n2:num}? (st|ANY)", lambda m: To("centre", m.num("n2"), "", m.at)),
     Rule("over (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
     Rule("around (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over"), 0.95),
     Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", lambda m: To("end", NONE, "each", m.at)),
@@ -122,16 +125,13 @@ PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
-    Rule("(in|around) (each|all|rem)+ (rem|other)* space", lambda m: Into((), "space", NONE, None, m.at), 0.1),
     Rule("in same (chain|dash|num|remark)* space (as (next|ord|last|remark|beg)* (ANY|st))?",
          lambda m: Into((), "space", (-1,), None, m.at)),
-    Rule("in (next|last|remark|each|num|chain|dash|ord)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
     Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* "
          "(as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+ (st|ANY|top)", _in_next),
-    Rule("in ord chain (turn|remark|beg|next)+ chain", lambda m: Into((), "next", ONE, None, m.at), -0.1),
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),
     Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -181,6 +181,10 @@ def _skip_first(m: Match) -> Into | Stitch:
     return Stitch("sk", ONE, m.at)
 
 
+def _wrapped(m: Match) -> Any:
+    return Stitch(m.token("s").value, ONE, m.at) if m.token("g").value in ("wrap", "ds") else NO_FIT
+
+
 _CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
 """A slip stitch into the chain that a round began with."""
 _WOUND = "(sep? winding ((around|row|on)* needle)? (once|(num times))? ((around|row|on)* needle)?)"
@@ -189,16 +193,14 @@ STITCH = (
     Rule(
         f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch
     ),
-    Rule(f"{{s:ANY}} {{n:num}} {_QUALIFIED}+ st? {_QUALIFIED}*", _stitch),
     Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem|all|each)* {{n:num}} st?)?", _stitch),
     Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
+    Rule("{s:knit} (next|remark)* {g:gap}", _wrapped),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
-    Rule("slip (in|to|next|last|ord|same|num|ANY|sep|st|remark|around)* space", lambda m: None, -0.1),
     Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
     Rule(_CLOSES, lambda m: None, -0.1),
-    Rule("skip (next|each|all|num|chain|dash)* space", lambda m: Into((), "space", ONE, None, m.at)),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),
     Rule("{s:ANY}", _stitch, 0.1),
@@ -210,46 +212,58 @@ NUMBERED = (
 )
 
 
-_INDEX: dict[int, dict[str, list[tuple[Rule, frozenset[str]]]]] = {}
-"""Each table of rules made ready once: its rules by the character that they can begin with, and what each needs."""
+MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
+_ONE_TOKEN = re.compile(r"(\{\w+:)?\(?\w+(\|\w+)*\)?\}?[?*+]?")
+"""A part of a pattern that is one token, or one of several, perhaps again and again."""
+_INDEX: dict[int, list[tuple[Rule, frozenset[str], frozenset[str]]]] = {}
+"""Each table of rules made ready once: what each rule needs, and the two characters that it can begin with."""
+_BY_START: dict[tuple[int, str], list[tuple[Rule, frozenset[str]]]] = {}
+"""The rules of a table that can begin with two characters, and what each needs."""
 
 
-def _ready(rules: tuple[Rule, ...]) -> dict[str, list[tuple[Rule, frozenset[str]]]]:
-    found: dict[str, list[tuple[Rule, frozenset[str]]]] = {}
-    for rule in rules:
-        for kind in _firsts(PART.findall(rule.pattern)):
-            found.setdefault(CHAR[kind], []).append((rule, needed(rule.pattern)))
-    _INDEX[id(rules)] = found
+def _ready(rules: tuple[Rule, ...], start: str) -> list[tuple[Rule, frozenset[str]]]:
+    if id(rules) not in _INDEX:
+        _INDEX[id(rules)] = [(rule, needed(rule.pattern), _begins(PART.findall(rule.pattern))) for rule in rules]
+    found = [(rule, needs) for rule, needs, begins in _INDEX[id(rules)] if start in begins or start[:1] in begins]
+    _BY_START[id(rules), start] = found
     return found
 
 
+def _begins(parts: Sequence[str]) -> frozenset[str]:
+    """The two characters that a pattern can begin with; one alone where any other may follow."""
+    found: set[str] = set()
+    for place, part in enumerate(parts):
+        kinds = _firsts([part])
+        seconds = {""}
+        if _ONE_TOKEN.fullmatch(part):
+            seconds = _firsts(parts[place + 1 :]) | (kinds if part.endswith(("*", "+")) else set())
+        found |= {first + second for first in kinds - {""} for second in seconds}
+        if not part.endswith(("?", "*")):
+            break
+    return frozenset(found)
+
+
 def _firsts(parts: Sequence[str]) -> set[str]:
-    """The kinds that the first token of a pattern can have, with those after what may be left out."""
+    """The characters that the first token of a pattern can have, with those after what may be left out ("": any)."""
     found: set[str] = set()
     for first in parts:
-        for word in re.findall(r"(?:\w+:)?(\w+)", first):
-            found |= MEANT.get(word, {word})
+        words = re.findall(r"(?:\w+:)?(\w+)", first)
+        found |= {CHAR[kind] for word in words for kind in MEANT.get(word, {word}) if kind in CHAR}
         if not first.endswith(("?", "*")):
-            break
-    return found & set(KINDS)
-
-
-MEANT = {"ANY": set(STITCHES), "SEP": {"sep", "stop", "colon", "dash", "slash"}}
+            return found if "$" not in first else {*found, ""}
+    return {*found, ""}
 
 
 def fitting(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Sequence[tuple[float, Any, int]]:
     """What rules offer at a token: cost, item, the token after it."""
     if here >= end:
         return ()
-    kind = chart.kinds[here]
-    possible = chart.possible.get((id(rules), kind))
-    if possible is None:  # the rules of which every word stands somewhere in the line
-        ready = (_INDEX.get(id(rules)) or _ready(rules)).get(kind, ())
-        possible = [(rule, compiled(rule.pattern)) for rule, needs in ready if needs <= chart.present]
-        chart.possible[id(rules), kind] = possible
+    start = chart.kinds[here : here + 2]
+    ready = _BY_START.get((id(rules), start))
     found = []
-    for rule, pattern in possible:
-        match = pattern.match(chart.kinds, here, end)
-        if match is not None and match.end() > here and (item := rule.build(Match(chart, match))) is not NO_FIT:
-            found.append((rule.cost, item, match.end()))
+    for rule, needs in _ready(rules, start) if ready is None else ready:
+        if needs <= chart.present:
+            match = compiled(rule.pattern).match(chart.kinds, here, end)
+            if match is not None and match.end() > here and (item := rule.build(Match(chart, match))) is not NO_FIT:
+                found.append((rule.cost, item, match.end()))
     return found

@@ -88,10 +88,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
     Rule(f"in top {_TURNING}", _edge, -0.2),
-    Rule("in (top|last)? (st|chain)? (beg|turn)+ chain", _edge, -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({_TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule("in same (st|ANY|at|in|on|as|join|slip|remark|last|beg|turn|dash|num|slipjoin)+",
-         lambda m: Into((), "same", ONE, None, m.at)),
     Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
@@ -100,16 +97,11 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
-    Rule("(in|around)? (each|all) space between (each|next|num|ANY|st|sep)*",
-         lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.2),
-    Rule("in? (next|same)? space between (each|next|ord|num|ANY|st|sep|beg)*",
-         lambda m: Into((), "next", ONE, None, m.at), -0.2),
-    Rule("in (each|all) (?=stop|sep|close|open|dash|eq|$)",
-         lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
+    Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|sep|beg)*",
+         lambda m: Into((), "next", NONE if m.has("e") else ONE, _to_end(m) if m.has("e") else None, m.at), -0.2),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule("in ring (remark|beg|next)*", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
     Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
@@ -237,7 +229,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
          f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
     Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
-    Rule(f"skip (next|last|rem)* num? {_SPACE} sep next? {{n:num}}? {_NOUN}", _skip, -0.2),
     Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
@@ -266,11 +257,9 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("end", m.num("n"), "", m.at), -0.2),
     Rule("(evenly|over|around) (next|last|rem)? {n:num} (st|ANY) to+ (next|remark|last|centre)* (space|marker|edge)",
          lambda m: To("over", m.num("n"), "", m.at), -0.2),
-    Rule("evenly (next|last|rem)? {n:num} (st|ANY)", lambda m: To("over", m.num("n"), "", m.at), -0.2),
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
-    Rule("around? to+ last {n:num}? (st|ANY) sep (beg|turn|remark)+ chain", lambda m: To("across", NONE, "", m.at)),
 )  # fmt: skip
 """How far stitches go in crochet."""
 
@@ -280,7 +269,6 @@ HOOK_COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|stop|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
          "(remark (turn|beg)* chain dash? num?)? (remark|rem|total|in|on|at|each|around|side|edge|between)* "
          "close? (stop|sep|dash)*", lambda m: _tally(m)),
-    Rule(f"(have|total)+ {{all:{_ITEM} (sep+ {_ITEM})*}} (remark|rem|total)* (stop|sep)*", lambda m: _tally(m)),
 )  # fmt: skip
 """Stitches, spaces and groups counted behind a line: `(12 dc, 4 ch-2 sps)`."""
 

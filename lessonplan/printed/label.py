@@ -177,7 +177,6 @@ class Labels:
         match = match or chart.match(
             f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
         )
-        match = match or chart.match(f"next {{row:row}} sep (all|each) (other|side) row {{end:{_END}}}", here, self.end)
         if match is None or (
             match.end()
             and chart.kind(match.end() - 1) == "sep"
@@ -215,8 +214,8 @@ class Labels:
                 or (kind == "dash" and (not chart.run[place].tight or self._capitals(here, place)))
             ):
                 break
-            names = chart.match(f"{kind} row ({_SIDE})? {_REMARK} (colon|dash)", place, self.end) is not None
-            if (kind in _NO_LABEL and not names) or (kind == "stop" and row is None):
+            named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
+            if named is None or (kind == "stop" and row is None):
                 return None
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
             if (

@@ -188,11 +188,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
-    Rule("put (rem|remark|all|last)* num? st unworked", lambda m: None),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
-    Rule(f"turn SEP* put (rem|remark)* num? (rem)* st {_TO_HOLD}",
-         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
     Rule("join", lambda m: Join(m.at)),
@@ -247,8 +244,6 @@ MOVES: tuple[Rule, ...] = (
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
     Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
-    Rule(f"return (remark|all)* {{n:num}}? (rem|remark|held)* st (on|to) {_HAND}",
-         lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
@@ -274,8 +269,6 @@ MOVES: tuple[Rule, ...] = (
     "(next|centre)? {n:num} (remark)* st", _even),
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
-    Rule("work remark* (next|ord|last)* ANY in (top|same|next|ord|last|each)+ (chain|dash|num|st|remark|beg|turn|ANY)*",
-         lambda m: None, 0.2),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
@@ -283,8 +276,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
-    Rule("remark* size (remark|num|slash|length|unknown|sep|(open (remark|num|slash|length|unknown|sep|size)* close))* "
-         "needle", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
     Rule("(slip|put|return|remark) (remark|next)* num st (remark|return)* (on|to)* hand* needle SEP+ {s:knit} "
          "(remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),

@@ -87,10 +87,7 @@ class Placed:
             for more, quantity, stop in self.quantities(after, end):
                 if isinstance(quantity, Times):
                     yield cost + more, Repeat((made,), quantity, made.at), stop
-            join = self.chart.match("sep? (in (next|each|ord|same|top|last)|(in? each (chain|st|stitch)))", after, end)
-            begin = -1 if join is None else after + int(self.chart.kind(after) == "sep")
-            if self.crochet and place.place != "new":
-                begin = another_place(self.chart, after, end)
+            begin = another_place(self.chart, after, end) if self.crochet and place.place != "new" else -1
             if begin >= 0:
                 for more, step, stop in self.into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop

@@ -31,7 +31,6 @@ def _next_row(m: Match) -> RowCount | None:
 
 _HOW = "(even|work|in|remark|around|pattern)*"
 ROW_RULES: tuple[Rule, ...] = (
-    Rule(f"(for|over) (next|more|remark)* {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
@@ -172,9 +171,6 @@ class Rows:
             after += 1
         for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
             yield cost + 0.1, RepeatAll(quantity, at), then
-        ending = chart.match("SEP* (to end)? SEP* ending (row|in|at|remark)*", here + 1, end)
-        if ending is not None:
-            yield 0.1, RepeatAll(To("rest", NONE, "", at), at), ending.end()
         yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
 
     def _length(self, here: int, end: int) -> int:
@@ -321,9 +317,7 @@ class Rows:
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
         chart = self.chart
-        match = chart.match(
-            "to (have|remark|rem|in|total|on)* {n:num} {w:(total|remark|rem|in|all)}* (st|ANY|rem)+", here, end
-        ) or chart.match("to (have|rem|remark)* {n:num}", here, end)
+        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
         if match is None:
             match = chart.match(
                 "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st "

@@ -13,7 +13,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import Num
@@ -88,16 +88,14 @@ class Passed:
     doubt: int
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """One reading of a stretch: what it costs and its items in order."""
 
     cost: float
     items: tuple[Any, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(NamedTuple):
     """Where a rule fits: gives the numbers and tokens of its named groups."""
 
     chart: Chart
@@ -135,26 +133,27 @@ class Rule:
     cost: float = 0.0
 
 
+class _Kinds(dict[int, str]):
+    def __missing__(self, place: int) -> str:
+        return ""
+
+
 class Chart:
     """The tokens of one line and what was read of every stretch of them so far."""
 
     def __init__(self, run: Sequence[Token], craft: str) -> None:
         self.run = run
         self.craft = craft
-        self.names = tuple(token.kind for token in run)
+        self.kind: Callable[[int], str] = _Kinds(enumerate(token.kind for token in run)).__getitem__
+        """Kind of a token by its place, or "" past either end."""
         self.kinds = "".join(map(char, run))
         self.present = frozenset(self.kinds)
-        self.possible: dict[tuple[int, str], list[tuple[Rule, re.Pattern[str]]]] = {}
         self.partner = _partners(run)
         self.memo: dict[tuple[int, int, bool], list[Found]] = {}
 
     def match(self, pattern: str, here: int, end: int) -> re.Match[str] | None:
         """Where a pattern of kinds fits at token `here`, before token `end`."""
         return compiled(pattern).match(self.kinds, here, end) if needed(pattern) <= self.present else None
-
-    def kind(self, here: int) -> str:
-        """Kind of the token `here`, or "" past the end."""
-        return self.names[here] if 0 <= here < len(self.names) else ""
 
 
 Offer = tuple[float, Any, int]

@@ -34,21 +34,22 @@ class Shapes:
                 match = chart.match(pattern, begin, end)
                 if match is None:
                     continue
-                spell = build(Match(chart, match))
-                after = match.end()
-                for _, quantity, then in fitting(QUANTITIES, chart, after, end):
-                    if isinstance(quantity, Times):
-                        spell, after = replace(spell, times=quantity), then
-                        break
-                else:
-                    lead = chart.match("(manner|remark)* sep?", after, end)
-                    jump = after if lead is None else lead.end()
-                    if (until := self.until(jump, end)) is not None and chart.kind(jump) == "to":
-                        spell, after = replace(spell, until=until[0], times=None), until[2]
+                spell, after = self._so_long(build(Match(chart, match)), match.end(), end)
                 found.append(spell)
                 break
             else:
                 return self._for_rows(found, after, end)
+
+    def _so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
+        """A spell with how often it is worked, or until when, and the token after it."""
+        for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
+            if isinstance(quantity, Times):
+                return replace(spell, times=quantity), then
+        lead = self.chart.match("(manner|remark)* sep?", here, end)
+        jump = here if lead is None else lead.end()
+        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to":
+            return replace(spell, until=until[0], times=None), until[2]
+        return spell, here
 
     def _for_rows(self, found: list[Spell], after: int, end: int) -> tuple[tuple[Spell, ...], int]:
         """`at beg of every row for 6 rows`: so often as the rows go."""
@@ -115,13 +116,9 @@ class Shapes:
                 match = chart.match(pattern, after, end)
                 if match is not None:
                     where, after = value, match.end()
-                    more, _ = self.spells(after, end)
-                    if more and spells[-1].times is None and spells[-1].until is None:
-                        spells = (
-                            (*spells[:-1], replace(more[0], every=spells[-1].every, times=more[0].times, at=at))
-                            if more[0].times
-                            else spells
-                        )
+                    if spells[-1].times is None and spells[-1].until is None:
+                        last, after = self._so_long(spells[-1], after, end)
+                        spells = (*spells[:-1], last)
                     break
         if num is None and (where == "markers" or action in ("dec", "inc")) and where:
             num = ONE

@@ -206,9 +206,6 @@ class Steps(Placed):
             if skipped and skipped[-1] == "star" and self.chart.kind(begin) == "num":
                 num = self.chart.run[begin].num
                 yield cost, (Repeat(steps, Times(num, False, at), at, kind="group"), *passed), begin + 1
-        twofold = self.chart.match("in (next|each)? stitch", after, end)
-        if twofold is not None and self.chart.run[twofold.end() - 1].value == "yo2":
-            yield cost, (Repeat(steps, Times(ONE, False, at), at, kind="group"), *passed), twofold.end()
         if after < end and self.chart.kind(after) in ("rep", "star"):
             yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
         for more, step, then in self.into(one_by_one(steps), after, end) if stray is None else ():

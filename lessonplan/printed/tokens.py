@@ -215,7 +215,8 @@ class _Cutter:
             return self._word(here, *found, last)
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
-            if last is not None and last.kind in ("open", "eq") and (listed := self._row_of_sizes(here)):
+            behind = last is not None and last.kind in ("open", "eq")
+            if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
@@ -227,6 +228,11 @@ class _Cutter:
             return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
             return Token("needle", piece.text, piece.at, piece.end), here + 1
+        alone = piece.text in ("(", "[") and (last is None or last.kind != "num")
+        if alone and (listed := self._row_of_sizes(here + 1, ")", "]")):
+            number, close = listed
+            if [each.text for each in self.run[close + 1 : close + 2]] == ["times"]:
+                return number, close + 1
         if piece.text in _SIGNS:
             return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
         if self._second_pass(here, last):
@@ -309,13 +315,13 @@ class _Cutter:
             return None
         raise SizesError(len(values), self.run[here].at)
 
-    def _row_of_sizes(self, here: int) -> tuple[Token, int] | None:
-        """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`."""
+    def _row_of_sizes(self, here: int, *behind: str) -> tuple[Token, int] | None:
+        """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
         texts = [piece.text for piece in self.run[here : here + 2 * self.sizes]]
-        numbers, commas, after = texts[:-1:2], texts[1:-1:2], texts[-1]
-        if self.sizes < 2 or len(texts) < 2 * self.sizes or set(commas) - {",", "/"}:
+        if self.sizes < 2 or len(texts) < 2 * self.sizes or texts[-1] not in behind:
             return None
-        if not all(each.isdecimal() for each in numbers) or after not in ("st", "sts", "stitches"):
+        numbers, commas = texts[:-1:2], texts[1:-1:2]
+        if set(commas) - {",", "/"} or not all(each.isdecimal() for each in numbers):
             return None
         end = here + 2 * self.sizes - 1
         return self._number(tuple(int(each) for each in numbers), here, end), end

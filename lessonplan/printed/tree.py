@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.course.quantities import PerSize
-
 Num = tuple[int, ...]
 
 
@@ -377,4 +375,4 @@ class Line:
 
 def value(number: Num, size: int) -> int:
     """The number for a 0-based size."""
-    return PerSize(number).at(size)
+    return number[size if len(number) > 1 else 0]

@@ -10,9 +10,9 @@ import csv
 import itertools
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
@@ -34,16 +34,14 @@ _DIGITS = (
 NUMBER_WORDS: Mapping[str, int] = {word: number for number, word in enumerate(_DIGITS, 1)}
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(NamedTuple):
     """What a phrase means: its kind and value, and whether blanks may stand in it before a last single letter."""
 
     kind: str
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """A run of letters or of digits, or a sign, in lower case, with its place in the text."""
 
     text: str

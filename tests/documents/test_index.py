@@ -47,6 +47,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("cue-cards-2.html", "Cue cards, day 2", "numbers, words that are easily swapped, fixed sequences"),
         ("cue-cards-2.pdf", "Cue cards on paper, day 2", "a card for each shot, to be cut apart"),
         ("shot-list.html", "Shot list", "3 shots by view"),
+        ("texts.html", "Texts to paste", "descriptions, a pinned note, a newsletter, alt texts"),
         ("shoot.ics", "Shoot days as a calendar", "2 days"),
     ]
     assert [(link.href, link.title, link.text) for link in found.for_knitters] == [

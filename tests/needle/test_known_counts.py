@@ -33,11 +33,45 @@ def stitches(*texts: str, on: int, flat: bool = False, markers: tuple[int, ...] 
         ("*K10, k2tog*", 72, False, 66),
         ("Rnd 1: K4, k2tog", 30, False, 25),
         ("[K9, k2tog] to end. 90", 99, False, 90),
+        ("*K3, m1, k2; rep from * around. (+8 sts)", 40, False, 48),
+        ("*K3, k2tog; rep from * around. (-8 sts)", 40, False, 32),
+        ("*K3, m1, k2; rep from * around (8 sts inc).", 40, False, 48),
+        ("*K3, m1, k2; rep from * around, inc'd to 48 sts.", 40, False, 48),
+        ("Dec 1 st every other row at neck edge 5 times.", 40, True, 35),
+        ("Dec 1 st every 4th row at each end 5 times. 30 sts", 40, True, 30),
     ],
 )
 def test_the_right_count(text: str, on: int, flat: bool, after: int) -> None:
     assert stitches(text, on=on, flat=flat) == [after]
     assert [problem.sentence for problem in count(text, on=on, flat=flat).problems if problem.severity != "note"] == []
+
+
+def test_a_list_for_all_sizes_in_one_bracket_tells_how_often() -> None:
+    counted = count_lines(["Rnd 1: [K2, k2tog] (8, 8, 10) times, k to end."], [40, 44, 48])
+    assert counted.lines[0].stitches == (32, 36, 38)
+
+
+def test_past_the_turn() -> None:
+    turned = ("Row 1: K20, turn.", "Row 2: Sl 1, p9, turn.")
+    wrapped = ("Row 1: K20, w&t.", "Row 2: P10, w&t.", "Row 3: K to wrapped st, k wrapped st, k1, w&t.")
+    past = ("k to 2 sts past the gap", "k to 2 sts past the turn", "k 2 sts past last turn")
+    for lines in (*((*turned, f"Row 3: {words}, turn.") for words in past), wrapped):
+        counted = count(*lines, on=40, flat=True)
+        assert counted.problems == ()
+        assert dict(counted.lines[2].techniques)["k"] == (12,)
+
+
+def test_a_count_with_the_chains_between_the_stitches_is_told_and_not_accused() -> None:
+    moss = "Row 2: Ch 1, turn, *sc in next st, ch 1, skip next st; rep from * to last 2 sts, sc in last 2 sts."
+    worked = (
+        "Row 3: Ch 1, turn, sc in first sc, *sc in ch-1 sp, ch 1, skip next sc; rep from * to last st, sc in last st."
+    )
+    told = count(f"{moss} 20 sts", f"{worked} (20 sts)", on=20, flat=True)
+    assert [line.stitches for line in told.lines] == [(11,), (11,)]
+    assert {problem.severity for problem in told.problems} == {"note"}
+    assert "11 stitches and the 9 chains" in told.problems[0].sentence
+    (problem,) = count(f"{moss} 21 sts", on=20, flat=True).problems
+    assert problem.severity == "error"
 
 
 def test_two_readings_are_both_named() -> None:

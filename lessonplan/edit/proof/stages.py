@@ -66,7 +66,8 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
                 yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
         stripes = getattr(work, "stripes", "")
         for count in re.findall(r"\d+", stripes):
-            yield Planned("rounds", (float(count),), f"{title}: rounds of a stripe", "stripe")
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
