@@ -69,7 +69,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if re.search(r"\bmultiple of #", around):
         return _multiple(one, holds)
     stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said_around(words, one, 5, 0))
-    if stripes and any(each.cue == "stripe" and one.value % each.at(0) == 0 for each in pattern):
+    if stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return None
     about = _about(one, words, pattern, others, around)
     if about:
