@@ -53,17 +53,27 @@ class Answers:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One question: ``default`` gives, from the answers so far, what is taken where nothing is said."""
+    """One question, from the answers so far: ``default`` is taken where nothing is said; ``offered``: all choices."""
 
     name: str
     asked: str
     example: str
     default: Callable[[Texts], str]
     knitted_only: bool = False
+    offered: Callable[[Texts], tuple[str, ...]] = lambda so_far: ()
 
 
 def _sizes(so_far: Texts) -> str:
-    return ", ".join(body.size for body in bodies(so_far["made"])[-3:])
+    return ", ".join(_all_sizes(so_far)[-3:])
+
+
+def _all_sizes(so_far: Texts) -> tuple[str, ...]:
+    return tuple(body.size for body in bodies(so_far["made"]))
+
+
+def plain_made(text: str) -> str:
+    """What is made, as the program calls it: ``A Hat`` is a hat."""
+    return re.sub(r"^(?:an?|the|some)\s+", "", " ".join(text.lower().split()))
 
 
 def _title(so_far: Texts) -> str:
@@ -89,7 +99,7 @@ QUESTIONS = (
     ),
     Question("title", "What is the course called?", "A Hat for the Harbour", _title),
     Question("host", "Who teaches it?", "Tove Marrowby", _always("The Host")),
-    Question("sizes", "Which sizes?", "child, adult", _sizes, knitted_only=True),
+    Question("sizes", "Which sizes?", "child, adult", _sizes, knitted_only=True, offered=_all_sizes),
     Question("gauge", "Your gauge, washed?", "20 x 28 to 10 cm", _of_made("gauge"), knitted_only=True),
     Question("needle", "On which needle or hook?", "4.5 mm", _of_made("tool"), knitted_only=True),
     Question("colours", "Which colour, or two?", "oatmeal, blue", _always("oatmeal"), knitted_only=True),
@@ -113,13 +123,13 @@ def answers_of(texts: Texts, today: date) -> Answers:
     for question in QUESTIONS:
         said[question.name] = texts.get(question.name, "").strip() or question.default(said)
         if question.name == "made":
-            said["made"] = _one_of("made", said["made"].lower(), (*MADE, OTHER))
+            said["made"] = _one_of("made", plain_made(said["made"]), (*MADE, OTHER))
     days, count = _days(said["shoot"], today)
     stitches, rounds, over = gauge_of(said["gauge"])
     episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
     if count > episodes:
         raise AnswerError("shoot", f"There are more days of filming ({count}) than episodes ({episodes}).")
-    known = tuple(body.size for body in bodies(said["made"]))
+    known = _all_sizes(said)
     sizes = () if said["made"] == OTHER else _listed("sizes", said["sizes"], 1, 12)
     colours = _listed("colours", said["colours"], 1, 2)
     return Answers(
@@ -150,16 +160,17 @@ def _one_of(name: str, text: str, known: tuple[str, ...]) -> str:
 
 
 def _listed(name: str, text: str, least: int, most: int) -> tuple[str, ...]:
-    parts = tuple(part for part in re.split(r"\s*(?:,|\band\b)\s*", text.strip()) if part)
+    parts = tuple(part for part in re.split(r"\s*(?:[,;&+]|\band\b)\s*", text.strip()) if part)
     if not least <= len(parts) <= most or len(set(parts)) < len(parts):
         raise AnswerError(name, f"“{text}” should be {least} to {most} different names with commas between them.")
     return parts
 
 
 def _number(name: str, text: str, least: float, most: float) -> float:
-    if not re.fullmatch(r"\d{1,4}(\.\d{1,2})?", text) or not least <= float(text) <= most:
+    number = re.sub(r"^(\d+),(\d)", r"\1.\2", text)
+    if not re.fullmatch(r"\d{1,4}(\.\d{1,2})?", number) or not least <= float(number) <= most:
         raise AnswerError(name, f"“{text}” should be a number from {least:g} to {most:g}.")
-    return float(text)
+    return float(number)
 
 
 def gauge_of(text: str) -> tuple[str, str, str]:
@@ -168,9 +179,11 @@ def gauge_of(text: str) -> tuple[str, str, str]:
     Raises `AnswerError`.
     """
     number = r"(\d{1,3}(?:\.\d{1,2})?)"
+    plain = text.strip().lower()
+    plain = re.sub(r"(\d),(\d)", r"\1.\2", plain) if re.search(r"x|×|\bby\b|\band\b", plain) else plain
     found = re.fullmatch(
         rf"{number}\s*(?:sts|stitches)?\s*(?:x|×|by|and|,)\s*{number}\s*(?:rounds|rows)?\s*(?:(?:to|over|on)\s*(.+))?",
-        text.strip().lower(),
+        plain,
     )
     over = (found[3] or "10 cm").strip().replace("inches", "in") if found else ""
     if not found or not re.fullmatch(r"\d{1,2}(\.\d)? (cm|in)", over) or float(over.split()[0]) <= 0:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from lessonplan.beginning.answers import AnswerError, Question, answers_of, questions
+from lessonplan.beginning.answers import AnswerError, Question, answers_of, plain_made, questions
 
 BACK = "back"
 
@@ -17,14 +17,16 @@ def interview(
 
     An answer that cannot be taken is told of and asked for again; “back” goes to the question before.
     """
-    texts = dict(given)
+    texts = {**given, **({"made": plain_made(given["made"])} if "made" in given else {})}
     at = 0
     while True:
         left = [one for one in questions(texts) if one.name not in given]
         if at >= len(left):
             return texts
         question = left[at]
-        answer = ask(f"{question.asked} For example: {question.example}.", _default(question, texts)).strip()
+        choices = f" There are: {', '.join(offered)}." if (offered := question.offered(texts)) else ""
+        asked = f"{question.asked}{choices} For example: {question.example}."
+        answer = ask(asked, _default(question, texts)).strip()
         if answer.lower() == BACK:
             at = max(0, at - 1)
             texts.pop(left[at].name, None)
@@ -33,7 +35,7 @@ def interview(
         if wrong:
             tell(wrong)
             continue
-        texts[question.name] = answer
+        texts[question.name] = plain_made(answer) if question.name == "made" else answer
         at += 1
 
 

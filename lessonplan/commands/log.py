@@ -47,7 +47,8 @@ def errata(
     Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
     """
     from lessonplan.documents.reports import errata_data, errata_table
-    from lessonplan.publish.log import change_erratum, note_erratum
+    from lessonplan.planning.worked import load
+    from lessonplan.publish.log import FILE, change_erratum, note_erratum
 
     asked = {"where": where, "said": said, "right": right, "by": by, "role": role, "kind": kind, "remedy": remedy}
     asked |= {"state": state, "mended_in": mended_in}
@@ -59,6 +60,8 @@ def errata(
             raise typer.Exit(USAGE)
         found = {"found": (today or datetime.now()).date().isoformat()}
         done, problems = change_erratum(course, number, asked) if number else note_erratum(course, found | asked)
+        if done:  # what the rest of the course says of it, such as a slate that is not agreed
+            problems = tuple(one for one in load(course).problems if one.where.file == FILE)
         report(problems)
         if not done:
             tell("Nothing was written.")

@@ -125,3 +125,5 @@ def build(
         raise typer.Exit(PROBLEMS)
     if not as_json:
         say(f"Written to {written}: open index.html there.")
+        if publish:
+            say(f"Edition {result.plan.course.course.edition} is kept in {course / 'published'}.")

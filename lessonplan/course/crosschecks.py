@@ -41,7 +41,7 @@ JUMP = 3
 YARN_CRAFTS = ("knitting", "crochet")
 ON_SOMETHING = (Knit, Spread, BindOff, DrawThrough, WeaveEnds, Block)
 """Works that need a piece which is there already."""
-BEGINS = re.compile(r"\b(co|cast|ch|chain|ring|pick)\b", re.IGNORECASE)
+BEGINS = re.compile(r"\b(co|cast|ch|chain|ring|mr|pick)\b", re.IGNORECASE)
 """Words of lines that begin a piece."""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -17,7 +17,16 @@ from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
 from lessonplan.course.pattern_model import WORK_KEYS, Pattern
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, has_errors, in_reading_order, warning
+from lessonplan.course.problems import (
+    Problem,
+    Where,
+    did_you_mean,
+    error,
+    has_errors,
+    in_reading_order,
+    nearest,
+    warning,
+)
 from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
@@ -55,9 +64,9 @@ def load(folder: Path) -> Loaded:
     pattern = _read(folder / "pattern.yaml", "pattern.yaml", Pattern, problems)
     episodes = []
     if not episode_files:
-        problems.append(
-            error(Where("episodes", 0, 0), "no-episodes", "There is no episode yet.", "Add episodes/01-….yaml.")
-        )
+        texts = any(path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]) for path in found)
+        hint = "" if texts else (not found and _otherwise(episodes_in)) or "Add episodes/01-….yaml."
+        problems.append(error(Where("episodes", 0, 0), "no-episodes", "There is no episode yet.", hint))
     if len(episode_files) > MAX_FILES:
         problems.append(
             error(Where("episodes", 0, 0), "too-many-files", f"There are {len(episode_files)} episode files.")
@@ -107,7 +116,15 @@ def _misnamed(folder: Path) -> Iterator[Problem]:
     for path in sorted((*folder.glob("*.txt"), *folder.glob("episodes/*.txt"))):
         if path.suffixes[-2:] in ([".yaml", ".txt"], [".yml", ".txt"]):
             what = f"This file is not read, since its name ends in .txt; call it {path.stem}."
-            yield warning(Where(path.relative_to(folder).as_posix(), 0, 0), "file-name", what)
+            if (folder / path.stem).exists() or path.parent != folder:  # otherwise the missing file is told of
+                yield warning(Where(path.relative_to(folder).as_posix(), 0, 0), "file-name", what)
+
+
+def _otherwise(path: Path) -> str:
+    """Say how to name what is there under nearly the name of a file or folder that is missing."""
+    alike = {path.name, f"{path.stem}.yml", f"{path.name}.txt", f"{path.stem}.yml.txt", f"{path.stem}.txt"}
+    found = next((one.name for one in sorted(path.parent.glob("*")) if one.name.lower() in alike), "")
+    return f"{found} is there: call it {path.name}." if found else ""
 
 
 def _not_a_course(folder: Path) -> Problem | None:
@@ -115,19 +132,31 @@ def _not_a_course(folder: Path) -> Problem | None:
     if not folder.exists():
         return error(Where(shown, 0, 0), "no-folder", "There is no such folder.")
     if not folder.is_dir():
-        return error(Where(shown, 0, 0), "no-folder", "This is a file; a course is a folder.")
+        hint = f"Give its folder: {folder.parent}." if (folder.parent / "course.yaml").exists() else ""
+        return error(Where(shown, 0, 0), "no-folder", "This is a file; a course is a folder.", hint)
     if not (folder / "course.yaml").exists() and not (folder / "pattern.yaml").exists():
         return error(
             Where(shown, 0, 0),
             "not-a-course",
             "This folder is not a course: it holds neither course.yaml nor pattern.yaml.",
+            _course_near(folder),
         )
     return None
 
 
+def _course_near(folder: Path) -> str:
+    """Name a course within a folder or around it, or the file that only needs another name."""
+    below = sorted(one for one in folder.glob("*/course.yaml"))
+    around = [one for one in (folder.resolve().parent / "course.yaml",) if one.exists()]
+    if near := [*below, *around][:1]:
+        return f"There is one in {near[0].parent}."
+    return _otherwise(folder / "course.yaml")
+
+
 def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
     if not path.exists():
-        problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing."))
+        hint = _otherwise(path)
+        problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing.", hint))
         return None
     try:
         return _parse(read_plain(path, Where(name), MAX_BYTES), name, model, problems)
@@ -163,9 +192,18 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
         follows = one["type"] == "too_short" and any(
             len(loc) > len(one["loc"]) and loc[: len(one["loc"])] == one["loc"] for loc in places
         )
-        if not follows:
+        if not follows and not _meant(one, details):
             problems.append(_explain(one, data, model))
     return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+
+
+def _meant(missing: ErrorDetails, details: Sequence[ErrorDetails]) -> bool:
+    """Tell whether a key is missing only since it is misspelt beside, which is told of there."""
+    *place, key = missing["loc"] or ("",)
+    beside = [
+        str(one["loc"][-1]) for one in details if one["type"] == "extra_forbidden" and [*one["loc"][:-1]] == place
+    ]
+    return missing["type"] == "missing" and any(nearest(one, [str(key)]) for one in beside)
 
 
 def _in_words_of_any_craft(value: Any, holder: str = "") -> None:
@@ -215,7 +253,9 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
         hints = [hint for name in names if (hint := did_you_mean(name, WORK_KEYS)).startswith("Did")]
         hint = hints[0] if hints else f"A work has one of these keys: {keys}."
         return error(where, "no-work", "This work does not say what is done.", hint)
-    return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key))
+    curly = str(details.get("input")).strip()[:1] in {*"“”„‘’"}
+    hint = 'A word processor made these quotation marks curly: type straight ones, "…".' if curly else ""
+    return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key), hint)
 
 
 SAME_KEYS = {"": {"makers": "knitters"}, "shoot": {"night_work": "night_knitting"}, "notes": {"maker": "knitter"}}
@@ -309,7 +349,7 @@ def _step(current: Any, part: int | str) -> Any:
         return kinds[part[1:]]
     if isinstance(part, str) and isinstance(current, type) and issubclass(current, Item):
         field = current.model_fields.get(part)
-        return _model_in(field.annotation) if field else None
+        return _model_in(field.annotation) if field else current  # a name that the teacher gave, as of a stage
     return current
 
 

@@ -29,6 +29,12 @@ _CLINGING = re.compile(r"[ \t]+#\w.*")
 
 
 _UNBROKEN = re.compile(r"[ \t]*\u00a0")
+_STUCK = re.compile(r"\s*(?:-\s+)*\w[\w ]*(?P<sign>:)(?=[^\s:/])(?!.*:\s)|\s*(?P<dash>-)(?=[A-Za-z_][\w ]*:(?:\s|$))")
+"""A line with a colon after a key, or a hyphen before one, that no blank follows."""
+_OPENED = re.compile(_BEFORE + r"(?P<sign>\"(?:[^\"\\]|\\.)*|'(?:[^']|'')*)")
+"""A line whose text begins with a quotation mark that is not closed in it."""
+_OTHER_FILES = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"{\\rtf", b"%PDF", b"<html", b"<!DOCTYPE")
+"""How the files of word processors, archives and pages begin."""
 _ENTRY = re.compile(r"( *)((?:- +)*)[\w …'\"-]+:(?: [^:]*)?")
 """A line with a key, perhaps first in an item of a list, and no second colon."""
 
@@ -90,6 +96,9 @@ def _decode(data: bytes, file: str) -> str:
         raise YamlProblemError(
             error(Where(file, 0, 0), "too-big", f"This file has {size}; a course file may have 2 MB at most.")
         )
+    if data.startswith(_OTHER_FILES):
+        what = "This is no plain text, but the file of a word processor or another program."
+        raise YamlProblemError(error(Where(file, 1, 1), "not-text", what, "Save it as plain text (UTF-8)."))
     codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
         text = data.decode(codec)
@@ -156,6 +165,8 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         sign = "]" if "']'" in reason else "}"
         sentence = f"A bracket is opened here and not closed by {sign}, or a comma is missing inside it."
         return error(Where(file, line, column), "yaml", sentence)
+    if clue := _clue(lines, line, file, reason):
+        return clue
     breaks_off = "block end" in reason or "did not find expected key" in reason or "expected '-' indicator" in reason
     if (breaks_off or "mapping values are not allowed" in reason) and (hint := _indents(lines, line)):
         what = f"This line stands {count_of(len(indent), 'blank')} in, which fits under no line above it."
@@ -173,6 +184,28 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     if "single document" in (bad.context or "") or "document" in reason:
         return error(Where(file, line, column), "yaml", "A second document (---) starts here; one file holds one.")
     return error(Where(file, line, column), "yaml", f"This cannot be read as YAML ({bad.problem}).")
+
+
+def _clue(lines: list[str], line: int, file: str, reason: str) -> Problem | None:
+    """The slip in this line or the nearest written one above it that the reader stumbles over only here."""
+    if "escape" in reason or "hexdec" in reason:
+        what = "A \\ inside double quotes begins a sign of its own."
+        at = max(0, lines[line - 1].find("\\"))
+        return error(Where(file, line, at + 1), "quotes", what, "Put the text in single quotes: '…\\…'.")
+    above = [number for number in range(line - 1, 0, -1) if lines[number - 1].strip() and "#" not in lines[number - 1]]
+    if "expected ':'" in reason and (bare := [n for n in above[:1] if ":" not in lines[n - 1]]):
+        what = "A colon is missing in this line after the key."
+        return error(Where(file, bare[0], 1), "yaml", what, "Write it as “key: value”.")
+    for number in (line, *above[:1]):
+        shown = lines[number - 1] if number <= len(lines) else ""
+        if found := _STUCK.match(shown):
+            sign = "colon" if found["sign"] else "hyphen"
+            at = found.end("sign" if found["sign"] else "dash")
+            return error(Where(file, number, at + 1), "yaml", f"A blank is missing after this {sign}.")
+        if number < line and (found := _OPENED.fullmatch(shown)):
+            what = "A quotation mark is opened here and not closed at the end of the text."
+            return error(Where(file, number, found.start("sign") + 1), "quotes", what)
+    return None
 
 
 def _indents(lines: list[str], line: int) -> str:
@@ -195,6 +228,9 @@ def _or(numbers: list[int]) -> str:
 def _needs_quotes(where: Where, sign: str) -> Problem:
     code = "alias" if sign in "&*" else "quotes"
     shown = "'\"…\" …'" if sign == '"' else f'"{sign}…"'
+    if sign == "'":
+        what = "A text that begins with ' ends at the next one, be it an apostrophe, and this one goes on after it."
+        return error(where, code, what, 'Put all of it in double quotes: "…".')
     return error(
         where, code, f"A text that begins with {sign} must stand in quotes.", f"Put all of it in quotes: {shown}."
     )
@@ -235,6 +271,7 @@ class _Walker:
         assert isinstance(node, yaml.ScalarNode)
         if not node.style and node.value:
             self.remark_is_one(node)
+            self.list_is_one(node)
         if not node.style and node.value in _EMPTY:
             return None
         return node.value
@@ -248,6 +285,13 @@ class _Walker:
             if not isinstance(node, yaml.ScalarNode):
                 raise YamlProblemError(problem)
             self.problems.append(problem)
+
+    def list_is_one(self, node: yaml.ScalarNode) -> None:
+        """Warn of a list that is read as one text, since its first entry has no hyphen."""
+        below = self.lines[node.start_mark.line + 1 : node.end_mark.line + 1]
+        if node.start_mark.line < node.end_mark.line and any(line.lstrip().startswith("- ") for line in below):
+            what = "This and the lines below it are read as one text."
+            self.problems.append(warning(self.where(node), "list", what, "Begin every entry of a list with “- ”."))
 
     def remark_is_one(self, node: yaml.ScalarNode) -> None:
         """Warn of a remark right after a text that may be the rest of the text."""
@@ -263,6 +307,7 @@ class _Walker:
         result = MarkedMap()
         marks = Marks(here=self.where(node))
         result.marks = marks
+        doubled = False
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
                 self.problems.append(error(self.where(key_node), "key", "A key must be a plain word."))
@@ -270,15 +315,21 @@ class _Walker:
             self.no_sign(key_node)
             key = str(key_node.value)
             if key in marks.keys:
-                first = marks.keys[key].line
-                self.problems.append(
-                    error(self.where(key_node), "duplicate-key", f"“{key}” is given twice (first in line {first}).")
-                )
+                if not doubled:  # one line forgotten makes many keys double
+                    self.problems.append(self._doubled(node, key_node, marks.keys[key].line))
+                doubled = True
                 continue
             marks.keys[key] = self.where(key_node)
             result[key] = self.value(value_node, depth + 1)
             marks.values.update(self._places((key,), value_node))
         return result
+
+    def _doubled(self, node: yaml.Node, key: yaml.ScalarNode, first: int) -> Problem:
+        """Say that a key is there twice; in an entry of a list perhaps another entry begins there."""
+        mark = node.start_mark
+        listed = self.lines[mark.line][: mark.column].rstrip().endswith("-")
+        hint = "If another entry of the list begins here, write “- ” before it." if listed else ""
+        return error(self.where(key), "duplicate-key", f"“{key.value}” is given twice (first in line {first}).", hint)
 
     def _places(self, path: tuple[str | int, ...], node: yaml.Node) -> Iterator[tuple[tuple[str | int, ...], Where]]:
         """Yield the place of a value and, if it is a list or a mapping, of each item directly in it."""

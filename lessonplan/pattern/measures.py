@@ -74,7 +74,11 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
             )
             asked = f", and the ease is {_ease(measure.ease)}" if measure.ease else ""
             what = f"{here}“{name}” is {given}, but what is knitted for it measures {made}{asked}."
-            yield warning(where, "measure", what)
+            hint = ""
+            if measure.ease:
+                ends = [lengths_text([float(body) + end], units, typed=False) for end in measure.ease]
+                hint = f"It should measure {' to '.join(dict.fromkeys(ends))}."
+            yield warning(where, "measure", what, hint)
             break
 
 

@@ -51,6 +51,9 @@ _STEP = (
 _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
 """`increasing 1 st after first marker and before next marker`."""
 
+_SHAPED = "to (have|work|remark|in|total)* {n:num} (inc|dec|inced|deced) row (have|remark|work|total|in)*"
+"""`until you have worked 15 increase rounds`: these are rows, no stitches."""
+
 
 class Rows:
     """Offers of clauses about whole rows at a token."""
@@ -276,7 +279,10 @@ class Rows:
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
                 if isinstance(quantity, Times):
                     yield cost, replace(base, times=quantity), after
-            if (found := self._until(begin, end)) is not None:
+            if (shaped := chart.match(_SHAPED, begin, end)) is not None:
+                times = Times(Match(chart, shaped).num("n"), False, chart.run[begin].at)
+                yield 0.0, replace(base, times=times), shaped.end()
+            elif (found := self._until(begin, end)) is not None:
                 until, per, after = found
                 yield 0.0, replace(base, until=until, per=per), after
                 if not per:

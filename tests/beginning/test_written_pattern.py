@@ -303,7 +303,8 @@ def test_the_table_and_the_same_for_programs(tmp_path: Path) -> None:
     assert "pattern.yaml: stages, brim" in row
     run = CliRunner().invoke(app, ["begin", str(tmp_path / "two"), *words, "--json"])
     found: Any = json.loads(run.stdout)
-    assert found["files"] == ["course.yaml", "pattern.yaml", "episodes/01.yaml", "episodes/02.yaml"]
+    files = [one for one in found["files"] if not one.startswith("schema/")]
+    assert files == ["course.yaml", "pattern.yaml", "episodes/01.yaml", "episodes/02.yaml"]
     assert {"file", "line", "text", "kind", "stands", "left"} == set(found["taken"][0])
     assert len(found["taken"]) == 47
     assert {one["left"] for one in found["taken"]} >= {"say how long yours takes to dry"}

@@ -39,6 +39,17 @@ def remarks(folder: Path, measure: str, units: str = "", sizes: str = "sizes: [S
     return [(problem.code, problem.where.line, problem.message) for problem in result.problems]
 
 
+def test_what_it_should_measure_is_said(tmp_path: Path) -> None:
+    measure = "  hand circumference: {length: 19 (23.7) cm, ease: 1 to 2 cm}\n"
+    pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure)
+    files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+    (told,) = lessonplan.load(write_course(tmp_path, files)).problems
+    # 23.7 and 1, and 2; one written with a quarter of a centimetre is rounded to half a one
+    assert told.hint in (
+        f"It should measure {one}." for one in ("24.7\u00a0cm to 25.7\u00a0cm", "24.5\u00a0cm to 25.5\u00a0cm")
+    )
+
+
 @pytest.mark.parametrize(
     "measure",
     [

@@ -84,9 +84,16 @@ def test_the_command(course: Path) -> None:
     )
     assert added.output == "Erratum 4 is noted.\n"
     assert run.invoke(app, ["errata", str(course), "--said", "x"]).exit_code == 2
+    strange = ["--where", "slate 24", "--said", "x", "--right", "{{ cuff.caston }}", "--by", "Tove"]
+    told = run.invoke(app, ["errata", str(course), *strange]).output
+    assert "Did you mean “cuff.cast_on”?" in told
+    assert "Erratum 5 is noted." in told
+    assert run.invoke(app, ["errata", str(course), "--number", "5", "--right", "y"]).output == "Erratum 5 is changed.\n"
+    assert run.invoke(app, ["errata", str(course), "--number", "5", "--state", "mended"]).exit_code == 0
     lines = run.invoke(app, ["errata", str(course)]).output.splitlines()
     # Open ones first, in the order of the story; 2.4.2 is slate 24, so both stand together.
-    assert [line.split()[:2] for line in lines[2:]] == [["3", "open"], ["4", "open"], ["1", "planned"], ["2", "mended"]]
+    states = [["3", "open"], ["4", "open"], ["1", "planned"], ["5", "mended"], ["2", "mended"]]
+    assert [line.split()[:2] for line in lines[2:]] == states
 
 
 @pytest.fixture(scope="module")

@@ -18,6 +18,12 @@ from lessonplan.printed.tree import (
 _PICK_UP = re.compile(
     r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?\s*(.*)", re.IGNORECASE
 )
+_SHORT_OF = re.compile(
+    r"\s*(?:before|short of|from|less than|shorter than)\s+(?:the|your|where|you|desired|wanted|total|full)\b"
+    r"(?!\s+(?:beginning|start|cast|edge|underarm|toe|last|first|end of|bottom|hem|marker|join|division|divide))",
+    re.IGNORECASE,
+)
+"""`until it is 5 cm before the heel`: how far that is only the maker knows."""
 _MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
 _FROM_ELSEWHERE = re.compile(
     r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
@@ -174,7 +180,7 @@ class Making(Cuts):
         text = self._text(index)
         after = next((m.end() for m in re.finditer(r"\b(?:measures?|for|until)\b", text, re.IGNORECASE)), 0)
         found = LENGTHS.search(text, after) or LENGTHS.search(text)
-        if found is None:
+        if found is None or _SHORT_OF.match(text, found.end()):
             return None, ""
         try:
             each = [read_length(one) for one in split_sizes(as_typed(found[0]))]

@@ -135,6 +135,8 @@ class Materials:
             return self._take_notion(text)
         if _NEEDLE.search(text) and not re.search(r"\b(?:balls?|skeins?|yards|yds)\b", text, re.IGNORECASE):
             return self._take_needle(text)
+        if len(text.split()) > 8 and text.endswith("."):
+            return None  # a sentence about them
         return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
 
     def _take_needle(self, text: str) -> Sorted:
@@ -143,7 +145,9 @@ class Materials:
         return Sorted("needle" if self.craft == "knitting" else "hook", "pattern.yaml: needles")
 
     def _take_notion(self, text: str) -> Sorted:
-        self.notions.append(text)
+        parts = re.split(r",\s+(?:and\s+)?", text)
+        listed = len(parts) > 1 and not re.search(r"[()\[\]]", text) and all(len(one.split()) < 5 for one in parts)
+        self.notions += parts if listed else [text]
         return Sorted("notion", "pattern.yaml: notions")
 
     def _take_gauge(self, text: str) -> Sorted | None:

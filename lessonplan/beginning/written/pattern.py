@@ -18,7 +18,7 @@ from lessonplan.needle.whole import Whole, work_whole
 from lessonplan.printed.explained import meaning_of
 from lessonplan.printed.layout import LABEL, Spread
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.whole import Entry, read_whole
+from lessonplan.printed.whole import read_whole
 from lessonplan.printed.wordings import MAKE, times_made
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title"))
@@ -166,7 +166,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
         elif entry.kind == "sizes" and entry.spread.line == printed.sizes_line:
             told = Sorted("sizes", "pattern.yaml: sizes")
         elif entry.kind in ("prose", "sizes"):
-            told = _said(pattern, entry, text, index < first)
+            told = _said(pattern, index, text, first)
             if told is None and entry.kind == "prose" and section.kind not in ("info", "sizes", "pattern"):
                 continue  # it stands between the lines of a stage
             told = told or _UNPLACED
@@ -212,8 +212,9 @@ def _abbreviation(pattern: Pattern, index: int) -> Sorted:
     return Sorted("abbreviation", "pattern.yaml, a remark", left)
 
 
-def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | None:
+def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     """What is said beside the instructions: materials, sizes and measures, or what the course is about."""
+    entry, early = pattern.whole.printed.entries[index], index < first
     section = pattern.whole.printed.sections[entry.section]
     head = _HEAD.match(text)
     listed = section.kind in ("info", "sizes") or entry.kind == "sizes"
@@ -233,7 +234,9 @@ def _said(pattern: Pattern, entry: Entry, text: str, early: bool) -> Sorted | No
         pattern.materials.rights = text
         return Sorted("rights", "course.yaml: copyright")
     about = re.search(r"note|about|introduction|construction|overview|tips|ease|story", section.name, re.IGNORECASE)
-    if told is None and not BRACES.search(text) and (about or (early and section.kind in ("worked", ""))):
+    part = section.name not in ("", pattern.title) and entry.section == pattern.whole.printed.entries[first].section
+    before = early and section.kind in ("worked", "") and not part  # in a part it is said of the part
+    if told is None and not BRACES.search(text) and (about or before):
         pattern.summary.append(text)
         return Sorted("what it is about", "course.yaml: summary")
     return told

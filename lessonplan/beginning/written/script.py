@@ -16,7 +16,8 @@ from lessonplan.beginning.written.works import BRACES
 _EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE
 )
-_LABEL = re.compile(r"^(?P<label>[A-Z][\w.'’-]*(?: [\w.'’-]+){0,2})\s*:\s+(?=\S)")
+_LABEL = re.compile(r"^(?P<label>[A-Z][\w.'’-]*(?:(?: [\w.'’-]+){1,2}(?=\s*:\s+[^\sa-z]))?)\s*:\s+(?=\S)")
+"""Who speaks, or what is seen; words before a colon after which the sentence goes on are none."""
 _PICTURE = re.compile(r"^(?:video|visuals?|picture|shot|action|camera|view|b-roll|hands)$", re.IGNORECASE)
 _SCREEN = re.compile(
     r"^(?:on[- ]screen(?: text)?|text(?: on screen)?|screen|caption|super|title card)\s*[:–-]\s*", re.IGNORECASE
@@ -125,7 +126,7 @@ def _blocks(text: str) -> Iterator[_Block]:
         line = raw.strip()
         under = lines[number].strip() if number < len(lines) else ""
         row = re.fullmatch(r"\|\s*([^|]*?)\s*\|\s*([^|]*?)\s*\|", line)
-        level = _level(line, under, alone=not held and not under)
+        level = _level(line, under, alone=not held and (not under or _heads(line, under)))
         if (not line or level or row or re.match(r"[-*+•]\s|\[|\d+[.)]\s", line) or _rule(line)) and held:
             yield _Block(first, " ".join(held))
             held = []
@@ -138,6 +139,11 @@ def _blocks(text: str) -> Iterator[_Block]:
             held.append(re.sub(r"^[-*+•>]\s+", "", line))
             if re.fullmatch(r"\[[^\[\]]*\]", line) and len(held) == 1:
                 yield _Block(first, held.pop())
+
+
+def _heads(line: str, under: str) -> bool:
+    """Whether a first line is the heading of the paragraph below it: a few words, and a far longer line that begins."""
+    return len(line.split()) < 5 and re.match(r"[A-Z\[(“\"]", under) is not None and len(under) > 2 * len(line)
 
 
 def _rule(line: str) -> bool:
@@ -327,7 +333,11 @@ class _Reader:
         view = "close on the hands" if _CLOSE.search(every) else view
         yield from (f"      # {remark(text)}" for text in shot.remarks)
         yield f"      - view: {view}"
-        named = [_LENGTH.sub("", _VIEW.sub("", one)) for one in shot.directions if not _SCREEN.match(one)]
+        named = [
+            re.sub(rf"(?:\b(?:ca|about|approx)\.?\s+)?{_LENGTH.pattern}", "", _VIEW.sub("", one), flags=re.I)
+            for one in shot.directions
+            if not _SCREEN.match(one)
+        ]
         title = " ".join((named or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
         yield f"        title: {quoted(heading if BRACES.search(title) or not title else title[0].upper() + title[1:])}"
         pieces, hands, screen = [], [], []
