@@ -14,7 +14,7 @@ from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cuts import cuts_table
-from lessonplan.documents.editor import EditorView, chapter_lines
+from lessonplan.documents.editor import EditorView, chapter_lines, chapters_from, freely_said
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -28,6 +28,7 @@ from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
+from lessonplan.edit.kept import spans_of
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
@@ -148,9 +149,11 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     yield f"cues-{number}.vtt", webvtt(title, cues, (clock,))
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
-    yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}",))
+    free = freely_said(planned, number)
+    yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}", free))
     yield f"captions-{number}.srt", subrip(captions)
-    yield f"chapters-{number}.vtt", webvtt(title, chapters)
+    found = f"Chapters {chapters_from(planned, number)}." if spans_of(planned, number) else clock
+    yield f"chapters-{number}.vtt", webvtt(title, chapters, (found,))
     yield f"chapters-{number}.txt", "".join(f"{line}\n" for line in chapter_lines(planned, number)).encode("utf-8")
     cut = timeline_view(planned, episode)
     yield f"timeline-{number}.otio", otio_bytes(cut)

@@ -12,6 +12,7 @@ from datetime import date
 
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.craft.words import common_words, craft_named
 
 MOST_EPISODES = 5
 Texts = Mapping[str, str]
@@ -123,7 +124,8 @@ def answers_of(texts: Texts, today: date) -> Answers:
     for question in QUESTIONS:
         said[question.name] = texts.get(question.name, "").strip() or question.default(said)
         if question.name == "made":
-            said["made"] = _one_of("made", plain_made(said["made"]), (*MADE, OTHER))
+            made = _one_of("made", plain_made(said["made"]), (*MADE, OTHER))
+            said["made"] = _of_craft(made, texts.get("craft", "").strip())
     days, count = _days(said["shoot"], today)
     stitches, rounds, over = gauge_of(said["gauge"])
     episodes = int(_number("episodes", said["episodes"], 1, MOST_EPISODES))
@@ -151,6 +153,21 @@ def answers_of(texts: Texts, today: date) -> Answers:
         hours=f"{_number('hours', said['hours'], 0.5, 80):g}",
         pace=f"{_number('pace', said['pace'], 2, 120):g}",
     )
+
+
+def _of_craft(made: str, craft: str) -> str:
+    """Give what is made in the craft that is named: a hat in crochet is a crochet hat. Raises `AnswerError`."""
+    named = craft_named(craft) if craft else ""
+    drafts = [name for name, one in MADE.items() if one.craft == named]
+    if not named or made in drafts or (made == OTHER and not drafts):
+        return made
+    plain = made.removeprefix("crochet ")
+    if same := [name for name in drafts if name in (plain, f"crochet {plain}")]:
+        return same[0]
+    if drafts:
+        raise AnswerError("craft", f"For {named} a first course is one of: {', '.join(drafts)}.")
+    is_made = common_words(MADE[made].craft).made
+    raise AnswerError("craft", f"“{made}” is {is_made} here: for {craft} take “{OTHER}”.")
 
 
 def _one_of(name: str, text: str, known: tuple[str, ...]) -> str:

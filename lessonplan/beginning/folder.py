@@ -174,7 +174,7 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
         "made": made,
         "two": two,
         "ends": 4 if two else 2,
-        "sizes": [_fits(body) for body in sizes],
+        "sizes": [_fits(body, "wide" if "scarf" in answers.made else "around") for body in sizes],
         "yarns": _yarns(answers),
         "words": common_words(made.craft),
     }
@@ -238,10 +238,10 @@ def _days(answers: Answers) -> list[Mapping[str, str]]:
     ]
 
 
-def _fits(body: Body) -> Mapping[str, str]:
+def _fits(body: Body, how_measured: str) -> Mapping[str, str]:
     ends = [body.around_from, body.around_to] if body.around_to > body.around_from else [body.around_to]
     cm, inch = (" to ".join(how(one) for one in ends) for how in (_cm, inches))
-    return {"name": body.size, "fits": f"{cm} cm ({inch} in) around"}
+    return {"name": body.size, "fits": f"{cm} cm ({inch} in) {how_measured}"}
 
 
 def _cm(length: float) -> str:

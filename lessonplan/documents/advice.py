@@ -8,6 +8,7 @@ from lessonplan.course.numbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
+from lessonplan.edit.timing import ShotTime
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
 from lessonplan.shoot.clocks import ShotClock
@@ -22,14 +23,14 @@ CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
 
 
-def advice(plan: Plan, clock: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> str:
+def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Filmed]) -> str:
     """Say what to speed up or leave out, by likely times: silent handwork, and knitting that nothing shows.
 
-    ``start`` is the second of the episode at which the shot starts. A shot to cut to may not be filmed yet.
+    ``time`` says where the shot lies in the cut. A shot to cut to may not be filmed yet.
     """
     parts = []
     for after, text in cut_aways(plan, clock, filmed):
-        begins = f"From {screen_time((start + after) / 60)} on there" if after else "There"
+        begins = f"From {screen_time(time.at_planned(after) / 60_000)} on there" if after else "There"
         parts.append(f"{begins} {text}" if text.startswith("are") else text)
     return " ".join(parts)
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from lessonplan.course.model import Episode
 from lessonplan.documents.wording import count_of, screen_time
-from lessonplan.edit.align.spans import Aligned, align_episode
-from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.cuts import Cut, after_cuts, cut_list
-from lessonplan.edit.kept import captions_of
+from lessonplan.edit.chapters import on_one_clock
+from lessonplan.edit.cuts import Cut, Mark, after_cuts, cut_list, marks
+from lessonplan.edit.kept import aligned_of, captions_of, spans_of
+from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
 
 KINDS = {
@@ -51,7 +51,7 @@ class ChapterRow:
 class CutsView:
     """What stands on the editor's sheet about the captions of its video.
 
-    ``lines`` are the chapters to copy into a description, as the video is now; ``remarks`` are what is odd.
+    ``clock`` says whether the cuts are marked in the timeline, and if not, why; ``remarks`` are what is odd.
     """
 
     number: int
@@ -59,30 +59,49 @@ class CutsView:
     about: str
     rows: tuple[CutRow, ...]
     chapters: tuple[ChapterRow, ...]
-    lines: tuple[str, ...]
+    clock: str
     remarks: tuple[str, ...]
 
 
 def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
     """Lay out the cut list of an episode; None where the course keeps no captions of it, or none that can be read."""
-    captions = captions_of(plan, episode.episode)
-    if captions is None or not captions.cues:
+    captions, aligned = captions_of(plan, episode.episode), aligned_of(plan, episode.episode)
+    if captions is None or aligned is None:
         return None
-    said = said_once(captions.cues)
-    tools = {tool for one in plan.course.shots() for tool in one.shot.tools}
-    cuts = cut_list(said, sorted(tools))
-    aligned = align_episode(plan.worked, episode, captions)
+    cuts = cuts_of(plan, episode.episode)
     end = captions.cues[-1].end / 1000
     saved = screen_time((end - after_cuts(end, cuts)) / 60)
-    chapters = _chapters(episode, aligned, cuts)
+    problems = (*captions.problems, *(one for one in aligned.problems if one.code != "unsure-start"))
     return CutsView(
         number=episode.episode,
         file=captions.file,
         about=f"{count_of(len(cuts), 'cut')} would save {saved} of {screen_time(end / 60)}",
         rows=tuple(_row(one) for one in cuts),
-        chapters=chapters,
-        lines=tuple(f"{one.start if place else '0:00'} {one.title}" for place, one in enumerate(chapters)),
-        remarks=_remarks(captions, aligned),
+        chapters=_chapters(plan, episode, cuts),
+        clock=_clock(plan, episode.episode, end) if cuts else "",
+        remarks=tuple(f"{one.message} {one.hint}".strip() for one in problems),
+    )
+
+
+def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
+    """Find what may go from the video of an episode, by the captions that the course keeps of it, if any."""
+    captions = captions_of(plan, episode)
+    tools = {tool for one in plan.course.shots() for tool in one.shot.tools}
+    return cut_list(said_once(captions.cues), sorted(tools)) if captions else ()
+
+
+def cut_marks(plan: Plan, episode: int) -> tuple[Mark, ...]:
+    """Give the cuts as marks for the timeline of an episode; none where its times are not those of the video."""
+    return marks(cuts_of(plan, episode)) if on_one_clock(plan, episode) else ()
+
+
+def _clock(plan: Plan, episode: int, end: float) -> str:
+    if on_one_clock(plan, episode):
+        return "What may go is marked in the timeline, too."
+    cut = screen_time(max((one.end for one in shot_times(plan, episode)), default=0) / 60_000)
+    return (
+        f"What may go is not marked in the timeline, for the two do not run alike: {cut} there, "
+        f"{screen_time(end / 60)} here. Texts over the picture, corrections and draft captions run with the timeline."
     )
 
 
@@ -110,10 +129,8 @@ def _row(one: Cut) -> CutRow:
     )
 
 
-def _chapters(episode: Episode, aligned: Aligned, cuts: tuple[Cut, ...]) -> tuple[ChapterRow, ...]:
-    """Propose where chapters start; with little in common between captions and plan there are none."""
-    if any(problem.code == "little-match" for problem in aligned.problems):
-        return ()
+def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[ChapterRow, ...]:
+    """Say where chapters start in the video; with little in common between captions and plan there are none."""
     listed = {f"{episode.episode}.{place}": one.chapter for place, one in enumerate(episode.segments, 1)}
     return tuple(
         ChapterRow(
@@ -124,11 +141,6 @@ def _chapters(episode: Episode, aligned: Aligned, cuts: tuple[Cut, ...]) -> tupl
             sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
             words=", ".join(span.words),
         )
-        for span in aligned.spans
+        for span in spans_of(plan, episode.episode)
         if listed[span.number]
     )
-
-
-def _remarks(captions: Captions, aligned: Aligned) -> tuple[str, ...]:
-    problems = (*captions.problems, *(one for one in aligned.problems if one.code != "unsure-start"))
-    return tuple(f"{one.message} {one.hint}".strip() for one in problems)

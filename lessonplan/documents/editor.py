@@ -18,6 +18,7 @@ from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import OVERLAID
+from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -75,6 +76,7 @@ class EditorView:
 
     ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
     and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
+    ``chapters_from`` says of which video the times of the ``chapters`` are, ``freely`` what has no draft captions.
     """
 
     title: str
@@ -94,6 +96,8 @@ class EditorView:
     corrections: tuple[Overlay, ...]
     files: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     chapters: tuple[str, ...]
+    chapters_from: str
+    freely: str
     other_errata: tuple[ErratumRow, ...]
     cuts: CutsView | None
 
@@ -144,12 +148,28 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         cuts=cuts_view(plan, episode),
         files=tuple((one.title, one.about, one.names(episode.episode)) for one in EDIT_FILES),
         chapters=chapter_lines(plan, episode.episode),
+        chapters_from=chapters_from(plan, episode.episode),
+        freely=freely_said(plan, episode.episode),
     )
 
 
 def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
     """Give the chapters of an episode as they stand in a description: ``2:15 A swatch that tells the truth``."""
     return tuple(f"{screen_time(one.start / 60_000)} {one.title}" for one in chapters_of(plan, episode))
+
+
+def chapters_from(plan: Plan, episode: int) -> str:
+    """Say of which video the times of the chapters are: that of the captions in which they were found, or the cut."""
+    captions, spans = captions_of(plan, episode), spans_of(plan, episode)
+    if captions is None or not spans:
+        return "once the times are those of the cut"
+    return f"as found in {captions.file}" + ("" if all(one.sure for one in spans) else "; listen where one is unsure")
+
+
+def freely_said(plan: Plan, episode: int) -> str:
+    """Say which shots of an episode have no draft captions, since only points say what comes in them."""
+    free = [one.number for one in plan.course.shots() if one.number.episode == episode and one.shot.points]
+    return f"What is said freely, by points, has no draft captions: in {listing(free)}." if free else ""
 
 
 def rate_words(plan: Plan) -> str:
@@ -245,7 +265,7 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
         cut=_in_the_cut(plan, one.number),
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
-        advice=advice(plan, one, start, filmed),
+        advice=advice(plan, one, times_by_shot(plan, one.number.episode)[one.number], filmed),
         planned=_place_in_day(plan, one.number),
         take=screen_time(length / 60 + one.handles),
         filmed=filmed.get(one.number),

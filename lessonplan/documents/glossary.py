@@ -52,10 +52,11 @@ def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...
     used = abbreviations_used(texts, worked)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}
     found = [Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, "")) for one, meaning, name in used]
+    there = {one.short for one in found}
     found += [
         Abbreviation(row["name"], row["meaning"], row["how"])
         for row in tables.rows("spelled")
-        if any(re.search(row["pattern"], text, re.IGNORECASE) for text in texts)
+        if row["name"] not in there and any(re.search(row["pattern"], text, re.IGNORECASE) for text in texts)
     ]
     return tuple(sorted(found, key=lambda one: one.short.lower()))
 

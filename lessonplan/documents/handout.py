@@ -14,7 +14,7 @@ from lessonplan.documents.glossary import Abbreviation, glossary, printed_texts,
 from lessonplan.documents.instructions import StageView, stage_views
 from lessonplan.documents.materials import Materials, materials
 from lessonplan.documents.measurements import Measurements, measurements, stage_measures
-from lessonplan.documents.places import Correction, corrections, segment_place, shot_places
+from lessonplan.documents.places import Correction, corrections, segment_place, shot_places, times_words
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.texts import fill, for_all_sizes
@@ -53,6 +53,7 @@ class HandoutView:
     watch_for: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     errata: tuple[Correction, ...]
+    times: str
     ready: tuple[Ready, ...]
     own_gauge: GaugeForm | None
     choices: ChoicesView | None = None
@@ -95,6 +96,7 @@ def handout_view(plan: Plan) -> HandoutView:
         ),
         cautions=cautions(plan, "viewers"),
         errata=corrections(plan),
+        times=times_words(plan),
         ready=ready(plan),
         own_gauge=gauge_form(plan),
         choices=choices_view(plan.worked),

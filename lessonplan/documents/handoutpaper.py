@@ -115,6 +115,7 @@ class HandoutPaper:
     again: str
     watch_for: tuple[tuple[str, Marked], ...]
     errata: tuple[Correction, ...]
+    times: str
     cautions: tuple[str, ...]
 
 
@@ -163,6 +164,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         again=view.again,
         watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),
         errata=view.errata,
+        times=view.times,
         cautions=view.cautions,
     )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.documents.ready import Ready, hours, ready, work_of
-from lessonplan.documents.wording import day_text, duration
+from lessonplan.documents.wording import day_text
 from lessonplan.pattern.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
@@ -64,7 +64,7 @@ def parts_view(plan: Plan) -> PartsView:
                 work=work_of(plan, home),
                 until=_until(homes[place : place + 2]),
                 rows=tuple(_rows(plan, home)),
-                drying=f"{duration(home.drying)} to dry, without anybody’s hands" if home.drying else "",
+                drying=f"{one.rests}, without anybody’s hands" if one.rests else "",
             )
             for place, (home, one) in enumerate(zip(homes, ready(plan), strict=True))
         ),

@@ -14,7 +14,7 @@ from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.laying import uses_of, yarn_of
+from lessonplan.documents.laying import uses_before, yarn_of
 from lessonplan.documents.notions import notions_for
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
@@ -166,7 +166,7 @@ def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
     balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""
     yarn = f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
-    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, *mine), packs=True))))
+    return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, *mine), packs=True))))
 
 
 def _ball_of(plan: Plan, key: str) -> str:

@@ -14,6 +14,7 @@ from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
+from lessonplan.documents.sittings import by_evening
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -148,7 +149,7 @@ def knitters_view(plan: Plan) -> KnittersView:
 
 def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
     """Word a knitter's days, each with the state that the piece has by the evening, at the knitter's own pace."""
-    kinds, size = plan.worked.kinds, plan.worked.size
+    kinds = plan.worked.kinds
     ladders = ladders_of(plan.course, kinds, knitter.pace)
     pieces = {piece.name: piece for piece in plan.choice.pieces}
     done: dict[str, int] = {}
@@ -160,7 +161,7 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
         done[one.piece] = done.get(one.piece, 0) + one.minutes
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
-        what = in_words(state, kinds[piece.kind], size)
+        what = by_evening(plan, piece, state)
         rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes, piece.kind))
     return tuple(rows)
 

@@ -31,6 +31,18 @@ def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
     return used(plan.course.pattern, steps)
 
 
+def uses_before(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
+    """Give the materials that some pieces use before the shoot, with the margin: the rest is brought to the set."""
+    question = plan.worked.question
+    steps = (step for piece in pieces for step in _steps(plan, piece, begun_at(question, piece), piece.first))
+    return used(plan.course.pattern, steps)
+
+
+def uses_on_set(plan: Plan, piece: Piece) -> tuple[Used, ...]:
+    """Give the materials that a piece uses on the set, with the margin."""
+    return used(plan.course.pattern, _steps(plan, piece, piece.first, last_state(piece)))
+
+
 def uses_on_day(plan: Plan, day: int) -> tuple[Used, ...]:
     """Give the materials that are worked into pieces on a shoot day (0-based), in its shots and for them."""
     steps: list[Step] = []

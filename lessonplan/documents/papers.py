@@ -149,7 +149,10 @@ def _cards(plan: Plan, _: Knitter) -> str:
 def _kits(plan: Plan, _: None) -> str:
     kit = plan.course.course.kit
     asked = sum(one.number for one in kit.kits) if kit else 0
-    return f"what to order and pack for {count_of(asked, 'kit')}" if asked else "what each holds, what is from home"
+    spare = f", and {100 * kit.spare:g}\u00a0% more" if kit and kit.spare else ""
+    return (
+        f"what to order and pack for {count_of(asked, 'kit')}{spare}" if asked else "what each holds, what is from home"
+    )
 
 
 def _errata(plan: Plan, _: None) -> str:

@@ -1,30 +1,46 @@
-"""Where something is seen: the place of each shot and segment in its episode, as the episodes are planned."""
+"""Where viewers see something: the place of each shot and segment in its video, as well as that is known."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model import Erratum, Segment
 from lessonplan.course.slates import named_shots
-from lessonplan.documents.wording import screen_time
+from lessonplan.documents.wording import listing, screen_time
+from lessonplan.edit.align.spans import Span
+from lessonplan.edit.kept import spans_of
+from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither."""
+    """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither.
+
+    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots.
+    """
 
     episode: int
     seconds: int
+    until: int = 0
+    story: int = 0
     text: str = ""
 
     @property
+    def time(self) -> str:
+        """Its time: ``8:25``, or ``7:40 to 11:55``."""
+        start = screen_time(self.seconds / 60)
+        return f"{start} to {screen_time(self.until / 60)}" if self.until else start
+
+    @property
     def words(self) -> str:
-        """The place in words: ``Episode 2 at 8:25``."""
-        return self.text or f"Episode {self.episode} at {screen_time(self.seconds / 60)}"
+        """The place in words: ``Episode 2 at 8:25``, ``Episode 2 between 7:40 and 11:55``."""
+        if self.until:
+            return f"Episode {self.episode} between {self.time.replace(' to ', ' and ')}"
+        return self.text or f"Episode {self.episode} at {self.time}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +57,42 @@ class Correction:
 
 
 def shot_places(plan: Plan) -> Mapping[str, Place]:
-    """Give where each shot begins in its episode; every shot runs whole seconds."""
+    """Give where viewers meet each shot, on the same clock as the chapters of its episode.
+
+    In captions only segments are found: the first shot of one begins with it, any other lies between its ends.
+    """
     found: dict[str, Place] = {}
-    at: dict[int, int] = {}
-    for one in plan.course.shots():
-        number = one.episode.episode
-        found[one.number] = Place(number, at.get(number, 0))
-        at[number] = at.get(number, 0) + plan.worked.clocks[one.number].seconds
+    for episode in plan.course.episodes:
+        spans, times = spans_of(plan, episode.episode), shot_times(plan, episode.episode)
+        for time in times:
+            at = Place(episode.episode, round(time.start / 1000))
+            found[time.number] = _in_video(time, times, spans) if spans else at
     return found
+
+
+def _in_video(time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) -> Place:
+    """Give where a shot is seen in a video of which segments are found; one that is not lies behind the one before."""
+    episode, segment, shot = time.number.place
+    before = [span for span in spans if int(span.number.split(".")[1]) <= segment]
+    span = max(before, key=lambda one: int(one.number.split(".")[1]), default=spans[0])
+    start = 0.0 if span is spans[0] else span.start
+    if span.number == time.number.segment and shot == 1:
+        return Place(episode, round(start))
+    return Place(episode, round(start), round(span.end), times.index(time))
+
+
+def times_words(plan: Plan) -> str:
+    """Say for which episodes the times that viewers are given are planned ones, as a clause; "" where all are known."""
+    planned = [
+        str(one.episode)
+        for one in plan.course.episodes
+        if not spans_of(plan, one.episode) and not all(time.real for time in shot_times(plan, one.episode))
+    ]
+    if not planned:
+        return ""
+    named = f"episode{'s' if len(planned) > 1 else ''} {listing(planned)}"
+    where = "the videos" if len(planned) == len(plan.course.episodes) else named
+    return f"Times in {where} are as planned"
 
 
 def segment_place(places: Mapping[str, Place], number: str, segment: Segment, title: str) -> str:
@@ -76,7 +120,7 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
         hours, minutes, seconds = (int(part or 0) for part in timed.group("hours", "minutes", "seconds"))
         return Place(int(timed["episode"]), 3600 * hours + 60 * minutes + seconds)
     shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
-    return min(shots) if shots else Place(10**9, 0, erratum.where[:1].upper() + erratum.where[1:])
+    return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
 
 
 _TIMED = re.compile(

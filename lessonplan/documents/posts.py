@@ -12,7 +12,7 @@ from lessonplan.course.model import Episode, Erratum
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.materials import materials
-from lessonplan.documents.places import place_of, shot_places
+from lessonplan.documents.places import Place, place_of, shot_places
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
@@ -136,15 +136,15 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
 
 
 def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
-    """What is wrong in this episode and not mended, at its second."""
+    """What is wrong in this episode and not mended, at its time."""
     places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
-    found: list[tuple[int, Erratum]] = []
+    found: list[tuple[Place, Erratum]] = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
         if place.episode == episode.episode and erratum.state != "mended":
-            found.append((place.seconds, erratum))
-    for seconds, erratum in sorted(found, key=lambda one: one[0]):
-        yield f"{screen_time(seconds / 60)} {erratum.said}. Right: {fill(erratum.right, word)}."
+            found.append((place, erratum))
+    for place, erratum in sorted(found, key=lambda one: one[0]):
+        yield f"{place.time} {erratum.said}. Right: {fill(erratum.right, word)}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:
@@ -157,7 +157,7 @@ def _pinned(plan: Plan, episode: Episode) -> str:
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
-    rest = f"After it there are {one.hours} of work"
+    rest = f"After it there are {one.hours} of work{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next part, in {home.days} days" if home.days else ""
     return " ".join(
         [

@@ -9,9 +9,9 @@ from math import ceil
 from lessonplan.course.model import Episode
 from lessonplan.course.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
-from lessonplan.documents.wording import listing
+from lessonplan.documents.wording import listing, rest_time
 from lessonplan.pattern.materials import used
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
@@ -24,7 +24,8 @@ class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
-    hand, and those that are not begun. ``hours`` are those of the work after the episode.
+    hand, and those that are not begun. ``hours`` are those of the work after the episode,
+    ``rests`` how long it then dries or is fired.
     """
 
     episode: int
@@ -35,6 +36,7 @@ class Ready:
     yarn: str
     tools: tuple[str, ...]
     hours: str
+    rests: str
 
 
 def ready(plan: Plan) -> tuple[Ready, ...]:
@@ -50,6 +52,7 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
             hours=_hours(plan, home),
+            rests=_rests(home),
         )
         for episode, home in zip(plan.course.episodes, homework(plan), strict=True)
     )
@@ -61,7 +64,7 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
         f"Have ready: {one.state}",
         f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
         f"Tools: {', '.join(one.tools)}." if one.tools else "",
-        f"After it {one.hours} of work.",
+        f"After it {one.hours} of work{f', and {one.rests}' if one.rests else ''}.",
     )
 
 
@@ -132,6 +135,12 @@ def _hours(plan: Plan, home: Homework) -> str:
         sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
     ]
     return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
+
+
+def _rests(home: Homework) -> str:
+    """Word the time after a part for which nobody's hands are needed: ``12 h to dry``."""
+    leaves = listing(list(dict.fromkeys(rest_named(one).leave for one in home.rests)))
+    return f"{rest_time(home.drying)} {leaves}" if leaves else ""
 
 
 def hours(taken: float) -> str:

@@ -11,6 +11,7 @@ from lessonplan.craft.words import craft_named
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import brought_back, needles_beside
 from lessonplan.documents.laying import uses_on_day
+from lessonplan.documents.samples import size_of
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -80,7 +81,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         day_text(day.day),
         planned.place,
         file.host,
-        plan.course.pattern.sizes[plan.worked.size].name,
+        size_of(plan),
         clock(day.call),
         clock(day.planned_wrap),
         clock(day.wrap),

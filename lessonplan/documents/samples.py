@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.laying import uses_of, yarn_of
+from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.materials import Used
@@ -206,8 +206,10 @@ def yarn_text(amounts: tuple[Amount, ...]) -> str:
 
 
 def laid_out(plan: Plan, piece: Piece) -> str:
-    """Word all that is laid out for a piece: its yarn, and what else it uses up."""
-    return ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_of(plan, piece)))))
+    """Word all that is laid out for a piece: its yarn, and what else it uses up, before the shoot and on the set."""
+    before = ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_before(plan, piece)))))
+    on_set = uses_text(uses_on_set(plan, piece))
+    return "; ".join(filter(None, (before, on_set and f"on the set {on_set}")))
 
 
 def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:

@@ -9,7 +9,7 @@ from functools import lru_cache
 from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.numbers import shot_of
 from lessonplan.course.slates import slates_of
-from lessonplan.documents.wording import duration
+from lessonplan.documents.wording import duration, hands_time
 from lessonplan.pattern.texts import fill, for_size, on_screen
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
@@ -113,7 +113,7 @@ def shot_text(
     word = for_size(plan.worked.facts, plan.worked.size)
     hands = []
     for one in shot.hands:
-        seconds = f" ({duration(one.time)})" if one.time else ""
+        seconds = f" ({hands_time(one.time)})" if one.time else ""
         hands.append(fill(one.work or one.do, word) + seconds)
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
@@ -124,7 +124,7 @@ def shot_text(
         title=fill(shot.title, word),
         view=shot.view,
         say=fill(shot.say, word),
-        points=tuple(f"{fill(point.text, word)} ({duration(point.time)})" for point in shot.points),
+        points=tuple(f"{fill(point.text, word)} ({hands_time(point.time)})" for point in shot.points),
         hands=tuple(hands),
         tools=shot.tools,
         on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),

@@ -8,6 +8,7 @@ from datetime import date
 from lessonplan.documents.wording import duration, short_day
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
+from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, reached, who_knits
 from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words
@@ -58,9 +59,18 @@ def merged(sittings: tuple[Sitting, ...]) -> list[Sitting]:
     return sorted(found, key=lambda one: (one.day, order[one.day, one.piece]))
 
 
+def by_evening(plan: Plan, piece: Piece, state: State) -> str:
+    """Word how far a piece is after a sitting: in whole steps; with none of them done yet, which stage is begun."""
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    if any(state):
+        return in_words(state, worked, size)
+    first = next((key for key, goal in zip(worked.order, piece.first, strict=True) if goal), "")
+    return f"{worked.stage(first, size).title} begun" if first else in_words(state, worked, size)
+
+
 def evenings(plan: Plan, name: str) -> tuple[Evening, ...]:
     """Give a knitter's evenings, each with the state that a piece has by its end, at the knitter's own pace."""
-    kinds, size = plan.worked.kinds, plan.worked.size
+    kinds = plan.worked.kinds
     knitter = next(one for one in who_knits(plan.course) if one.name == name)
     ladders = ladders_of(plan.course, kinds, knitter.pace)
     pieces = {piece.name: piece for piece in plan.choice.pieces}
@@ -75,7 +85,7 @@ def evenings(plan: Plan, name: str) -> tuple[Evening, ...]:
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
         found.setdefault(one.day, []).append(
-            Spell(one.piece, one.minutes, in_words(state, kinds[piece.kind], size), left[one.piece])
+            Spell(one.piece, one.minutes, by_evening(plan, piece, state), left[one.piece])
         )
     return tuple(
         Evening(day, short_day(day), duration(sum(one.minutes for one in spells)), tuple(spells))

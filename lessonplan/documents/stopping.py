@@ -101,7 +101,7 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
     """What must not be done: the next steps, and cutting the yarn where it is not cut."""
     found: list[str] = []
     begun = [(stage, steps) for stage, steps in _ends(state, worked, size)]
-    if yarn and any(stage.steps[steps - 1].kind not in (*CUTS, "block") for stage, steps in begun):
+    if yarn and any(not _cut(stage.steps[steps - 1]) for stage, steps in begun):
         found.append("do not cut the yarn")
     done = dict(zip(worked.order, state, strict=True))
     for key in worked.order:
@@ -112,12 +112,19 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
     return list(dict.fromkeys(found))
 
 
+def _cut(step: Step) -> bool:
+    """Whether the yarn is cut after a step, or was before it: “Fasten off” as a work of minutes cuts it too."""
+    return step.kind in (*CUTS, "block") or step.text.lower().startswith(("fasten off", "break", "cut"))
+
+
 def _not(stage: WorkedStage, step: Step, *, begun: bool) -> str:
     """Forbid one step."""
     if step.kind in _NOT_NOW:
         return _NOT_NOW[step.kind]
     if step.held:
         return _NOT_NOW["hold"]
+    if begun and step.kind == UNIT:
+        return f"do not begin {step.text}"
     if begun:
         return "do not work on" if step.is_round else f"do not go on with “{stage.title}”"
     return f"do not begin “{stage.title}”"

@@ -8,7 +8,7 @@ from functools import lru_cache
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, uses_of, yarn_of
+from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots
@@ -132,7 +132,7 @@ def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
     yarn = _named(plan, yarn_text(whole)) + for_set
-    return "; ".join(filter(None, (yarn, uses_text(uses_of(plan, piece)))))
+    return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, piece)))))
 
 
 def _named(plan: Plan, text: str) -> str:

@@ -9,9 +9,10 @@ from lessonplan.course.model import Episode
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.rates import Rate
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
+from lessonplan.documents.cuts import cut_marks
 from lessonplan.documents.filmed import filmed_shots
 from lessonplan.documents.shots import all_shots
-from lessonplan.edit.chapters import chapters_of
+from lessonplan.edit.chapters import cut_chapters
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame
@@ -42,7 +43,7 @@ class Clip:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A mark in the cut: its kind (chapter, cut-away, or that of a cue), its text, its first frame and its length."""
+    """A mark in the cut: its kind (chapter, cut-away, may go, or that of a cue), text, first frame and length."""
 
     kind: str
     text: str
@@ -105,13 +106,15 @@ def media_name(take: Take, slate: int) -> str:
 
 def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
     """Give what is marked: (kind, text, from, to), in milliseconds of the episode."""
-    for chapter in chapters_of(plan, episode):
+    for chapter in cut_chapters(plan, episode):
         yield "chapter", chapter.title, chapter.start, chapter.start
     for cue in episode_cues(plan, episode).laid.cues:
         yield cue.wanted.kind, cue.text, cue.start, cue.end
     filmed = filmed_shots(plan)
     for time in shot_times(plan, episode):
         for after, text in cut_aways(plan, plan.worked.clocks[time.number], filmed):
-            at = time.start + min(time.length, round(after * 1000 * time.length / max(1, time.planned)))
+            at = time.at_planned(after)
             said = f"There {text}" if text.startswith("are") else text
             yield "cut-away", said, at, min(time.end, at + CUT_AWAY * 1000)
+    for mark in cut_marks(plan, episode):
+        yield "may go", mark.sentence, round(mark.start * 1000), round(mark.end * 1000)

@@ -96,7 +96,7 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
         yield (
             start,
             begun or bool(filmed),
-            f"{person} begins to {craft.make}, at the latest",
+            f"{person} begins the first piece, at the latest",
             page,
         )
     due: dict[tuple[date, str, bool], list[str]] = {}

@@ -5,7 +5,17 @@ from __future__ import annotations
 from lessonplan.course.words import count_of, day_text, listing, short_day
 from lessonplan.shoot.day import clock
 
-__all__ = ["clock", "count_of", "day_text", "duration", "listing", "rest_time", "screen_time", "short_day"]
+__all__ = [
+    "clock",
+    "count_of",
+    "day_text",
+    "duration",
+    "hands_time",
+    "listing",
+    "rest_time",
+    "screen_time",
+    "short_day",
+]
 
 
 def duration(minutes: float) -> str:
@@ -18,10 +28,18 @@ def duration(minutes: float) -> str:
     return f"{whole // 60} h {whole % 60:02d} min" if whole % 60 else f"{whole // 60} h"
 
 
+def hands_time(minutes: float) -> str:
+    """Word how long hands are filmed, to the second as it was written: ``30 s``, ``2 min 30 s``."""
+    whole, seconds = divmod(round(minutes * 60), 60)
+    return f"{whole} min {seconds} s" if 0 < whole < 60 and seconds else duration(minutes)
+
+
 def rest_time(minutes: float) -> str:
-    """Word a time to rest: ``12 h``, ``5 days``."""
+    """Word a time to rest: ``12 h``, ``36 h``, ``5 days``, ``8 days 15 h``."""
     days, rest = divmod(minutes, 24 * 60)
-    return f"{days:g} days" if days > 1 and not rest else duration(minutes)
+    if days > 1:
+        return f"{days:g} days" + (f" {duration(rest)}" if rest else "")
+    return duration(minutes)
 
 
 def screen_time(minutes: float) -> str:

@@ -7,12 +7,14 @@ The rules for chapters in a description are those of tests/facts/webvtt_rules.ya
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.course.model import Episode, Segment
 from lessonplan.course.problems import Problem, note, warning
+from lessonplan.edit.align.spans import NEAR
+from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size
@@ -36,14 +38,44 @@ class Chapter:
 
 
 def chapters_of(plan: Plan, episode: int) -> tuple[Chapter, ...]:
-    """Give the chapters of an episode: each ends where the next one starts, the last with the episode."""
-    word, times = for_size(plan.worked.facts, plan.worked.size), times_by_shot(plan, episode)
-    end = max((time.end for time in times.values()), default=0)
-    begun = []
-    for number, of, segment in plan.course.segments():
-        if of.episode == episode and segment.chapter:
-            start = min(time.start for time in times.values() if time.number.segment == number)
-            begun.append((number, segment, start))
+    """Give the chapters of an episode, as its viewers have them: each ends where the next one starts.
+
+    Where the course keeps captions of the video, they are the segments found there, in its order, the first of all
+    at zero; else those of the cut (`cut_chapters`).
+    """
+    spans = spans_of(plan, episode)
+    starts = {span.number: round(span.start * 1000) if place else 0 for place, span in enumerate(spans)}
+    return _listed(plan, starts, round(spans[-1].end * 1000)) if spans else cut_chapters(plan, episode)
+
+
+def cut_chapters(plan: Plan, episode: int) -> tuple[Chapter, ...]:
+    """Give the chapters of an episode in its cut: as long as the takes to use, and planned where nothing is filmed."""
+    starts, end = _cut_starts(plan, episode)
+    return _listed(plan, starts, end)
+
+
+def on_one_clock(plan: Plan, episode: int) -> bool:
+    """Tell whether the captions of a video run with the cut: what starts for sure, and the end, within 10 s in both."""
+    spans, (starts, end) = spans_of(plan, episode), _cut_starts(plan, episode)
+    pairs = [(span.start, starts[span.number]) for span in spans if span.sure and span.number in starts]
+    pairs += [(spans[-1].end, end)] if spans else []
+    return bool(pairs) and all(abs(heard - cut / 1000) <= NEAR for heard, cut in pairs)
+
+
+def _cut_starts(plan: Plan, episode: int) -> tuple[Mapping[str, int], int]:
+    """Give where each segment of an episode starts in its cut, and where the cut ends, in milliseconds."""
+    starts, end = dict[str, int](), 0
+    for time in times_by_shot(plan, episode).values():
+        starts.setdefault(time.number.segment, time.start)
+        end = time.end
+    return starts, end
+
+
+def _listed(plan: Plan, starts: Mapping[str, int], end: int) -> tuple[Chapter, ...]:
+    """Give the chapters among segments with their starts."""
+    word = for_size(plan.worked.facts, plan.worked.size)
+    segments = {number: segment for number, _, segment in plan.course.segments() if segment.chapter}
+    begun = [(number, segments[number], start) for number, start in starts.items() if number in segments]
     # Without any chapter there is one end too many.
     ends = [*(start for _, _, start in begun[1:]), end]
     return tuple(
@@ -76,7 +108,9 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
         return  # too short for a list, whatever is done
     if 0 < len(chapters) < FEWEST:
         what = f"Episode {episode.episode} has {len(chapters)} of the {FEWEST} chapters that a list must have."
+        lost = {one.number for one in cut_chapters(plan, episode.episode)} - {one.number for one in chapters}
         hint = "Take “chapter: no” away; with “chapter: no” at all of them there is no list."
+        hint = f"Not found in its captions: {', '.join(sorted(lost))}." if lost else hint
         yield note(episode.mark("segments"), "chapters", what, hint)
         return
     for one in chapters:

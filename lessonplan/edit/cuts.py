@@ -194,11 +194,14 @@ def _told_back(words: Sequence[Word], stems: Sequence[tuple[str, ...]]) -> Itera
 
 
 def _slip_start(words: Sequence[Word], stems: Sequence[tuple[str, ...]], first: int, last: int) -> int:
-    """Find the word that is said anew behind the remark; if there is none, the slip begins with its phrase."""
+    """Find the word that is said anew behind the remark; if there is none, the slip begins with its phrase.
+
+    Words between the remark and the word said anew stood before it the first time, too: “one stitch, no, two stitches”.
+    """
     for behind in range(last + 1, min(last + 1 + ANEW, len(words))):
         for place in range(first - 1, max(-1, first - 1 - BACK), -1):
             if stems[place] == stems[behind] and not LITTLE.issuperset(stems[place]):
-                return place
+                return max(0, place - (behind - last - 1))
     return _phrase_start(words, first)
 
 

@@ -58,6 +58,10 @@ class ShotTime:
         """Give when the word at a place (from 0) is said, in the episode; never after the shot."""
         return self.start + min(self.length, round(self.word * place))
 
+    def at_planned(self, seconds: int) -> int:
+        """Give when what is planned so many seconds after the start of the shot comes, in the episode."""
+        return self.start + min(self.length, round(seconds * 1000 * self.length / max(1, self.planned)))
+
 
 @lru_cache(maxsize=16)
 def shot_times(plan: Plan, episode: int) -> tuple[ShotTime, ...]:

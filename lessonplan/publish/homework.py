@@ -13,6 +13,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.ways import Way
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.parts import stage_episodes
 
@@ -25,7 +26,8 @@ class Homework:
     """What is worked after a part and before the next: keys of stages, and how many further pieces from the beginning.
 
     ``released`` is the day on which the part comes out, ``days`` how many there are until the next; None and 0 where
-    the course does not say, or nothing comes next. ``drying`` are minutes for which nobody's hands are needed.
+    the course does not say, or nothing comes next. ``drying`` are minutes for which nobody's hands are needed,
+    one rest after the other where a stage waits for the one before; ``rests`` are their keys.
     """
 
     episode: int
@@ -35,6 +37,7 @@ class Homework:
     released: date | None
     days: int
     drying: float
+    rests: tuple[str, ...]
 
 
 def homework(plan: Plan) -> tuple[Homework, ...]:
@@ -45,7 +48,7 @@ def homework(plan: Plan) -> tuple[Homework, ...]:
     for place, episode in enumerate(plan.course.episodes):
         stages = tuple(key for key, at in begins.items() if at == episode.episode)
         last = place == len(plan.course.episodes) - 1
-        steps = (step for key in stages for step in worked.stage(key, plan.worked.size).steps)
+        steps = [step for key in stages for step in worked.stage(key, plan.worked.size).steps]
         found.append(
             Homework(
                 episode=episode.episode,
@@ -54,10 +57,21 @@ def homework(plan: Plan) -> tuple[Homework, ...]:
                 more=make - 1 if last else 0,
                 released=release.first + timedelta(days=place * release.days_between) if release else None,
                 days=release.days_between if release and not last else 0,
-                drying=max((step.drying for step in steps), default=0.0),
+                drying=_longest(worked, stages, plan.worked.size),
+                rests=tuple(dict.fromkeys(step.rest for step in steps if step.drying)),
             )
         )
     return tuple(found)
+
+
+def _longest(worked: WorkedPattern, stages: Sequence[str], size: int) -> float:
+    """Minutes of the longest chain of rests: what dries beside another waits no longer, what comes after it does."""
+    ends: dict[str, float] = {}
+    for key in worked.order:
+        before = max((ends[one] for one in worked.before[key] if one in ends), default=0.0)
+        own = sum(step.drying for step in worked.stage(key, size).steps) if key in stages else 0.0
+        ends[key] = before + own
+    return max(ends.values(), default=0.0)
 
 
 def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float:

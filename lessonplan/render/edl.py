@@ -18,7 +18,14 @@ BLACK, AUXILIARY = "BL", "AX"
 """The reel of what is not filmed yet, and another name that means no reel."""
 EVENTS = 999
 """So many events have numbers of three digits."""
-COLOURS = {"chapter": "GREEN", "correction": "RED", "cut-away": "MAGENTA", "on screen": "CYAN", "own text": "CYAN"}
+COLOURS = {
+    "chapter": "GREEN",
+    "correction": "RED",
+    "cut-away": "MAGENTA",
+    "on screen": "CYAN",
+    "own text": "CYAN",
+    "may go": "BLUE",
+}
 """Colours of locators by kind, of those that programs know; other texts are yellow."""
 
 

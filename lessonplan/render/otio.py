@@ -13,7 +13,14 @@ from urllib.parse import quote
 from lessonplan.course.rates import Rate
 from lessonplan.documents.timeline import Clip, Mark, TimelineView
 
-COLOURS = {"chapter": "GREEN", "correction": "RED", "cut-away": "ORANGE", "on screen": "CYAN", "own text": "CYAN"}
+COLOURS = {
+    "chapter": "GREEN",
+    "correction": "RED",
+    "cut-away": "ORANGE",
+    "on screen": "CYAN",
+    "own text": "CYAN",
+    "may go": "BLUE",
+}
 """Colours of markers by kind, of those that the schema names; other texts are yellow."""
 
 

@@ -58,6 +58,27 @@ def test_another_craft_has_a_first_course_without_a_word_of_knitting(tmp_path: P
         assert [line for line in lines if any(word in line for word in unfit)] == [], path.name
 
 
+@pytest.mark.parametrize(
+    ("made", "craft", "says"),
+    [
+        ("hat", "crochet", "craft: crochet"),
+        ("scarf", "crocheting", "craft: crochet"),
+        ("crochet cowl", "knitting", "cast_on:"),
+        ("mittens", "crochet", "one of: crochet hat, crochet scarf, crochet cowl, crochet square."),
+        ("something else", "crochet", "one of: crochet hat, crochet scarf, crochet cowl, crochet square."),
+        ("something else", "knitting", "one of: hat, mittens, socks, scarf, cowl, shawl."),
+        ("hat", "pottery", "“hat” is knitted here: for pottery take “something else”."),
+    ],
+)
+def test_a_thing_is_made_in_the_craft_that_is_named_or_not_at_all(
+    tmp_path: Path, made: str, craft: str, says: str
+) -> None:
+    status, said = run(str(tmp_path / "own"), "--yes", "--made", made, "--craft", craft)
+    begun = (tmp_path / "own" / "pattern.yaml").exists()
+    assert begun == (status == 0)
+    assert says in ((tmp_path / "own" / "pattern.yaml").read_text(encoding="utf-8") if begun else said)
+
+
 def test_the_gauge_can_be_changed_and_the_course_built_again(tmp_path: Path) -> None:
     run(str(tmp_path / "own"), "--yes", "--made", "hat")
     path = tmp_path / "own" / "pattern.yaml"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +14,9 @@ from lessonplan.beginning.answers import answers_of
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE
 from lessonplan.beginning.folder import files
+from lessonplan.craft.words import words_of
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.stopping import stop_words
 from lessonplan.planning.worked import Worked, load
 
 TODAY = date(2027, 1, 4)
@@ -139,3 +143,20 @@ def test_a_spoiled_line_is_found(tmp_path: Path) -> None:
     result = load(folder)
     assert result.worked
     assert [step.after for step in result.worked.pattern.stage("square", 0).rounds][:1] != [12]
+
+
+def test_a_cowl_on_paper_is_fastened_off_and_its_slip_stitch_explained(tmp_path: Path) -> None:
+    """To fasten off is to cut the yarn (common practice): no paper asks for one and forbids the other."""
+    found = lessonplan.plan(begun(tmp_path, "crochet cowl", 3.5, 0.8)).plan
+    assert found
+    kinds, size, words = found.worked.kinds, found.worked.size, words_of(found.course.pattern)
+    told = [stop_words(one.first, kinds[one.kind], size, words=words).sentence for one in found.choice.pieces]
+    assert "STOP when “Cowl” is done; do not weave in the ends." in told
+    assert [one for one in told if one.startswith("STOP after round 4") and "do not cut the yarn" in one]
+    assert {one.short: one.meaning for one in handout_view(found).abbreviations}["sl st"] == "slip stitch"
+
+
+@pytest.mark.parametrize(("made", "how"), [("crochet scarf", "wide"), ("scarf", "wide"), ("crochet cowl", "around")])
+def test_a_scarf_is_so_wide_and_not_so_much_around(made: str, how: str) -> None:
+    pattern = files(replace(answers_of({"made": made}, TODAY), days=(date(2029, 1, 6),)))["pattern.yaml"]
+    assert re.search(rf'fits: ".* in\) {how}"', pattern)

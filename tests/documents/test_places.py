@@ -14,6 +14,8 @@ def test_a_shot_begins_when_those_before_it_have_run(root: Path) -> None:
     assert plan is not None
     places = shot_places(plan)
     for number, place in places.items():
+        if number.startswith("2."):
+            continue  # captions of its video are kept, so its times are not the planned ones
         episode = int(number.split(".")[0])
         earlier = [one for one in plan.worked.clocks if one.split(".")[0] == str(episode)]
         before = earlier[: earlier.index(number)]
@@ -24,9 +26,13 @@ def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
     plan = lessonplan.plan(root / "sample_course").plan
     assert plan is not None
     found = handout_view(plan).errata
-    seconds = [shot_places(plan)[number].seconds for number in ("2.3.2", "2.4.2", "3.2.1")]
-    clock = [f"Episode {'223'[n]} at {one // 60}:{one % 60:02d}" for n, one in enumerate(seconds)]
-    assert [one.place for one in found] == clock
+    seconds = shot_places(plan)["3.2.1"].seconds
+    # The captions tell of the segments of 2.3.2 and 2.4.2, not of the shots: a stretch is true, a second a guess.
+    assert [one.place for one in found] == [
+        "Episode 2 between 7:40 and 11:55",
+        "Episode 2 between 11:55 and 16:21",
+        f"Episode 3 at {seconds // 60}:{seconds % 60:02d}",
+    ]
     # The first is said of Medium, and is told for all sizes; the others are of every size.
     assert [one.one_size for one in found] == [True, False, False]
     assert found[0].right == "11\u00a0(13,\u00a015) stitches go on the waste yarn"

@@ -72,3 +72,11 @@ def test_the_view_and_the_table_say_the_same(planned: Plan) -> None:
 
 def test_every_kind_is_explained() -> None:
     assert {*ABOUT} == {*KINDS}
+
+
+def test_a_wrong_unit_says_what_the_number_counts(sample_output: Path) -> None:
+    """“After twelve rows of this” is said in the sample's second video; its pattern has “rounds: 12” for the band."""
+    html = (sample_output / "proof-2.html").read_text(encoding="utf-8")
+    row = html.partition("wrong unit")[2].partition("</tr>")[0]
+    assert "<b>twelve rows" in row
+    assert "12 rounds (Cobble band: rounds)" in row

@@ -40,7 +40,7 @@ def test_the_clock_of_the_day(tmp_path: Path) -> None:
 def test_the_head_of_the_sheet(tmp_path: Path) -> None:
     view = sheet(tmp_path, course=COURSE + "    helpers: Bo, Cy, Di\n")
     assert (view.title, view.number, view.day) == ("Ring cowl", 1, "Saturday 6 March 2027")
-    assert (view.place, view.host, view.film_size) == ("upstairs", "Ada Example", "one size")
+    assert (view.place, view.host, view.film_size) == ("upstairs", "Ada Example", "")
     assert (view.call, view.planned_wrap, view.wrap, view.late_wrap) == ("9:00", "17:00", "9:51", "9:55")
     assert view.helpers == "Bo, Cy and Di"
 

@@ -20,7 +20,7 @@ SHOTS = episode((shot("face", pieces="[{needs: edge}]"), shot("sink")), (shot("f
 EVA = "knitters: [{name: Eva, pace: 20, hours_per_week: 7}]\n"
 TWO_DAYS = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}") + EVA
 # The edge takes 7 min, so Eva sits down once: on 3 March, since the 4th and 5th are to spare before the 6th.
-BEGINS = ("Wed 3 Mar", "Eva begins to knit, at the latest")
+BEGINS = ("Wed 3 Mar", "Eva begins the first piece, at the latest")
 HANDS = ("Wed 3 Mar", "Eva hands over A")
 # Set-up 15 min, 7 min, a view of 5 min, 7 min; the second day begins at 9:00 too, and 30 s come to 35 s.
 FIRST = ("Sat 6 Mar", "Shoot day 1: call 9:00, wrap about 9:34, upstairs")
@@ -81,7 +81,7 @@ def test_what_is_noted_as_knitted_is_begun_and_ready(tmp_path: Path) -> None:
         "  - {letter: A, stop: edge, knitter: Eva, starts: 2027-03-03, ready: 2027-03-03}\nprogress: {A: edge}\n"
     }
     found = planned(tmp_path, agreed)
-    assert "Eva begins to knit, at the latest" not in dict(words(today_view(found, date(2027, 3, 4)))).values()
+    assert "Eva begins the first piece, at the latest" not in dict(words(today_view(found, date(2027, 3, 4)))).values()
     assert words(today_view(found, date(2027, 3, 4))) == [FIRST, SECOND]
 
 

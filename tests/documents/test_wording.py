@@ -38,6 +38,16 @@ def test_screen_times(minutes: float, text: str) -> None:
     assert wording.screen_time(minutes) == text
 
 
+@pytest.mark.parametrize(("seconds", "text"), [(30, "30 s"), (90, "1 min 30 s"), (120, "2 min"), (150, "2 min 30 s")])
+def test_times_of_the_hands_keep_their_seconds(seconds: int, text: str) -> None:
+    assert wording.hands_time(seconds / 60) == text
+
+
+@pytest.mark.parametrize(("hours", "text"), [(12, "12 h"), (36, "36 h"), (120, "5 days"), (207, "8 days 15 h")])
+def test_times_to_rest(hours: int, text: str) -> None:
+    assert wording.rest_time(60 * hours) == text
+
+
 def test_days_by_the_calendar() -> None:
     # 1 January 2000 was a Saturday, 29 February 2000 a Tuesday (any perpetual calendar).
     assert wording.day_text(date(2000, 1, 1)) == "Saturday 1 January 2000"

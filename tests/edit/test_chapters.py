@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from lessonplan.edit.chapters import FEWEST, SHORTEST, chapter_problems, chapters_of
+from lessonplan.edit.chapters import FEWEST, SHORTEST, chapter_problems, chapters_of, cut_chapters, on_one_clock
 from tests.documents import timed
 from tests.documents.test_filmed import HEAD, with_log
+from tests.edit.told import BATH, TAIL, WOOL, captions, plan_of
 
 
 def test_the_rules_are_the_published_ones(root: Path) -> None:
@@ -81,3 +82,44 @@ def test_long_titles_and_titles_that_come_twice(tmp_path: Path) -> None:
         "The title of this chapter has 71 characters; after 70 it is cut off.",
         "Two chapters in a row are called “B”.",
     ]
+
+
+LATE = captions((5, WOOL), (80, TAIL), (200, BATH))
+"""A video with long silences: nothing starts where it was planned, and it ends at 221 s."""
+
+
+def test_once_there_are_captions_chapters_start_where_they_do(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, LATE)
+    found = [(one.title, one.start / 1000, one.end / 1000) for one in chapters_of(plan, 1)]
+    assert found == [("A", 0, 80), ("B", 80, 200), ("C", 200, 221)]
+    # The timeline keeps its own clock: 42 words of half a second each.
+    assert [one.start / 1000 for one in cut_chapters(plan, 1)] == [0, 21, 42]
+    assert not on_one_clock(plan, 1)
+
+
+def test_captions_of_another_video_move_no_chapter(tmp_path: Path) -> None:
+    weather = "the weather is fine today and my dog sleeps under that table while it rains outside " * 8
+    plan = plan_of(tmp_path, captions((0, weather)))
+    assert [one.start / 1000 for one in chapters_of(plan, 1)] == [0, 21, 42]
+    assert not on_one_clock(plan, 1)
+
+
+def test_chapters_that_are_not_found_in_the_video_are_named(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, captions((5, WOOL), (80, BATH)))
+    assert [one.title for one in chapters_of(plan, 1)] == ["A", "C"]
+    (problem,) = chapter_problems(plan)
+    assert (problem.message, problem.hint) == (
+        "Episode 1 has 2 of the 3 chapters that a list must have.",
+        "Not found in its captions: 1.2.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("starts", "alike"),
+    [((0, 21, 42), True), ((3, 26, 50), True), ((0, 33, 54), False), ((0, 21, 60), False)],
+)
+def test_the_clocks_are_one_where_all_starts_are_near(
+    tmp_path: Path, starts: tuple[int, int, int], alike: bool
+) -> None:
+    video = captions(*zip(starts, (WOOL, TAIL, BATH), strict=True))
+    assert on_one_clock(plan_of(tmp_path, video), 1) is alike

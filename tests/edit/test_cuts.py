@@ -88,6 +88,18 @@ def test_a_slip_and_the_remark_that_takes_it_back_may_go() -> None:
     assert "no sorry" in cut.sentence
 
 
+def test_what_is_left_of_a_slip_is_said_once() -> None:
+    """What stands before the word that is said anew stood there the first time, too."""
+    for line, slip in (
+        ("and now you knit one stitch no sorry two stitches and go on", "one stitch no sorry "),
+        ("first you make a slip knot no sorry make a slip knot over the thumb", "make a slip knot no sorry "),
+    ):
+        [cut] = cuts_of((0, 10, line))
+        begins = line.index(slip)
+        assert cut.start == pytest.approx(10 * begins / len(line), abs=0.01)
+        assert cut.end == pytest.approx(10 * (begins + len(slip)) / len(line), abs=0.01)
+
+
 @pytest.mark.parametrize(
     "line",
     [

@@ -128,6 +128,9 @@ def printed_state(text: str, piece: Piece) -> State:
         return {key: piece.whole(key) for key in piece.stages}
     if text == "not begun":
         return piece.nothing()
+    for key, stage in piece.stages.items():  # work on a step that nothing comes before, and that is not done yet
+        if text == f"{stage.title} begun" and {one for one, steps in piece.closed({key: 1}).items() if steps} == {key}:
+            return piece.nothing()
     some: dict[str, int] = {}
     for part in text.split("; "):
         key = max(

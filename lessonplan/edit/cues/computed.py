@@ -52,11 +52,15 @@ EVERYBODY = frozenset({"k", "p", "st", "rnd", "rep", "MC", "CC", "CO", "BO", "ri
 
 @dataclass(slots=True)
 class Seen:
-    """What has been shown in an episode so far, so that it is shown once: texts, needles, yarns, names."""
+    """What has been shown in an episode so far, so that it is shown once: texts, needles, yarns, names.
+
+    ``works`` are the techniques seen of each round of a stage: its count is shown when they have all been.
+    """
 
     texts: set[str] = field(default_factory=set)
     tools: dict[str, str] = field(default_factory=dict)
     names: set[str] = field(default_factory=set)
+    works: dict[tuple[str, int], set[str]] = field(default_factory=dict)
 
 
 def computed(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
@@ -139,15 +143,27 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
     total = f"{{{{ {stage}.{unit}s }}}}"
     text = f"{{{{ {stage}.title }}}}, {which} of {total}"
     yield wanted(plan, time, "round", text, at, "the hands beginning", near=False)
-    if here.step.before == here.step.after or not time.hands:
+    before = seen.works.setdefault((stage, here.last), set())
+    shown = here.shown(before)
+    before |= here.works or frozenset()
+    if here.step.before == here.step.after or not time.hands or not shown:
         return
-    text = f"{unit.capitalize()} {here.last} ends with {{{{ {stage}.round_{here.last}.stitches }}}} stitches"
+    text = _round_done(plan, stage, here.last, unit)
     if text not in seen.texts:
         seen.texts.add(text)
         end = time.start + max(end for _, end in time.hands)
         after = wanted(plan, time, "stitches", text, end, "the round being done", near=True)
         # The hands may work to the end of the shot: then it comes as late as it can still be read.
         yield replace(after, start=max(time.start, min(after.start, time.end - after.least)))
+
+
+def _round_done(plan: Plan, stage: str, number: int, unit: str) -> str:
+    """Say with how many stitches a round ends, and of the last one that its stage does, if it is the last work."""
+    end, whole = f"{stage}.round_{number}.stitches", f"{stage}.stitches"
+    facts, size = plan.worked.facts, plan.worked.size
+    if facts[f"{stage}.{unit}s"].at(size) == str(number) and facts[whole].at(size) == facts[end].at(size):
+        return _of_fact(plan, whole)[1]
+    return f"{unit.capitalize()} {number} ends with {{{{ {end} }}}} stitches"
 
 
 def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
@@ -162,7 +178,7 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
     yarns = [name for name in tools if name in course.pattern.yarns]
     if here:
         gauge = course.pattern.stages[here.stage].gauge or course.pattern.gauge
-        needles = needles or ([gauge.needle] if gauge.needle else [])
+        needles = needles or ([_as_packed(plan, gauge.needle)] if gauge.needle else [])
         yarns = yarns or [name for name, _ in here.step.yarns if name in course.pattern.yarns]
     said = {
         "Needles" if len(needles) > 1 else "Needle": " and ".join(needles),
@@ -173,6 +189,12 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         seen.tools |= {what[:4]: text for what, text in new.items()}
         text = "; ".join(f"{what}: {text}" for what, text in new.items())
         yield wanted(plan, time, "needle and yarn", text, time.start, "the start of the shot", near=False)
+
+
+def _as_packed(plan: Plan, needle: str) -> str:
+    """Name the needle of a gauge as it is packed, so that one needle is not called two things: ``4 mm (US 6)``."""
+    packed = (tool.what for tool in plan.course.course.tools.values())
+    return next((what for what in packed if re.match(rf"{re.escape(needle)} \(", what)), needle)
 
 
 def _yarn(plan: Plan, name: str) -> str:

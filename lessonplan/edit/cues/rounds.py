@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.numbers import ShotNumber
+from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.pieces import Stand, TablePiece
@@ -19,13 +20,22 @@ PLAIN = frozenset({"k"})
 class WorkedHere:
     """Rounds that a shot works: those of a stage from ``first`` to ``last``, as the full piece counts them (from 1).
 
-    ``step`` is the last of them, in the piece that lies on the table.
+    ``step`` is the last of them, in the piece that lies on the table. ``works`` are the techniques that the hands show
+    of it where they work a part of it; None where the piece moves by all of it.
     """
 
     stage: str
     first: int
     last: int
     step: Step
+    works: frozenset[str] | None = None
+
+    def shown(self, before: set[str]) -> bool:
+        """Whether all that shapes the last round has been seen, in this shot and with what was seen ``before``."""
+        if self.works is None:
+            return True
+        used = (technique(name) for name, _ in self.step.techniques)
+        return {one.name for one in used if one.consumes != one.produces} <= before | self.works
 
 
 def rounds_here(plan: Plan, number: ShotNumber) -> WorkedHere | None:
@@ -77,7 +87,7 @@ def _next(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -
             has = {name for name, _ in step.techniques}
             if names <= has and (names - PLAIN or has <= PLAIN):
                 at = _numbers(stage)[round_]
-                return WorkedHere(key, at, at, step)
+                return WorkedHere(key, at, at, step, frozenset(names))
     return None
 
 

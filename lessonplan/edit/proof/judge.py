@@ -289,7 +289,7 @@ def _wrong(
     tail = one.unit in LENGTHS and re.search(r"\b(?:leave|tail)\b", around)
     unit = None if tail or (one.unit == "stitches" and _meant(planned)) else _other_unit(one, holds, around)
     if unit:
-        return Verdict("wrong unit", unit.what, unit.fact)
+        return Verdict("wrong unit", _right(one, (unit,), holds, around)[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
     partly = _partly(one, words) and not stripes and not _meant(planned)

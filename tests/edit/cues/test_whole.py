@@ -193,7 +193,12 @@ def test_counts_of_the_sample_by_hand(sample: Plan) -> None:
     """Medium: 44 cast on; the first gusset round makes 45, each later increase round 2 more; 4 go in each round of the
     top. So after round 3 there are 47, after round 8 (5 more increase rounds have not all come: 3, 5, 7) 51.
     """
-    texts = [cue.text for episode in (1, 2, 3) for cue in episode_cues(sample, episode).laid.cues]
+    cues = [cue for episode in (1, 2, 3) for cue in episode_cues(sample, episode).laid.cues]
+    texts, shots = [cue.text for cue in cues], {cue.text: cue.wanted.shot for cue in cues}
+    # A shot for the left half of the round and one for the right: the round is done in the second.
+    assert shots["Medium: Round 3 ends with 47 stitches"] == "2.2.2"
+    assert shots["Medium: Round 1 ends with 40 stitches"] == "3.2.2"
+    assert [text for text in texts if "8 stitches" in text and "ends" in text] == ["Medium: Thumb ends with 8 stitches"]
     for text in (
         "Medium: Round 3 ends with 47 stitches",
         "Medium: After round 8: 51 stitches",
@@ -202,6 +207,47 @@ def test_counts_of_the_sample_by_hand(sample: Plan) -> None:
         "Cobble band, round 3 of 12",
     ):
         assert text in texts
+
+
+def both_sides(*, last: bool = False) -> dict[str, str]:
+    """A pattern whose fifth round takes 2 of 20 stitches away, one at each side; ``last``: it is the last work."""
+    whole, _, rest = PATTERN.partition('          - "[K3, k2tog] 4 times"\n')
+    assert rest
+    return {"pattern.yaml": f'{whole}          - "K2, ssk, k12, k2tog, k2"\n' + ("" if last else "          - Knit\n")}
+
+
+def of_kind(plan: Plan, kind: str) -> list[tuple[str, str]]:
+    return [(cue.wanted.shot, cue.text) for cue in episode_cues(plan, 1).laid.cues if cue.wanted.kind == kind]
+
+
+def test_a_round_ends_in_the_shot_in_which_all_its_shaping_was_seen(tmp_path: Path) -> None:
+    piece = {"pieces": "[{needs: body round 4}]", "shows": "all"}
+    left, right = (
+        timed.shot("close", **piece, hands=f'[{{work: "{line}"}}, {{do: show it again, time: 40 s}}]')
+        for line in ("K2, ssk", "K1, k2tog, k2")
+    )
+    done = "Round 5 ends with 18 stitches"
+    for place, (shots, found) in enumerate(
+        (((left, right), [("1.1.2", done)]), ((right, left), [("1.1.2", done)]), ((left,), []), ((right, right), []))
+    ):
+        plan = plan_of(tmp_path / str(place), *shots, files=both_sides())
+        assert of_kind(plan, "stitches") == found
+
+
+def test_the_end_of_a_stage_is_told_once(tmp_path: Path) -> None:
+    shot = {"pieces": "[{needs: body round 4, leaves: body}]", "hands": "[{do: knit, time: 1 min}]"}
+    say = '"' + "word " * 9 + '{{ body.stitches }} stitches"'
+    done = [("1.1.1", "Body ends with 18 stitches")]
+    for place, one in enumerate((timed.shot("close", **shot), timed.shot("close", **shot, say=say))):
+        assert of_kind(plan_of(tmp_path / str(place), one, files=both_sides(last=True)), "stitches") == done
+
+
+def test_a_needle_has_one_name(tmp_path: Path) -> None:
+    """The gauge says 5 mm, the table 5 mm (US 8): one needle, told once."""
+    tools = "tools: {thick needle: 5 mm (US 8), thicker needle: 5.5 mm (US 9)}\n"
+    shots = (timed.shot("close", **SHOT), timed.shot("table", tools="thick needle"))
+    plan = plan_of(tmp_path / "a", *shots, course=COURSE + tools)
+    assert of_kind(plan, "needle and yarn") == [("1.1.1", "Needle: 5 mm (US 8); Yarn: red")]
 
 
 def test_a_correction_takes_the_place_of_what_says_the_same(sample: Plan) -> None:
