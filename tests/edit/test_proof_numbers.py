@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from lessonplan.edit.proof.quantities import Quantity, normal, quantities_in, words_of
+from lessonplan.edit.speech.quantities import Quantity, normal, quantities_in, words_of
 
 SIZES = ("Small", "Medium", "Large")
 

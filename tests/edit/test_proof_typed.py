@@ -39,7 +39,10 @@ def test_nothing_is_told_of_a_course_that_is_right(folder: str) -> None:
     ("typed", "expected"),
     [
         ("now ninety-nine rows", "“ninety nine rows” stands here, and 104 rows (Straight part: rows) holds."),
-        ("now 104 rounds", "“104 rounds” stands here; with another unit it would be right: Straight part: rows."),
+        (
+            "now 104 rounds",
+            "“104 rounds” stands here; with another unit it would be right: 104 rows (Straight part: rows).",
+        ),
         ("this one has 10 rows", "“10 rows” is true of the piece on the table only"),
         ("now a hundred and four rows", ""),
         ("now {{ middle.rows }} rows", ""),

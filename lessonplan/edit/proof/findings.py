@@ -69,15 +69,27 @@ def of_fact(fact: Fact, unit: str, cue: str) -> Planned:
     return Planned(unit, values, fact.meaning, cue, fact.name)
 
 
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is wrong with a quantity, and what holds instead: in words, with its fact."""
+
+    kind: Kind
+    right: str = ""
+    fact: str = ""
+
+
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b",
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
+    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\b(?:adds?|takes? away|increases? by|decreases? by|away|fewer|more each)\b"
-    r"|\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is))\b",
-    "half": r"\b(?:half|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
+    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
+    r"|(?<!put )(?<!take )(?<!takes )\baway\b"
+    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
+    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    r"|\bin (?:every|each|one) (?:section|repeat)\b",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
@@ -86,10 +98,10 @@ CUES = {
     "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
-    "line": r"\b(?:first|next|these|those)\b",
+    "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b",
-    "shaping": r"\b(?:increase|decrease|increasing|decreasing|shaping)\b",
+    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
-from lessonplan.edit.proof.quantities import normal, quantities_in, words_of
 from lessonplan.edit.proof.stages import LINE, numbers_of_line, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
+from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Worked
 
@@ -24,7 +24,8 @@ class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``flat`` tells of rows, None where the segment has neither rounds nor rows.
+    ``flat`` tells of rows, None where the segment has neither rounds nor rows; ``own`` are the words that name the
+    course.
     """
 
     segment: str
@@ -35,6 +36,7 @@ class Holds:
     elsewhere: tuple[Planned, ...]
     titles: Mapping[str, str]
     flat: bool | None
+    own: frozenset[str]
     rounds: int
     techniques: frozenset[str]
     yarns: frozenset[str]
@@ -75,6 +77,7 @@ def _holds(
         elsewhere=every,
         titles={key: stage.title.lower() for key, stage in worked.course.pattern.stages.items()},
         flat=all(step.flat for step in rounds) if rounds else None,
+        own=frozenset(word.removesuffix("s") for word in re.findall(r"\w+", _named_by(worked).lower())),
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
@@ -83,6 +86,10 @@ def _holds(
         sizes=worked.pattern.sizes,
         size=worked.size,
     )
+
+
+def _named_by(worked: Worked) -> str:
+    return f"{worked.course.course.title} {worked.course.pattern.title}"
 
 
 def by_unit(planned: Sequence[Planned]) -> Mapping[str, tuple[Planned, ...]]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from lessonplan.edit.proof.findings import CUES, Kind, Planned
+from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.proof.idle import around as said_around
+from lessonplan.edit.proof.idle import is_idle
+from lessonplan.edit.proof.placed import judge_place, judge_time
 from lessonplan.edit.proof.texts import content
+from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
 
 _ONLY_CUED = frozenset(
     {
@@ -32,21 +35,11 @@ _ONLY_CUED = frozenset(
 """Numbers that are true only where their words stand beside them."""
 _MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
-_PARTLY = re.compile(r"\b(?:next|another|more|extra|first|last|again|every|each|already|if you like)\b")
-_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
-_WAITS = re.compile(
-    r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
+_PARTLY = re.compile(
+    r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all)\b")
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """What is wrong with a quantity, and what holds instead: in words, with its fact."""
-
-    kind: Kind
-    right: str = ""
-    fact: str = ""
+_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_STRIPED = re.compile(r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #|\bstripes? of #")
 
 
 def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Verdict | None:
@@ -57,17 +50,17 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit in ("", "ply", "metres", "yards", "grams") or one.number.loose:
         return None
     if one.ordinal:
-        return _place(one, words, holds)
+        return judge_place(one, words, holds)
     if one.unit in ("minutes", "hours"):
-        return _time(one, words, holds)
-    if _idle(one, words):
+        return judge_time(one, words, holds)
+    if is_idle(one, words):
         return None
     unit = one.unit
     units = LENGTHS if unit in LENGTHS else (unit,)
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
-    around = _around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
-    if re.search(r"\bgauge\b", _around(words, one, 16, 0)):
+    around = said_around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
+    if re.search(r"\bgauge\b", said_around(words, one, 16, 0)):
         around = f"gauge {around}"
     if one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds):
         return None
@@ -75,6 +68,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return None
     if re.search(r"\bmultiple of #", around):
         return _multiple(one, holds)
+    stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said_around(words, one, 5, 0))
+    if stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
+        return None
     about = _about(one, words, pattern, others, around)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(one, words, holds, about, around)
@@ -96,8 +92,20 @@ def _is_a_count(one: Quantity, holds: Holds) -> bool:
 
 def _usable(one: Quantity, each: Planned, around: str) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue == "state" and one.size is not None:
+        return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
+    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", around):
+        return False
+    if each.cue == "around" and re.search(
+        r"\blength(?: is)? #|# (?:long|deep|high|tall|of (?:plain|rib|stock))", around
+    ):
+        return False
+    if each.cue == "measure" and one.size is not None:
+        return True
+    if each.cue.startswith("shaping "):
+        return False
     return each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)
 
 
@@ -116,44 +124,6 @@ def _direct(one: Quantity, each: Planned) -> bool:
     return one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
 
 
-def _idle(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether a number is a manner of speaking, or too small to be told of."""
-    small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
-    before = words[one.first - 1] if one.first else ""
-    if one.unit == "stitches":
-        shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], _around(words, one, 4, 3))
-        return one.value <= 3 and not (shaping and before not in ("next", "first"))
-    if one.unit in ("rounds", "rows"):
-        vague = one.number.low < one.number.high and one.value <= 6
-        vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
-        passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", _around(words, one, 2, 2))
-        return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
-    if one.unit in ("cm", "inches"):
-        more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", _around(words, one, 0, 3))
-        return more is not None or (one.number.low < one.number.high and one.value <= 3)
-    if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
-        return not _rhythm(one, words)
-    if one.unit == "purl" and one.value == 1:
-        return not _rhythm(one, words)
-    if one.unit == "sizes" and "needles" in _around(words, one, 5, 3):
-        return True
-    if one.unit == "times":
-        return one.value < 3 or not _DOES.search(_around(words, one, 5, 0))
-    if one.unit == "ends":
-        return not re.search(r"\b(?:weave|there are|tails|sew)\b", _around(words, one, 4, 4)) or one.value <= small
-    return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small
-
-
-def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
-    after = list(words[one.end : one.end + 2])
-    return one.unit == "knit" and after[:1] == ["purl"] and after[1:] == ["one"]
-
-
-def _around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
-    return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
-
-
 def _cued(cue: str, around: str) -> bool:
     return cue in CUES and re.search(CUES[cue], around) is not None
 
@@ -162,7 +132,9 @@ def _named(one: Quantity, words: Sequence[str], holds: Holds) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     near = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     keys = [
-        key for key in holds.titles if key not in holds.stages and key in near and key not in ("hand", "top", "join")
+        key
+        for key in holds.titles
+        if key not in holds.stages and key in near and key not in ("hand", "top", "join", "edge")
     ]
     return [each for each in holds.elsewhere if each.stage in keys]
 
@@ -172,24 +144,11 @@ def _about(
 ) -> list[Planned]:
     """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
     if one.unit == "stitches":
-        place = _round_before(one, words, others)
-        if place:
-            found = [each for each in pattern if each.cue == f"round {place}"]
-            if found:
-                return found
-        close = _clause(words, one, others)
-        if re.search(r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close):
-            return [each for each in pattern if each.cue in ("end", "text", "picked up")]
-        if re.search(
-            r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
-        ):
-            return [each for each in pattern if each.cue == "end"]
-        if re.search(r"\bfrom (?:\w+ )?#", close):
-            return [each for each in pattern if each.cue in ("start", "cast on", "end", "text", "picked up", "held")]
-        for cue in _MEANT:
-            found = [each for each in pattern if each.cue == cue]
-            if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
-                return found
+        meant = _stitches_meant(one, words, pattern, others)
+        if meant is not None:
+            return meant
+    if one.unit in ("rounds", "rows") and _STRIPED.search(around):
+        return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", around):
         return [each for each in pattern if each.cue == "gauge"]
     own = content(words, one, others)
@@ -202,24 +161,66 @@ def _about(
     return found if found and all(each.fact for each in found) else []
 
 
+def _stitches_meant(
+    one: Quantity, words: Sequence[str], pattern: Sequence[Planned], others: Sequence[Quantity]
+) -> list[Planned] | None:
+    """Give the counts of stitches that the words around one mean; None where they do not tell."""
+    place = _round_before(one, words, others)
+    if place:
+        found = [each for each in pattern if each.cue == place]
+        if found:
+            return found
+    close = _clause(words, one, others)
+    if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
+        return [each for each in pattern if each.cue in ("shaping last", "end")]
+    if re.search(r"# from the (?:waste|scrap)", close):
+        return [each for each in pattern if each.cue == "held"]
+    if re.search(r"# (?:from|along|across|in) the gap", close):
+        return [each for each in pattern if each.cue == "picked up"]
+    if re.search(r"\b(?:ends?|left) (?:up )?with #", close):
+        return [each for each in pattern if each.cue in ("end", "text", "between")]
+    if not _cued("between", close) and re.search(
+        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close
+    ):
+        return [each for each in pattern if each.cue in ("end", "text", "picked up")]
+    if re.search(
+        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
+    ):
+        return [each for each in pattern if each.cue == "end"]
+    if re.search(r"\bfrom (?:\w+ )?#", close):
+        return [
+            each
+            for each in pattern
+            if each.cue in ("start", "cast on", "end", "text", "picked up", "held", "shaping 0")
+        ]
+    for cue in _MEANT:
+        found = [each for each in pattern if each.cue == cue]
+        if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
+            return found
+    return None
+
+
 def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> str:
     """Give the words near a quantity that belong to no other."""
-    start = max([other.end for other in others if other.end <= one.first and other.unit == one.unit], default=0)
-    end = min(
-        [other.first for other in others if other.first >= one.end and other.unit == one.unit], default=len(words)
-    )
+    same = [other for other in others if other.unit == one.unit or (other.bare and other.value >= 4)]
+    start = max([other.end for other in same if other.end <= one.first], default=0)
+    end = min([other.first for other in same if other.first >= one.end], default=len(words))
     before = words[max(start, one.first - 6) : one.first]
+    if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
+        before = before[len(before) - [*reversed(before)].index("and") :]
     return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
 
 
-def _round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> int:
-    """Give the round after which a count was said: “after round eight there are ...”."""
+def _round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
     for other in reversed(others):
         if other.end <= one.first <= other.end + 6 and other.ordinal:
             before = words[other.first - 1] if other.first else ""
             two = words[other.first - 2] if other.first > 1 else ""
-            return int(other.value) if "after" in (before, two) or before == "at" else 0
-    return 0
+            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
+            kind = "shaping" if shaping else "round"
+            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
+    return ""
 
 
 def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
@@ -276,35 +277,38 @@ def _wrong(
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(one, planned, holds, around)
+    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _STRIPED.search(around)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
-    if one.bare and one.size is None and any(each.cue == "state" and each.at(0) == one.value for each in rounds):
+    done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
+    if one.bare and one.size is None and done and not _meant(planned):
         return None  # “ten left”, of rounds
-    if sample:
+    if sample and not stripes:
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    meant = one.unit == "stitches" and _meant(planned)
-    unit = None if meant else _other_unit(one, holds, around)
+    tail = one.unit in LENGTHS and re.search(r"\b(?:leave|tail)\b", around)
+    unit = None if tail or (one.unit == "stitches" and _meant(planned)) else _other_unit(one, holds, around)
     if unit:
         return Verdict("wrong unit", _right(one, (unit,), holds, around)[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
-    partly = _partly(one, words) and not _meant(planned)
-    free = one.unit in LENGTHS and (partly or _APART.search(_around(words, one, 6, 4)) is not None)
+    partly = _partly(one, words) and not stripes and not _meant(planned)
+    free = one.unit in LENGTHS and (partly or _APART.search(said_around(words, one, 6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", around) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
-    if free or not whole:
+    if free or not (whole or stripes):
         return Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
 
 
 def _partly(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is said of a part or of something more: “the next five”, “ten more”, “every four”."""
-    return _PARTLY.search(" ".join(words[max(0, one.first - 2) : one.end + 1])) is not None
+    inside = " ".join(("#", *words[one.first : one.end]))
+    return _PARTLY.search(said_around(words, one, 2, 1).replace("#", inside)) is not None
 
 
 def _meant(planned: Sequence[Planned]) -> bool:
@@ -324,7 +328,11 @@ def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
             continue
         if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
             continue
+        if each.unit == "stitches" and each.cue in ("held", "picked up", "shaping"):
+            continue
         if each.cue == "gauge" and not _cued("gauge", around):
+            continue
+        if each.unit == "mm" and not re.search(r"\b(?:needles?|hook)\b", around):
             continue
         if (
             each.cue in ("between", "repeat", "measure", "whole")
@@ -362,36 +370,3 @@ def _right(one: Quantity, planned: Sequence[Planned], holds: Holds, around: str)
     value = first.at(min(size, len(first.values) - 1))
     unit = {"mm": "mm", "us": "US"}.get(first.unit, first.unit)
     return f"{round(value, 2 if unit in ('mm', 'US') else 1):g} {unit} ({first.what})", first.fact
-
-
-def _place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
-    """Judge an ordinal: a round that there is, in rounds and not in rows."""
-    if not holds.rounds or holds.flat is None:
-        return None
-    before = " ".join(words[max(0, one.first - 3) : one.first])
-    if re.search(r"\b(?:every|each|another)\b", before) or (one.value <= 2 and one.number.ordinal):
-        return None
-    right_unit = "rows" if holds.flat else "rounds"
-    if one.value > holds.rounds:
-        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
-    if one.unit != right_unit:
-        return Verdict("wrong unit", f"{right_unit} are worked here")
-    return None
-
-
-def _time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
-    """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * (60 if one.unit == "hours" else 1)
-    around = _around(words, one, 9, 4)
-    planned = holds.pattern.get("minutes", ())
-    every = (*planned, *(each for each in holds.elsewhere if each.unit == "minutes"))
-    if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in every) or not _WAITS.search(around):
-        return None
-    if re.match(r".*\bin (?:about )?#", around):
-        return None
-    cue = "dry" if _cued("dry", around) else "time"
-    meant = [each for each in planned if each.cue == cue] or planned
-    if not meant:
-        return Verdict("unplanned number")
-    right = meant[0].at(0)
-    return Verdict("disagrees", f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")

@@ -7,11 +7,12 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
+from lessonplan.edit.proof.idle import is_elsewhere
 from lessonplan.edit.proof.judge import judge
-from lessonplan.edit.proof.numbers import Token, words_in
-from lessonplan.edit.proof.quantities import Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.proof.sequences import swaps_in
-from lessonplan.edit.proof.takenback import Remark, remarks_in, said_twice
+from lessonplan.edit.speech.numbers import Token, words_in
+from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
@@ -85,6 +86,8 @@ def _judged(
             continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
         if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            continue
+        if is_elsewhere(one, words, holds.own):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
     yield from _weights(words, holds)

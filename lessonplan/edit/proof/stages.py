@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
+from lessonplan.course.works import Knit, Work
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Worked
@@ -66,6 +68,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         for count in re.findall(r"\d+", stripes):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
+    yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
         if any(counts):
@@ -73,6 +76,16 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
     for size in _needles_of(worked, key, stages[0]):
         yield from _needle(worked, size, title)
+
+
+def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the length of what is worked by length, and over how many rounds the lines of a work are repeated."""
+    unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+    for work in works:
+        if isinstance(work, Knit) and work.rounds and work.rounds.kind == "length":
+            yield Planned("cm", tuple(mm / 10 for mm in work.rounds.values), f"{title}: its plain part", "length")
+        if isinstance(work, Knit) and len(work.lines) > 1:
+            yield Planned(unit, (float(len(work.lines)),), f"{title}: {unit} of a repeat", "repeat")
 
 
 def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
@@ -122,6 +135,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
     shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
     if any(shaping):
         yield Planned("times", shaping, f"{title}: how often", "work")
+        yield from _shaping_numbers(title, stages)
     longest = max(stages, key=lambda one: len(one.rounds), default=None)
     for number in range(len(longest.rounds) if longest else 0):
         rounds = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages if stage.rounds]
@@ -135,6 +149,36 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             for needles in (3, 4, 5):
                 each = tuple(one / needles for one in counts)
                 yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+
+
+def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the count after each shaping round (and after the last), and how many have a plain round behind them."""
+    shaped = [[at for at, s in enumerate(one.rounds) if s.after != s.before and not s.held] for one in stages]
+    pairs = tuple(zip(stages, shaped, strict=True))
+    changes = [[float(abs(one.rounds[n].after - one.rounds[n].before)) for n in at] for one, at in pairs]
+    differs = any(len({*each[:2]}) > 1 for each in changes)
+    for number in range(min(map(len, shaped))):
+        after = tuple(float(one.rounds[at[number]].after) for one, at in pairs)
+        done = tuple(each[number] for each in changes)
+        yield Planned("times", done, f"{title}: how often in a round", "line")
+        what = f"{title}: stitches after shaping round {number + 1}"
+        yield Planned("stitches", after, what, f"shaping {number + 1}")
+        if differs:
+            yield Planned("stitches", after, what, f"shaping {number}")  # where the first is not counted as one
+    last = tuple(float(one.rounds[at[-1]].after) for one, at in pairs if at)
+    if len(last) == len(stages):
+        yield Planned("stitches", last, f"{title}: stitches after the last shaping round", "shaping last")
+    unit = "rows" if any(step.flat for one in stages for step in one.rounds) else "rounds"
+    for what, counts in (
+        ("how many shaping rounds", [float(len(at)) for at in shaped]),
+        ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
+    ):
+        yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
+    for without in (0, 1):
+        all_of_it = tuple(sum(each[without:]) for each in changes)
+        yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
+    resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
 
 
 def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:

@@ -9,8 +9,8 @@ from dataclasses import replace
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned
-from lessonplan.edit.proof.numbers import words_in
-from lessonplan.edit.proof.quantities import UNITS, Quantity, normal, quantities_in, words_of
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import UNITS, Quantity, normal, quantities_in, words_of
 from lessonplan.pattern.texts import fill, for_size, named
 from lessonplan.planning.worked import Worked
 

@@ -15,8 +15,8 @@ from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.holds import Holds, holds_in
-from lessonplan.edit.proof.numbers import Token
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.speech.numbers import Token
 from lessonplan.planning.worked import Worked
 
 BORDER = 15.0

@@ -36,10 +36,8 @@ _SIGNS = {
 }  # fmt: skip
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
-_BEGINS = frozenset(
-    {*_SMALL, *_TENS, *_ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"}
-)
-_BEGINS |= {"a", "an"}
+BEGINS = frozenset({*_SMALL, *_TENS, *_ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
+BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
         "knit purl work slip decrease increase next last these those have are only exactly about after "
@@ -91,7 +89,7 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     at = 0
     while at < len(tokens):
         word = tokens[at]
-        one = _at(tokens, at, units) if word in _BEGINS or word[0].isdigit() else None
+        one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else None
         if one:
             yield one
             at = one.end
@@ -105,6 +103,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
+    if word in ("a", "an") and after == "hour":
+        return _with_part(tokens, _whole(at, at + 1, 1))
     if word in _ORDINALS and not (word == "second" and after in ("s", "")):
         return _whole(at, at + 1, _ORDINALS[word], ordinal=True)
     if word in _TENS and after in _ORDINALS and _ORDINALS[after] < 10:

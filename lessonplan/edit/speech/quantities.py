@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.edit.proof.numbers import Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs",
@@ -31,6 +32,8 @@ _UNIT_WORDS = {
     "ends": "ends tails",
     "repeats": "repeat repeats",
     "sizes": "sizes",
+    "knit": "knits",
+    "purl": "purls",
     "ply": "ply",
 }
 UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
@@ -51,6 +54,7 @@ _SPOKEN = {
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
+_TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 
@@ -122,6 +126,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
         one = _with_unit(words, number, following) or _before(words, number)
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
+    found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
     found = list(_shared(found, words))
     return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
@@ -179,7 +184,9 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
         return None
     if before in ("round", "row", "rnd") and second not in ("a", "this", "that", "every", "each", "one", "way", "all"):
         return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
-    if before in ("rounds", "rows") and number.low < number.high:
+    goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])
+    goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
+    if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
     if before == "us" or (before == "size" and second == "us"):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
@@ -192,15 +199,38 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
     starts = [one.first for one in found]
     before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
     after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
+    used = set[int | None]()
     for place, one in enumerate(found):
         following = starts[place + 1] if place + 1 < len(starts) else len(words)
         previous = found[place - 1].end if place else 0
         behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
-        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first]
+        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first and at not in used]
+        if behind and not (before_all and ahead) and place + 1 < len(found):
+            between = words[behind[0] + 1 : following]
+            own = any(found[place + 1].end <= at < found[place + 1].end + 8 for at in named)
+            if not own and len(between) <= 1 and {*between} <= _TELLS:
+                behind = []  # “eighteen, for the toddler only sixteen”
         if before_all and ahead:
             behind = []  # “in the small forty, in the large forty eight”
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
-        yield replace(one, size=sizes.index(words[at])) if at is not None else one
+        used.add(at)
+        yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one
+
+
+def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Iterator[Quantity]:
+    """Say of as many numbers as there are sizes, in one row with an “or” or “and”, of which size each is."""
+    place = 0
+    while place < len(found):
+        run = found[place : place + sizes]
+        gaps = [tuple(words[a.end : b.first]) for a, b in pairwise(run)]
+        grows = all(a.value < b.value for a, b in pairwise(run)) and not any(one.number.ordinal for one in run)
+        if len(run) == sizes > 2 and grows and gaps[-1] in (("or",), ("and",)) and not any(gaps[:-1]):
+            unit = next((one.unit for one in run if one.unit), "")
+            yield from (replace(one, size=size, unit=one.unit or unit) for size, one in enumerate(run))
+            place += sizes
+        else:
+            yield found[place]
+            place += 1
 
 
 def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
@@ -208,7 +238,8 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
         return False
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
-    return before in ("size", "the", "a", "an", "for", "in", "or", "and") and after not in things
+    alone = at == 0 or after in _TELLS or after in BEGINS
+    return (alone or before in ("size", "the", "a", "an", "for", "in", "or", "and")) and after not in things
 
 
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
@@ -223,12 +254,19 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end and one.value > 1
-            if other.unit and not other.ordinal and ((listed and gap <= _REACH) or (follows and _joins(between))):
+            if (
+                other.unit
+                and not other.ordinal
+                and (
+                    (listed and gap <= _REACH)
+                    or (follows and (_joins(between) or (between == ["to"] and words[one.first - 1] == "from")))
+                )
+            ):
                 near = other
                 break
         if near is None and one.size is not None and one.value >= 4:
             yield replace(one, unit="stitches")
-        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times"):
+        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
             yield replace(one, unit=near.unit)
         else:
             yield one
@@ -236,6 +274,9 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 def _joins(between: Sequence[str]) -> bool:
     return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
+
+
+_HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
 
 
 def _cued(one: Quantity, words: Sequence[str]) -> str:
@@ -246,6 +287,8 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     after = " ".join(words[one.end : one.end + 6])
     if re.search(r"\bmultiple of$", before):
         return "stitches"
+    if re.search(r"\bsize$", before) and "us" in after.split():
+        return "us"
     if (
         one.value <= 15
         and re.search(r"\bneedles?\b", before)
@@ -254,7 +297,9 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "mm"
     if re.search(
         r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
+        r"|are left"
+        r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
         after,
     ):
         return "stitches"
@@ -262,9 +307,21 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if (
         one.value >= 4
-        and re.search(r"\b(?:my last|count|that makes|all)$", before)
+        and re.search(
+            r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all"
+            r"|that (?:makes|leaves|gives)(?: me| you| us)?)$",
+            before,
+        )
         and not after.startswith(("of us", "parts", "and"))
     ):
+        return "stitches"
+    if one.value >= 4 and re.search(
+        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", before
+    ):
+        return "stitches"
+    if one.value >= 10 and re.match(r"after the (?:first|second|third|fourth|fifth|sixth|last)\b", after):
+        return "stitches"
+    if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
         return "stitches"

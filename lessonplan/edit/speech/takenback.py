@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.proof.numbers import words_in
-from lessonplan.edit.proof.quantities import Quantity
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
     r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"

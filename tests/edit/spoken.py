@@ -1,0 +1,106 @@
+"""How well spoken lines are proofed: ``python -m tests.edit.spoken FILE`` prints recall, precision and the mistakes.
+
+A file has the columns course, segment, whole, said, findings, as those of ``spoken_*.csv`` here; the findings that are
+right stand as ``disagrees: forty six stitches; took back: no``, in the order of the kinds' own or short names.
+"""
+
+from __future__ import annotations
+
+import csv
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from lessonplan.edit.proof.findings import Finding
+from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.speech.quantities import normal, words_of
+from lessonplan.planning.worked import load
+
+HERE = Path(__file__).parent
+COURSES = {
+    "mittens": HERE.parent.parent / "sample_course",
+    "headband": HERE / "headband",
+    "hat": HERE.parent / "courses" / "hat",
+}
+NAMES = {
+    "swapped": "swapped words",
+    "took back": "took it back",
+    "sample only": "said of the sample only",
+    "unplanned": "unplanned number",
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """A spoken line: the findings that should be there and are not, and those that are there and should not be."""
+
+    row: Mapping[str, str]
+    right: int
+    missed: tuple[tuple[str, str], ...]
+    wrong: tuple[Finding, ...]
+
+
+@cache
+def holds(course: str) -> Mapping[str, Holds]:
+    """Give what holds in each segment of a course."""
+    worked = load(COURSES[course]).worked
+    assert worked is not None
+    return holds_in(worked)
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    """Read a file of spoken lines."""
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def wanted(text: str) -> Iterator[tuple[str, str]]:
+    """Give the kind and the words of each finding that is right: ``disagrees: forty six stitches; ...``."""
+    for part in filter(None, (part.strip() for part in text.split(";"))):
+        kind, _, words = part.partition(": ")
+        yield NAMES.get(kind, kind), " ".join(token.text for token in normal(words_of(words)))
+
+
+def is_it(finding: Finding, kind: str, words: str) -> bool:
+    """Whether a finding is the one that is wanted."""
+    said = finding.said or finding.context  # of what was never said, what it would have been
+    return finding.kind == kind and (words in said or bool({*words.split()} & {*said.split()}))
+
+
+def measured(path: Path) -> Iterator[Line]:
+    """Proof each line of a file, and hold what is found against what is wanted."""
+    for row in rows(path):
+        left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
+        right, missed = 0, list[tuple[str, str]]()
+        for kind, words in wanted(row["findings"]):
+            hit = next((one for one in left if is_it(one, kind, words)), None)
+            if hit:
+                left.remove(hit)
+                right += 1
+            else:
+                missed.append((kind, words))
+        yield Line(row, right, tuple(missed), tuple(left))
+
+
+def main(path: Path) -> None:
+    """Print the lines that are mistaken, then recall and precision."""
+    lines = list(measured(path))
+    for line in lines:
+        if line.missed or line.wrong:
+            print(f"{line.row['course']} {line.row['segment']}: {line.row['said']}")
+        for kind, words in line.missed:
+            print(f"    missed: {kind}: {words}")
+        for one in line.wrong:
+            print(f"    wrong: {one.kind}: {one.said} ({one.right})")
+    right = sum(line.right for line in lines)
+    should = right + sum(len(line.missed) for line in lines)
+    found = right + sum(len(line.wrong) for line in lines)
+    print(f"{len(lines)} lines; of {should} that should be found {right} are (recall {right / max(1, should):.1%}); ")
+    print(f"of {found} that are found {right} are right (precision {right / max(1, found):.1%})")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
