@@ -122,6 +122,8 @@ class ShootDay(Item):
     """What is filmed, in this order: shots (1.3.2), segments (1.3), whole episodes (2). Example: 1.1, 1.3 to 1.5, 2"""
     night_knitting: MinutesOfADay = 0.0
     """How much can be knitted on after the wrap, before the next morning. Example: 1 h 30 min"""
+    knits_in_breaks: bool = False
+    """Whether helpers go on in lunch and rests too, and take their own breaks at other times. Example: yes"""
 
 
 class Drawer(Item):

@@ -18,7 +18,8 @@ class Slot:
     """A stretch of the shoot that belongs to a shot, by its index in filming order: a take of it, or what follows it.
 
     ``clock``: its minutes; ``hands``: minutes of knitting there is in it, all hands together; ``waiting``: how long the
-    camera may wait beyond. Nobody knits in a break, in a night after its evening, or while a day is set up.
+    camera may wait beyond. Nobody knits in a break (unless the day says so), in a night after its evening, or while a
+    day is set up.
     """
 
     what: What
@@ -43,10 +44,12 @@ def slots_of(
         for place, following in zip(filmed, (*filmed[1:], None), strict=True):
             entry = day.entries[place]
             shot = index[ShotNumber(entry.number)]
-            helpers = len(course.course.shoot[day.number].helpers)
+            today = course.course.shoot[day.number]
+            helpers = len(today.helpers)
             found += _shot(course, entry, shot, helpers, takes.get(ShotNumber(entry.number), 1))
             if following is not None:
-                found += _pause(course, day.entries[place + 1 : following], shot, helpers)
+                between = day.entries[place + 1 : following]
+                found += _pause(course, between, shot, helpers, breaks=today.knits_in_breaks)
         if then is not None and filmed and found:
             found += _night(course, day, then, found[-1].shot)
     return tuple(found)
@@ -67,12 +70,15 @@ def _shot(course: Course, entry: Entry, shot: int, helpers: int, takes: int) -> 
             yield Slot("reset", shot, reset, reset * max(helpers, 1), take=take)
 
 
-def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int) -> Iterator[Slot]:
-    """What lies between two shots of a day: a break, and then the change, in which the camera may wait."""
+def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int, *, breaks: bool) -> Iterator[Slot]:
+    """What lies between two shots of a day: a break, and then the change, in which the camera may wait.
+
+    ``breaks``: helpers go on in breaks too.
+    """
     resting = sum(entry.end - entry.start for entry in between if entry.kind in ("lunch", "rest"))
     minutes = sum(entry.end - entry.start for entry in between if entry.kind == "change")
     if resting:
-        yield Slot("break", shot, resting)
+        yield Slot("break", shot, resting, resting * helpers if breaks else 0.0)
     yield Slot("pause", shot, minutes, minutes * helpers, course.course.samples.camera_may_wait)
 
 
