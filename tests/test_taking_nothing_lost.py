@@ -188,3 +188,13 @@ def test_learning_from_a_file_that_is_wrong_writes_nothing_and_keeps_the_takes(c
     assert codes(taken) == ["learnt", "not-written"]
     assert not (course / LEARNT).exists()
     assert "b-1" in (course / KEPT).read_text(encoding="utf-8-sig")
+
+
+def test_from_no_take_nothing_is_learnt(tmp_path: Path) -> None:
+    folder = write_course(tmp_path / "c")
+    (tmp_path / "log.csv").write_bytes(b"\x00\x01 no log at all")
+    _, taken = take_in(folder, [tmp_path / "log.csv"], write_learnt=True)
+    assert taken is not None
+    assert [one.severity for one in taken.problems] == ["error"]
+    assert taken.written is None
+    assert not (folder / "learnt.yaml").exists()

@@ -66,6 +66,7 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_
     learnt, wrong = _learn(folder, planned, merged.takes)
     problems += wrong
     written, heard = None, sealed.kept_learnt(folder).captions
+    write_learnt = write_learnt and bool(merged.takes)  # from no take nothing is learnt
     if write_learnt and whole and not has_errors(wrong):
         written, refused = sealed.write_learnt(folder, lambda before: replace(before, estimates=learnt.estimates))
         problems += refused
