@@ -280,7 +280,8 @@ def orders_table(orders: Sequence[Order]) -> str:
     # The gap is a part of this order's cost; what is said here is a part of the least cost.
     above = f"{best.gap / (1 - best.gap):.0%}" if best.gap < 1 else "any amount"
     proven = "proven" if best.exact else f"at most {above} above the least possible"
-    lines = [table(head, rows, frozenset(range(1, 10))), "", f"The cheapest order found is {proven}:"]
+    weighed = "Weighed: changes, being late, and the cost of the samples in one sum of minutes; the least is the best."
+    lines = [table(head, rows, frozenset(range(1, 10))), weighed, "", f"The cheapest order found is {proven}:"]
     lines += [f"Day {number}: {', '.join(shots)}" for number, shots in enumerate(best.sequence, 1)]
     lines += [f"{one.name} breaks a lock: {a} before {b}." for one in orders for a, b in one.broken]
     return "\n".join(lines)
