@@ -38,27 +38,34 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
 
 
 def _with_orders(worked: Worked, problems: tuple[Problem, ...]) -> tuple[Problem, ...]:
-    """Say of days that run over in which order of the shots they would not; the orders are worked out only then."""
+    """Say of days that run over in which order of the shots they would not.
+
+    The orders are worked out only then, and the cheapest, which takes a search, only by the command for it.
+    """
     late = [one for one in problems if one.code == "late-day"]
     if not late:
         return problems
-    orders = {one.name: one for one in all_orders(worked)}
+    last = "Film some shots on another day, or call earlier."
+    if worked.course.course.order == "cheapest":
+        return tuple(replace(one, hint=last) if one is late[-1] else one for one in problems)
+    orders = {one.name: one for one in all_orders(worked, search=False)}
     now = orders[worked.course.course.order]
     kept = [one for one in orders.values() if not one.broken]
     fits = next((one for one in kept if one.late < 0.5), None)
     best = min(kept, key=lambda one: one.late, default=now)
+    search = "“lessonplan orders COURSE” looks for a cheaper one."
     if fits:
         hint = f"With “order: {fits.name}” in course.yaml every day ends in time."
     elif best.late < now.late - 0.5:
         much = f"{best.late:.0f} minutes late in all instead of {now.late:.0f}"
-        hint = f"No order of the shots ends in time; “order: {best.name}” is the nearest, {much}."
+        hint = f"“order: {best.name}” is nearer, {much}; {search}"
     else:
-        hint = "No order of the shots is quicker: film some on another day, or call earlier."
+        hint = f"{last} {search}"
     return tuple(replace(one, hint=hint) if one is late[-1] else one for one in problems)
 
 
-def all_orders(worked: Worked) -> tuple[Order, ...]:
-    """Work out the orders of the shots side by side, under the course's locks."""
+def all_orders(worked: Worked, *, search: bool = True) -> tuple[Order, ...]:
+    """Work out the orders of the shots side by side, under the course's locks; without ``search`` not the cheapest."""
 
     def asked(listed: tuple[Listed, ...]) -> Asked:
         here = ask(replace(worked, listed=listed))
@@ -68,7 +75,7 @@ def all_orders(worked: Worked) -> tuple[Order, ...]:
         _, choice, days = settle(ask(replace(worked, listed=listed)))
         return choice, days
 
-    return orders(setting_of(worked.course, worked.listed, worked.clocks), asked, settled)
+    return orders(setting_of(worked.course, worked.listed, worked.clocks), asked, settled, search=search)
 
 
 def in_picked_order(worked: Worked) -> Worked:

@@ -56,16 +56,19 @@ class Order:
 
 
 def orders(
-    setting: Setting, ask: Ask, settle: Settle, *, probes: int = PROBES, solved: int = SOLVED
+    setting: Setting, ask: Ask, settle: Settle, *, probes: int = PROBES, solved: int = SOLVED, search: bool = True
 ) -> tuple[Order, ...]:
     """Give the four orders of a course's shots, in the order of ``NAMES``.
 
-    ``probes`` and ``solved``: how much work the search for the cheapest may do (see `search`).
+    ``probes`` and ``solved``: how much work the search for the cheapest may do (see `search`), which comes last;
+    without ``search`` it is left out.
     """
     judge = Judge(setting, ask, settle)
     fixed = (tuple(range(len(setting.listed))), as_told(setting), by_view(setting))
-    scored = (*(judge.scored(sequence) for sequence in fixed), cheapest(judge, fixed, probes, solved))
-    return tuple(_order(judge, name, one) for name, one in zip(NAMES, scored, strict=True))
+    scored = [judge.scored(sequence) for sequence in fixed]
+    if search:
+        scored.append(cheapest(judge, fixed, probes, solved))
+    return tuple(_order(judge, name, one) for name, one in zip(NAMES, scored, strict=False))
 
 
 def _order(judge: Judge, name: str, one: Scored) -> Order:

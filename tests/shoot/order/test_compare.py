@@ -15,7 +15,7 @@ from lessonplan.planning.whole import all_orders, in_order
 from lessonplan.planning.worked import load, plan_worked
 from lessonplan.shoot.order.compare import NAMES, Order, orders
 from lessonplan.shoot.order.judge import Judge
-from lessonplan.shoot.order.search import cheapest
+from lessonplan.shoot.order.search import PROBES, SOLVED, cheapest
 from tests.documents import timed
 from tests.samples.choice import brute
 from tests.shoot.order.small_shoots import MadeUp, every_order, made_up
@@ -53,8 +53,9 @@ def with_locks(shoot: MadeUp, seed: int) -> MadeUp:
     return replace(shoot, setting=replace(shoot.setting, locks=locks))
 
 
-def worked_out(shoot: MadeUp, **work: int) -> dict[str, Order]:
-    return {order.name: order for order in orders(shoot.setting, shoot.ask, shoot.settle, **work)}
+def worked_out(shoot: MadeUp, probes: int = PROBES, solved: int = SOLVED) -> dict[str, Order]:
+    made = orders(shoot.setting, shoot.ask, shoot.settle, probes=probes, solved=solved)
+    return {order.name: order for order in made}
 
 
 @CALM
