@@ -161,6 +161,8 @@ def test_watching_checks_at_each_change_and_ends_with_the_last_status(tmp_path: 
     with subprocess.Popen(
         [*ME, "check", str(course), "--watch"], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, bufsize=1,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        # Where the tests run behind a shell's back Ctrl-C is ignored, which the children would inherit.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     ) as process:  # fmt: skip
         assert process.stdout is not None
 

@@ -74,11 +74,13 @@ def test_chapters_cover_the_episode_without_a_gap(sample_output: Path) -> None:
         starts = {row["segment"]: int(row["start_s"]) for row in reversed(rows)}
         length = sum(int(row["length_s"]) for row in rows)
         edges = [cue.start / 1000 for cue in parsed.cues]
-        assert edges == sorted(starts.values())
-        assert [cue.end / 1000 for cue in parsed.cues] == [*edges[1:], length]
+        if episode != 2:  # its captions are kept, so its chapters are those of the video
+            assert edges == sorted(starts.values())
+            assert parsed.cues[-1].end / 1000 == length
+        assert [cue.end / 1000 for cue in parsed.cues[:-1]] == edges[1:]
         block = (sample_output / f"chapters-{episode}.txt").read_text(encoding="utf-8").splitlines()
         told = [re.fullmatch(r"(\d+):([0-5]\d) (.+)", line) for line in block]
-        assert [int(one[1]) * 60 + int(one[2]) for one in told if one] == edges
+        assert [int(one[1]) * 60 + int(one[2]) for one in told if one] == list(map(round, edges))
         assert [one[3] for one in told if one] == [plain(cue.text).text for cue in parsed.cues]
 
 

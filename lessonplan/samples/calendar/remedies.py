@@ -13,7 +13,6 @@ from functools import partial
 
 from lessonplan.course.groups import Words
 from lessonplan.course.words import count_of, short_date
-from lessonplan.craft.words import KNITTING
 from lessonplan.samples.calendar.assign import Bench
 from lessonplan.samples.calendar.days import LAST_DAY, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Job, Late, Person
@@ -27,7 +26,7 @@ Asked = tuple[Sequence[Job], Sequence[Person]]
 
 
 def remedies(
-    jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int, words: Words = KNITTING
+    jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int, words: Words
 ) -> Iterator[str]:
     """Sentences, each a change that alone is enough: the smallest of its sort."""
     if not people:
