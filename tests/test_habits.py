@@ -174,13 +174,16 @@ def test_watching_checks_at_each_change_and_ends_with_the_last_status(tmp_path: 
                 lines.append(line)
             return lines
 
-        assert "all clear" in until_watching()[0]
-        (course / "course.yaml").write_text(COURSE.replace("host:", "hots:"))
-        assert "missing-key" in "".join(until_watching())
-        (course / "errata.yaml").write_text("errata: [{}]\n")
-        assert "errata.yaml" in "".join(until_watching())
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=60) == 1
+        try:
+            assert "all clear" in until_watching()[0]
+            (course / "course.yaml").write_text(COURSE.replace("host:", "hots:"))
+            assert "unknown-key" in "".join(until_watching())
+            (course / "errata.yaml").write_text("errata: [{}]\n")
+            assert "errata.yaml" in "".join(until_watching())
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=60) == 1
+        finally:
+            process.kill()
 
 
 def test_the_windows_lines_of_the_readme_do_what_the_others_do(root: Path) -> None:
