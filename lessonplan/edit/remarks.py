@@ -1,4 +1,4 @@
-"""What is to be said of a plan before its episodes are cut: texts without room, chapters, odd timecodes."""
+"""What is to be said of a plan before its episodes are cut: texts without room, chapters, odd timecodes, captions."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 from lessonplan.course.problems import Problem, in_reading_order
 from lessonplan.edit.chapters import chapter_problems
 from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.kept import captions_of
 from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.worked import Plan, Result
 
@@ -14,7 +15,9 @@ from lessonplan.planning.worked import Plan, Result
 def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
     """Give every problem of the edit, episode by episode."""
     cues = [problem for one in plan.course.episodes for problem in episode_cues(plan, one.episode).problems]
-    return (*cues, *chapter_problems(plan), *odd_timecodes(plan))
+    kept = (captions_of(plan, one.episode) for one in plan.course.episodes)
+    unread = (replace(one, severity="warning") for captions in kept if captions for one in captions.problems)
+    return (*cues, *chapter_problems(plan), *odd_timecodes(plan), *unread)
 
 
 def with_remarks(result: Result) -> Result:

@@ -11,10 +11,12 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.proofing import ABOUT, ProofView, proof_of, proof_table, proof_view
 from lessonplan.edit.proof.findings import KINDS
+from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pages import page
 from lessonplan.render.pictures import Pictures
+from tests.small_course import write_course
 
 HEADBAND = Path(__file__).parent.parent / "edit" / "headband"
 TALK = """WEBVTT
@@ -80,3 +82,11 @@ def test_a_wrong_unit_says_what_the_number_counts(sample_output: Path) -> None:
     row = html.partition("wrong unit")[2].partition("</tr>")[0]
     assert "<b>twelve rows" in row
     assert "12 rounds (Cobble band: rounds)" in row
+
+
+def test_captions_that_cannot_be_read_are_told_of_on_check(tmp_path: Path) -> None:
+    folder = write_course(tmp_path)
+    (folder / "captions").mkdir()
+    (folder / "captions" / "01-first.vtt").write_bytes(b"\x00\x01\x02 no captions")
+    told = [one for one in with_remarks(plan(folder)).problems if one.where.file.endswith("01-first.vtt")]
+    assert [one.severity for one in told] == ["warning"]
