@@ -52,7 +52,7 @@ FACTS = (
     Told("mittens", "2.5", "total of rounds", "rounds", 12, (10, 14, 15), "rows", 4),
     Told("mittens", "2.5", "around", "cm", 19, (16, 22, 25), "inches"),
     Told("mittens", "2.5", "around", "inches", 7.5, (9, 6), "cm"),
-    Told("mittens", "3.1", "total of rounds", "rounds", 15, (12, 18, 20), "rows", 4),
+    Told("mittens", "3.1", "total of rounds", "rounds", 15, (12, 18, 20), "rows"),
     Told("mittens", "3.1", "length", "cm", 5, (7, 8), "inches"),
     Told("mittens", "3.2", "left", "stitches", 8, (10, 6, 9)),
     Told("mittens", "3.2", "total of rounds", "rounds", 13, (14, 16, 10), "rows"),

@@ -16,6 +16,7 @@ from lessonplan.edit.proof.stages import LINE, numbers_of_line, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.yarn import METRES_PER_YARD
 from lessonplan.planning.worked import Worked
 
 
@@ -40,6 +41,7 @@ class Holds:
     rounds: int
     techniques: frozenset[str]
     yarns: frozenset[str]
+    colours: frozenset[str]
     sizes: tuple[str, ...]
     size: int
 
@@ -83,13 +85,16 @@ def _holds(
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
         techniques=frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
+        colours=frozenset(
+            word for yarn in worked.course.pattern.yarns.values() for word in re.findall(r"\w+", yarn.colour.lower())
+        ),
         sizes=worked.pattern.sizes,
         size=worked.size,
     )
 
 
 def _named_by(worked: Worked) -> str:
-    return f"{worked.course.course.title} {worked.course.pattern.title}"
+    return " ".join((worked.course.course.title, worked.course.pattern.title, *worked.pattern.sizes))
 
 
 def by_unit(planned: Sequence[Planned]) -> Mapping[str, tuple[Planned, ...]]:
@@ -165,6 +170,10 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
             yield of_fact(fact, "balls", "total")
         elif re.fullmatch(r"yarn\..*\.(?:grams|metres|yards)", fact.name):
             yield of_fact(fact, fact.name.rpartition(".")[2], "total")
+    for yarn in worked.course.pattern.yarns.values():
+        for unit, amount in (("grams", yarn.grams), ("metres", yarn.metres), ("yards", yarn.metres / METRES_PER_YARD)):
+            if amount:
+                yield Planned(unit, (float(amount),), "a ball", "ball")
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.idle import is_elsewhere
+from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.speech.scope import of_others, scope_of
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
@@ -40,15 +41,17 @@ def proofed(
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    remarks = remarks_in(words, quantities)
-    judged = list(_judged(words, quantities, remarks, holds))
+    scopes = {one.first: scope_of(one, words, holds.own) for one in quantities}
+    said_here = [one for one in quantities if not scopes[one.first]]
+    remarks = [one for one in remarks_in(words, said_here) if not of_others(words, one.first, holds.own)]
+    judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     found = [
         *judged,
         *_swapped(words, remarks, holds),
         *_taken_back(words, quantities, remarks),
-        *_twice(words, [token.start for token in tokens], quantities, remarks),
+        *_twice(words, [token.start for token in tokens], said_here, remarks),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
@@ -79,15 +82,20 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
 
 
 def _judged(
-    words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds
+    words: Sequence[str],
+    quantities: Sequence[Quantity],
+    remarks: Sequence[Remark],
+    holds: Holds,
+    scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
     for place, one in enumerate(quantities):
-        if any(_taken(remark, one.first) for remark in remarks):
+        scope = scopes[one.first]
+        if scope == "apart" or any(_taken(remark, one.first) for remark in remarks) or is_passing(one, words):
             continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
-            continue
-        if is_elsewhere(one, words, holds.own):
+        if verdict is None or (scope and verdict.kind != "unplanned number"):
+            continue  # what is supposed cannot disagree
+        if verdict.kind == "said of the sample only" and _told_too(one, quantities, holds):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
     yield from _weights(words, holds)
@@ -97,7 +105,8 @@ def _weights(words: Sequence[str], holds: Holds) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in enumerate(words):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
-        if word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns):
+        wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
+        if wrong and not of_others(words, at, holds.own):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
@@ -131,7 +140,7 @@ def _as(one: Quantity, unit: str) -> Quantity:
 
 def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> Iterator[_Found]:
     for swap in swaps_in(words, holds.techniques):
-        if not any(_taken(remark, swap.first) for remark in remarks):
+        if not (any(_taken(remark, swap.first) for remark in remarks) or of_others(words, swap.first, holds.own)):
             yield "swapped words", swap.first, swap.end, swap.right, ""
 
 

@@ -174,6 +174,9 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
     ):
         yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
+    gaps = sorted({b - a for at in shaped for a, b in pairwise(at)})
+    for gap in gaps:
+        yield Planned(unit, (float(gap),), f"{title}: from shaping to shaping", "every")
     for without in (0, 1):
         all_of_it = tuple(sum(each[without:]) for each in changes)
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
