@@ -16,7 +16,7 @@ _PROGRESS = re.compile(
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(
-    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|every|each|1) (?:centi|inch|cm)"
+    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|inch|cm)"
     r"|\bdifference\b.*#"
 )
 """The size of a swatch itself, a gauge over another length, and a difference."""
@@ -52,11 +52,6 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.unit == "times":
         return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
-    if one.unit == "ends":
-        return (
-            not re.search(r"\b(?:weave|there are|in all|altogether|sew)\b", around(words, one, 4, 4))
-            or one.value <= small
-        )
     return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small
 
 

@@ -54,7 +54,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about)
     may_be = _by_size(one, [each for each in pattern if usable(said, each)], others)
-    if _fits(one, may_be, holds, others) or (one.unit not in LENGTHS and one.value <= 3 and _partly(said)):
+    small = one.unit not in LENGTHS and one.value <= 3 and _partly(said) and not striped(said)
+    if small or _fits(one, may_be, holds, others):
         return None
     return _wrong(said, may_be)
 
@@ -194,7 +195,7 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     if "mm" in (one.unit, each.unit):
         return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
     if length:
-        told = each.cue in ("length", "text") or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
+        told = each.cue == "length" or (each.cue == "text" and (said.cued("around") or "around" not in each.words)) or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
         other = next(unit for unit in LENGTHS if unit != one.unit)
         return told and near(replace(one, unit=other), each.unit, value)
     if each.unit == one.unit or abs(value - one.value) > 0.05:

@@ -22,12 +22,10 @@ _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
-_UPWARD = re.compile(
-    r"\b(?:length|knit|work|until|till)\b.*#|# (?:long|deep|high|tall|up\b|from|of (?!wool|yarn|hand|head|the))"
-)
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"# from the (?:waste|scrap)", ("held",)),
+    (r"# (?:stitches )?(?:still )?stay", ("end",)),
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
@@ -95,7 +93,12 @@ def named(said: Said) -> list[Planned]:
     near = {*said.words[max(0, one.first - 9) : one.first], *said.words[one.end : one.end + 9]}
     keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
     cord = "cord" in near
-    return [each for each in holds.elsewhere if each.stage in keys or (cord and each.fact.endswith(".cord"))]
+    cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)}
+    return [
+        each
+        for each in holds.elsewhere
+        if each.stage in keys or (cord and each.fact.endswith(".cord")) or each.cue in cues
+    ]
 
 
 def usable(said: Said, each: Planned) -> bool:
@@ -108,11 +111,11 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
         return False
     if each.cue == "around":
-        return said.cued("around") or not _UPWARD.search(near)
+        return said.cued("around")
     if each.cue == "measure" and one.size is not None:
         return True
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        return not re.match(r".*# of (?:the|this|that|my) (?!yarn|wool|same)", near)
+        return not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
     if each.cue.startswith("shaping "):
         return False
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"

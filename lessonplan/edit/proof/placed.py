@@ -44,7 +44,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     near = around(words, one, 9, 4)
     if minutes <= 2 or not _WAITS.search(near) or re.match(r".*\bin (?:about )?#", near):
         return None
-    cue = "dry" if re.search(CUES["dry"], near) else "time"
+    cue = "dry" if _nearest(near, CUES["dry"]) < _nearest(near, r"\b(?:soak\w*|bath|water|bowl|basin)\b") else "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
     elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
     meant = own or elsewhere
@@ -56,6 +56,12 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+
+
+def _nearest(near: str, pattern: str) -> int:
+    """How far the nearest match of a pattern is from the number."""
+    at = near.index("#")
+    return min((abs(found.start() - at) for found in re.finditer(pattern, near)), default=len(near))
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

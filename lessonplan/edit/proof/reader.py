@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
@@ -13,6 +14,7 @@ from lessonplan.edit.speech.scope import of_others, scope_of
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
@@ -43,7 +45,7 @@ def proofed(
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
     scopes = {one.first: scope_of(one, words, holds.own) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
-    remarks = [one for one in remarks_in(words, said_here) if not of_others(words, one.first, holds.own)]
+    remarks = [one for one in remarks_in(words, said_here) if not _of_others_before(words, one.first, holds)]
     judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
@@ -55,6 +57,11 @@ def proofed(
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
+
+
+def _of_others_before(words: Sequence[str], at: int, holds: Holds) -> bool:
+    """Whether what stands before a remark (and its “but”) is told of others."""
+    return of_others(words, at - (words[at - 1 : at] == ["but"]), holds.own)
 
 
 _Found = tuple[Kind, int, int, str, str]
@@ -88,7 +95,18 @@ def _judged(
     holds: Holds,
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
+    sums = list(sums_in(words, quantities))
+    results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
+    for one in sums:
+        said = quantities[one.result]
+        if scopes[said.first] or abs(said.value - one.comes_to) < 0.05 or any(_taken(r, said.first) for r in remarks):
+            continue
+        yield "disagrees", said.first, said.end, f"it comes to {one.comes_to:g}", ""
     for place, one in enumerate(quantities):
+        if place in results:
+            continue
+        if place in firsts and not one.unit:
+            one = replace(one, unit="stitches")  # noqa: PLW2901
         scope = scopes[one.first]
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks) or is_passing(one, words):
             continue

@@ -65,9 +65,13 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             if isinstance(minutes, (int, float)) and minutes:
                 yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
         stripes = getattr(work, "stripes", "")
-        for count in re.findall(r"\d+", stripes):
+        wide = [int(count) for count in re.findall(r"\d+", stripes)]
+        for count in dict.fromkeys(wide):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
+        for each in (1, len(wide)) if wide else ():
+            number = tuple(len(one.rounds) * len(wide) / sum(wide) / each for one in stages)
+            yield Planned("stripes", number, f"{title}: stripes{' of each colour' if each > 1 else ''}", "total")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
@@ -161,6 +165,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         after = tuple(float(one.rounds[at[number]].after) for one, at in pairs)
         done = tuple(each[number] for each in changes)
         yield Planned("times", done, f"{title}: how often in a round", "line")
+        yield Planned("shapings", done, f"{title}: in each shaping round", "total")
         what = f"{title}: stitches after shaping round {number + 1}"
         yield Planned("stitches", after, what, f"shaping {number + 1}")
         if differs:
@@ -179,6 +184,8 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         yield Planned(unit, (float(gap),), f"{title}: from shaping to shaping", "every")
     for without in (0, 1):
         all_of_it = tuple(sum(each[without:]) for each in changes)
+        yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
+        yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
@@ -206,8 +213,9 @@ def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> It
             width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
             if width:
                 yield Planned("stitches", (float(width),), f"{title}: stitches of a repeat", "repeat")
-                counts = tuple(float(stage.start // width) for stage in stages)
-                yield Planned("repeats", counts, f"{title}: repeats", "total")
+                befores = zip(*([step.before for step in one.rounds if step.text == text] for one in stages), strict=False)
+                for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
+                    yield Planned("repeats", counts, f"{title}: repeats", "total")
 
 
 def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:

@@ -41,7 +41,8 @@ BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
         "knit purl work slip decrease increase next last these those have are only exactly about after "
-        "until first another every pick off on up be is was with does do of all then"
+        "until first another every pick off on up be is was with does do of all then want need needs take takes get "
+        "gets make makes gives leaves left than it's there's plus minus use buy again slipped in"
     )
 )
 """Words behind which such a sound is a number, where a unit follows it."""
@@ -115,9 +116,25 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         value = 3 / 4 if word == "three" else 2 / 3
         return Number(at, _past_of(tokens, at + 2), value, value, part=1 / 4)
     if word in _SOUNDS:
-        before = tokens[at - 1] if at else ""
-        return _whole(at, at + 1, _SOUNDS[word]) if after in units and before in _LEADS else None
+        return _sound(tokens, at, units)
     return _from(tokens, at, units, at)
+
+
+def _sound(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
+    """Read “for” as four: before a unit, before “and three quarter inches”, behind a stitch (“knit to purl to”)."""
+    before, after = tokens[at - 1] if at else "", tokens[at + 1] if at + 1 < len(tokens) else ""
+    number = _whole(at, at + 1, _SOUNDS[tokens[at]])
+    if after in units and (before in _LEADS or before in _TENS):
+        return number
+    parted = _with_part(tokens, number)
+    if parted.end > number.end and tokens[parted.end : parted.end + 1] and tokens[parted.end] in units:
+        return parted
+    return number if before in _WORKED and after in _GOES_ON else None
+
+
+_WORKED = frozenset(words_in("knit purl slip slipped knitted purled k p"))
+_GOES_ON = frozenset(words_in("knit purl slip work and then so round all over again repeat")) | {""}
+"""What follows a number of stitches in a rhythm, and follows no “to” or “for” that are words."""
 
 
 def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> Number | None:

@@ -30,7 +30,9 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats",
+    "repeats": "repeat repeats section sections",
+    "stripes": "stripes",
+    "shapings": "increases decreases",
     "sizes": "sizes",
     "knit": "knits",
     "purl": "purls",
@@ -129,7 +131,8 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
     found = list(_shared(found, words))
-    return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
+    found = [replace(one, unit=_cued(one, words)) if not one.unit else one for one in found]
+    return tuple(_in_rib(found, words))
 
 
 def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity | None:
@@ -145,6 +148,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
+        if unit == "ends" and before in ("round", "row", "rnd"):
+            return None  # “round nine ends”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -155,6 +160,25 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
         if words[at] not in _BETWEEN:
             break
     return None
+
+
+def _in_rib(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Read “two by two rib” as knit two, purl two; a number takes on the rounds that it sums up (“that makes thirty”)."""
+    for place, one in enumerate(found):
+        before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
+        if one.bare and after and words[one.end : after.first] == ["by"] and "rib" in words[after.end : after.end + 3]:
+            yield replace(one, unit="knit")
+        elif one.bare and before and words[before.end : one.first] == ["by"] and "rib" in words[one.end : one.end + 3]:
+            yield replace(one, unit="purl")
+        elif one.bare and before and before.unit in ("rounds", "rows") and not before.ordinal and _SUMS_UP.match(
+            " ".join(words[before.end : one.first])
+        ):
+            yield replace(one, unit=before.unit)
+        else:
+            yield one
+
+
+_SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
 
 def _has_unit(words: Sequence[str], end: int, following: int) -> bool:
@@ -296,7 +320,7 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     ):
         return "mm"
     if re.search(
-        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
+        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|(?:this|that|the other|each|either) side|the waste|waste|the markers)"
         r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
         r"|are left"
         r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
@@ -325,9 +349,11 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
         return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom(?: [a-z]+)?$", before) and re.match(r"(?:back )?to\b", after):
+    if one.value >= 4 and re.search(r"\bfrom(?: [a-z]+)?$", before) and re.match(r"(?:(?:back|down|up) )?to\b", after):
         return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:back )?to$", before):
+    if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", before):
+        return "stitches"
+    if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to|get)$", before):
         return "stitches"
     return ""
 

@@ -18,8 +18,9 @@ _PERSONS = (
     r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents|kid)(?: in law)?|"
     r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
-    r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|guys|folk|"
-    r"people|everybody|everyone|somebody|someone|anybody|anyone"
+    r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
+    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:who|in|on|else|ha[ds]|have|does|do|did"
+    r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?))"
 )
 _THINGS = frozenset(
     words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
@@ -40,7 +41,7 @@ _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
     rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
     rf"make|made|cast|knit)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
-    r"|i (?:used to|once|thought|like|prefer|tend|sometimes|could)|when i was|years? ago|back then"
+    r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes|could)|when i was|years? ago|back then"
     r"|i(?:'d| would) (?:cast|knit|use|need|do|make)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring|summer|winter)"
@@ -48,7 +49,7 @@ _OTHERS = (
 )
 _SUPPOSED = (
     r"(?:if(?! (?:i |all |everything |you (?:count|look|measure|did|lay|take|follow)))|if i (?:had|were|wanted)|unless"
-    r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
+    r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps|at least|at most|up to"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"

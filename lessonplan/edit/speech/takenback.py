@@ -18,10 +18,13 @@ _STRONG = re.compile(
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
-    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
+    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|beg your pardon|pardon me|my mistake|silly me"
+    r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
+    r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
+    r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
-_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
-_ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
+_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_ELSE = frozenset(words_in("my for about if because there's i've i have had"))
 """What follows a “sorry” for something else."""
 PAIRS = tuple(
     frozenset(words_in(text))
