@@ -64,6 +64,8 @@ def _after_shaping(one: Quantity, words: Sequence[str]) -> bool:
 def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
     after = list(words[one.end : one.end + 2])
+    if one.bare:
+        return True  # of a “one by one” rib
     return one.unit == "knit" and after[:1] == ["purl"] and after[1:] == ["one"]
 
 

@@ -44,6 +44,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     said = Said(one, words, holds, others)
     if re.search(r"\bmultiple of #", said.near(3, 0)):
         return _multiple(one, holds)
+    if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
+        return _groups(said)
     units = LENGTHS if one.unit in LENGTHS else (one.unit,)
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
@@ -75,6 +77,18 @@ def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
     if not counts or all(value % one.value == 0 for value in counts):
         return None
     return Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it")
+
+
+def _groups(said: Said) -> Verdict | None:
+    """Judge “eleven groups of four”: stitches that there are."""
+    of = next((each for each in said.others if each.first == said.one.end + 1), None)
+    counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in _WHOLE]
+    if of is None or of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
+        return None
+    return Verdict("disagrees", f"{min(counts, key=lambda each: abs(each - said.one.value * of.value)):g} stitches")
+
+
+_WHOLE = ("cast on", "start", "end")
 
 
 def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
@@ -110,7 +124,7 @@ def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
 
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
-    at = others.index(one)
+    at = next((place for place, each in enumerate(others) if each.first == one.first), 0)
     for each in planned:
         count = len(each.values)
         if count < 2 or len(set(each.values)) < 2:
@@ -195,7 +209,11 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     if "mm" in (one.unit, each.unit):
         return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
     if length:
-        told = each.cue == "length" or (each.cue == "text" and (said.cued("around") or "around" not in each.words)) or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
+        told = (
+            each.cue == "length"
+            or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
+            or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
+        )
         other = next(unit for unit in LENGTHS if unit != one.unit)
         return told and near(replace(one, unit=other), each.unit, value)
     if each.unit == one.unit or abs(value - one.value) > 0.05:

@@ -93,7 +93,8 @@ def named(said: Said) -> list[Planned]:
     near = {*said.words[max(0, one.first - 9) : one.first], *said.words[one.end : one.end + 9]}
     keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
     cord = "cord" in near
-    cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)}
+    here = {each.cue for each in holds.pattern.get("stitches", ())}
+    cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
     return [
         each
         for each in holds.elsewhere

@@ -12,6 +12,9 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
+_BURNS = re.compile(r"\b(?:scald|burn|skin|running)\b")
+"""Cold water for a burn is no bath for wool."""
+
 
 def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge an ordinal: a round that there is, in rounds and not in rows."""
@@ -42,12 +45,16 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * (60 if one.unit == "hours" else 1)
     near = around(words, one, 9, 4)
-    if minutes <= 2 or not _WAITS.search(near) or re.match(r".*\bin (?:about )?#", near):
+    before, _, after = near.partition("#")
+    clause = f"{before.rpartition(' and ')[2]}#{after.partition(' and ')[0]}"
+    if minutes <= 2 or not _WAITS.search(near) or _BURNS.search(near) or re.match(r".*\bin (?:about )?#", near):
         return None
-    cue = "dry" if _nearest(near, CUES["dry"]) < _nearest(near, r"\b(?:soak\w*|bath|water|bowl|basin)\b") else "time"
+    wet, dry = (re.compile(words) for words in (r"\b(?:soak\w*|bath|water)\b", CUES["dry"]))
+    told = clause if wet.search(clause) or dry.search(clause) else near
+    cue = "dry" if dry.search(told) and not wet.search(told) else "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
     elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
-    meant = own or elsewhere
+    meant = own or [each for each in elsewhere if cue == "dry"]
     if any(abs(each.at(0) - minutes) < 0.5 for each in (*own, *elsewhere)):
         return None
     if not meant:
@@ -56,12 +63,6 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
-
-
-def _nearest(near: str, pattern: str) -> int:
-    """How far the nearest match of a pattern is from the number."""
-    at = near.index("#")
-    return min((abs(found.start() - at) for found in re.finditer(pattern, near)), default=len(near))
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

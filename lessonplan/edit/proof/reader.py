@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -10,7 +11,7 @@ from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
-from lessonplan.edit.speech.scope import of_others, scope_of
+from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
@@ -43,25 +44,26 @@ def proofed(
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    scopes = {one.first: scope_of(one, words, holds.own) for one in quantities}
+    scope = Scopes(words, holds.own)
+    scopes = {one.first: scope.of(one) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
-    remarks = [one for one in remarks_in(words, said_here) if not _of_others_before(words, one.first, holds)]
+    remarks = [
+        one
+        for one in remarks_in(words, said_here)
+        if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
+    ]
     judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     found = [
         *judged,
-        *_swapped(words, remarks, holds),
+        *_weights(words, holds, scope),
+        *_swapped(words, remarks, holds, scope),
         *_taken_back(words, quantities, remarks),
-        *_twice(words, [token.start for token in tokens], said_here, remarks),
+        *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
-
-
-def _of_others_before(words: Sequence[str], at: int, holds: Holds) -> bool:
-    """Whether what stands before a remark (and its “but”) is told of others."""
-    return of_others(words, at - (words[at - 1 : at] == ["but"]), holds.own)
 
 
 _Found = tuple[Kind, int, int, str, str]
@@ -113,24 +115,42 @@ def _judged(
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
         if verdict is None or (scope and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
-        if verdict.kind == "said of the sample only" and _told_too(one, quantities, holds):
+        if _contrasted(one, words, quantities, holds) or (
+            verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)
+        ):
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
-    yield from _weights(words, holds)
 
 
-def _weights(words: Sequence[str], holds: Holds) -> Iterator[_Found]:
+def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in enumerate(words):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
         wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
-        if wrong and not of_others(words, at, holds.own):
+        if wrong and not scope.of_others(at):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
 def _taken(remark: Remark, at: int) -> bool:
     """Whether a word was taken back by a remark."""
     return remark.back_to <= at < remark.end
+
+
+_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
+_YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
+
+
+def _contrasted(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> bool:
+    """Whether the number of the piece here is told beside that of the pattern: “this one has six, yours twenty two”."""
+    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
+        return False
+    for other in quantities:
+        if one.end <= other.first <= one.end + 16 and other.unit in ("", one.unit):
+            said = _as(other, one.unit)
+            right = any(near(said, each.unit, each.at(holds.size)) for each in holds.pattern.get(one.unit, ()))
+            if right and _YOURS.search(" ".join(words[one.end : other.first])):
+                return True
+    return False
 
 
 def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
@@ -156,9 +176,9 @@ def _as(one: Quantity, unit: str) -> Quantity:
     return Quantity(unit, one.number, one.first, one.end)
 
 
-def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> Iterator[_Found]:
+def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     for swap in swaps_in(words, holds.techniques):
-        if not (any(_taken(remark, swap.first) for remark in remarks) or of_others(words, swap.first, holds.own)):
+        if not (any(_taken(remark, swap.first) for remark in remarks) or scope.of_others(swap.first)):
             yield "swapped words", swap.first, swap.end, swap.right, ""
 
 
@@ -169,7 +189,11 @@ def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: S
 
 
 def _twice(
-    words: Sequence[str], starts: Sequence[float], quantities: Sequence[Quantity], remarks: Sequence[Remark]
+    words: Sequence[str],
+    starts: Sequence[float],
+    quantities: Sequence[Quantity],
+    remarks: Sequence[Remark],
+    holds: Holds,
 ) -> Iterator[_Found]:
     """Find sentences said again at once, and numbers said again with their unit within a few words."""
     spans = [*said_twice(words, starts)]
@@ -181,7 +205,8 @@ def _twice(
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
         soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
-        if soon and not known and "of" not in words[one.end : one.end + 1]:
+        colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
+        if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 
 

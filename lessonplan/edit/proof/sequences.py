@@ -13,8 +13,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
-    ("m1l", r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first|now) the one that leans (?:to the )?left"),
-    ("m1r", r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right"),
+    (
+        "m1l",
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first|now) the one that leans (?:to the )?left",
+    ),
+    (
+        "m1r",
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right",
+    ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),

@@ -213,7 +213,9 @@ def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> It
             width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
             if width:
                 yield Planned("stitches", (float(width),), f"{title}: stitches of a repeat", "repeat")
-                befores = zip(*([step.before for step in one.rounds if step.text == text] for one in stages), strict=False)
+                befores = zip(
+                    *([step.before for step in one.rounds if step.text == text] for one in stages), strict=False
+                )
                 for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
                     yield Planned("repeats", counts, f"{title}: repeats", "total")
 

@@ -30,7 +30,7 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections",
+    "repeats": "repeat repeats section sections groups",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -170,8 +170,12 @@ def _in_rib(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             yield replace(one, unit="knit")
         elif one.bare and before and words[before.end : one.first] == ["by"] and "rib" in words[one.end : one.end + 3]:
             yield replace(one, unit="purl")
-        elif one.bare and before and before.unit in ("rounds", "rows") and not before.ordinal and _SUMS_UP.match(
-            " ".join(words[before.end : one.first])
+        elif (
+            one.bare
+            and before
+            and before.unit in ("rounds", "rows")
+            and not before.ordinal
+            and _SUMS_UP.match(" ".join(words[before.end : one.first]))
         ):
             yield replace(one, unit=before.unit)
         else:
@@ -307,7 +311,7 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     """Tell what a bare number counts by the words around it; nothing where they do not tell."""
     if one.number.ordinal or one.number.loose:
         return ""
-    before = " ".join(words[max(0, one.first - 6) : one.first])
+    before = " ".join(words[max(0, one.first - 8) : one.first])
     after = " ".join(words[one.end : one.end + 6])
     if re.search(r"\bmultiple of$", before):
         return "stitches"
@@ -320,7 +324,7 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     ):
         return "mm"
     if re.search(
-        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|(?:this|that|the other|each|either) side|the waste|waste|the markers)"
+        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
         r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
         r"|are left"
         r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
@@ -353,7 +357,9 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", before):
         return "stitches"
-    if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to|get)$", before):
+    if one.value >= 10 and re.match(r"on (?:(?:this|that|the other|each|either) side|that$)", after):
+        return "stitches"
+    if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to)$", before):
         return "stitches"
     return ""
 

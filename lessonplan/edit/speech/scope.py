@@ -7,8 +7,10 @@ number that follows it alone: “not twenty but twenty two”.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Sequence
 from functools import cache
+from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import words_in
@@ -20,7 +22,7 @@ _PERSONS = (
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
     r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
     r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:who|in|on|else|ha[ds]|have|does|do|did"
-    r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?))"
+    r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
 )
 _THINGS = frozenset(
     words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
@@ -34,8 +36,8 @@ _EARLIER = (
 )
 _OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
-    r"(?:says?|said|writes?|wrote|tells?|told|claims?|claimed|insists?|insisted|swears?|swore|thinks?|thought|believes?|"
-    r"reckons?|recommends?|recommended|suggests?|suggested|printed|asks?|asked|wants?|expects?)"
+    r"(?:says|said|writes|wrote|tells|told|would (?:tell|say)|claims|claimed|insists|insisted|swears|swore|thinks|thought|"
+    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants|expects)"
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
@@ -49,7 +51,7 @@ _OTHERS = (
 )
 _SUPPOSED = (
     r"(?:if(?! (?:i |all |everything |you (?:count|look|measure|did|lay|take|follow)))|if i (?:had|were|wanted)|unless"
-    r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps|at least|at most|up to"
+    r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
@@ -67,12 +69,15 @@ _DENIED = re.compile(
     rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,3}} #"
 )
+_HEDGED = re.compile(r"\b(?:at least|at most|up to|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|(?:too|so) (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b"
 )
-_TOO = re.compile(r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)|one (?:has|was))\b")
+_TOO = re.compile(
+    r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)|one (?:has|was))\b"
+)
 _ASIDE = re.compile(r"^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
@@ -90,27 +95,44 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
 
 
-def _opened(opener: re.Pattern[str], closer: re.Pattern[str], before: str) -> bool:
-    last = max((found.end() for found in opener.finditer(before)), default=-1)
-    return last >= 0 and not closer.search(before, last)
+class Scopes:
+    """Tells of the words of a segment what is said of the course, and what is not.
 
-
-def of_others(words: Sequence[str], at: int, own: frozenset[str]) -> bool:
-    """Whether what stands at a word is told of other people, times or things than those that a course is ``own`` to."""
-    return _opened(_openers(own)[0], _BACK, " ".join(words[max(0, at - REACH) : at]))
-
-
-def scope_of(one: Quantity, words: Sequence[str], own: frozenset[str]) -> Literal["", "supposed", "apart"]:
-    """Tell whether a quantity is said of the course; "apart" is what is denied, asked, or told of others.
-
-    What is supposed of a size that is named (“if you knit the large”) is said of the course all the same.
+    ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat.
     """
-    before = " ".join(words[max(0, one.first - REACH) : one.first])
-    after = " ".join(words[one.end : one.end + AHEAD])
-    denied = _DENIED.search(" ".join((*words[max(0, one.first - 5) : one.first], "#"))) or _REFUSED.search(after)
-    if denied or of_others(words, one.first, own) or _openers(own)[1].search(after):
-        return "apart"
-    if _opened(_ASKING, _ANSWERED, before):
-        return "apart"
-    supposed = _opened(_SUPPOSING, _SETTLED, before) or _TOO.search(after) or _ASIDE.search(after)
-    return "supposed" if supposed and one.size is None else ""
+
+    def __init__(self, words: Sequence[str], own: frozenset[str]) -> None:
+        self.words = words
+        self.text = " ".join(words)
+        self.starts = [0, *accumulate(len(word) + 1 for word in words)]
+        others, self.behind = _openers(own)
+        self.opened = [
+            ([found.end() for found in opener.finditer(self.text)], closer)
+            for opener, closer in ((others, _BACK), (_ASKING, _ANSWERED), (_SUPPOSING, _SETTLED))
+        ]
+
+    def _is_open(self, kind: int, at: int) -> bool:
+        """Whether talk of a kind was opened in the words before one, and not closed since."""
+        ends, closer = self.opened[kind]
+        place = bisect_left(ends, self.starts[at]) - 1
+        if place < 0 or ends[place] < self.starts[max(0, at - REACH)]:
+            return False
+        return closer.search(self.text, ends[place], self.starts[at]) is None
+
+    def of_others(self, at: int) -> bool:
+        """Whether what stands at a word is told of other people, times or things."""
+        return self._is_open(0, at)
+
+    def of(self, one: Quantity) -> Literal["", "supposed", "apart"]:
+        """Tell whether a quantity is said of the course; "apart" is what is denied, asked, or told of others.
+
+        What is supposed of a size that is named (“if you knit the large”) is said of the course all the same.
+        """
+        before = " ".join(self.words[max(0, one.first - 5) : one.first])
+        after = " ".join(self.words[one.end : one.end + AHEAD])
+        if self._is_open(0, one.first) or self._is_open(1, one.first):
+            return "apart"
+        if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
+            return "apart"
+        supposed = self._is_open(2, one.first) or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
+        return "supposed" if supposed and one.size is None else ""

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from lessonplan.edit.speech.quantities import Quantity
 
-_PLUS = re.compile(r"^(?:\w+ )?(?:plus|and)$")
+_PLUS = re.compile(r"^(?:\w+ )?plus$")
+_AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:\w+ )?(?:minus|less|take away)$")
-_TIMES = re.compile(r"^(?:times|groups of|lots of|sets of|(?:stripes|repeats|sections)? ?(?:of|with|by|times))$")
-_MAKES = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|makes?|leaves?|gives?|equals)$")
+_TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
+_MAKES = re.compile(r"^(?:\w+ )?(?:makes?|leaves?|gives?|equals)$")
+_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,23 +28,21 @@ class Sum:
 
 
 def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
-    """Find the sums among quantities; of “one and two is three and four is seven” both."""
+    """Find the sums among quantities of one unit, or of none."""
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
-        if one.ordinal or other.ordinal or result.ordinal or not _MAKES.match(_between(words, other, result)):
+        ways, makes = _between(words, one, other), _between(words, other, result)
+        says = _MAKES.match(makes) is not None
+        if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
-        between = _between(words, one, other)
-        value = (
-            one.value + other.value
-            if _PLUS.match(between)
-            else one.value - other.value
-            if _MINUS.match(between)
-            else one.value * other.value
-            if _TIMES.match(between)
-            else None
-        )
-        if value is not None:
-            yield Sum(place, place + 1, place + 2, value, _TIMES.match(between) is not None)
+        times = one.unit in ("", "stripes", "repeats", "times") and result.unit in ("", other.unit)
+        if times and _TIMES.match(ways):
+            yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
+        elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
+            if _PLUS.match(ways) or (says and _AND.match(ways)):
+                yield Sum(place, place + 1, place + 2, one.value + other.value)
+            elif _MINUS.match(ways):
+                yield Sum(place, place + 1, place + 2, one.value - other.value)
 
 
 def _between(words: Sequence[str], one: Quantity, other: Quantity) -> str:
