@@ -10,6 +10,8 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
+    r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)|# (?:done )?(?:this|last|yesterday)\b"
+    r"|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -66,7 +68,9 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     after = list(words[one.end : one.end + 2])
     if one.bare:
         return True  # of a “one by one” rib
-    return one.unit == "knit" and after[:1] == ["purl"] and after[1:] == ["one"]
+    if one.unit == "purl":
+        return re.search(r"\bknit one\b.* #", around(words, one, 9, 0).removesuffix("knit one #")) is not None
+    return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
 
 def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:

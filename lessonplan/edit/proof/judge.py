@@ -47,6 +47,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
         return _groups(said)
     units = LENGTHS if one.unit in LENGTHS else (one.unit,)
+    if one.bare and one.size is not None and one.unit == "stitches":
+        units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
     if one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0)):
@@ -94,6 +96,8 @@ _WHOLE = ("cast on", "start", "end")
 def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
     sizes = [one.size] if one.size is not None else [holds.size]
     planned = list(planned)
+    if one.unit in _GROUPS[0] and one.number.high - one.number.low > 2:  # “forty to forty eight”, of all sizes
+        return any({one.number.low, one.number.high} <= {*each.values} for each in planned)
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):

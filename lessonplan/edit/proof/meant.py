@@ -34,7 +34,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (
         r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
-        r"|\bthrough (?:all |the |my |these )*(?:last )?#|\blast #.*\bthrough\b|\bdown to #",
+        r"|\bthrough (?:all |the |my |these )*(?:last )?#|\blast #.*\bthrough\b",
         ("end",),
     ),
     (
@@ -74,7 +74,10 @@ class Said:
         before = words[max(start, one.first - 6) : one.first]
         if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
-        return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
+        after = words[one.end : min(end, one.end + 6)]
+        if end < len(words) and end <= one.end + 6 and "and" in after:
+            after = after[: [*after].index("and")]
+        return " ".join([*before, "#", *after])
 
 
 def striped(said: Said) -> bool:
@@ -146,11 +149,11 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
+    close = said.clause()
     place = _round_before(said)
     found = [each for each in pattern if each.cue == place]
-    if place and found:
+    if place and found and not re.search(CUES["between"], close):
         return found
-    close = said.clause()
     for words, cues in _CLAUSES:
         if re.search(words, close):
             return [each for each in pattern if each.cue in cues]

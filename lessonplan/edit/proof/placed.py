@@ -12,6 +12,7 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
+_PARTS = re.compile(r"\b(?:and|then)\b")
 _BURNS = re.compile(r"\b(?:scald|burn|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
 
@@ -46,12 +47,10 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     minutes = one.value * (60 if one.unit == "hours" else 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
-    clause = f"{before.rpartition(' and ')[2]}#{after.partition(' and ')[0]}"
+    clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
     if minutes <= 2 or not _WAITS.search(near) or _BURNS.search(near) or re.match(r".*\bin (?:about )?#", near):
         return None
-    wet, dry = (re.compile(words) for words in (r"\b(?:soak\w*|bath|water)\b", CUES["dry"]))
-    told = clause if wet.search(clause) or dry.search(clause) else near
-    cue = "dry" if dry.search(told) and not wet.search(told) else "time"
+    cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
     elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
     meant = own or [each for each in elsewhere if cue == "dry"]
@@ -65,9 +64,21 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
 
 
+def _waits_for(one: Quantity, told: str) -> str:
+    """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
+    before, _, after = told.partition("#")
+    found = [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
+    if found:
+        return "dry" if found[0]["dry"] else "time"
+    return "dry" if one.unit == "hours" and one.value >= 4 else ""
+
+
+_SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']})")
+
+
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
-    near = around(words, one, 8, 5)
+    near = around(words, one, 8, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]

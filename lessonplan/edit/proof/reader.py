@@ -113,7 +113,7 @@ def _judged(
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks) or is_passing(one, words):
             continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict is None or (scope and verdict.kind != "unplanned number"):
+        if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
         if _contrasted(one, words, quantities, holds) or (
             verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)

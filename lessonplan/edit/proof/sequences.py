@@ -174,8 +174,8 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\bfor (?:the |a )?(?P<s>knit|purl)(?: stitch(?:es)?)?(?: \w+){0,2}? "
-    r"yarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+    r"\bfor (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"(?:yarn|it's|it is|it) ? (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 
 

@@ -166,9 +166,9 @@ def _in_rib(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
     """Read “two by two rib” as knit two, purl two; a number takes on the rounds that it sums up (“that makes thirty”)."""
     for place, one in enumerate(found):
         before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
-        if one.bare and after and words[one.end : after.first] == ["by"] and "rib" in words[after.end : after.end + 3]:
+        if one.bare and after and words[one.end : after.first] == ["by"] and _RIBS & {*words[after.end : after.end + 3]}:
             yield replace(one, unit="knit")
-        elif one.bare and before and words[before.end : one.first] == ["by"] and "rib" in words[one.end : one.end + 3]:
+        elif one.bare and before and words[before.end : one.first] == ["by"] and _RIBS & {*words[one.end : one.end + 3]}:
             yield replace(one, unit="purl")
         elif (
             one.bare
@@ -182,6 +182,7 @@ def _in_rib(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             yield one
 
 
+_RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
 _SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
 
@@ -272,6 +273,7 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
 
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
+    found = list(found)
     for place, one in enumerate(found):
         if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
             yield one
@@ -281,7 +283,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             listed = other.size is not None or one.size is not None
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
-            follows = other.first >= one.end and one.value > 1
+            follows = other.first >= one.end or between in (["then"], ["and", "then"])
             if (
                 other.unit
                 and not other.ordinal
@@ -293,15 +295,14 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 near = other
                 break
         if near is None and one.size is not None and one.value >= 4:
-            yield replace(one, unit="stitches")
+            found[place] = replace(one, unit="stitches")
         elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
-            yield replace(one, unit=near.unit)
-        else:
-            yield one
+            found[place] = replace(one, unit=near.unit)
+        yield found[place]
 
 
 def _joins(between: Sequence[str]) -> bool:
-    return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
+    return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
 
 
 _HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
@@ -358,6 +359,10 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
     if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", before):
         return "stitches"
     if one.value >= 10 and re.match(r"on (?:(?:this|that|the other|each|either) side|that$)", after):
+        return "stitches"
+    if re.match(r"before (?:the|a|my|your|each) (?:end|first|second|other|next)? ?marker|before the end", after):
+        return "stitches"
+    if one.value >= 4 and re.search(r"\b(?:down|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", before):
         return "stitches"
     if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to)$", before):
         return "stitches"

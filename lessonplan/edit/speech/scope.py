@@ -42,15 +42,15 @@ _TELLS = (
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
     rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
-    rf"make|made|cast|knit)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
+    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes|could)|when i was|years? ago|back then"
     r"|i(?:'d| would) (?:cast|knit|use|need|do|make)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring|summer|winter)"
-    r"|normally|usually|the shop|the factory|shop bought|store bought|by machine|\w+ version"
+    r"|normally|usually|hers|theirs|too (?:tight|loose|small|big|wide|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|measure|did|lay|take|follow)))|if i (?:had|were|wanted)|unless"
+    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)))|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick|thin)(?:er)?(?= ))"
 )
@@ -89,7 +89,7 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
-    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|\b(?:to|for) practi[cs]e\b")
+    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|\b(?:to|for) practi[cs]e\b")
 
 
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
