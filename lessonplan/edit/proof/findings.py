@@ -88,7 +88,7 @@ CUES = {
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    "repeat": r"\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",

@@ -31,6 +31,10 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     before = words[one.first - 1] if one.first else ""
     if one.unit == "stitches" and before == "first":
         return True
+    if one.unit == "mm" and one.value < 1.5:
+        return True
+    if one.unit in ("rounds", "rows") and before == "first":
+        return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
     if one.unit == "stitches":

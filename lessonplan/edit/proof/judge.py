@@ -47,7 +47,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
         return _groups(said)
     units = LENGTHS if one.unit in LENGTHS else (one.unit,)
-    if one.bare and one.size is not None and one.unit == "stitches":
+    if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
@@ -186,7 +186,7 @@ def _partly(said: Said) -> bool:
 def _sure(planned: Sequence[Planned]) -> bool:
     """Whether all the numbers are of one cue that says alone what is meant."""
     cues = {each.cue.split(" ")[0] if each.cue.startswith("round") else each.cue for each in planned}
-    return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end")
+    return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end", "gauge")
 
 
 def _other_unit(said: Said) -> Planned | None:

@@ -22,6 +22,10 @@ _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
+_GAUGED = re.compile(
+    r"# \w+ (?:[a-z]+ )?(?:and (?:[\w']+ ){2,5})?(?:to|on|over|in|per|equals?) (?:ten|four|10|4) (?:centi|cm|inch)"
+)
+"""A number of a gauge: so many to ten centimetres."""
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"# from the (?:waste|scrap)", ("held",)),
@@ -93,7 +97,7 @@ def striped(said: Said) -> bool:
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     one, holds = said.one, said.holds
-    near = {*said.words[max(0, one.first - 9) : one.first], *said.words[one.end : one.end + 9]}
+    near = {*said.words[max(0, one.first - 14) : one.first], *said.words[one.end : one.end + 9]}
     keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
     cord = "cord" in near
     here = {each.cue for each in holds.pattern.get("stitches", ())}
@@ -133,6 +137,8 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
+    if one.unit in ("stitches", "rounds", "rows") and _GAUGED.search(said.near(0, 10)):
+        return [each for each in pattern if each.cue == "gauge"]
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.near(7, 6)):

@@ -67,7 +67,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
 def _waits_for(one: Quantity, told: str) -> str:
     """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
     before, _, after = told.partition("#")
-    found = [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
+    beside = _SOAKS_OR_DRIES.match(after.strip())
+    found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
     if found:
         return "dry" if found[0]["dry"] else "time"
     return "dry" if one.unit == "hours" and one.value >= 4 else ""

@@ -45,7 +45,7 @@ def proofed(
     quantities = quantities_in(tokens, holds.sizes)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
     scope = Scopes(words, holds.own)
-    scopes = {one.first: scope.of(one) for one in quantities}
+    scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [
         one
@@ -127,7 +127,7 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
     for at, word in enumerate(words):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
         wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
-        if wrong and not scope.of_others(at):
+        if wrong and not scope.of(at, at + 1):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
@@ -145,9 +145,9 @@ def _contrasted(one: Quantity, words: Sequence[str], quantities: Sequence[Quanti
     if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
         return False
     for other in quantities:
-        if one.end <= other.first <= one.end + 16 and other.unit in ("", one.unit):
+        if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
             said = _as(other, one.unit)
-            right = any(near(said, each.unit, each.at(holds.size)) for each in holds.pattern.get(one.unit, ()))
+            right = any(near(said, each.unit, each.at(holds.size)) for each in (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds)))
             if right and _YOURS.search(" ".join(words[one.end : other.first])):
                 return True
     return False
@@ -155,21 +155,23 @@ def _contrasted(one: Quantity, words: Sequence[str], quantities: Sequence[Quanti
 
 def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
     """Whether the pattern's own number stands near that of a sample."""
-    real = [
-        each
-        for each in (*holds.pattern.get(one.unit, ()), *holds.elsewhere)
-        if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")
-    ]
+    real = _whole_of(one.unit, holds)
     for other in quantities:
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
         close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
         if (
             close
-            and other.unit in (one.unit, "", "knit")
+            and (other.bare or other.unit in (one.unit, "knit"))
             and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
         ):
             return True
     return False
+
+
+def _whole_of(unit: str, holds: Holds) -> list[Planned]:
+    """Give what whole stages have of a unit, here or elsewhere."""
+    every = (*holds.pattern.get(unit, ()), *holds.elsewhere)
+    return [each for each in every if each.unit == unit and each.cue in ("total", "end", "cast on", "start")]
 
 
 def _as(one: Quantity, unit: str) -> Quantity:

@@ -188,6 +188,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
+    yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
 
 

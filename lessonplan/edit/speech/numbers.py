@@ -192,7 +192,7 @@ def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tup
 def _with_part(tokens: Sequence[str], number: Number) -> Number:
     """Take what follows a whole number: “and a half”, “and three quarters”, “three quarter”."""
     end = number.end
-    rest = [*tokens[end : end + 3], "", "", ""]
+    rest = [*tokens[end : end + 3], "", "", ""][:3]
     if rest[0] == "point" and (tenths := _SMALL.get(rest[1], 10)) < 10:
         five = rest[2] == "five" and tenths in (2, 7)
         value = number.low + tenths / 10 + (0.05 if five else 0.0)
@@ -205,6 +205,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 3, 2 / 3)
     if rest[0] == "three" and rest[1] in ("quarter", "quarters"):
         return _more(number, end + 2, 3 / 4)
+    if rest == ["and", "a", "bit"]:
+        return replace(number, end=end + 3)
     if rest[0] == "and" and rest[1] == "half":
         return _more(number, end + 2, 1 / 2)
     return number
@@ -255,7 +257,9 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             between = tuple(tokens[one.end : other.first])
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
-            joined = between == ("to",) and before != "from"
+            joined = (between == ("to",) and before != "from") or (
+                not between and other.low - one.high == 1 and 4 <= one.low and other.end < len(tokens)
+            )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))
                 at += 2

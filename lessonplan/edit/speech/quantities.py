@@ -53,6 +53,8 @@ _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
 }  # fmt: skip
+_PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
+"""A stitch as patterns print it: k10."""
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
@@ -88,7 +90,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
     split: list[Token] = []
     for token in tokens:
-        parts = [part for part in token.text.split("-") if part]
+        stitch = _PRINTED.fullmatch(token.text)
+        parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
         split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
     found: list[Token] = []
     for place, token in enumerate(split):
@@ -273,17 +276,17 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
 
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
-    found = list(found)
-    for place, one in enumerate(found):
+    told, found = found, list(found)
+    for place, one in enumerate(told):
         if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
             yield one
             continue
         near = None
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
-            listed = other.size is not None or one.size is not None
+            listed = (other.size is not None or one.size is not None) and other in told
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
-            follows = other.first >= one.end or between in (["then"], ["and", "then"])
+            follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (
                 other.unit
                 and not other.ordinal
@@ -305,6 +308,15 @@ def _joins(between: Sequence[str]) -> bool:
     return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
 
 
+_COUNTS = re.compile(
+    r"\b(?:have|has|got|my|these|those|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at|got (?:my|our|your)|should be)$"
+)
+"""Words before a number that counts something."""
+_NO_NOUN = re.compile(
+    r"(?:$|(?:and|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|all|yes|yep|get|gets|go|goes|are|will|wait"
+    r"|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+)
+"""What follows a number that has no word of its own for what it counts."""
 _HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
 
 
@@ -350,6 +362,11 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if one.value >= 10 and re.match(r"after the (?:first|second|third|fourth|fifth|sixth|last)\b", after):
         return "stitches"
+    if one.value >= 4 and _COUNTS.search(before) and _NO_NOUN.match(after):
+        units = [word for word in before.split() if word in ("stitches", "rounds", "rows")]
+        return UNITS[units[-1]] if units else "stitches"
+    if one.value >= 10 and re.match(r"across\b", after):
+        return "stitches"
     if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
         return "stitches"
     if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
@@ -362,7 +379,11 @@ def _cued(one: Quantity, words: Sequence[str]) -> str:
         return "stitches"
     if re.match(r"before (?:the|a|my|your|each) (?:end|first|second|other|next)? ?marker|before the end", after):
         return "stitches"
-    if one.value >= 4 and re.search(r"\b(?:down|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", before):
+    if one.value >= 4 and re.search(
+        r"\b(?:down|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$"
+        r"|\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$",
+        before,
+    ):
         return "stitches"
     if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to)$", before):
         return "stitches"

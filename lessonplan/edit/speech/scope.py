@@ -14,7 +14,6 @@ from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import words_in
-from lessonplan.edit.speech.quantities import Quantity
 
 _PERSONS = (
     r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents|kid)(?: in law)?|"
@@ -44,7 +43,7 @@ _OTHERS = (
     rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes|could)|when i was|years? ago|back then"
-    r"|i(?:'d| would) (?:cast|knit|use|need|do|make)"
+    r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring|summer|winter)"
     r"|normally|usually|hers|theirs|too (?:tight|loose|small|big|wide|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)|the shop|the factory|shop bought|store bought|by machine|\w+ version"
@@ -67,7 +66,7 @@ _CLAUSE = (
 )
 _DENIED = re.compile(
     rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
-    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,3}} #"
+    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
 _HEDGED = re.compile(r"\b(?:at least|at most|up to|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
@@ -78,7 +77,7 @@ _REFUSED = re.compile(
 _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)|one (?:has|was))\b"
 )
-_ASIDE = re.compile(r"^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -123,16 +122,16 @@ class Scopes:
         """Whether what stands at a word is told of other people, times or things."""
         return self._is_open(0, at)
 
-    def of(self, one: Quantity) -> Literal["", "supposed", "apart"]:
-        """Tell whether a quantity is said of the course; "apart" is what is denied, asked, or told of others.
+    def of(self, first: int, end: int, sized: bool = False) -> Literal["", "supposed", "apart"]:
+        """Tell whether some words, a quantity's, are said of the course; "apart" is what is denied, asked, or told of others.
 
-        What is supposed of a size that is named (“if you knit the large”) is said of the course all the same.
+        What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the same.
         """
-        before = " ".join(self.words[max(0, one.first - 5) : one.first])
-        after = " ".join(self.words[one.end : one.end + AHEAD])
-        if self._is_open(0, one.first) or self._is_open(1, one.first):
+        before = " ".join(self.words[max(0, first - 5) : first])
+        after = " ".join(self.words[end : end + AHEAD])
+        if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"
-        supposed = self._is_open(2, one.first) or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
-        return "supposed" if supposed and one.size is None else ""
+        supposed = self._is_open(2, first) or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
+        return "supposed" if supposed and not sized else ""

@@ -24,6 +24,8 @@ _STRONG = re.compile(
     r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
+"""What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had"))
 """What follows a “sorry” for something else."""
 PAIRS = tuple(
@@ -60,7 +62,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and first < found[-1].end + 4:
+        if found and (first < found[-1].end + 4 or (first < found[-1].end + 7 and text[begin:stop] in _AFTERWARDS)):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
@@ -83,6 +85,8 @@ def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
     for at in range(one.end, min(one.end + 5, len(words))):
         if words[at] == "sorry" and (at + 1 == len(words) or words[at + 1] not in _ELSE):
             return Remark(one.first, one.end, one.back_to, at + 1)
+        if words[at : at + 2] in (["pardon", "me"], ["my", "mistake"], ["silly", "me"]):
+            return Remark(one.first, one.end, one.back_to, at + 2)
     return one
 
 
