@@ -166,7 +166,7 @@ def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
-        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.near(7, 6)) is not None
+        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
@@ -196,7 +196,7 @@ def _other_unit(said: Said) -> Planned | None:
     length = one.unit in (*LENGTHS, "mm")
     if (one.value < 2 and not length) or one.bare or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
         return None
-    if length and re.search(r"\b(?:leave|tail)\b", said.near(7, 6)):
+    if length and re.search(r"\b(?:leave|tail)\b", said.about):
         return None
     holding = (*(each for unit in units for each in said.holds.pattern.get(unit, ())), *named(said))
     return next((each for each in holding if each.unit in units and _swapped(said, each, length)), None)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.proof.holds import Holds
@@ -49,25 +48,28 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 """Words around a count of stitches, and the cues of the numbers that they mean."""
 
 
-@dataclass(frozen=True, slots=True)
 class Said:
-    """A quantity where it was said: the words of its segment, what holds there, and the quantities around it."""
+    """A quantity where it was said: the words of its segment, what holds there, and the quantities around it.
 
-    one: Quantity
-    words: Sequence[str]
-    holds: Holds
-    others: Sequence[Quantity]
+    ``about`` are the words around it, ``#`` in the place of the number, words of its unit kept.
+    """
+
+    def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
+        self.one, self.words, self.holds, self.others = one, words, holds, others
+        self.about = self.near(7, 6)
+        self._cued: dict[str, bool] = {}
 
     def near(self, before: int, after: int) -> str:
-        """The words around it, ``#`` in the place of the number, words of its unit kept."""
+        """So many words before and after it, as in ``about``."""
         inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
         return around(self.words, self.one, before, after).replace("#", inside)
 
     def cued(self, cue: str) -> bool:
         """Whether words of a cue stand near it; those of a gauge reach far."""
-        if cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)):
-            return True
-        return cue in CUES and re.search(CUES[cue], self.near(7, 6)) is not None
+        if cue not in self._cued:
+            far = cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)) is not None
+            self._cued[cue] = far or (cue in CUES and re.search(CUES[cue], self.about) is not None)
+        return self._cued[cue]
 
     def clause(self) -> str:
         """The words near it that belong to no other number."""
@@ -91,7 +93,7 @@ def striped(said: Said) -> bool:
     if one.unit not in ("rounds", "rows") or not any(each.cue == "stripe" for each in planned):
         return False
     after = [word for word in said.words[one.end : one.end + 3] if word not in ("of", "in", "the")]
-    return _STRIPED.search(said.near(7, 6)) is not None or bool(after and after[0] in said.holds.colours)
+    return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
 def named(said: Said) -> list[Planned]:
@@ -111,7 +113,7 @@ def named(said: Said) -> list[Planned]:
 
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    one, near = said.one, said.near(7, 6)
+    one, near = said.one, said.about
     if each.cue == "state" and one.size is not None:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
@@ -141,7 +143,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "gauge"]
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
-    if one.unit in LENGTHS and re.search(r"\bapart\b", said.near(7, 6)):
+    if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
