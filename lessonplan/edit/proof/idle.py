@@ -11,7 +11,7 @@ from lessonplan.edit.speech.quantities import Quantity
 _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|# (?:later|in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -49,7 +49,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
     if one.unit in ("cm", "inches"):
         more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
-        return more is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
+        grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
+        return more is not None or grown is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:

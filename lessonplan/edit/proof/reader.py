@@ -110,9 +110,11 @@ def _judged(
         if place in firsts and not one.unit:
             one = replace(one, unit="stitches")  # noqa: PLW2901
         scope = scopes[one.first]
-        if scope == "apart" or any(_taken(remark, one.first) for remark in remarks) or is_passing(one, words):
+        if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
+            continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
         if _contrasted(one, words, quantities, holds) or (

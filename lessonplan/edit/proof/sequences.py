@@ -143,7 +143,7 @@ def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (
             name
             and one["w"] != _LEANS[name]
-            and not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+            and (between == "that one" or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between))
         ):
             yield text.swap(one, "w", _LEANS[name])
 

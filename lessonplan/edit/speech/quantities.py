@@ -59,6 +59,9 @@ INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
 _TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
+_PICKED = ["pick", "up", "and"]
+_PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
+"""“Two inches and a half”."""
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 
@@ -129,6 +132,11 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
         one = _with_unit(words, number, following) or _before(words, number)
+        part = _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
+        if one and part:
+            more = {"a half": 1 / 2, "a quarter": 1 / 4}.get(part[1], 3 / 4)
+            silent = silent | {each.first for each in numbers[place + 1 : place + 2] if each.first <= one.end + 2}
+            one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
     found = list(_in_turn(found, words, len(sizes)))
@@ -142,6 +150,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
     """Take the unit that follows a number, at once or behind a word or two."""
     end = number.end
     before = words[number.first - 1] if number.first else ""
+    if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
+        return Quantity("stitches", number, number.first, end, bare=True)
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""
         if after == "together":
@@ -309,11 +319,11 @@ def _joins(between: Sequence[str]) -> bool:
 
 
 _COUNTS = re.compile(
-    r"\b(?:have|has|got|my|these|those|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at|got (?:my|our|your)|should be)$"
+    r"\b(?:have|has|got|that was|it was|my|these|those|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at|got (?:my|our|your)|should be)$"
 )
 """Words before a number that counts something."""
 _NO_NOUN = re.compile(
-    r"(?:$|(?:and|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|all|yes|yep|get|gets|go|goes|are|will|wait"
+    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|all|yes|yep|get|gets|go|goes|are|will|wait"
     r"|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""

@@ -20,7 +20,7 @@ _PERSONS = (
     r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
     r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
-    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:who|in|on|else|ha[ds]|have|does|do|did"
+    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else|ha[ds]|have|does|do|did"
     r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
 )
 _THINGS = frozenset(
@@ -68,7 +68,7 @@ _DENIED = re.compile(
     rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
-_HEDGED = re.compile(r"\b(?:at least|at most|up to|more than|less than|fewer than)(?: about)?$")
+_HEDGED = re.compile(r"\b(?:at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|(?:too|so) (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"

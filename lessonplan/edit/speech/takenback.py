@@ -26,7 +26,7 @@ _STRONG = re.compile(
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
 _AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
 """What is said when all is put right."""
-_ELSE = frozenset(words_in("my for about if because there's i've i have had"))
+_ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
 PAIRS = tuple(
     frozenset(words_in(text))
