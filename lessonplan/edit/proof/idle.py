@@ -50,7 +50,12 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit in ("cm", "inches"):
         more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
         grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
-        return more is not None or grown is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
+        return (
+            more is not None
+            or grown is not None
+            or one.value == 1
+            or (one.number.low < one.number.high and one.value <= 3)
+        )
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:

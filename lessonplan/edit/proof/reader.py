@@ -58,6 +58,7 @@ def proofed(
     found = [
         *judged,
         *_weights(words, holds, scope),
+        *_out_of_step(words, said_here, holds, judged),
         *_swapped(words, remarks, holds, scope),
         *_taken_back(words, quantities, remarks),
         *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
@@ -97,6 +98,7 @@ def _judged(
     holds: Holds,
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
+    told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for one in sums:
@@ -105,7 +107,7 @@ def _judged(
             continue
         yield "disagrees", said.first, said.end, f"it comes to {one.comes_to:g}", ""
     for place, one in enumerate(quantities):
-        if place in results:
+        if place in results or one.first in told:
             continue
         if place in firsts and not one.unit:
             one = replace(one, unit="stitches")  # noqa: PLW2901
@@ -117,11 +119,25 @@ def _judged(
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
-        if _contrasted(one, words, quantities, holds) or (
-            verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)
-        ):
+        other = _contrast(one, words, quantities, holds)
+        if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            told |= {other.first} if other else set()
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+
+
+def _out_of_step(
+    words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[_Found]
+) -> Iterator[_Found]:
+    """Find what does not follow its step in the printed lines, though each is right alone: “slip one, knit two”."""
+    told = {one[1] for one in judged}
+    for one, other in pairwise(quantities):
+        step, second = (one.unit, one.value), (other.unit, other.value)
+        follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
+        beside = words[one.end : other.first] in ([], ["and"], ["then"])
+        if beside and follows and second not in follows and not told & {one.first, other.first}:
+            right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
+            yield "disagrees", other.first, other.end, f"{right} after {one.unit} {one.value:g}", ""
 
 
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
@@ -142,17 +158,17 @@ _HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|jus
 _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
 
 
-def _contrasted(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> bool:
-    """Whether the number of the piece here is told beside that of the pattern: “this one has six, yours twenty two”."""
+def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
+    """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
     if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
-        return False
+        return None
+    real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
     for other in quantities:
         if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
-            said = _as(other, one.unit)
-            right = any(near(said, each.unit, each.at(holds.size)) for each in (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds)))
+            right = any(near(_as(other, one.unit), each.unit, each.at(holds.size)) for each in real)
             if right and _YOURS.search(" ".join(words[one.end : other.first])):
-                return True
-    return False
+                return other
+    return None
 
 
 def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:

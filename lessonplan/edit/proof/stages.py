@@ -221,6 +221,22 @@ def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> It
                     yield Planned("repeats", counts, f"{title}: repeats", "total")
 
 
+Step = tuple[str, float]
+"""So many stitches of a kind: ("knit", 2)."""
+
+
+def rhythm_of(text: str) -> Iterator[tuple[Step, Step]]:
+    """Give the steps of a printed line that follow one another, round about where they are repeated."""
+    for part in re.split(r"[*\[\]]", text):
+        each = [step.strip().removesuffix(" wyib").removesuffix(" wyif") for step in re.split(r"[,;]", part)]
+        steps = [LINE.fullmatch(step) for step in each if step and not step.startswith("rep")]
+        if f"*{part}*" in text or f"[{part}]" in text:
+            steps += steps[:1]
+        for one, other in pairwise(steps):
+            if one and other:
+                yield (_VERB[one[1].lower()], float(one[2])), (_VERB[other[1].lower()], float(other[2]))
+
+
 def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
     """Give the numbers of one printed line."""
     for verb, first, others in LINE.findall(text):

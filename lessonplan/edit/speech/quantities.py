@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.edit.speech.bare import counted
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 
 _UNIT_WORDS = {
@@ -132,7 +133,9 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
         one = _with_unit(words, number, following) or _before(words, number)
-        part = _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
+        part = (
+            _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
+        )
         if one and part:
             more = {"a half": 1 / 2, "a quarter": 1 / 4}.get(part[1], 3 / 4)
             silent = silent | {each.first for each in numbers[place + 1 : place + 2] if each.first <= one.end + 2}
@@ -142,8 +145,8 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
     found = list(_shared(found, words))
-    found = [replace(one, unit=_cued(one, words)) if not one.unit else one for one in found]
-    return tuple(_in_rib(found, words))
+    found = [replace(one, unit=counted(one.number, words)) if not one.unit else one for one in found]
+    return tuple(_beside(found, words))
 
 
 def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity | None:
@@ -175,24 +178,25 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
     return None
 
 
-def _in_rib(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
-    """Read “two by two rib” as knit two, purl two; a number takes on the rounds that it sums up (“that makes thirty”)."""
+def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “that makes thirty”."""
     for place, one in enumerate(found):
         before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
-        if one.bare and after and words[one.end : after.first] == ["by"] and _RIBS & {*words[after.end : after.end + 3]}:
-            yield replace(one, unit="knit")
-        elif one.bare and before and words[before.end : one.first] == ["by"] and _RIBS & {*words[one.end : one.end + 3]}:
-            yield replace(one, unit="purl")
-        elif (
+        between = " ".join(words[before.end : one.first]) if before else ""
+        unit = one.unit
+        if (
             one.bare
-            and before
-            and before.unit in ("rounds", "rows")
-            and not before.ordinal
-            and _SUMS_UP.match(" ".join(words[before.end : one.first]))
+            and after
+            and words[one.end : after.first] == ["by"]
+            and _RIBS & {*words[after.end : after.end + 3]}
         ):
-            yield replace(one, unit=before.unit)
-        else:
-            yield one
+            unit = "knit"
+        elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
+            unit = "purl"
+        elif one.bare and before and before.unit in ("rounds", "rows"):
+            if between == "of" if before.ordinal else _SUMS_UP.match(between):
+                unit = before.unit
+        yield one if unit == one.unit else replace(one, unit=unit)
 
 
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
@@ -316,88 +320,6 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 def _joins(between: Sequence[str]) -> bool:
     return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
-
-
-_COUNTS = re.compile(
-    r"\b(?:have|has|got|that was|it was|my|these|those|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at|got (?:my|our|your)|should be)$"
-)
-"""Words before a number that counts something."""
-_NO_NOUN = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|all|yes|yep|get|gets|go|goes|are|will|wait"
-    r"|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
-)
-"""What follows a number that has no word of its own for what it counts."""
-_HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
-
-
-def _cued(one: Quantity, words: Sequence[str]) -> str:
-    """Tell what a bare number counts by the words around it; nothing where they do not tell."""
-    if one.number.ordinal or one.number.loose:
-        return ""
-    before = " ".join(words[max(0, one.first - 8) : one.first])
-    after = " ".join(words[one.end : one.end + 6])
-    if re.search(r"\bmultiple of$", before):
-        return "stitches"
-    if re.search(r"\bsize$", before) and "us" in after.split():
-        return "us"
-    if (
-        one.value <= 15
-        and re.search(r"\bneedles?\b", before)
-        and (one.number.part < 1 or re.search(r"\bsize$", before))
-    ):
-        return "mm"
-    if re.search(
-        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
-        r"|are left"
-        r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
-        after,
-    ):
-        return "stitches"
-    if re.search(r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", before):
-        return "stitches"
-    if (
-        one.value >= 4
-        and re.search(
-            r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all"
-            r"|that (?:makes|leaves|gives)(?: me| you| us)?)$",
-            before,
-        )
-        and not after.startswith(("of us", "parts", "and"))
-    ):
-        return "stitches"
-    if one.value >= 4 and re.search(
-        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", before
-    ):
-        return "stitches"
-    if one.value >= 10 and re.match(r"after the (?:first|second|third|fourth|fifth|sixth|last)\b", after):
-        return "stitches"
-    if one.value >= 4 and _COUNTS.search(before) and _NO_NOUN.match(after):
-        units = [word for word in before.split() if word in ("stitches", "rounds", "rows")]
-        return UNITS[units[-1]] if units else "stitches"
-    if one.value >= 10 and re.match(r"across\b", after):
-        return "stitches"
-    if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
-        return "stitches"
-    if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
-        return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom(?: [a-z]+)?$", before) and re.match(r"(?:(?:back|down|up) )?to\b", after):
-        return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", before):
-        return "stitches"
-    if one.value >= 10 and re.match(r"on (?:(?:this|that|the other|each|either) side|that$)", after):
-        return "stitches"
-    if re.match(r"before (?:the|a|my|your|each) (?:end|first|second|other|next)? ?marker|before the end", after):
-        return "stitches"
-    if one.value >= 4 and re.search(
-        r"\b(?:down|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$"
-        r"|\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$",
-        before,
-    ):
-        return "stitches"
-    if one.value >= 4 and re.search(r"\bcount\b.*\b(?:be|have|is|to)$", before):
-        return "stitches"
-    return ""
 
 
 def comparable(unit: str, other: str) -> bool:

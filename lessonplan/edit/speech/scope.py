@@ -88,7 +88,9 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
-    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|\b(?:to|for) practi[cs]e\b")
+    return re.compile(rf"\b{other}"), re.compile(
+        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|\b(?:to|for) practi[cs]e\b"
+    )
 
 
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
