@@ -98,7 +98,7 @@ CUES = {
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
-    "ball": r"\b(?:balls?|skeins?|hanks?)\b",
+    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",

@@ -11,7 +11,7 @@ from lessonplan.edit.speech.quantities import Quantity
 _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# (?:later|in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -34,6 +34,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit == "mm" and one.value < 1.5:
         return True
     if one.unit in ("rounds", "rows") and before == "first":
+        return True
+    if one.size is not None and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True

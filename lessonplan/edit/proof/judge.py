@@ -41,6 +41,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return judge_time(one, words, holds)
     if is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds)):
         return None
+    if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
+        return None  # nothing here is counted so high
     said = Said(one, words, holds, others)
     if re.search(r"\bmultiple of #", said.near(3, 0)):
         return _multiple(one, holds)
@@ -58,6 +60,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about)
     may_be = _by_size(one, [each for each in pattern if usable(said, each)], others)
+    counts = (each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ()) if each.cue in (*_WHOLE, "total"))
+    if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
+        return None  # “do that forty four times”
     small = one.unit not in LENGTHS and one.value <= 3 and _partly(said) and not striped(said)
     if small or _fits(one, may_be, holds, others):
         return None

@@ -18,7 +18,7 @@ _ONLY_CUED = frozenset(
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
-    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 _GAUGED = re.compile(
@@ -80,6 +80,8 @@ class Said:
         before = words[max(start, one.first - 6) : one.first]
         if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
+        if "so" in before:
+            before = before[len(before) - [*reversed(before)].index("so") :]
         after = words[one.end : min(end, one.end + 6)]
         if end < len(words) and end <= one.end + 6 and "and" in after:
             after = after[: [*after].index("and")]
@@ -125,7 +127,8 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "measure" and one.size is not None:
         return True
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        return not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
+        of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
+        return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
     if each.cue.startswith("shaping "):
         return False
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"

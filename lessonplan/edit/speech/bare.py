@@ -10,7 +10,7 @@ from lessonplan.edit.speech.numbers import Number
 BEFORE, AFTER = 8, 6
 """So many words before and after a number tell what it counts."""
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|all|yes|yep|get|gets|go|goes|are"
+    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep|get|gets|go|goes|are"
     r"|will|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -30,7 +30,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
-    (4, r"\b(?:down|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
     (10, "", r"on (?:(?:this|that|the other|each|either) side|that$)"),
@@ -40,6 +40,7 @@ _HAS = re.compile(
     r"\b(?:have|has|got|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 
@@ -56,6 +57,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES):
         return "stitches"
-    if number.value >= 4 and _HAS.search(before) and _ENDS.match(after):
+    told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
+    if told and number.part == 1 and _ENDS.match(after):
         return next((word for word in reversed(said) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""

@@ -107,6 +107,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if text == "k" and before == "d":
             found[-1] = replace(found[-1], text="dk")
             continue
+        if text == "number" and before in ("round", "row"):
+            continue
         if text in ("uh", "um", "er", "erm"):
             continue
         following = split[place + 1].text if place + 1 < len(split) else ""
@@ -127,12 +129,13 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
     silent = counted_aloud(numbers)
+    named = [size.lower() for size in sizes]
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
-        one = _with_unit(words, number, following) or _before(words, number)
+        one = _with_unit(words, number, following, named) or _before(words, number)
         part = (
             _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
         )
@@ -143,13 +146,13 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
     found = list(_in_turn(found, words, len(sizes)))
-    found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
+    found = list(_with_sizes(found, words, named))
     found = list(_shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit else one for one in found]
     return tuple(_beside(found, words))
 
 
-def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity | None:
+def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequence[str]) -> Quantity | None:
     """Take the unit that follows a number, at once or behind a word or two."""
     end = number.end
     before = words[number.first - 1] if number.first else ""
@@ -160,7 +163,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
         if after == "together":
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
-            size_list = after in ("for", "in") and words[end + 1 : end + 2] in (["the"], ["a"])
+            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
@@ -199,6 +202,7 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
+_GOES_WITH = re.compile(r"^(?:stitches )?(?:more )?(?:so|which (?:is|makes)|that makes|that's|makes)$")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
 _SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
@@ -218,6 +222,8 @@ def _plural(word: str) -> bool:
 
 def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
     """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
+    if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
+        return False  # “eight colour changes”
     singular = words[at] in ("round", "row", "repeat")
     return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
 
@@ -258,6 +264,11 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
                 behind = []  # “eighteen, for the toddler only sixteen”
         if before_all and ahead:
             behind = []  # “in the small forty, in the large forty eight”
+        if not behind and not ahead and place and _GOES_WITH.match(" ".join(words[previous : one.first])):
+            ahead = [at for at in named if previous - 12 <= at < previous][
+                -1:
+            ]  # “in the large four more, so forty eight”
+            used -= {*ahead}
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
         used.add(at)
         yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one

@@ -27,7 +27,7 @@ _THINGS = frozenset(
     words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
 )
 """What else is knitted (common practice)."""
-_PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments"
+_PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments|drafts?"
 _EARLIER = (
     r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
@@ -35,7 +35,7 @@ _EARLIER = (
 )
 _OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
-    r"(?:says|said|writes|wrote|tells|told|would (?:tell|say)|claims|claimed|insists|insisted|swears|swore|thinks|thought|"
+    r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted|swears|swore|thinks|thought|"
     r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants|expects)"
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
@@ -46,7 +46,7 @@ _OTHERS = (
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring|summer|winter)"
-    r"|normally|usually|hers|theirs|too (?:tight|loose|small|big|wide|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)|the shop|the factory|shop bought|store bought|by machine|\w+ version"
+    r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
     r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)))|if i (?:had|were|wanted)|unless"
