@@ -84,11 +84,13 @@ CUES = {
     r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\btakes? away\b.*#|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
+    "change": r"\btakes? away\b.*#"
+    r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
+    r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",

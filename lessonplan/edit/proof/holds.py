@@ -25,8 +25,8 @@ class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has neither rounds nor rows; ``own`` are the words that name the
-    course.
+    ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns.
     """
 
     segment: str

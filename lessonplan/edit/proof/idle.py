@@ -10,7 +10,8 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
-    r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)|# (?:done )?(?:this|last|yesterday)\b"
+    r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
+    r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
@@ -77,7 +78,6 @@ def _after_shaping(one: Quantity, words: Sequence[str]) -> bool:
 
 def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
-    after = list(words[one.end : one.end + 2])
     if one.bare:
         return True  # of a “one by one” rib
     if one.unit == "purl":
@@ -91,7 +91,7 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
 
 
 def is_passing(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether a number tells how far somebody came, of a swatch or gauge of another width, or of stretched or woven work."""
+    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
     return _SCALED.search(near) is not None or (one.unit in passing and passing[one.unit].search(near) is not None)

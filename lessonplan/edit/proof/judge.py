@@ -19,7 +19,8 @@ _PARTLY = re.compile(
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
 _OF_STITCHES = re.compile(
-    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up|cast\w* on|remain|left with) #"
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
+    r"|cast\w* on|remain|left with) #"
 )
 """Words that are said of stitches alone, never of rounds."""
 _GROUPS = (("stitches", "rounds", "rows"), (*LENGTHS, "mm"))
@@ -48,14 +49,14 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return _multiple(one, holds)
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
         return _groups(said)
-    units = LENGTHS if one.unit in LENGTHS else (one.unit,)
+    units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
     if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
-    if one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0)):
-        if any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
-            return None
+    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
+        return None
     about = meant(said, pattern)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about)

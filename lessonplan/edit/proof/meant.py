@@ -12,13 +12,30 @@ from lessonplan.edit.proof.texts import content
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
 _ONLY_CUED = frozenset(
-    "change repeat half each last between gauge line whole measure stripe run shaping every ball".split()
+    [
+        "change",
+        "repeat",
+        "half",
+        "each",
+        "last",
+        "between",
+        "gauge",
+        "line",
+        "whole",
+        "measure",
+        "stripe",
+        "run",
+        "shaping",
+        "every",
+        "ball",
+    ]
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
-    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
+    r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 _GAUGED = re.compile(

@@ -11,10 +11,10 @@ from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
-from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
@@ -101,16 +101,16 @@ def _judged(
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
-    for one in sums:
-        said = quantities[one.result]
-        if scopes[said.first] or abs(said.value - one.comes_to) < 0.05 or any(_taken(r, said.first) for r in remarks):
+    for done in sums:
+        said = quantities[done.result]
+        right = scopes[said.first] or abs(said.value - done.comes_to) < 0.05
+        if not right and not any(_taken(remark, said.first) for remark in remarks):
+            yield "disagrees", said.first, said.end, f"it comes to {done.comes_to:g}", ""
+    for place, quantity in enumerate(quantities):
+        if place in results or quantity.first in told:
             continue
-        yield "disagrees", said.first, said.end, f"it comes to {one.comes_to:g}", ""
-    for place, one in enumerate(quantities):
-        if place in results or one.first in told:
-            continue
-        if place in firsts and not one.unit:
-            one = replace(one, unit="stitches")  # noqa: PLW2901
+        of_sum = place in firsts and not quantity.unit
+        one = replace(quantity, unit="stitches") if of_sum else quantity
         scope = scopes[one.first]
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue

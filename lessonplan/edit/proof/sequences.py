@@ -15,11 +15,13 @@ from dataclasses import dataclass
 _NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first|now) the one that leans (?:to the )?left",
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first"
+        r"|now) the one that leans (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right",
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then"
+        r"|now) the one that leans (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),

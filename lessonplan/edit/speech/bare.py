@@ -10,7 +10,8 @@ from lessonplan.edit.speech.numbers import Number
 BEFORE, AFTER = 8, 6
 """So many words before and after a number tell what it counts."""
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep|get|gets|go|goes|are"
+    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
+    r"|get|gets|go|goes|are"
     r"|will|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -23,7 +24,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
     (
         4,
-        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all|that (?:makes|leaves|gives)(?: me| you| us)?)$",
+        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all|that (?:makes|leaves"
+        r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
     (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),

@@ -258,7 +258,7 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
             joined = (between == ("to",) and before != "from") or (
-                not between and other.low - one.high == 1 and 4 <= one.low and other.end < len(tokens)
+                not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))

@@ -182,7 +182,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequ
 
 
 def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
-    """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “that makes thirty”."""
+    """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “makes thirty”."""
     for place, one in enumerate(found):
         before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
         between = " ".join(words[before.end : one.first]) if before else ""
@@ -197,8 +197,8 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
         elif one.bare and before and before.unit in ("rounds", "rows"):
-            if between == "of" if before.ordinal else _SUMS_UP.match(between):
-                unit = before.unit
+            goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
+            unit = before.unit if goes_on else unit
         yield one if unit == one.unit else replace(one, unit=unit)
 
 

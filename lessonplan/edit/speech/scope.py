@@ -1,7 +1,7 @@
 """Whose number it is: said of the course, or denied, supposed, asked, or told of other people, times and things.
 
-What opens such talk holds for some words, until the talk comes back (“but here”, “and we”, “so”). A denial holds for the
-number that follows it alone: “not twenty but twenty two”.
+What opens such talk holds for some words, until the talk comes back (“but here”, “and we”, “so”). A denial holds for
+the number that follows it alone: “not twenty but twenty two”.
 """
 
 from __future__ import annotations
@@ -16,11 +16,13 @@ from typing import Literal
 from lessonplan.edit.speech.numbers import words_in
 
 _PERSONS = (
-    r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents|kid)(?: in law)?|"
+    r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents"
+    r"|kid)(?: in law)?|"
     r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
     r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
-    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else|ha[ds]|have|does|do|did"
+    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else"
+    r"|ha[ds]|have|does|do|did"
     r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
 )
 _THINGS = frozenset(
@@ -31,27 +33,34 @@ _PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|inter
 _EARLIER = (
     r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
-    r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring|summer|autumn|time)"
+    r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
+    r"|summer|autumn|time)"
 )
 _OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
-    r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted|swears|swore|thinks|thought|"
+    r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
+    r"|swears|swore|thinks|thought|"
     r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants|expects)"
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
     rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
-    r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes|could)|when i was|years? ago|back then"
+    r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes"
+    r"|could)|when i was|years? ago|back then"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
-    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring|summer|winter)"
-    r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)|the shop|the factory|shop bought|store bought|by machine|\w+ version"
+    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
+    r"|summer|winter)"
+    r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
     r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)))|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
-    r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick|thin)(?:er)?(?= ))"
+    r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
+    r"|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
 _BACK = re.compile(
@@ -75,7 +84,8 @@ _REFUSED = re.compile(
     r"|(?:is|are|was|were|would be|that's) wrong)\b"
 )
 _TOO = re.compile(
-    r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)|one (?:has|was))\b"
+    r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
+    r"|one (?:has|was))\b"
 )
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 REACH, AHEAD = 14, 8
@@ -125,9 +135,10 @@ class Scopes:
         return self._is_open(0, at)
 
     def of(self, first: int, end: int, sized: bool = False) -> Literal["", "supposed", "apart"]:
-        """Tell whether some words, a quantity's, are said of the course; "apart" is what is denied, asked, or told of others.
+        """Tell whether a quantity's words are said of the course; "apart" is what is denied, asked, or told of others.
 
-        What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the same.
+        What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the
+        same.
         """
         before = " ".join(self.words[max(0, first - 5) : first])
         after = " ".join(self.words[end : end + AHEAD])

@@ -18,7 +18,10 @@ _IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """A sum: the places of its two numbers and of its result among the quantities, and what it should come to (``times``: a product)."""
+    """A sum: the places of its two numbers and of its result among the quantities, and what it should come to.
+
+    ``times``: it is a product.
+    """
 
     first: int
     second: int
