@@ -2,12 +2,14 @@
 
 ``python -m tests.edit.saying HALF`` makes spoken lines out of carrier phrases (``carriers.txt``) and of facts worked
 out by hand from the three courses' patterns (below), proofs them, and prints recall and precision by what was done to
-the fact. Every second phrase of each section is set aside: ``tuned`` says the others, ``aside`` those. The draw is fixed.
+the fact. Every second phrase of each section is set aside: ``tuned`` says the others, ``aside`` those. The draw is
+fixed.
 """
 
 from __future__ import annotations
 
 import random
+import re
 import sys
 from collections import Counter
 from collections.abc import Iterator
@@ -82,29 +84,12 @@ FACTS = (
 )
 """The printed patterns, worked by hand; small, half and quarter counts that hold beside them are no wrong ones."""
 
-_ONES = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_ONES = re.findall(
+    r"\w+",
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen",
+)
+_TENS = re.findall(r"\w+", "twenty thirty forty fifty sixty seventy eighty ninety")
 _PARTS = {0.25: "and a quarter", 0.5: "and a half", 0.75: "and three quarter"}
 _HEARD = {"two": "to", "four": "for", "eight": "ate"}
 _SPOKEN_UNITS = {"cm": ("centimeters", "cm"), "inches": ("inches",), "stitches": ("stitches", "sts")}

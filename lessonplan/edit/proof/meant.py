@@ -9,26 +9,11 @@ from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import around
 from lessonplan.edit.proof.texts import content
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
 _ONLY_CUED = frozenset(
-    [
-        "change",
-        "repeat",
-        "half",
-        "each",
-        "last",
-        "between",
-        "gauge",
-        "line",
-        "whole",
-        "measure",
-        "stripe",
-        "run",
-        "shaping",
-        "every",
-        "ball",
-    ]
+    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball")
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")

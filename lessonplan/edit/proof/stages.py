@@ -69,9 +69,9 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         for count in dict.fromkeys(wide):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
-        for share in (1, len(wide)) if wide else ():
-            number = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
-            yield Planned("stripes", number, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
+        for share in (1, len(wide)) if any(wide) else ():
+            stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
+            yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
