@@ -167,8 +167,9 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
+    held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
-        if re.search(words, close):
+        if re.search(words, close) and not (held and "end" in cues):
             return [each for each in pattern if each.cue in cues]
     for cue in MEANT:
         found = [each for each in pattern if each.cue == cue]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -34,6 +34,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
     """Find the sums among quantities of one unit, or of none."""
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
+        if place and _PLUS.match(_between(words, quantities[place - 1], one)):
+            one = replace(one, number=replace(one.number, low=0.0, high=quantities[place - 1].value + one.value))
         ways, makes = _between(words, one, other), _between(words, other, result)
         says = _MAKES.match(makes) is not None
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):

@@ -108,7 +108,7 @@ def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
     for pair in PAIRS:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
-        if before and any(word in pair for word in words[end : end + 4]):
+        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 4]):
             return before[-1]
     return None
 
