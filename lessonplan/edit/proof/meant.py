@@ -108,6 +108,8 @@ def named(said: Said) -> list[Planned]:
     cord = "cord" in near
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
+    if not (keys or cord or cues):
+        return []
     return [
         each
         for each in holds.elsewhere
