@@ -105,7 +105,7 @@ def _judged(
         said = quantities[done.result]
         right = scopes[said.first] or abs(said.value - done.comes_to) < 0.05
         if not right and not any(_taken(remark, said.first) for remark in remarks):
-            yield "disagrees", said.first, said.end, f"it comes to {done.comes_to:g}", ""
+            yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
     for place, quantity in enumerate(quantities):
         if place in results or quantity.first in told:
             continue
@@ -137,7 +137,7 @@ def _out_of_step(
         beside = words[one.end : other.first] in ([], ["and"], ["then"])
         if beside and follows and second not in follows and not told & {one.first, other.first}:
             right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
-            yield "disagrees", other.first, other.end, f"{right} after {one.unit} {one.value:g}", ""
+            yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
 
 
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
