@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.needle.operations import Op, Stop, Sum, Work, total
 
+UNTOLD = "ambiguous"
 MOST = 1_000_000
 """Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]
@@ -186,9 +187,14 @@ class Hand:
                 return self.limit - (needed.takes if needed.fixed else 0)
             case "right":
                 return self.taken + stop.short - self.made
+            case "since":
+                gap = max((place for place, name in self.passed if name == TURNED), default=0)
+                return self.taken + stop.short - (self.made - gap)
             case "marker":
                 return self._marker(stop) - stop.short
             case "needle" | "unsaid":
+                if stop.which and not self.flat and self.limit == self.left and not self.needle.markers:
+                    raise FitError("goes by needles, but nothing tells how many stitches are on each", stop.at, UNTOLD)
                 begun = self.taken == self.arrived
                 ahead = [
                     place

@@ -179,11 +179,11 @@ class Hooked:
         )
         steps = steps[len(yarn) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
-        lead: tuple[Op, ...] = yarn
+        passed, again, at = 0, False, 0
         if first and (_chained(_opened(steps[first:])) or _chained_inside(steps[first:])):
             passed = sum(map(self._passed, steps[:first]))
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
-            lead = (*yarn, Lead(max(0, passed - int(again)), steps[0].at)) if passed else yarn
+            at = steps[0].at
             steps = steps[first:]
         begins = steps[0] if steps else None
         if isinstance(begins, Into) and _chained_inside(steps):
@@ -195,6 +195,8 @@ class Hooked:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
+        on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
+        lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
         at = int(chain is not None)
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
@@ -214,7 +216,8 @@ class Hooked:
             return value(step.count, self.size)
         if isinstance(step, Into):
             return value(step.count, self.size) if step.place in ("next", "base") and step.to is None else 0
-        return 0
+        over = step.quantity if isinstance(step, Repeat) else None
+        return value(over.short, self.size) if isinstance(over, To) and over.place == "over" else 0
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""

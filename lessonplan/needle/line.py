@@ -42,6 +42,8 @@ class Round:
     cast_on: int = 0
     row: bool = True
     by_colour: tuple[tuple[str, Techniques], ...] = ()
+    spaces_left: int = 0
+    """Spaces of the round below that are not worked into, though others are (below 0: so many too few)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +213,7 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
         cast_on=hand.cast_on,
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
+        spaces_left=hand.spaces if hand.spaced and before.spaces and not before.flat else 0,
     )
 
 

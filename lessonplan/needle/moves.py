@@ -29,7 +29,7 @@ def move(hand: Hand, op: Move) -> None:
         case BindOff():
             _bind_off(hand, op)
         case CastOn():
-            _cast_on(hand, op.count[0])
+            _cast_on(hand, op.count[0] * (_gaps(hand, op) if op.each else 1))
         case PickUp():
             hand.made += op.count[0]
             hand.count("", "pu&k", op.count[0])
@@ -83,6 +83,13 @@ def _cast_on(hand: Hand, n: int) -> None:
         hand.made += n
 
 
+def _gaps(hand: Hand, op: CastOn) -> int:
+    """How many gaps the row before left."""
+    if not hand.needle.turns:
+        raise FitError("casts on over gaps, but nothing tells how many there are", op.at, "ambiguous")
+    return len(hand.needle.turns)
+
+
 def _cable(hand: Hand, op: CableNeedle) -> None:
     n = op.count[0]
     if not op.off:
@@ -99,7 +106,7 @@ def _hold(hand: Hand, op: Hold) -> None:
     if op.count is not None and n < 0:
         ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
         if not ahead:
-            raise FitError("it is not said how many stitches are held", op.at)
+            raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
         n = ahead[0] - hand.taken
     if op.last:
         if n > hand.made:

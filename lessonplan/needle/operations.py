@@ -218,6 +218,8 @@ def _of_move(op: Move) -> tuple[int, int]:
     match op:
         case BindOff() | Hold():
             return (-1 if op.count is None or op.count[0] < 0 else op.count[0]), 0
+        case CastOn(each=True):
+            return -1, 0
         case Return():
             return -1 if op.count is None else 0, 0
         case CastOn() | PickUp():

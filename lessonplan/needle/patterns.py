@@ -38,6 +38,11 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
     """
     if match := _RIB.fullmatch(key):
         return (("k", int(match[1] or match[3])), ("p", int(match[2] or match[4]))), True
+    if key in ("singlerib", "singleribbing", "twistedrib", "twistedribbing"):
+        twisted = " tbl" if key.startswith("twisted") else ""
+        return ((f"k1{twisted}" if twisted else "k", 1), ("p", 1)), True
+    if key in ("doublerib", "doubleribbing"):
+        return (("k", 2), ("p", 2)), True
     if key in ("stockinette", "stocking", ""):
         return (("k", 1),), True
     if key in ("revstockinette", "revstocking", "rev"):

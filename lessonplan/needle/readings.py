@@ -223,8 +223,9 @@ def _says_where(line: Line) -> bool:
     if "hook" in line.text.lower():
         return True
     steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
-    return not steps or any(
-        (isinstance(step, Into) and (step.place in ("skip", "new") or not step.body))
+    ring = any(isinstance(step, Into) and step.place == "new" for step in steps)
+    return not steps or ring or any(
+        (isinstance(step, Into) and (step.place == "skip" or not step.body))
         or (isinstance(step, Stitch) and step.name == "sk")
         for step in steps[:2]
     )
@@ -294,7 +295,7 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
-    cost = line.cost + price(working.reading)
+    cost = line.cost + price(working.reading) + any(each.spaces_left for each in rounds)
     return Outcome(line, working.reading, tuple(rounds), needle, working.book.state(), cost)
 
 

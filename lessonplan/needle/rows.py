@@ -265,6 +265,7 @@ class Run(RowRun):
                     self.row(index, row, n)
             last = self.needle.stitches
             known = until is not None and not part.per and delta and (goal - last) % delta == 0
+            known = known and part.per != "gap"
             shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
             if until is not None and not part.per:
                 jumped(last, self.needle.stitches, goal, column)

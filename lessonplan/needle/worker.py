@@ -216,7 +216,11 @@ class Worker:
             plain = works[0] is first and not first.note
             note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
             return self._accept(replace(works[0], note=note, reading=()), turn, place)
-        counts = " or ".join(f"{each.meaning} ({stitches(each.run.needle.stitches)})" for each in found)
+        alike = len({each.meaning for each in found}) == 1
+        results = [stitches(each.run.needle.stitches) for each in found]
+        counts = " or ".join(
+            result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True)
+        )
         if all(each.cost > first.cost for each in near):
             return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"

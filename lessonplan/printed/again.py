@@ -41,7 +41,6 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("shaping", NONE, NONE)),
     ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
     "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
-    ("work (remark|in|sep)* manner (sep|remark|work|num|fewer|more|st|between|before|after|each|in|on|dec|inc"
-    "|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|in|sep)* manner", lambda m: ("shaping", NONE, NONE)),
 )  # fmt: skip
 """Patterns of words, each with what it means: the kind of choice, and the numbers of it."""

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from lessonplan.printed.grammar import NONE, ONE
-from lessonplan.printed.moves import AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rows import RepeatAll
 from lessonplan.printed.search import Found, Passed
 from lessonplan.printed.steps import FromStar
@@ -53,7 +53,7 @@ def assembled(base: Line, found: Found) -> Line | None:
     if not parts and not printed:
         return None
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
-    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section)
+    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH)
     return replace(
         base, label=replace(base.label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
@@ -213,6 +213,9 @@ def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], i
     ends = [*(start for _, start in sections[1:]), len(steps)]
     for (needles, start), end in zip(sections, ends, strict=True):
         body = _whole_row(_passed_over(steps[start:end]))
+        if body and needles == EACH:
+            one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
+            return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
         if body:
             found.update(
                 {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}

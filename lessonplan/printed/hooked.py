@@ -64,6 +64,12 @@ def _top_of_next(m: Match) -> Any:
     return NO_FIT if m.token("n").value == "first" else Into((), "next", ONE, None, m.at)
 
 
+def _same_as_first(m: Match) -> Into:
+    """`2 sc in same ch as first sc`: round a foundation it is worked into once more, from the other side."""
+    around = any(token.kind == "otherside" for token in m.chart.run[: m.match.start()])
+    return Into((), "next" if around else "same", ONE, None, m.at)
+
+
 def _links(m: Match) -> Any:
     """Chains one by one; what they are, a foundation or an opening, the hook knows."""
     ahead = m.chart.kind(m.match.end())
@@ -84,10 +90,13 @@ HOOK_PLACES: tuple[Rule, ...] = (
          "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
+    Rule(f"in {_SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
+         lambda m: Into((), "space", NONE, None, m.at), -0.2),
     Rule(f"in (next|last|remark|ord|beg|each|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
     Rule(f"in top {_TURNING}", _edge, -0.2),
+    Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({_TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
@@ -230,7 +239,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
     Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
     Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
-    Rule("(work|ending) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
+    Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
     Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
          lambda m: None, -0.1),

@@ -230,7 +230,7 @@ class Labels:
             place += 1
         else:
             return None
-        if place == here or place >= self.end - 1 or opened:
+        if place == here or place >= self.end - 1 or opened or (row is None and chart.kind(here) == "in"):
             return None
         if row is None and any(
             chart.kind(each) in STITCHES for each in range(here, place) if chart.kind(here) == "open"

@@ -272,6 +272,8 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
+        if self.chart.kind(here - 1) == "pattern":
+            return 0.0, None, close + 1  # `twisted rib (k1 tbl, p1)`
         if any(token.kind in ("unworked", "hooknote") for token in inside):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}

@@ -35,6 +35,12 @@ def _bind_off(m: Match) -> BindOff:
     return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
 
 
+def _bind_all_off(m: Match) -> Any:
+    """`over those cast off` is no order."""
+    before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
+    return NO_FIT if before in ("those", "these") else _bind_off(m)
+
+
 def _even(m: Match) -> Even:
     name = m.token("p").value if m.has("p") else ""
     return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
@@ -44,6 +50,11 @@ def _rest_held(m: Match) -> Any:
     """`leaving rem 30 sts on a holder`, where the work was not turned just before."""
     before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
     return NO_FIT if "turn" in before else Hold(None, False, m.at)
+
+
+def _turned_for_these(m: Match) -> Any:
+    """`K12, turn and work on these sts only`: the others wait."""
+    return (Hold(None, False, m.at), Turn(False, m.at)) if m.token("these").value.startswith("these") else NO_FIT
 
 
 def _keeping(m: Match) -> BindOff:
@@ -85,6 +96,8 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
+EACH = (0,)
+"""Number of the needle in `each needle: ...`."""
 HOLDER = "a holder"
 """Where stitches come from that are worked from there at once."""
 
@@ -190,11 +203,13 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
+    Rule("turn (SEP|work|remark)+ on {these:remark} st (remark|for)*", _turned_for_these, -0.2),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
     Rule("join", lambda m: Join(m.at)),
     Rule("(remark|evenly) (remark|evenly|st|in|all|on|over|between)* num remark* needle "
          "(open num ((dash|sep|slash) num)* st? close)?", lambda m: None),
+    Rule("(on|over|between|remark)* num? needle open num ((dash|sep|slash) num)+ st? close", lambda m: None, -0.1),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
     Rule("holder {n:num} st?", _hold),
@@ -206,14 +221,16 @@ MOVES: tuple[Rule, ...] = (
          "|around|knit|pattern)*", _bind_off, -0.2),
     Rule("bo (next|remark|centre)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
-    "|pattern)*", _bind_off, 0.1),
+    "|pattern)*", _bind_all_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
-    "|even)*", _bind_off, 9.0),
+    "|even)*", _bind_all_off, 9.0),
     Rule("bind3 (in|all|rem|num|st|on|needle|remark|together|each)*", _pulled("3nBO")),
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
     Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
+    Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
+         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))", lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
     "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -268,7 +285,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
-    Rule("each needle (colon|dash)", lambda m: AtNeedle((0,), m.at, True)),
+    Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),

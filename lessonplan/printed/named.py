@@ -33,7 +33,7 @@ LENGTH = re.compile(
 """A length or an angle, with those of the other sizes."""
 _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:\s+(?:sts|stitch|st\b))|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))|(?:twisted|single|double)\s+rib(?:bing)?|"
     r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
@@ -42,7 +42,7 @@ _BUILT_IN = (
 )
 PATTERN = re.compile(
     rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
-    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?)\s+)?"
+    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
     r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"

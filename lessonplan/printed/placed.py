@@ -60,7 +60,7 @@ class Placed:
         """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
         for cost, place, after in places(self.chart, here, end):
             work = self.chart.match("(work|remark) (SEP|remark)*", after, end)
-            if work is None or place.to is not None or place.place not in ("space", "next", "same"):
+            if work is None or place.place not in ("space", "next", "same"):
                 continue
             begin, stop = work.end(), work.end()
             while stop < end and not clause_ends(self.chart, stop):
@@ -80,8 +80,6 @@ class Placed:
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
                         yield cost + more, self._worked(body, replace(place, to=quantity)), stop
-            if to is not None and place.place == "next":
-                yield from self._with_corners(body, place, after, end)
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):
@@ -92,23 +90,26 @@ class Placed:
                 for more, step, stop in self.into(body, begin, end):
                     yield cost + more, Repeat((made, step), None, made.at), stop
 
-    def _with_corners(
-        self, body: tuple[Stitch, ...], place: Into, here: int, end: int
-    ) -> Iterator[tuple[float, Step, int]]:
-        """`sc in each st around, working 3 sc in each of 4 corner sts`."""
-        match = self.chart.match(
-            "(around|(to end row?))? SEP work {n:num} {s:ANY} in (each|all) {k:num} (space|remark)+ (st|space)?",
-            here,
-            end,
-        )
-        if match is None:
-            return
-        m = Match(self.chart, match)
-        corner = replace(body[0], name=m.token("s").value, count=m.num("n"))
-        every = replace(place, to=To("end", m.num("k"), "", place.at))
-        corners = replace(place, to=None, count=m.num("k"))
-        steps = (self._worked(body, every), self._worked((corner,), corners))
-        yield -0.2, Repeat(steps, None, body[0].at), match.end()
+    def with_corners(self, stitch: Stitch, here: int, end: int) -> Iterator[Offer]:
+        """`sc in each st around, working 3 sc in each of 4 corner sts`; four corners need a count to bear them out."""
+        for cost, place, after in places(self.chart, here, end):
+            match = self.chart.match(
+                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in {each:(each|all)} {k:num}? "
+                "{c:(space|remark)}+ (st|space)? around?",
+                after,
+                end,
+            )
+            if match is None or place.to is None or place.place != "next":
+                continue
+            m = Match(self.chart, match)
+            if not m.has("k") and "corner" not in m.token("c").value:
+                continue
+            count = m.num("k", FOUR)
+            corner = replace(stitch, name=m.token("s").value, count=m.num("n"))
+            every = replace(place, to=To("end", count, "", place.at))
+            steps = (self._worked((stitch,), every), self._worked((corner,), replace(place, to=None, count=count)))
+            doubts = () if m.has("k") else (Passed(m.token("each"), 3),)
+            yield cost - 0.2, (Repeat(steps, None, stitch.at), *doubts), match.end()
 
     def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
         at = body[0].at
@@ -157,6 +158,8 @@ class Placed:
         return stitch
 
 
+FOUR = (4,)
+"""Corners of what is edged, where print does not say how many (common practice)."""
 MOST_INTO_ONE = 100
 """More stitches than these are worked into no place."""
 

@@ -43,7 +43,7 @@ ROW_RULES: tuple[Rule, ...] = (
 
 
 _STEP = (
-    "(sep|on|in|remark)* work remark* {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
+    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
     "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
 )
 

@@ -93,11 +93,11 @@ class Shapes:
                 after = again.end()
             more = chart.match(
                 "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
-            ) or chart.match("SEP* remark* {w:(at beg)}", after, end)
+            ) or chart.match("SEP* remark* {w:((at|on|in) (beg|each|both|end|edge))}", after, end)
             if more is None or action not in ("BO", "CO", "dec", "inc"):
                 break
             m = Match(chart, more)
-            num = m.num("n") if m.has("n") else None
+            num = m.num("n") if m.has("n") else num if action in ("dec", "inc") else None
             after = more.start("w")
         if shapes:
             yield -0.2, tuple(shapes), after

@@ -18,7 +18,7 @@ from lessonplan.printed.hooked import HOOK_MOVES
 from lessonplan.printed.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.places import main_stitch, places
-from lessonplan.printed.search import COUNT_PASSED, Match, Offer, Passed, Rule
+from lessonplan.printed.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tokens import Token
 from lessonplan.printed.tree import (
     Even,
@@ -67,6 +67,9 @@ class Steps(Placed):
             found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
             if self.crochet:
                 found += self.shells("{n:num} dash? {s:ANY} group", here, end)
+                if self._only_a_number(here):
+                    token = self.chart.run[here]
+                    found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
         elif kind == "group" and self.chart.run[here].value != "V":
             found += self.shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
@@ -109,6 +112,15 @@ class Steps(Placed):
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
         return found
+
+    def _only_a_number(self, here: int) -> bool:
+        """Whether a number stands for so many of the main stitch: `[2, inc] x 6`, as toys are written."""
+        ends = [
+            (first, last) for first, last in self.chart.partner.items() if first < here < last and last - first < 9
+        ]
+        kinds = {char_kind(token) for first, last in ends for token in self.chart.run[first:last]}
+        between = self.chart.kind(here - 1) in ("open", "sep") and self.chart.kind(here + 1) in ("close", "sep")
+        return between and bool(kinds & {"inc", "dec"})
 
     def _from_star(self, here: int, end: int) -> Iterator[Offer]:
         """`rep from * to * once` where other steps stand between; with no number once."""
@@ -165,6 +177,8 @@ class Steps(Placed):
                 else:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
             found += [(cost + more, into, then) for more, into, then in self.into((stitch,), after, end)]
+            if self.crochet:
+                found += [(cost + more, item, then) for more, item, then in self.with_corners(stitch, after, end)]
         return found
 
     def _groups(self, here: int, end: int) -> list[Offer]:
@@ -182,7 +196,7 @@ class Steps(Placed):
             passed = tuple(item for item in body.items if isinstance(item, Passed))
             if not steps and others and not passed and all(isinstance(item, Counted) for item in others):
                 found.append((body.cost, tuple(others), close + 1))
-            if not steps or others:
+            if not steps or others or self.chart.kind(here - 1) == "pattern":
                 continue
             found += self._after_group(steps, passed, body.cost, at, close + 1, end)
         return found

@@ -64,7 +64,8 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
 _ENDINGS = ("st", "nd", "rd", "th", "d")
 _LETTER = re.compile(
-    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+    r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
 )
 """A yarn that is called by a letter."""
 _YARN = re.compile(
@@ -169,7 +170,8 @@ class _Cutter:
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
-            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
+            group = 1 if match[1] else 2
+            found[match.start(group)] = Token("colour", match[group], match.start(group), match.end(group))
         return found
 
     def _names_yarn(self, word: str) -> bool:

@@ -26,7 +26,8 @@ class To:
     `place`: "end", "marker", "needle" (the end of the needle in work), "gap", "wrap", "ds" (all minus `short`
     stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
     what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
-    repeat) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its number, or "last".
+    repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on) or "unsaid" (to the next
+    marker, or the end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has a number.
     """
 
     place: str
@@ -123,11 +124,15 @@ class BindOff:
 
 @dataclass(frozen=True, slots=True)
 class CastOn:
-    """Stitches cast on; `short` if printed as CO, which some British books use for casting off."""
+    """Stitches cast on; `short` if printed as CO, which some British books use for casting off.
+
+    `each`: so many over every gap that the row before left.
+    """
 
     count: Num
     short: bool
     at: int
+    each: bool = False
 
 
 @dataclass(frozen=True, slots=True)
