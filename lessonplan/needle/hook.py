@@ -300,7 +300,7 @@ class Hooked:
         if count < 0:
             return (Space(0, step.at), work)
         one: tuple[Op, ...] = (
-            Space(max(1, count), step.at),
+            Space(max(1, count), step.at, max(step.chains, default=0)),
             *((replace(work, n=max(1, count)),) if work.parts else ()),
         )
         if count:

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.hand import Hand
+from lessonplan.needle.hook import flattened
 from lessonplan.needle.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.patterns import PatternBook
-from lessonplan.needle.planner import plan
+from lessonplan.needle.planner import RING_ONLY, plan
 from lessonplan.needle.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
-from lessonplan.printed.tree import Into, Line, Part, Rows, Turn, value
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
 
 __all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
 
@@ -85,18 +86,36 @@ def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segme
     return tuple(found)
 
 
+def _in_a_ring(part: Part) -> bool:
+    """Whether a row of crochet tells its stitches one by one, but not what they go into."""
+    steps = flattened(part.steps) if isinstance(part, Rows) else ()
+    made = [step for step in steps if not isinstance(step, Colour | Mark)]
+    told = all(
+        isinstance(step, Stitch) or (isinstance(step, Repeat) and isinstance(step.quantity, Times)) for step in made
+    )
+    return told and any(not isinstance(step, Stitch) or step.name not in ("ch", "sl st", *ON_NOTHING) for step in made)
+
+
+ON_NOTHING = ("fsc", "fdc", "fhdc")
+"""Stitches that need nothing to be worked into."""
+
+
 def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[Round]:
     """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
 
     Raises `WorkError` where it does not fit the needle.
     """
     rounds: list[Round] = []
-    for ops, turn in _segments(line, part, working.size, working.reading):
+    reading = working.reading
+    if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
+        reading = (*reading, RING_ONLY)
+    for ops, turn in _segments(line, part, working.size, reading):
         hand = Hand(needle, working.book.work, working.held_as)
-        hand.loose = dict(working.reading).get("loose", "")
+        chosen = dict(working.reading)
+        hand.loose = chosen.get("loose", "")
         working.book.begin()
         try:
-            if left := int(dict(working.reading).get("foundation", "0")):
+            if left := int(chosen.get("foundation", "0")):
                 hand.take(left, 1, 0, 0, "chain")
             run(hand, ops)
             _check_done(
@@ -107,6 +126,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 unworked=line.crochet and "unworked" in line.text,
                 crochet=line.crochet,
             )
+            if chosen.get("line") == "rest" and not hand.worked:
+                raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
             kind = "ambiguous" if _joins(line.parts[part]) else misfit.kind
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None

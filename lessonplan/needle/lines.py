@@ -65,7 +65,13 @@ def work_lines(
     worker = Worker(turns, problems, rounds is not None, until, size)
     run = worker.cycles(run, rounds, until, times)
     done = tuple(
-        WorkedLine(text, tuple(run.done.get(index, ())), worker.after.get(index), index not in worker.unsure)
+        WorkedLine(
+            text,
+            tuple(run.done.get(index, ())),
+            worker.after.get(index),
+            index not in worker.unsure,
+            worker.decided.get(index, ""),
+        )
         for index, text in enumerate(texts)
     )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))

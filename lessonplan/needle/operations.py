@@ -104,10 +104,14 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Space:
-    """What follows goes into a space between stitches (`n` 0: no matter which); those of the row below are passed."""
+    """What follows goes into a space between stitches (`n` 0: no matter which); those of the row below are passed.
+
+    `chains`: of so many chains, if others are there too (0: any).
+    """
 
     n: int
     at: int
+    chains: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,8 @@ from lessonplan.printed.tree import Line, Rows
 _RIB = re.compile(
     r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?"
 )
+_COLOURED = re.compile(r"colou?r|stripe|fairisle|jacquard|stranded")
+"""Patterns of colours alone, in stockinette (common practice)."""
 _SWAP = {"k": "p", "p": "k", "k1 tbl": "p1 tbl", "p1 tbl": "k1 tbl"}
 _EVEN_STITCHES = frozenset({*_SWAP, "sl", "sc", "hdc", "dc", "tr"})
 
@@ -43,7 +45,7 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
         return ((f"k1{twisted}" if twisted else "k", 1), ("p", 1)), True
     if key in ("doublerib", "doubleribbing"):
         return (("k", 2), ("p", 2)), True
-    if key in ("stockinette", "stocking", ""):
+    if key in ("stockinette", "stocking", "") or _COLOURED.search(key):
         return (("k", 1),), True
     if key in ("revstockinette", "revstocking", "rev"):
         return (("p", 1),), True
@@ -125,7 +127,7 @@ class PatternBook:
         if key in self.texts:
             self._defined(hand, key, at)
         elif not self._common(hand, key, n, at):
-            raise FitError(self._unknown(name), at)
+            raise FitError(self._unknown(name), at, "unread")
         self.established = key
         self._used.add(key)
 

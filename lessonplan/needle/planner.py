@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.hook import Hooked, flattened
-from lessonplan.needle.operations import Loop, Op, Pattern, Reading, Section, Stop, Work, total
+from lessonplan.needle.operations import Loop, Op, Pattern, Reading, Ring, Section, Stop, Work, total
 from lessonplan.needle.rings import in_ring
 from lessonplan.printed.tree import (
     BindOff,
@@ -35,6 +35,8 @@ from lessonplan.printed.tree import (
     value,
 )
 
+RING_ONLY = ("ring", "yes")
+"""Added to a reading where there is nothing yet that the stitches of a round of crochet could go into but a ring."""
 MOST_TURNED = 100_000
 """Operations of a repeat with turns in it, written out; a longer one is no real row."""
 CABLE = re.compile(r"[CT]\d+[BF]")
@@ -89,12 +91,15 @@ class _Planner(Hooked):
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
         ops: list[Op] = []
         done: list[int] = []
-        if outer and self.crochet and (ring := in_ring(steps)) is not None:
+        ring = in_ring(steps) if outer and self.crochet else None
+        if outer and self.reading.get("ring") and ring is None:
+            ring = Ring(steps[0].at, empty=True)
+        if ring is not None:
             self.ring = True
             ops.append(ring)
         if outer:
             needles = sum(isinstance(step, Repeat) and step.kind == "needle" for step in steps)
-            self.needles = needles if needles in (2, 4) else 0
+            self.needles = needles if needles in (2, 3, 4) else 0
         if outer and self.crochet:
             self.joining = any(isinstance(step, Into) and step.place == "elsewhere" for step in flattened(steps))
             lead, steps = self.begun(steps)

@@ -224,10 +224,14 @@ def _says_where(line: Line) -> bool:
         return True
     steps = [step for part in line.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     ring = any(isinstance(step, Into) and step.place == "new" for step in steps)
-    return not steps or ring or any(
-        (isinstance(step, Into) and (step.place == "skip" or not step.body))
-        or (isinstance(step, Stitch) and step.name == "sk")
-        for step in steps[:2]
+    return (
+        not steps
+        or ring
+        or any(
+            (isinstance(step, Into) and (step.place == "skip" or not step.body))
+            or (isinstance(step, Stitch) and step.name == "sk")
+            for step in steps[:2]
+        )
     )
 
 

@@ -32,12 +32,14 @@ class WorkedLine:
     """One text and the rounds worked for it, over all cycles; `after`: stitches after it, None if nobody knows.
 
     `sure` is False where an earlier line could not be read; the rounds are then worked as if it had changed nothing.
+    `again` is "more" or "total" where only one way to understand how often something is repeated fits the counts.
     """
 
     text: str
     rounds: tuple[Round, ...]
     after: int | None = None
     sure: bool = True
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.hand import Hand
 from lessonplan.needle.live import TURNED, FitError, stitches
 from lessonplan.needle.moves import move
-from lessonplan.needle.operations import Links, Loop, Op, Pattern, Section, Stop, Work, spaces, total
+from lessonplan.needle.operations import Links, Loop, Op, Pattern, Section, Space, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -50,13 +50,15 @@ def _section(hand: Hand, op: Section) -> None:
     """The steps of one needle, up to the marker at its end."""
     ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
     share, odd = divmod(hand.needle.stitches, op.of or 1)
-    if not hand.needle.markers and (total(op.body).fixed or not op.of or odd or hand.behind):
+    if not hand.needle.markers and (total(op.body).fixed or not op.of or (odd and op.of != 3) or hand.behind):
         if not total(op.body).fixed:
             raise FitError("goes by needles, but nothing tells how many stitches are on each", op.at, "ambiguous")
         run(hand, op.body)
         return
     if not hand.needle.markers:
-        ahead = [hand.taken + share]
+        if op.of == 3:  # the instep on one needle, the sole on two (common practice)
+            share = hand.needle.stitches // (2 if hand.taken else 4)
+        ahead = [hand.taken + share] if op.of != 3 or hand.taken < hand.needle.stitches // 2 else []
     outer, hand.limit = hand.limit, ahead[0] if ahead else hand.limit
     inserted = hand.left
     run(hand, op.body)
@@ -111,7 +113,9 @@ def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
     """A repeat that goes into the spaces of the round below, up to those that the steps after it need."""
     if not hand.needle.spaces:
         raise FitError("how many spaces the round before has is not known", op.at)
-    times, over = divmod(hand.spaces - kept, each)
+    chains = next((inner.chains for inner in op.body if isinstance(inner, Space)), 0)
+    there = hand.needle.spaces.count(chains) or hand.spaces - kept
+    times, over = divmod(min(there, hand.spaces - kept), each)
     if over or times < 0:
         raise FitError(
             f"needs a multiple of {each} spaces for the repeat, but {hand.spaces - kept} are left for it", op.at

@@ -50,6 +50,7 @@ class _Candidate:
     note: str
     tree: Line
     reading: Reading = ()
+    again: str = ""
 
 
 class Worker:
@@ -65,6 +66,8 @@ class Worker:
         self.size = size
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
+        self.decided: dict[int, str] = {}
+        """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
     def cycles(self, run: Run, rounds: int | None, until: int | None, times: int | None) -> Run:
         """The lines once, or as often as asked for."""
@@ -233,6 +236,8 @@ class Worker:
         run, tree = found.run, found.tree
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
+        if found.again and found.note.startswith("read so that"):
+            self.decided[turn.index] = found.again
         notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
         if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
@@ -295,7 +300,15 @@ class Worker:
                 _take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [
-                _Candidate(each, o.cost, o.meaning or "the line as printed", o.note, tree, o.reading)
+                _Candidate(
+                    each,
+                    o.cost,
+                    o.meaning or "the line as printed",
+                    o.note,
+                    tree,
+                    o.reading,
+                    dict(o.reading).get("times", ""),
+                )
                 for each, o in pairs
             ]
         open_ = any(times_open(part) for part in tree.parts)
@@ -308,7 +321,7 @@ class Worker:
                 _parts(each, turn.index, tree, turn.rows)
                 meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
                 dear = 0.4 if choice == "total" else 0.0
-                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree))
+                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree, again=choice))
             except WorkError as failed:
                 better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
                 error = failed if better else error

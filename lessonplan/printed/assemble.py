@@ -53,7 +53,9 @@ def assembled(base: Line, found: Found) -> Line | None:
     if not parts and not printed:
         return None
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
-    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH)
+    needles = tuple(
+        item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH
+    )
     return replace(
         base, label=replace(base.label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
@@ -139,9 +141,9 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
                 steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
         elif isinstance(item, Again | Shape | Charted):
             item = _so_often(item, parts)
-            if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
+            if not (isinstance(item, Shape) and len(_fabric(steps)) == 1 and _same_row(item)):
                 flush()
-            elif _only_fill(steps[0]):
+            elif _only_fill(_fabric(steps)[0]):
                 steps.clear()
             if isinstance(item, Shape) and item.where == "evenly" and parts and _one_plain(parts[-1]):
                 parts.pop()
@@ -187,6 +189,11 @@ def _so_often(item: Part, parts: list[Part]) -> Part:
         return item
     parts.pop()
     return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
+
+
+def _fabric(steps: Sequence[Step]) -> list[Step]:
+    """Steps without the chain that a row of crochet begins with."""
+    return [step for step in steps if not (isinstance(step, Stitch) and step.name == "ch")]
 
 
 def _same_row(shape: Shape) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.moves import Counted
-from lessonplan.printed.search import Match, Rule
+from lessonplan.printed.search import NO_FIT, Match, Rule
 
 
 def _counted(m: Match) -> Counted:
@@ -23,6 +23,8 @@ def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
 
+_DONE = ("times", "close", "around")
+"""Kinds of words after which a bare number at the end can only be a count."""
 _ST = "(st|stitch|chain|rem|total|more|remark)"
 _SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
@@ -55,4 +57,5 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
     Rule("sep {n:num} stitch stop?$", _counted, 0.7),
+    Rule("{n:num} stop?$", lambda m: _counted(m) if m.chart.kind(m.match.start() - 1) in _DONE else NO_FIT, 0.8),
 )  # fmt: skip

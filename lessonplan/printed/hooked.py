@@ -48,6 +48,14 @@ def _some_spaces(m: Match) -> Into:
     return Into((), "space", ONE if sized else m.num("n"), None, m.at)
 
 
+def _each_space(m: Match) -> Into:
+    """`in each ch-2 sp`: only spaces of so many chains, where there are others too."""
+    words = m.chart.run[m.match.start() : m.match.end()]
+    place = next(place for place, token in enumerate(words) if token.kind == "space")
+    chains = next((token.num for token in words[:place] if token.kind == "num"), ())
+    return Into((), "space", NONE, None, m.at, chains)
+
+
 def _magic(m: Match) -> Any:
     """Initials that elsewhere are a yarn: only a round that begins on nothing is worked into them."""
     return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
@@ -82,8 +90,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
     _every("both"),
     _every("links"),
-    Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}",
-         lambda m: Into((), "space", NONE, None, m.at), -0.1),
+    Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}", _each_space, -0.1),
     Rule(f"(in|around) (each|all) (rem|other|next)* ({_SPACE} (in|on)?)? (next|each|all)* group {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.1),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
@@ -231,7 +238,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
-    Rule("slip (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
+    Rule("slip over? (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
          f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),

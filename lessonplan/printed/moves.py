@@ -35,6 +35,24 @@ def _bind_off(m: Match) -> BindOff:
     return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
 
 
+def _fastened_off(m: Match) -> Any:
+    """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
+    off = m.chart.run[m.match.end() - 1]
+    last = m.chart.craft != "crochet" and m.match.start() > 1 and m.chart.run[m.match.start() - 1].value == "psso"
+    return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
+
+
+def _kept(m: Match) -> Any:
+    """`, keeping first and last 3 sts in garter st`: the stitches are worked all the same."""
+    return None if m.token("r").value == "keeping" else NO_FIT
+
+
+def _one_held(m: Match) -> Any:
+    """`slip next st on to a safety pin`."""
+    words = {m.chart.kind(place) for place in range(m.match.start(), m.match.start() + 3)}
+    return Hold(ONE, False, m.at) if "next" in words else NO_FIT
+
+
 def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
@@ -143,7 +161,12 @@ class AsNeedle:
 
 def _needles(m: Match) -> AtNeedle:
     numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
-    return AtNeedle(tuple(token.num[0] for token in numbers if token.kind == "num"), m.at, True)
+    return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
+
+
+def _ordinal_needle(m: Match) -> Any:
+    """`1st needle, k to last 3 sts`: at the beginning of a sentence or a clause."""
+    return _needles(m) if m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash") else NO_FIT
 
 
 def _even_rows(m: Match) -> Even:
@@ -224,13 +247,16 @@ MOVES: tuple[Rule, ...] = (
     "|pattern)*", _bind_all_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
     "|even)*", _bind_all_off, 9.0),
+    Rule("bo (remark|even|in|all|rem|st|kwise|pwise|evenly)* colon (?=star|ANY).+$", _bind_off, -0.5),
     Rule("bind3 (in|all|rem|num|st|on|needle|remark|together|each)*", _pulled("3nBO")),
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
+    Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
     Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
-         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))", lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
+         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
+         lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
     "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -252,6 +278,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark)* st {_TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
@@ -285,22 +312,26 @@ MOVES: tuple[Rule, ...] = (
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
+    Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
-    Rule("remark (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None, 0.3),
+    Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
+         0.3),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(slip|put|return|remark) (remark|next)* num st (remark|return)* (on|to)* hand* needle SEP+ {s:knit} "
-         "(remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* hand* "
+         "needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
     Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "
          "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
+    Rule("sep? {r:remark} (next|last|sep|each|both|all|num|st|end|edge|at|on|side|remark)+ in? (pattern|even)", _kept,
+         -0.1),
     Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
          _motif_told, -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),

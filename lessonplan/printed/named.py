@@ -42,7 +42,7 @@ _BUILT_IN = (
 )
 PATTERN = re.compile(
     rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
-    r"|\b(?:work(?:ing)?|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
+    r"|\b(?:work(?:ing)?|knit(?=\s+\d+\s+r)|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
     r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"

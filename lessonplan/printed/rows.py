@@ -43,8 +43,8 @@ ROW_RULES: tuple[Rule, ...] = (
 
 
 _STEP = (
-    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after|between|dec|inc|deced|inced"
-    "|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after"
+    "|between|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
 )
 
 
@@ -294,6 +294,12 @@ class Rows:
             )
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
+            match = chart.match(
+                "to (have|remark|work|in|total)* {n:num} {p:pattern} (total|have|work|remark)*", begin, end
+            )
+            if match is not None and "ridge" in Match(chart, match).token("p").value:
+                ridges = Match(chart, match).num("n")
+                yield 0.0, replace(base, total=tuple(2 * n for n in ridges)), match.end()
             spells, after = self.shapes.spells(begin, end)
             if spells:
                 told = (
@@ -339,6 +345,8 @@ class Rows:
             return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
         n = Match(chart, match).num("n")
         after = match.end()
+        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
+            return None  # `until there are 5 ridges`
         per = ""
         total, listed = None, False
         while after < end:

@@ -65,7 +65,7 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more)? st?)? (even|kwise|pwise)*",
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more|times)? st?)? (even|kwise|pwise)*",
             here,
             end,
         )
@@ -149,7 +149,7 @@ def _action(name: str) -> str:
 _WHERES = (
     ("(at|on|in|to)* (each|both) (end|edge|side)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
-    ("(at|on|in)* (each|both)? (beg|edge)+", "start"),
+    ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
     ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),

@@ -115,9 +115,7 @@ class Steps(Placed):
 
     def _only_a_number(self, here: int) -> bool:
         """Whether a number stands for so many of the main stitch: `[2, inc] x 6`, as toys are written."""
-        ends = [
-            (first, last) for first, last in self.chart.partner.items() if first < here < last and last - first < 9
-        ]
+        ends = [(first, last) for first, last in self.chart.partner.items() if first < here < last and last - first < 9]
         kinds = {char_kind(token) for first, last in ends for token in self.chart.run[first:last]}
         between = self.chart.kind(here - 1) in ("open", "sep") and self.chart.kind(here + 1) in ("close", "sep")
         return between and bool(kinds & {"inc", "dec"})

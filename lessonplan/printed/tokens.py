@@ -61,6 +61,8 @@ _SHORT_STITCHES = frozenset(
 """Stitches that some publishers print with a full stop."""
 _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
 """Kinds of short words that a number follows."""
+_NUMBERED = re.compile(r"\. ?\d")
+"""What follows `No` where it is short for number."""
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
 _ENDINGS = ("st", "nd", "rd", "th", "d")
 _LETTER = re.compile(
@@ -170,8 +172,8 @@ class _Cutter:
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in _LETTER.finditer(text):
-            group = 1 if match[1] else 2
-            found[match.start(group)] = Token("colour", match[group], match.start(group), match.end(group))
+            start, end = match.span(match.lastindex or 0)
+            found[start] = Token("colour", text[start:end], start, end)
         return found
 
     def _names_yarn(self, word: str) -> bool:
@@ -209,6 +211,8 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
+            return Token("size", piece.text, piece.at, piece.end), here + 2
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
@@ -218,7 +222,7 @@ class _Cutter:
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
             behind = last is not None and last.kind in ("open", "eq")
-            if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches")):
+            if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text in NUMBER_WORDS:
@@ -323,7 +327,7 @@ class _Cutter:
         if self.sizes < 2 or len(texts) < 2 * self.sizes or texts[-1] not in behind:
             return None
         numbers, commas = texts[:-1:2], texts[1:-1:2]
-        if set(commas) - {",", "/"} or not all(each.isdecimal() for each in numbers):
+        if set(commas) - {",", "/", ":"} or not all(each.isdecimal() for each in numbers):
             return None
         end = here + 2 * self.sizes - 1
         return self._number(tuple(int(each) for each in numbers), here, end), end
