@@ -17,7 +17,6 @@ from lessonplan.printed.tree import (
     Mark,
     Opposite,
     PickUp,
-    Picot,
     Return,
     Turn,
 )
@@ -33,9 +32,6 @@ def move(hand: Hand, op: Move) -> None:
         case PickUp():
             hand.made += op.count[0]
             hand.count("", "pu&k", op.count[0])
-        case Picot():
-            hand.count("", "CO", op.count[0])
-            hand.count("", "BO", op.count[0])
         case CableNeedle():
             _cable(hand, op)
         case Hold():

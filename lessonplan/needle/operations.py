@@ -15,7 +15,6 @@ from lessonplan.printed.tree import (
     Mark,
     Opposite,
     PickUp,
-    Picot,
     Return,
     Turn,
 )
@@ -167,7 +166,7 @@ class Skip:
 
 Move = (
     Ring | Space | Links | Edge | Lead | Chain | Skip | Opposite
-    | Mark | BindOff | CastOn | PickUp | Picot | CableNeedle | Hold | Return | Join | Colour
+    | Mark | BindOff | CastOn | PickUp | CableNeedle | Hold | Return | Join | Colour
     | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move

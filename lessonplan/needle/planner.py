@@ -24,7 +24,6 @@ from lessonplan.printed.tree import (
     Into,
     Num,
     PickUp,
-    Picot,
     Repeat,
     Return,
     Step,
@@ -144,7 +143,7 @@ class _Planner(Hooked):
                 return self.bind_off(step, following)
             case CastOn() if step.short and self.reading.get("co") == "off":
                 return (BindOff(self.one(step.count), "BO", step.at),)
-            case CastOn() | PickUp() | Picot() | CableNeedle():
+            case CastOn() | PickUp() | CableNeedle():
                 return (replace(step, count=self.one(step.count)),)
             case Hold() | Return():
                 return (replace(step, count=None if step.count is None else self.one(step.count)),)

@@ -91,8 +91,6 @@ HOOK_PLACES: tuple[Rule, ...] = (
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}", _each_space, -0.1),
-    Rule(f"(in|around) (each|all) (rem|other|next)* ({_SPACE} (in|on)?)? (next|each|all)* group {_ALL}",
-         lambda m: Into((), "space", NONE, None, m.at), -0.1),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
          "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",

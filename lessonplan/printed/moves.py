@@ -18,7 +18,6 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
-    Picot,
     Return,
     Stitch,
     To,
@@ -235,7 +234,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|over|between|remark)* num? needle open num ((dash|sep|slash) num)+ st? close", lambda m: None, -0.1),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
-    Rule("holder {n:num} st?", _hold),
     Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
@@ -268,7 +266,6 @@ MOVES: tuple[Rule, ...] = (
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
     Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
-    Rule("picot {n:num}", lambda m: Picot(m.num("n"), m.at)),
     Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
     "|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
@@ -291,8 +288,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
     Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
     Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
@@ -323,8 +318,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* hand* "
-         "needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* "
+         "hand* needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),

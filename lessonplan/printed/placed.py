@@ -22,7 +22,6 @@ from lessonplan.printed.tree import (
     Mark,
     Opposite,
     PickUp,
-    Picot,
     Quantity,
     Repeat,
     Return,
@@ -179,6 +178,6 @@ def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
 
 
 STEP_TYPES = (
-    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, Picot, CableNeedle, Hold, Return, Join, Colour,
+    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, CableNeedle, Hold, Return, Join, Colour,
     Even,
 )  # fmt: skip

@@ -146,14 +146,6 @@ class PickUp:
 
 
 @dataclass(frozen=True, slots=True)
-class Picot:
-    """`count` stitches cast on and bound off again at once."""
-
-    count: Num
-    at: int
-
-
-@dataclass(frozen=True, slots=True)
 class CableNeedle:
     """`count` stitches put on the cable needle, or (`off`) about to be worked from it."""
 
@@ -214,7 +206,6 @@ Step = (
     | BindOff
     | CastOn
     | PickUp
-    | Picot
     | CableNeedle
     | Hold
     | Return
