@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import LineProblem, Worked, work_lines
-from lessonplan.needle.readings import READINGS
-from lessonplan.needle.results import ERROR, WARNING
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.decided.readings import READINGS
+from lessonplan.needle.decided.results import ERROR, WARNING
+from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.printed.tree import value
 
 NO_FAULT = frozenset({"unread", "ambiguous"})

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
-from lessonplan.needle.patterns import pattern_key
-from lessonplan.needle.results import ERROR, NOTE, WARNING
-from lessonplan.printed import explained, sizes
-from lessonplan.printed.layout import BARE
+from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
+from lessonplan.needle.ready.patterns import pattern_key
+from lessonplan.printed.leaflet import explained, sizes
+from lessonplan.printed.leaflet.layout import BARE
+from lessonplan.printed.leaflet.whole import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
-from lessonplan.printed.whole import UNKNOWN, Entry, Printed
+from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
 _ROUND = re.compile(

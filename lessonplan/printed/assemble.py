@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE
-from lessonplan.printed.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
-from lessonplan.printed.rows import RepeatAll
-from lessonplan.printed.search import Found, Passed
-from lessonplan.printed.steps import FromStar
+from lessonplan.printed.offers.rows import RepeatAll
+from lessonplan.printed.offers.steps import FromStar
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
     CastOn,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.printed.grammar import STITCHES
-from lessonplan.printed.search import Chart, Match
-from lessonplan.printed.tokens import Token
+from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.search import Chart, Match
 from lessonplan.printed.tree import Label
+from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
 """No label counts so many rounds."""

@@ -13,17 +13,17 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
-from lessonplan.printed.charts import offers
-from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.offers.charts import offers
+from lessonplan.printed.offers.rows import Rows as RowOffers
+from lessonplan.printed.offers.steps import MADE, Steps
 from lessonplan.printed.risks import risks, said
-from lessonplan.printed.rows import Rows as RowOffers
-from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.steps import MADE, Steps
-from lessonplan.printed.terms import in_us_terms
-from lessonplan.printed.tokens import SizesError, plain, tokens
+from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Label, Line
-from lessonplan.printed.words import phrases
+from lessonplan.printed.words.phrases import phrases
+from lessonplan.printed.words.terms import in_us_terms
+from lessonplan.printed.words.tokens import SizesError, plain, tokens
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
