@@ -12,6 +12,7 @@ from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
+from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
 _CHARACTERS = str.maketrans(
@@ -64,7 +65,6 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
-_ENDINGS = ("st", "nd", "rd", "th", "d")
 _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
     r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
@@ -286,8 +286,8 @@ class _Cutter:
             if following.text.isdecimal() and following.tight:
                 kind = "unknown"
         if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
-            values, listed = self._values(after - 1)
-            if len(values) == self.sizes and len(set(values)) == 1:
+            many, listed = values(self.run, after - 1, self.sizes)
+            if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
         if kind == "once":
             return Token("once", word.value, first.at, end, (int(word.value),)), after
@@ -299,7 +299,7 @@ class _Cutter:
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]
         following = self.run[after] if after < len(self.run) else None
-        ordinal = following is not None and following.tight and following.text in _ENDINGS
+        ordinal = following is not None and following.tight and following.text in ENDINGS
         if ordinal and following is not None:
             following_text = self.lower[following.end : following.end + 1]
             if not following_text.isalnum():
@@ -308,82 +308,23 @@ class _Cutter:
 
     def _list(self, here: int) -> tuple[Token, int] | None:
         """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
-        values, after = self._values(here)
-        brackets = len(values) > 1
+        found, after = values(self.run, here, self.sizes)
+        brackets = len(found) > 1
         if not brackets:
             return None
-        if len(values) == self.sizes and self.sizes > 1:
-            ordinal = self.run[here + 1].tight and self.run[here + 1].text in _ENDINGS
-            number = self._number(tuple(values), here, after)
+        if len(found) == self.sizes and self.sizes > 1:
+            ordinal = self.run[here + 1].tight and self.run[here + 1].text in ENDINGS
+            number = self._number(tuple(found), here, after)
             after += int(number.kind == "ord")
             return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
-        if len(values) == 2 or self.sizes == len(values) - 1 or not self._surely_sizes(here, after):
+        if len(found) == 2 or self.sizes == len(found) - 1 or not surely_sizes(self.run, here, after):
             return None
-        raise SizesError(len(values), self.run[here].at)
+        raise SizesError(len(found), self.run[here].at)
 
     def _row_of_sizes(self, here: int, *behind: str) -> tuple[Token, int] | None:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
-        texts = [piece.text for piece in self.run[here : here + 2 * self.sizes]]
-        if self.sizes < 2 or len(texts) < 2 * self.sizes or texts[-1] not in behind:
-            return None
-        numbers, commas = texts[:-1:2], texts[1:-1:2]
-        if set(commas) - {",", "/", ":"} or not all(each.isdecimal() for each in numbers):
-            return None
-        end = here + 2 * self.sizes - 1
-        return self._number(tuple(int(each) for each in numbers), here, end), end
-
-    def _surely_sizes(self, here: int, after: int) -> bool:
-        inside = [piece.text for piece in self.run[here:after]]
-        return inside.count("(") + inside.count("[") == 1 and "," in inside
-
-    def _values(self, here: int) -> tuple[list[int], int]:
-        run = self.run
-        values = [int(run[here].text) if run[here].text.isdecimal() else 0]
-        after = here + 1
-        if self.sizes > 1 and after < len(run) and run[after].tight and run[after].text in _ENDINGS:
-            after += 1
-        if after < len(run) and run[after].text in ("/", "|") and self.sizes > 1:
-            return self._parted(here, run[after].text)
-        if after < len(run) and run[after].text == "-" and self.sizes > 2:
-            values, last = self._parted(here, "-")
-            if len(values) > 1:
-                return values, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
-        while True:
-            place = after
-            if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
-                place += 1
-            if place >= len(run) or run[place].text not in "([":
-                return values, after
-            inside: list[int] = []
-            place += 1
-            while place < len(run) and run[place].text not in ")]":
-                text = run[place].text
-                if text.isdecimal():
-                    inside.append(int(text))
-                elif text == "-" and run[place - 1].text in "([,;:/" and place + 1 < len(run):
-                    if not run[place + 1].text.isdecimal():
-                        inside.append(0)
-                elif (text in ("k", "p") or text in _ENDINGS) and self.sizes > 1:
-                    pass
-                elif text not in ",;:/.-&" and text != "and":
-                    return values, after
-                place += 1
-            if place >= len(run) or not inside:
-                return values, after
-            if len(values) == 1 or len(values) < self.sizes:
-                values += inside
-                after = place + 1
-                if len(values) >= self.sizes > 1:
-                    return values, after
-            else:
-                return values, after
-
-    def _parted(self, here: int, sign: str) -> tuple[list[int], int]:
-        values, place = [int(self.run[here].text) if self.run[here].text.isdecimal() else 0], here + 1
-        while place + 1 < len(self.run) and self.run[place].text == sign and self.run[place + 1].text.isdecimal():
-            values.append(int(self.run[place + 1].text))
-            place += 2
-        return (values, place) if len(values) == self.sizes else (values[:1], here + 1)
+        found = in_bracket(self.run, here, self.sizes, behind)
+        return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
 
 
 def _explains(done: Sequence[Token]) -> bool:
