@@ -353,6 +353,7 @@ def _abbreviations(
         return explained.meaning_of(key, craft) if english else key.lower()
 
     said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}
+    said |= set() if english else {word for key in said for word in key.split()}  # `zus` of `2 M re zus`
     unexplained = tuple(sorted((word for name, word in used.items() if name not in said), key=str.lower))
     rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
     problems, unused = [], []

@@ -196,7 +196,8 @@ _PASSING = (
      "size measures top ring unit ending total space wraps seam centre"),
     (1.2, 2, "all next rem as same both other odd sets"),
     (5.0, 4, "group otherside"),
-    (2.5, 2, "chart marker last ord more each before after between over together gap pass picot put cn return fewer "
+    (2.5, 4, "chart"),
+    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
     (4.0, 1, "unknown"),

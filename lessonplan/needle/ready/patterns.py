@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import itertools
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
@@ -13,7 +14,7 @@ from lessonplan.needle.stitch.live import FitError, stitches
 from lessonplan.needle.stitch.operations import Work
 from lessonplan.needle.stitch.row import run
 from lessonplan.printed.line import NotationError, parse_line
-from lessonplan.printed.tree import Line, Rows
+from lessonplan.printed.tree import Again, Line, Rows
 
 _RIB = re.compile(
     r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(\d+)[x/](\d+)rib(?:bing)?"
@@ -182,7 +183,7 @@ class PatternBook:
                 lines = [parse_line(text, self.sizes, self.colours, terms=self.terms) for text in self.texts[key]]
             except NotationError as error:
                 raise FitError(f"{self.names[key]}: {error.sentence}", at) from None
-            self.lines[key] = tuple(row for line in lines for row in pattern_rows(line))
+            self.lines[key] = tuple(_in_order(lines))
         if not self.lines[key]:
             raise FitError(f"the stitch pattern “{self.names[key]}” has no rows", at)
         return self.lines[key]
@@ -205,6 +206,19 @@ class PatternBook:
             if count:
                 hand.work(Work(name, count, 1, 1, at))
         return True
+
+
+def _in_order(lines: Sequence[Line]) -> list[Rows]:
+    """The rows of a stitch pattern, `Rounds 5-8: as rounds 1-4` among them."""
+    rows: list[Rows] = []
+    for line in lines:
+        again = line.parts[0] if len(line.parts) == 1 else None
+        if isinstance(again, Again) and again.which == "numbers" and again.until is None:
+            like = rows[again.first[0] - 1 : again.last[0]]
+            rows += [row for row, _ in zip(itertools.cycle(like), line.label.numbers or like, strict=False)]
+        else:
+            rows += pattern_rows(line)
+    return rows
 
 
 def pattern_rows(line: Line) -> list[Rows]:

@@ -145,6 +145,10 @@ def _parted(spread: Spread) -> Iterator[Spread]:
     yield spread.part(start, len(spread.text)) if start else spread
 
 
+_ORDINAL = re.compile(r"(?<![^\W_])\d{1,3}\.$")
+_ROW = re.compile(r"(?:Rd?|Reihen?|Runden?)\b")
+
+
 def sentences(spread: Spread) -> tuple[Spread, ...]:
     """The sentences of a line; a full stop behind a short word, or before a small letter, ends none."""
     found: list[Spread] = []
@@ -153,7 +157,8 @@ def sentences(spread: Spread) -> tuple[Spread, ...]:
         before = spread.text[start : match.start()]
         after = spread.text[match.end() :]
         closed = before.count("(") == before.count(")") and before.count("[") == before.count("]")
-        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after):
+        numbered = _ORDINAL.search(before) and _ROW.match(after)  # `bis 4. R wiederholen`
+        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after) and not numbered:
             found.append(spread.part(start, match.start()))
             start = match.end()
     return (*found, spread.part(start, len(spread.text)))

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.leaflet.headwords import heading_kind
 from lessonplan.printed.leaflet.layout import Spread
+from lessonplan.printed.leaflet.wordings import SHORTHAND
 
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
@@ -75,14 +76,19 @@ def names(text: str) -> tuple[str, ...]:
     return tuple(found) if 1 < len(found) <= MOST and fit else ()
 
 
+_ALONE = re.compile(r"\W*(?:one size|einheitsgröße)", re.IGNORECASE)
+
+
 def named(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], int]:
     """The names of the sizes and the line of the file that tells them."""
     for number, spread in enumerate(printed):
         head, _, rest = spread.text.partition(":")
         if len(head) > 30 or heading_kind(head, language) not in ("sizes",) or _TOOL.search(head):
             continue
+        if _ALONE.match(head):
+            return (), 0
         told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
-        found = names(told.text)
+        found = () if SHORTHAND.search(told.text) else names(told.text)
         if not found and not rest and (bare := re.match(r"\S+\s+(.*)", spread.text)):
             found = names(bare[1])
         if found:

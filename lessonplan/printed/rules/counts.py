@@ -34,6 +34,8 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
+    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",
+         _counted, -0.2),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
     Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
