@@ -97,7 +97,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in {_SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.2),
-    Rule(f"in (next|last|remark|ord|beg|each|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
+    Rule(f"in (next|last|remark|ord|beg|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
     Rule(f"in top {_TURNING}", _edge, -0.2),
