@@ -64,3 +64,8 @@ def test_cast_off_gaps_are_cast_on_over_one_by_one() -> None:
 def test_held_stitches_come_back() -> None:
     lines = ("Place next 16 sts on waste yarn, k to end.", "Place 16 sts from holder onto needle, k to end.")
     assert [each.stitches for each in counted(*lines, on=40).lines] == [(24,), (40,)]
+
+
+def test_stitches_are_held_and_knitted_from_where_they_are_held() -> None:
+    found = counted("K12, hold 11 sts, k to end", "K29, knit 11 held sts", on=40)  # hold is the word of a course
+    assert [each.stitches for each in found.lines] == [(29,), (40,)]

@@ -234,6 +234,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|over|between|remark)* num? needle open num ((dash|sep|slash) num)+ st? close", lambda m: None, -0.1),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
+    Rule("holder {n:num} st?", _hold),
     Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
@@ -288,6 +289,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
+         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
     Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
     Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
