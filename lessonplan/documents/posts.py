@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Erratum
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.materials import materials
 from lessonplan.documents.places import Place, place_of, shot_places
@@ -20,6 +19,7 @@ from lessonplan.edit.promises import promises_of
 from lessonplan.edit.spoken import plain
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of
 from lessonplan.publish.homework import Homework, homework
 

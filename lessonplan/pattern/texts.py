@@ -162,6 +162,11 @@ def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
     return {name: tuple(places) for name, places in found.items()}
 
 
+def texts_with_facts(course: Course) -> Iterator[tuple[Where, str]]:
+    """Yield every text of a course that is prose, so that it may name facts, with its place."""
+    yield from ((where, text) for where, text, filled in _texts_of(course) if filled and text.strip())
+
+
 def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:
     """Yield every text of a course with its place, and whether it may name facts."""
     for part in (course.course, course.pattern, *course.episodes, course.errata):
