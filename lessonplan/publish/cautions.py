@@ -55,12 +55,13 @@ def uncautioned(plan: Plan) -> Iterator[Problem]:
 def _for_whom(course: Course) -> Iterator[Problem]:
     """Question a thing for adults of which a size is called a child's."""
     told = course.course.recipient
-    for size in course.pattern.sizes:
+    for place, size in enumerate(course.pattern.sizes):
         words = frozenset(re.findall(r"[a-z]+", f"{size.name} {size.fits}".lower()))
         meant = "child under 3" if words & SMALLEST else "child" if words & CHILDREN else ""
         if not told.startswith(meant):
             what = f"Size “{size.name}” is a child's, and with “recipient: {told}” its cautions stand nowhere."
-            yield error(size.mark("name"), "no-caution", what, f"Write “recipient: {meant}” in course.yaml.")
+            where = size.mark("name") if size.mark("name").file else course.pattern.mark("sizes", place)
+            yield error(where, "no-caution", what, f"Write “recipient: {meant}” in course.yaml.")
 
 
 def _of_what(course: Course) -> Iterator[Problem]:

@@ -64,14 +64,18 @@ def _unproofed(plan: Plan, episode: Episode) -> Iterator[Problem]:
         return
     found = proof(plan.worked, episode, captions)
     if found.open:
-        what = f"Of what is said in episode {episode.episode}, {count_of(len(found.open), 'finding')} wait for a word."
+        waits = "waits" if len(found.open) == 1 else "wait"
+        what = (
+            f"Of what is said in episode {episode.episode}, {count_of(len(found.open), 'finding')} {waits} for a word."
+        )
         hint = f"lessonplan proof COURSE {episode.episode} {captions.file}, then --erratum or --dismiss."
         yield error(where, "not-proofed", what, hint)
 
 
 def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
-    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
-        if one.open:
+    captions = captions_of(plan, episode.episode)
+    for one in promises_of(plan.worked, episode, captions):
+        if one.open and (captions or one.source != "must say"):  # without captions nothing was heard yet
             at = "" if one.at is None else f" at {clock_of(int(one.at))}"
             due = f" ({one.due})" if one.due else ""
             what = f"Episode {episode.episode} promises{at}{due}: “{one.words}”, and it is not kept yet."
