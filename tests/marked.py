@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
@@ -64,16 +64,16 @@ PROSE = frozenset(text_fields(Course)) - NAMES
 class Marking:
     """Puts marks into a course: ``marks`` tells for each which field has it and what the text was."""
 
-    def __init__(self, mark: Callable[[int], str], *, empty: bool = True, only: frozenset[str] = PROSE) -> None:
+    def __init__(self, mark: Callable[[int], str]) -> None:
         self.marks: dict[str, str] = {}
-        self._mark, self._empty, self._only = mark, empty, only
+        self._mark = mark
 
     def marked(self, item: Any) -> Any:
         """The same item, its texts marked: behind what stands there, or alone where nothing does."""
         changed: dict[str, Any] = {}
         for name, field in type(item).model_fields.items():
             value, place = getattr(item, name), place_of(type(item), name)
-            if place in self._only and str in _kinds(field.annotation):
+            if place in PROSE and str in _kinds(field.annotation):
                 changed[name] = self._text(item, place, value)
             else:
                 changed[name] = self._inside(value)
@@ -90,11 +90,11 @@ class Marking:
 
     def _text(self, item: Item, place: str, value: Any) -> Any:
         if isinstance(value, str):
-            # Hands have a line to work or something to do; a group that asks for a text is not asked for another.
-            alone = place in ("Hands.do", "CueAsked.show", "Mention.of")
-            return self._new(place, value) if value or (self._empty and not alone) else value
+            # A line is worked or something done, a mention or a tool that holds others needs no words of its own.
+            alone = place in ("Hands.do", "CueAsked.show", "Mention.of") or bool(getattr(item, "holds", ()))
+            return self._new(place, value) if value or not alone else value
         if isinstance(value, tuple):
-            return tuple(self._new(place, one) for one in value) or ((self._new(place, ""),) if self._empty else ())
+            return tuple(self._new(place, one) for one in value) or (self._new(place, ""),)
         return {
             key: tuple(self._new(place, text) for text in one) if isinstance(one, tuple) else self._new(place, one)
             for key, one in value.items()
@@ -124,12 +124,3 @@ def planned(folder: Path, changed: Callable[[Course], Course]) -> Plan:
 def letters(number: int) -> str:
     """A word that stands in no course: no digit is in it, so that it is never taken for a number."""
     return "zq" + "".join("abcdefghij"[int(digit)] for digit in f"{number:04d}") + "x"
-
-
-def missing(marking: Marking, shown: str) -> Mapping[str, int]:
-    """How many marks of each field stand nowhere in what is shown."""
-    found: dict[str, int] = {}
-    for mark, place in marking.marks.items():
-        if mark not in shown:
-            found[place] = found.get(place, 0) + 1
-    return found
