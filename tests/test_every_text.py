@@ -89,7 +89,9 @@ class Tags(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.scripts += tag == "script"
         for key, value in attrs:
-            address = key in ("src", "href", "xlink:href", "action") and not (value or "").startswith(("#", "https://", "data:,"))
+            address = key in ("src", "href", "xlink:href", "action") and not (value or "").startswith(
+                ("#", "https://", "data:,")
+            )
             relative = bool(
                 re.fullmatch(r"[a-z0-9-]+\.(html|pdf|csv|ics|vtt|srt|txt|otio|edl|atom)(#\S*)?", value or "")
             )

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.problems import Where, error
+from lessonplan.course.signs import parted_within
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
@@ -36,7 +37,7 @@ MAX_FONT_BYTES = 40_000_000
 LONGEST_WORD = 24
 """Words of more letters may be broken anywhere: a name must not run out of its box."""
 
-_KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f")
+_KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2068\u2069")
 _NO_SIGN = re.compile(r'the text `"(.+?)"` could not be displayed')
 _PLACE = re.compile(r"┌─ (?:.*[/\\])?([^/\\:]+):(\d+):(\d+)")
 
@@ -189,8 +190,8 @@ def square_code(text: str) -> str:
 
 
 def printable(text: str) -> str:
-    """Drop signs that print nothing, and let words be broken that no line could hold."""
-    kept = "".join(c for c in text if c in "\n\t" or c in _KEPT or unicodedata.category(c)[0] != "C")
+    """Drop signs that print nothing, let words be broken that no line could hold, and keep names in their direction."""
+    kept = "".join(c for c in parted_within(text) if c in "\n\t" or c in _KEPT or unicodedata.category(c)[0] != "C")
     return re.sub(rf"\S{{{LONGEST_WORD + 1},}}", lambda found: _breakable(found[0]), kept)
 
 
