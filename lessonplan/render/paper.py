@@ -7,7 +7,6 @@ and courses are mailed: these see a folder of copies and nothing else, and fetch
 
 from __future__ import annotations
 
-import io
 import json
 import re
 import unicodedata
@@ -26,7 +25,7 @@ from lessonplan.course.signs import parted_within
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
-from lessonplan.render.pictures import Pictures
+from lessonplan.render.pictures import Pictures, square_code
 
 if TYPE_CHECKING:
     from typst import Compiler, TypstError
@@ -158,7 +157,8 @@ def plain(value: object, pictures: Pictures) -> Any:
     if isinstance(value, Marked):
         return plain(tuple(markdown.blocks(value.text)), pictures)
     if isinstance(value, Code):
-        return {"svg": square_code(value.text), "alt": value.text}
+        drawn, side = square_code(value.text)
+        return {"svg": drawn, "alt": value.text, "side": side}
     if is_dataclass(value):
         return {one.name: plain(getattr(value, one.name), pictures) for one in fields(value)}
     if isinstance(value, dict):
@@ -178,15 +178,6 @@ def _drawing(svg: str, title: str) -> dict[str, str]:
     alt = f"{title}: {unescape(words[1])}" if words else title
     drawn = re.sub(r"<(title|desc)\b.*?</\1>", "", re.sub(r"\bpicture-\d+\b", "picture", svg), flags=re.DOTALL)
     return {"svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1), "alt": printable(alt)}
-
-
-def square_code(text: str) -> str:
-    """Draw a text as a square code in SVG, the smallest that takes it with a quarter of it lost (level Q)."""
-    import segno
-
-    out = io.BytesIO()
-    segno.make(text, micro=False, error="q").save(out, kind="svg", border=2, xmldecl=False, svgns=True)
-    return out.getvalue().decode("utf-8")
 
 
 def printable(text: str) -> str:
