@@ -64,16 +64,16 @@ PROSE = frozenset(text_fields(Course)) - NAMES
 class Marking:
     """Puts marks into a course: ``marks`` tells for each which field has it and what the text was."""
 
-    def __init__(self, mark: Callable[[int], str]) -> None:
+    def __init__(self, mark: Callable[[int], str], fields: frozenset[str] = PROSE) -> None:
         self.marks: dict[str, str] = {}
-        self._mark = mark
+        self._mark, self._fields = mark, fields
 
     def marked(self, item: Any) -> Any:
         """The same item, its texts marked: behind what stands there, or alone where nothing does."""
         changed: dict[str, Any] = {}
         for name, field in type(item).model_fields.items():
             value, place = getattr(item, name), place_of(type(item), name)
-            if place in PROSE and str in _kinds(field.annotation):
+            if place in self._fields and str in _kinds(field.annotation):
                 changed[name] = self._text(item, place, value)
             else:
                 changed[name] = self._inside(value)

@@ -187,5 +187,5 @@ def printable(text: str) -> str:
 
 
 def _breakable(word: str) -> str:
-    step = LONGEST_WORD // 2
+    step = LONGEST_WORD // 4  # a column of twelve sizes has room for some seven
     return "\u200b".join(word[at : at + step] for at in range(0, len(word), step))
