@@ -57,13 +57,17 @@ PRINTERS = 2
 """So many PDFs are made at once."""
 
 
-def documents(planned: Plan, why: Reasons | None = None, today: date | None = None) -> Mapping[str, bytes]:
-    """Render every document by the program's own templates: file name to bytes, the same bytes for the same plan.
+def documents(
+    planned: Plan, why: Reasons | None = None, today: date | None = None, ending: str = ""
+) -> Mapping[str, bytes]:
+    """Render the documents whose names end so, all unless said, by the program's own templates: file name to bytes.
+
+    They are the same bytes for the same plan.
 
     ``why`` puts on the step-sample plan what each piece is worth and what could be saved; ``today`` is the day from
     which the index says what comes next.
     """
-    return _rendered(planned, why, None, today)[0]
+    return _rendered(planned, why, None, today, ending)[0]
 
 
 def own_documents(
