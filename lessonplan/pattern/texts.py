@@ -17,6 +17,7 @@ from lessonplan.course.problems import Problem, Where, did_you_mean, error, warn
 from lessonplan.pattern.facts import Fact
 
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")
+_PICTURE = re.compile(r"!\[[^\]\n]{0,80}\]\([^)\n]{0,200}\)")
 _SINGLE = re.compile(r"(?<!\{)\{\s*([\w. ]+?)\s*\}(?!\})")
 
 
@@ -100,6 +101,9 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
         if named(facts, found[1]) is not None:
             place, hint = _at(text, found.start(), where), f"Write “{{{{ {found[1]} }}}}”."
             yield warning(place, "braces", "A fact in single braces is printed as it stands.", hint)
+    for found in _PICTURE.finditer(text):
+        what = f"No text shows a picture: “{found[0]}” is printed as it stands."
+        yield warning(_at(text, found.start(), where), "picture", what, "Say it in words, or link to its page.")
     yield from _no_braces(
         _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
         where,

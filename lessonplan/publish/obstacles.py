@@ -19,7 +19,7 @@ from lessonplan.publish.cautions import uncautioned
 from lessonplan.publish.editions import code_of
 from lessonplan.publish.unprinted import Papers, left_out
 
-STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match", *PLACES})
+STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match", "picture", *PLACES})
 """Codes of remarks that keep a course from being published."""
 HANDOUT = "handout.html"
 _CODE = re.compile(r"Edition (\d+) \(([A-Z0-9]{4})\)")

@@ -143,3 +143,26 @@ def test_on_paper_too(leftward: Mapping[str, bytes]) -> None:
             line = sorted((left, sign) for sign, left, bottom, *_ in signs if abs(bottom - low) < 6 and sign.strip())
             rows.append("".join(sign for _, sign in line if sign not in "\u2068\u2069"))
     assert [row for row in rows if "1ףוג,1of4" in row], rows
+
+
+def test_axe_finds_nothing_in_a_later_edition(browser: Browser, axe: Path, tmp_path: Path) -> None:
+    """With an address, errata, a kit, options, and the list of what has changed since the edition before."""
+    folder = write_rich(tmp_path / "course")
+    (folder / "published").mkdir()
+    record = 'edition: 1\non: 2027-04-01\ncode: AAAA\nfacts: {body.cast_on: "36 (40)"}\n'
+    (folder / "published/edition-1.yaml").write_text(record, encoding="utf-8")
+    plan = lessonplan.plan(folder).plan
+    assert plan is not None
+    context = browser.new_context(viewport={"width": 390, "height": 844}, bypass_csp=True)
+    page = context.new_page()
+    found = {}
+    for name, data in documents(plan, ending=".html").items():
+        (tmp_path / name).write_bytes(data)
+        page.goto((tmp_path / name).as_uri())
+        page.add_script_tag(path=axe)
+        if wrong := page.evaluate("axe.run()")["violations"]:
+            found[name] = [(one["id"], one["nodes"][0]["html"][:200]) for one in wrong]
+        if name == "handout.html":
+            assert page.get_by_text("36 (40)").count() == 1, "what was stands beside what is"
+    context.close()
+    assert found == {}

@@ -130,6 +130,14 @@ ONE_MORE = "      - {view: face, say: That is all., notes: {knitter: Bring biscu
             "episodes/01.yaml:30:58:",
             "This stands on no paper: “Bring biscuits and a lamp.”.",
         ),
+        (
+            {
+                "episodes/01.yaml": EPISODE.replace("nothing else happens.", "nothing else happens. ![me](me.jpg)")
+                + KEPT
+            },
+            "episodes/01.yaml:21:99:",
+            "No text shows a picture: “![me](me.jpg)” is printed as it stands.",
+        ),
         ({"pattern.yaml": "sizes: Baby\n" + PATTERN}, "pattern.yaml:1:", "Write “recipient: child under 3”"),
         ({"pattern.yaml": PATTERN.replace("Plain wool", "Plain")}, "pattern.yaml:4:", "What MC is made of is not said"),
         (
