@@ -104,7 +104,8 @@ def ready_to_publish(result: Result, course: Path) -> Result:
         told.extend(one for one in wrong if one.severity == "error")
         return files
 
-    found = with_obstacles(result, course, papers)
+    papers(".html")
+    found = result if told else with_obstacles(result, course, papers)  # what papers that fail leave out means nothing
     return replace(found, problems=in_reading_order((*found.problems, *told), found.files))
 
 

@@ -188,6 +188,11 @@ def test_own_templates_that_leave_things_out_are_told(tmp_path: Path) -> None:
         assert said in text
 
 
+def test_a_template_that_fails_is_told_alone(tmp_path: Path) -> None:
+    status, text = told(tmp_path, {"templates/index.html": "<p>{{ view.nothing }}</p>"})
+    assert (status, text) == (1, "templates/index.html:1:1: error template: There is no “nothing” here.\n")
+
+
 def test_editions_out_of_order_are_told(tmp_path: Path) -> None:
     late = (RECORD % (1, "")).replace("2027-04-01", "2027-05-01")
     files = {"course.yaml": COURSE + "edition: 3\n", "published/1.yaml": late, "published/2.yaml": RECORD % (2, "")}
