@@ -14,6 +14,7 @@ from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.stages import stages_in
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")
 MOST_OFF = 12
@@ -29,6 +30,7 @@ class Place:
     stitches: int
 
 
+@remembered(4, equal=True)
 def worked_kinds(
     pattern: pm.Pattern,
     worked: WorkedPattern,
