@@ -55,7 +55,7 @@ from lessonplan.render.table_page import table_page
 from lessonplan.render.timed_text import Timed, subrip, webvtt
 from lessonplan.samples.choice import Progress
 
-PRINTERS = 2
+PRINTERS = 1
 """So many PDFs are made at once."""
 
 
