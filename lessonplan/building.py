@@ -32,14 +32,11 @@ from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of, spans_of
-from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
-from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
-from lessonplan.publish.remarks import remarked
+from lessonplan.publish.remarks import checked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed
@@ -327,7 +324,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(with_remarks(with_typed(plan(course, progress=progress))))
+    result = checked(course, progress)
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):
