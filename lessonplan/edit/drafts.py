@@ -14,6 +14,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
+from math import inf
 
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times
@@ -23,6 +24,7 @@ WIDTH, LINES = 37, 2
 """Characters of a line, and lines of a caption, at most."""
 LEAST, MOST, GAP = 2000, 7000, 1000
 """Milliseconds that a caption is seen at least, where the next leaves room, and at most; and of a gap at least."""
+DUST = 1e-9
 _SENTENCE = re.compile(r"[.!?…][\"”’)]*$")
 _CLAUSE = re.compile(r"[,;:–—][\"”’)]*$")
 _PHRASES = (
@@ -83,15 +85,18 @@ def _of_shot(time: ShotTime) -> list[Caption]:
     words = _words(time.say, WIDTH)
     cheapest: list[tuple[float, int, int]] = [(0.0, 0, 0)]
     for end in range(1, len(words.tokens) + 1):
-        ways = []
+        ways, least = [], inf
         for start in range(end - 1, -1, -1):
             if words.width(start, end) > LINES * WIDTH + 1:
                 break
+            seconds = (words.spoken[end] - words.spoken[start]) * time.word / 1000
+            outside = _outside(seconds) + words.breaks[end] + 3
+            if cheapest[start][0] + outside > least + DUST:
+                continue  # dearer than another way, however its lines are set
             line = _best_line(words, start, end)
             if line is not None:
-                seconds = (words.spoken[end] - words.spoken[start]) * time.word / 1000
-                cost = cheapest[start][0] + line[0] + _outside(seconds) + words.breaks[end] + 3
-                ways.append((cost, start, line[1]))
+                ways.append((cheapest[start][0] + line[0] + outside, start, line[1]))
+                least = min(least, ways[-1][0])
         cheapest.append(min(ways))
     found, end = list[Caption](), len(words.tokens)
     while end:

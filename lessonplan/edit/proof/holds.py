@@ -46,6 +46,7 @@ class Holds:
     size: int
 
 
+@remembered(2)
 def holds_in(worked: Worked) -> dict[str, Holds]:
     """Work out what holds in every segment of a course, by its number (``2.4``)."""
     keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
