@@ -182,6 +182,8 @@ def _put(text: str, file: str, path: Path, value: Value, data: Any) -> str:
     while end and not isinstance(_at(data, path[:end]), (dict, list)):
         end -= 1
     held, shape = _at(data, path[: end + 1]), shape_at(file, path[: end + 1], data)
+    if isinstance(path[end], int) and held is None:
+        raise EditError("There is no such entry.")
     if end == len(path) - 1:
         return byplace.with_value(text, path, value, _order(file, path[:-1], data))
     for step in reversed(path[end + 1 :]):
