@@ -83,8 +83,8 @@ def changed(course: Course, file: str, kind: str, path: list[str | int], **more:
             ["cameras", 0],
             {},
             [
-                "- # How far a camera's clock is ahead of (or “behind”) the clock of the tablet on which takes are logged, "
-                "read off once",
+                "- # How far a camera's clock is ahead of (or “behind”) the clock of the tablet on which takes are "
+                "logged, read off once",
                 "- # by holding the tablet into the picture: the editor's sheet then has the timecode of every take.",
                 "- cameras:",
                 "-   - name: A",
