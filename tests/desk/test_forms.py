@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import difflib
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from lessonplan.course.byplace import EditError
 from lessonplan.desk.forms.outline import next_episode, outline_of
@@ -353,3 +356,43 @@ segments:
             time: 40 s
         say: Knit to the end of the row.
 """
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_whatever_stands_in_a_file_its_forms_say_it_and_typing_it_again_changes_nothing(root: Path, data: Any) -> None:
+    files = _sample_files(root)
+    file = data.draw(st.sampled_from(sorted(files)))
+    lines = files[file].split("\n")
+    for _ in range(data.draw(st.integers(1, 3))):
+        at = data.draw(st.integers(0, len(lines) - 1))
+        indent = " " * (len(lines[at]) - len(lines[at].lstrip()))
+        new = data.draw(
+            st.sampled_from(["", "- x", "a: b", "x: [1, {b: 2}]", "- - y", "title: z", "&a b", "? c", "'", "x:"])
+        )
+        match data.draw(st.sampled_from(["drop", "put", "cut", "instead", "shift"])):
+            case "drop":
+                lines[at : at + 1] = []
+            case "put":
+                lines.insert(at, indent + new)
+            case "cut":
+                lines[at] = lines[at].partition(":")[0] + ":"
+            case "instead":
+                lines[at] = lines[at].partition(":")[0] + ": " + new
+            case "shift":
+                lines[at] = " " + lines[at]
+        lines = lines or [""]
+    course = Course({**files, file: "\n".join(lines)})
+    outline_of(course.files)
+    if form_of(course.files, file) is None:
+        return
+    form = data.draw(st.sampled_from([*every_form(course, file)]))
+    for field in [*every_field(form)][:20]:
+        if field.value or not field.line:  # a key without a value is taken away by typing nothing
+            again = course.after(file, "set", [*field.path], value=field.value)
+            assert again == course.files[file]
+
+
+@cache
+def _sample_files(root: Path) -> dict[str, str]:
+    return Course.of(root / "sample_course").files

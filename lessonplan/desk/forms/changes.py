@@ -25,7 +25,7 @@ from lessonplan.course import byplace
 from lessonplan.course.byplace import EditError, Value
 from lessonplan.desk.forms.shapes import Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import source_of
-from lessonplan.desk.forms.values import Path, id_of
+from lessonplan.desk.forms.values import Path
 
 ChangeKind = Literal["set", "add", "remove", "move", "rename"]
 _SPACED = frozenset({"segments", "shots", "stages"})
@@ -130,26 +130,24 @@ def apply(text: str, change: Change) -> str:
     return byplace.moved(text, change.path, now + (1 if change.value == "down" else -1))
 
 
-def landing(before: str, change: Change) -> str:
-    """Name what to go on at in the page once a change is made in a text: the entry where it is now, or what held it."""
+def landing(before: str, change: Change) -> Path:
+    """Give the place to go on at once a change is made in a text: the entry where it is now, or what held it."""
     source = source_of(before)
     held = _at(source.data if source else {}, change.path)
     *above, last = change.path or ("",)
     match change.kind:
-        case "set":
-            return id_of(change.path, "in")
         case "add" if change.name.strip():
-            return id_of((*change.path, change.name.strip()))
+            return (*change.path, change.name.strip())
         case "add" if change.path:
             count = len(held) if isinstance(held, list) else 0
-            return id_of((*change.path, min(count, count if change.at is None else change.at)))
+            return (*change.path, min(count, count if change.at is None else change.at))
         case "move" if isinstance(last, int):
-            return id_of((*above, last + (1 if change.value == "down" else -1)))
+            return (*above, last + (1 if change.value == "down" else -1))
         case "rename":
-            return id_of((*above, str(change.value).strip()))
+            return (*above, str(change.value).strip())
         case "remove":
-            return id_of(tuple(above))
-    return id_of(change.path)
+            return tuple(above)
+    return change.path
 
 
 def _at(data: Any, path: Path) -> Any:
