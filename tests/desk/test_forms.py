@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,9 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from lessonplan.beginning.answers import answers_of
 from lessonplan.course.byplace import EditError
+from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
 from lessonplan.desk.forms.whole import form_of
@@ -256,6 +259,39 @@ def test_fields_offer_what_the_course_has(sample: Course) -> None:
         "Episode 2: Room for a thumb, and a band of cobbles",
         "The thumb goes to sleep",
     ]
+
+
+def test_other_crafts_have_their_keys_and_words() -> None:
+    course = Course({"pattern.yaml": "title: Bowl\ncraft: pottery\n", "course.yaml": "title: A Bowl\nhost: Tove\n"})
+    lists = {one.path: one for one in course.form("course.yaml").lists}
+    assert (lists["makers",].label, lists["makers",].one) == ("Makers", "maker")
+    course.post("course.yaml", "add", ["shoot"], value__day="2027-05-08", value__films="1")
+    course.post("course.yaml", "add", ["makers"], value__name="Ida")
+    course.post("course.yaml", "set", ["shoot", 0, "night_work"], value="1 h")
+    assert course.files["course.yaml"] == (
+        "title: A Bowl\nhost: Tove\nmakers:\n  - name: Ida\n"
+        "shoot:\n  - day: 2027-05-08\n    films: 1\n    night_work: 1 h\n"
+    )
+    assert field_at(course.form("course.yaml", ("shoot", 0)), "shoot", 0, "night_work").value == "1 h"
+
+
+def test_a_first_course_is_asked_for(tmp_path: Path) -> None:
+    today = date(2027, 1, 4)
+    plain = {one.name: one for one in first_fields({}, today)}
+    assert plain["made"].default == "hat"
+    assert "gauge" in plain
+    assert "craft" not in plain
+    asked = {one.name: one for one in first_fields({"made": "mittens", "gauge": "tight", "host": "Tove"}, today)}
+    assert (asked["made"].value, asked["host"].value) == ("mittens", "Tove")
+    assert [one.message for one in asked["gauge"].problems] == [
+        "“tight” should read like “20 x 28 to 10 cm”: stitches, rounds, and the length."
+    ]
+    assert not [one for name, one in asked.items() if one.problems and name != "gauge"]
+    other = {one.name for one in first_fields({"made": "something else"}, today)}
+    assert "craft" in other
+    assert "gauge" not in other
+    answers = {name: field.value or field.default for name, field in plain.items()}
+    assert answers_of(answers, today).made == "hat"
 
 
 def scarf(course: Course) -> None:
