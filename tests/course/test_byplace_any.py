@@ -264,6 +264,8 @@ def refused(old: Any, new: Any) -> bool:
     """Whether a text is to stand where a list or group with others in it stands: too much would be lost."""
     if isinstance(old, dict) and isinstance(new, dict):
         return any(refused(one, new[key]) for key, one in old.items() if key in new)
+    if isinstance(old, list) and isinstance(new, list):
+        return any(refused(one, other) for one in old for other in new if isinstance(other, dict))
     inside = old.values() if isinstance(old, dict) else old if isinstance(old, list) else ()
     return isinstance(new, (str, bool)) and any(isinstance(one, (list, dict)) for one in inside)
 
