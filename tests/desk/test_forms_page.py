@@ -224,5 +224,5 @@ def test_an_episode_is_added_from_the_outline(sample: Desk, page: Page, address:
     page.get_by_label("View of its first shot").fill("face")
     with page.expect_navigation():
         page.keyboard.press("Enter")
-    wanted = "episode: 4\ntitle: Mending\nsegments:\n  - title: A hole\n    shots:\n      - view: face\n"
-    assert sample.course.files["episodes/04.yaml"] == wanted
+    wanted = "episode: 4\ntitle: Mending\n\nsegments:\n  - title: A hole\n    shots:\n      - view: face\n"
+    assert sample.course.files["episodes/04.yaml"].endswith(f"\n\n{wanted}")

@@ -224,10 +224,13 @@ def _gap(text: str, one: Entry) -> str:
 
 
 def _whole(text: str, value: Value) -> str:
-    """Put the keys of a new file below the remarks that it begins with."""
+    """Put the keys of a new file below the remarks that it begins with, blank lines before lists and groups."""
     if not hasattr(value, "items"):
         raise EditError("A file holds keys with their values.")
     end = line_end(text)
-    lines = [pair(key, one, 0, end) + end for key, one in value.items()]
+    lines = [
+        (end if number and not isinstance(one, (str, bool)) else "") + pair(key, one, 0, end) + end
+        for number, (key, one) in enumerate(value.items())
+    ]
     begun = text if not text or text.endswith("\n") else text + end
     return begun + "".join(lines)
