@@ -418,7 +418,7 @@ segments:
 """
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.data())
 def test_whatever_stands_in_a_file_its_forms_say_it_and_typing_it_again_changes_nothing(root: Path, data: Any) -> None:
     files = _sample_files(root)
