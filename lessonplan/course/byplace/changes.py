@@ -78,9 +78,9 @@ def taken_out(text: str, path: Path) -> str:
         return _out_of_brackets(text, found, at)
     if at:
         start = found[at - 1].end
-        parted = at + 1 < len(found) and text[one.end : next_line(text, one.end)].strip()
-        stop = one.lead if parted else start + len(text[start : one.lead].rstrip())
-        stop = stop if parted or stop == start else next_line(text, stop)
+        close = at + 1 < len(found) and text[one.end : next_line(text, one.end)].strip()  # no blank line below it
+        stop = one.lead if close else start + len(text[start : one.lead].rstrip())
+        stop = stop if close or stop == start else next_line(text, stop)
         return text[:stop] + text[one.end :]
     if one.tight:
         between = text[one.end : found[1].start]
