@@ -7,9 +7,9 @@ from collections.abc import Collection, Iterator
 
 from lessonplan.course.model import Course, PieceOnTable
 from lessonplan.course.options import filmed_choices, is_worked
-from lessonplan.course.pattern_model import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
 from lessonplan.course.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
+from lessonplan.course.works import Knit, LeftOut, Point, Units, key_of
 
 KINDS = ("full", "short", "small")
 

@@ -14,8 +14,13 @@ from lessonplan.course.kits import KIT_RULES
 from lessonplan.course.materials import MATERIAL_RULES
 from lessonplan.course.model import Course
 from lessonplan.course.options import OPTION_RULES
-from lessonplan.course.pattern_model import (
-    WASTE,
+from lessonplan.course.pattern_model import WASTE
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
+from lessonplan.course.quantities import Extent, PerSize
+from lessonplan.course.references import AGREED_RULES
+from lessonplan.course.referrals import REFERRAL_RULES
+from lessonplan.course.toolbox import TOOL_RULES
+from lessonplan.course.works import (
     BindOff,
     Block,
     DrawThrough,
@@ -29,11 +34,6 @@ from lessonplan.course.pattern_model import (
     TakeUp,
     WeaveEnds,
 )
-from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
-from lessonplan.course.quantities import Extent, PerSize
-from lessonplan.course.references import AGREED_RULES
-from lessonplan.course.referrals import REFERRAL_RULES
-from lessonplan.course.toolbox import TOOL_RULES
 
 Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3

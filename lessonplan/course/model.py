@@ -27,12 +27,12 @@ from lessonplan.course.fields import (
 from lessonplan.course.groups import short_forms
 from lessonplan.course.numbers import ShotNumber, number_in
 from lessonplan.course.overlaid import AskedCue
-from lessonplan.course.pattern_model import Pattern, Stage, Work
+from lessonplan.course.pattern_model import Pattern, Stage
 from lessonplan.course.promised import Mention, mention_line, mention_lines
 from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.rates import RATES, FrameRate
-from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
+from lessonplan.course.works import Work
 from lessonplan.remembered import remembered
 
 

@@ -22,7 +22,6 @@ from lessonplan.course.fields import (
 )
 from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
 from lessonplan.course.lesser import RoundsKept, Small, SmallWidth
-from lessonplan.course.works import *  # noqa: F403  # this file is the one address of the pattern's model
 from lessonplan.course.works import AnyWork
 
 WASTE = "waste"

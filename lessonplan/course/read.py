@@ -17,7 +17,7 @@ from lessonplan.course.errataplaces import in_todays_episodes
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import WORK_KEYS, Pattern
+from lessonplan.course.pattern_model import Pattern
 from lessonplan.course.problems import (
     Problem,
     Where,
@@ -29,6 +29,7 @@ from lessonplan.course.problems import (
     warning,
 )
 from lessonplan.course.publishing import Published
+from lessonplan.course.works import WORK_KEYS
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 from lessonplan.remembered import remembered
 

@@ -9,6 +9,7 @@ from typing import Any
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.quantities import PerSize
+from lessonplan.course.works import Units, Work
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.colour import Shares
@@ -50,20 +51,20 @@ class Bench:
         """Give a value for the size being worked."""
         return int(values.at(self.size))
 
-    def yarn(self, work: pm.Work) -> str:
+    def yarn(self, work: Work) -> str:
         """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
         return next(iter(work.yarn or self.pattern.yarns), "")
 
-    def add(self, work: pm.Work, kind: str, text: str, after: int, **more: Any) -> None:
+    def add(self, work: Work, kind: str, text: str, after: int, **more: Any) -> None:
         """Add a step that leaves ``after`` live stitches on the needle."""
         more["one_way"] = more.get("one_way", False) or work.one_way
         before = self.needle.stitches
         self.put(Step(kind, text, before, after, work=self.work, note=work.note, where=work.mark(), **more))
 
-    def use(self, work: pm.Work, since: int) -> None:
+    def use(self, work: Work, since: int) -> None:
         """Note what a work uses at its steps, those from place ``since`` on: counted units each, else at the first."""
         uses = tuple((name, amount.at(self.size)) for name, amount in work.uses.items())
-        steps = self.steps[since:] if isinstance(work, pm.Units) else self.steps[since : since + 1]
+        steps = self.steps[since:] if isinstance(work, Units) else self.steps[since : since + 1]
         self.steps[since : since + len(steps)] = [replace(step, uses=uses) for step in steps]
 
     def put(self, step: Step) -> None:
@@ -80,7 +81,7 @@ class Bench:
         """Report what is worth knowing in this size, though it works."""
         self.problems.append((note(where, code, message), self.size))
 
-    def take(self, work: pm.Work, key: str, values: PerSize[int]) -> int:
+    def take(self, work: Work, key: str, values: PerSize[int]) -> int:
         """Give how many live stitches a work takes (0 means all), reporting when there are not so many."""
         there = self.needle.stitches
         wanted = self.at(values) or there

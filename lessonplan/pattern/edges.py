@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.works import Graft, PickUp
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
@@ -13,7 +13,7 @@ from lessonplan.pattern.worked import WorkedStage
 _EDGE = re.compile(r"(side|cast-on|bind-off) of (\w+)")
 
 
-def picked_up(work: pm.PickUp, bench: Bench) -> tuple[int, str]:
+def picked_up(work: PickUp, bench: Bench) -> tuple[int, str]:
     """Give how many stitches are picked up, and the words that say where.
 
     Raises ``ValueError`` with one sentence for an edge that is not there, or more stitches than it has loops.
@@ -35,7 +35,7 @@ def picked_up(work: pm.PickUp, bench: Bench) -> tuple[int, str]:
     return count, f" along {work.along or where}{told}"
 
 
-def _edge(work: pm.PickUp, bench: Bench) -> tuple[int, str, str]:
+def _edge(work: PickUp, bench: Bench) -> tuple[int, str, str]:
     """Give how many rows or stitches a named edge has, what they are, and its name in words."""
     found = _EDGE.fullmatch(work.edge.strip())
     if not found:
@@ -57,7 +57,7 @@ def _edge_stitches(stage: WorkedStage, kind: str) -> int:
     return sum(abs(step.after - step.before) for step in stage.steps if step.kind == kind)
 
 
-def other_half(work: pm.Graft, bench: Bench) -> int | None:
+def other_half(work: Graft, bench: Bench) -> int | None:
     """Give how many stitches the other half of a graft has, held under a name or left live by a stage; None: wrong."""
     count, stage = bench.held.get(work.to, (0, ""))
     if stage in bench.allowed:

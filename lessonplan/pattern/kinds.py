@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
+from lessonplan.course.works import CastOn
 from lessonplan.pattern.stages import stages_in
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
@@ -181,7 +182,7 @@ def _cast_on(
     for key in full.order:
         works = []
         for work in pattern.stages[key].works:
-            if isinstance(work, pm.CastOn):
+            if isinstance(work, CastOn):
                 count = first if not seen else max(1, round(work.cast_on.at(size) * share))
                 seen = True
                 extent = replace(work.cast_on, kind="count", values=(float(count),))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.works import Open, Placeholder
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 
 
-def placeholder(work: pm.Placeholder, bench: Bench) -> None:
+def placeholder(work: Placeholder, bench: Bench) -> None:
     """Knit stitches of the coming round with waste yarn and slide them back: as many are on the needle as before.
 
     The coming round works them again with the main yarn, so only the waste yarn and the time come on top.
@@ -37,7 +38,7 @@ def placeholder(work: pm.Placeholder, bench: Bench) -> None:
     bench.placed[work.name] = (count, bench.stage)
 
 
-def open_placeholder(work: pm.Open, bench: Bench) -> None:
+def open_placeholder(work: Open, bench: Bench) -> None:
     """Pull the waste yarn out. There are n live loops below it and, between them, n - 1 whole ones above.
 
     Common practice: loops hang between the stitches, one fewer than stitches, and the half loops at either end can be

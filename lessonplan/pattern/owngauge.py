@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import lcm, sqrt
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course.works import Knit
 from lessonplan.craft.gauge import Fabric, landing, rounded
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
@@ -142,8 +143,8 @@ def _free(pattern: pm.Pattern, key: str, worked: WorkedPattern, longer: WorkedPa
     """Give the rounds from lengths of a stage; None for one whose rounds cannot be foretold."""
     main = _fabric(pattern)
     for index, work in enumerate(pattern.stages[key].works):
-        extent = (work.rows or work.rounds) if isinstance(work, pm.Knit) else None
-        if not isinstance(work, pm.Knit) or extent is None or extent.kind != "length":
+        extent = (work.rows or work.rounds) if isinstance(work, Knit) else None
+        if not isinstance(work, Knit) or extent is None or extent.kind != "length":
             continue
         fabric = worked.stage(key, 0).fabric
         bench = Bench(pattern, 0, key, fabric, Needle(0), {}, frozenset())

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Where
 from lessonplan.course.quantities import PerSize
+from lessonplan.course.works import HalfRound, Knit, Spread, Work
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
@@ -25,7 +25,7 @@ SMALLEST_ON_CIRCULAR = 360.0
 """Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
 
 
-def knit(work: pm.Knit, bench: Bench) -> None:
+def knit(work: Knit, bench: Bench) -> None:
     """Work the rounds or rows of one work on the bench, each a step of its own."""
     flat = work.rows is not None
     needle = bench.needle
@@ -74,7 +74,7 @@ def knit(work: pm.Knit, bench: Bench) -> None:
     bench.needle = worked.needle
 
 
-def half_round(work: pm.HalfRound, bench: Bench) -> None:
+def half_round(work: HalfRound, bench: Bench) -> None:
     """Work the first half of the round by a line of its own; what follows begins at its end."""
     there = bench.needle.stitches
     if there % 2 or not there or bench.needle.flat:
@@ -98,7 +98,7 @@ def half_round(work: pm.HalfRound, bench: Bench) -> None:
     bench.needle = Needle(after, markers)
 
 
-def spread(work: pm.Spread, bench: Bench) -> None:
+def spread(work: Spread, bench: Bench) -> None:
     """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
     key = "increase" if work.increase else "decrease"
     counts = work.increase or work.decrease or PerSize[int]()
@@ -117,7 +117,7 @@ def spread(work: pm.Spread, bench: Bench) -> None:
     bench.needle = worked.needle
 
 
-def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], first: int, lines: int) -> int:
+def rounds_wanted(work: Knit, bench: Bench, turns: tuple[Shares, ...], first: int, lines: int) -> int:
     """Give how many rounds a number or a length asks for, landing at the end of a repeat where that is asked for.
 
     ``first`` is the place in the colour repeat, from 0, of the first of these rounds.
@@ -137,7 +137,7 @@ def rounds_wanted(work: pm.Knit, bench: Bench, turns: tuple[Shares, ...], first:
     return landing(length * bench.fabric.rounds_per_mm, ends, period)
 
 
-def landing_ends(work: pm.Knit, turns: tuple[Shares, ...], first: int, lines: int) -> tuple[tuple[int, ...], int]:
+def landing_ends(work: Knit, turns: tuple[Shares, ...], first: int, lines: int) -> tuple[tuple[int, ...], int]:
     """Give the places (from 1) of a repeat at which the rounds of a work may end, and the repeat's rounds."""
     period = len(turns)
     if work.ends_with == "line":
@@ -162,7 +162,7 @@ def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:
     return back + 1
 
 
-def colours_in_turn(work: pm.Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
+def colours_in_turn(work: Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
     """Give the yarns of each round of the colour repeat, from the chart, the stripes or the yarns in turn.
 
     With them comes the place in it at which the first round stands: not 0 where stripes go on.
@@ -183,7 +183,7 @@ def colours_in_turn(work: pm.Knit, bench: Bench) -> tuple[tuple[Shares, ...], in
 
 
 def _with_stripe_lines(
-    work: pm.Knit, bench: Bench, lines: Sequence[str], turns: tuple[Shares, ...], first: int, rounds: int | None
+    work: Knit, bench: Bench, lines: Sequence[str], turns: tuple[Shares, ...], first: int, rounds: int | None
 ) -> list[tuple[str, Where]]:
     """Give the lines with their places; where rounds of a stripe have lines of their own, one line for each round."""
     plain = [(line, work.line_mark("lines", n) if work.lines else work.mark("chart")) for n, line in enumerate(lines)]
@@ -211,7 +211,7 @@ def _with_stripe_lines(
     return found_lines
 
 
-def _keep_length(work: pm.Knit, rounds: int | None, bench: Bench) -> None:
+def _keep_length(work: Knit, rounds: int | None, bench: Bench) -> None:
     """Keep the typed length where the rounds meet it; else what they measure is told, where a landing was asked for."""
     extent = work.rows or work.rounds
     if not extent or extent.kind != "length" or rounds is None:
@@ -246,7 +246,7 @@ def _loops(run: Round) -> float:
     return sum(count * technique(name).yarn_factor for name, count in run.techniques)
 
 
-def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
+def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
     yarns = turns[number % len(turns)]
     names = {yarn for yarn, _ in yarns}
     loops = _loops(run)
@@ -254,7 +254,7 @@ def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, fla
     fixed += tables.minutes("round") + tables.minutes("turn") if flat else _round_minutes(bench, run.after)
     if bench.last and names - bench.last:
         fixed += tables.minutes("colour_change")
-    resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, pm.Knit) else ())
+    resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     return Step(
         "row" if flat else "round",
         run.text,
@@ -269,12 +269,12 @@ def _step(work: pm.Work, run: Round, turns: tuple[Shares, ...], number: int, fla
         work=bench.work,
         note=run.note or work.note,
         where=work.mark(),
-        name=work.holds if run.held and isinstance(work, pm.Knit) else "",
+        name=work.holds if run.held and isinstance(work, Knit) else "",
         resting=tuple(sorted(resting - names)),
     )
 
 
-def _report(work: pm.Knit, start: Where, problem: LineProblem, bench: Bench) -> None:
+def _report(work: Knit, start: Where, problem: LineProblem, bench: Bench) -> None:
     where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
     report = bench.wrong if problem.severity == "error" else bench.remark
     report(where, "line" if problem.severity == "error" else "reading", problem.sentence)

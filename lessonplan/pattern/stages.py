@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course import works as wm
 from lessonplan.course.problems import Problem, error
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
@@ -15,17 +16,17 @@ from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.works import do
 
 _ON_THE_NEEDLE = (
-    pm.Knit,
-    pm.HalfRound,
-    pm.Spread,
-    pm.Hold,
-    pm.Placeholder,
-    pm.Lifeline,
-    pm.Graft,
-    pm.BindOff,
-    pm.DrawThrough,
+    wm.Knit,
+    wm.HalfRound,
+    wm.Spread,
+    wm.Hold,
+    wm.Placeholder,
+    wm.Lifeline,
+    wm.Graft,
+    wm.BindOff,
+    wm.DrawThrough,
 )
-_NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
+_NEW_STITCHES = (wm.CastOn, wm.TakeUp, wm.PickUp, wm.Open)
 
 
 def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
@@ -69,7 +70,7 @@ def _stages_in(
             do(work, bench)
             if work.uses:
                 bench.use(work, since)
-            ends.append((pm.key_of(work), len(bench.steps)))
+            ends.append((wm.key_of(work), len(bench.steps)))
         row.benches[key], row.needles[key] = bench, bench.needle
         found += bench.problems
         row.done[key] = _worked(pattern.stages[key], bench, start, ends)
@@ -162,10 +163,10 @@ class _Row:
     def _source(self, stage: pm.Stage) -> str:
         """Give the stage whose live stitches a stage goes on with, if its first work needs any."""
         first = next((work for work in stage.works if isinstance(work, (*_ON_THE_NEEDLE, *_NEW_STITCHES))), None)
-        casts_on = isinstance(first, pm.Knit) and first.lines and first.lines[0].lower().startswith(("co ", "cast on"))
+        casts_on = isinstance(first, wm.Knit) and first.lines and first.lines[0].lower().startswith(("co ", "cast on"))
         if first is None or isinstance(first, _NEW_STITCHES) or casts_on:
             return ""
-        other = first.to if isinstance(first, pm.Graft) else ""
+        other = first.to if isinstance(first, wm.Graft) else ""
         return next((name for name in stage.after if self.needles[name].stitches and name != other), "")
 
 

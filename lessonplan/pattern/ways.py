@@ -10,6 +10,7 @@ from lessonplan.course import pattern_model as pm
 from lessonplan.course.options import filmed_choices, free_lengths, is_worked, optional_parts
 from lessonplan.course.problems import Problem
 from lessonplan.course.quantities import Extent, PerSize
+from lessonplan.course.works import AnyWork, Cord, Knit, LeftOut
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern
@@ -62,9 +63,7 @@ def as_chosen(
     stages = {}
     for key, stage in kept.items():
         works = tuple(
-            _of_length(work, length)
-            if is_worked(work, pattern, chosen) and (key, number) not in without
-            else pm.LeftOut()
+            _of_length(work, length) if is_worked(work, pattern, chosen) and (key, number) not in without else LeftOut()
             for number, work in enumerate(stage.works)
         )
         after = tuple(dict.fromkeys(name for one in stage.after for name in _standing(pattern, kept, one)))
@@ -84,11 +83,11 @@ def _standing(pattern: pm.Pattern, kept: Mapping[str, pm.Stage], key: str) -> It
             todo += reversed(pattern.stages[one].after)
 
 
-def _of_length(work: pm.AnyWork, length: str) -> pm.AnyWork:
-    if not length or not isinstance(work, (pm.Knit, pm.Cord)) or not work.as_you_like:
+def _of_length(work: AnyWork, length: str) -> AnyWork:
+    if not length or not isinstance(work, (Knit, Cord)) or not work.as_you_like:
         return work
     value = work.as_you_like[length == MOST]
-    if isinstance(work, pm.Cord):
+    if isinstance(work, Cord):
         return work.model_copy(update={"cord": PerSize((value,))})
     return work.model_copy(update={"rows" if work.rows is not None else "rounds": Extent("length", (value,))})
 

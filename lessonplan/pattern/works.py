@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import singledispatch
 
 from lessonplan.course import pattern_model as pm
+from lessonplan.course import works as wm
 from lessonplan.course.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
@@ -20,13 +21,13 @@ TAIL = 150.0
 
 
 @singledispatch
-def do(work: pm.Work, bench: Bench) -> None:
+def do(work: wm.Work, bench: Bench) -> None:
     """Do one work of a stage on the bench."""
     raise TypeError(f"no way to work {type(work).__name__}")
 
 
 @do.register
-def _cast_on(work: pm.CastOn, bench: Bench) -> None:
+def _cast_on(work: wm.CastOn, bench: Bench) -> None:
     count = _stitches_to_cast_on(work, bench)
     fixed = tables.minutes("cast_on_start") + (tables.minutes("join") if work.join else 0)
     yarn = bench.yarn(work)
@@ -46,7 +47,7 @@ def _cast_on(work: pm.CastOn, bench: Bench) -> None:
     bench.needle = Needle(bench.needle.stitches + count, flat=bench.needle.flat)
 
 
-def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
+def _stitches_to_cast_on(work: wm.CastOn, bench: Bench) -> int:
     """Give the stitches of a cast-on: as typed, or for a width, to the nearest multiple that is asked for."""
     value = work.cast_on.at(bench.size)
     if work.cast_on.kind == "until":
@@ -73,27 +74,27 @@ def _stitches_to_cast_on(work: pm.CastOn, bench: Bench) -> int:
 
 
 @do.register
-def _left_out(work: pm.LeftOut, bench: Bench) -> None:
+def _left_out(work: wm.LeftOut, bench: Bench) -> None:
     """Nothing is done where a work is not chosen."""
 
 
 @do.register
-def _knit(work: pm.Knit, bench: Bench) -> None:
+def _knit(work: wm.Knit, bench: Bench) -> None:
     knit(work, bench)
 
 
 @do.register
-def _spread(work: pm.Spread, bench: Bench) -> None:
+def _spread(work: wm.Spread, bench: Bench) -> None:
     spread(work, bench)
 
 
 @do.register
-def _half_round(work: pm.HalfRound, bench: Bench) -> None:
+def _half_round(work: wm.HalfRound, bench: Bench) -> None:
     half_round(work, bench)
 
 
 @do.register
-def _hold(work: pm.Hold, bench: Bench) -> None:
+def _hold(work: wm.Hold, bench: Bench) -> None:
     count = bench.take(work, "hold", work.hold)
     left = bench.needle.stitches - count
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
@@ -103,7 +104,7 @@ def _hold(work: pm.Hold, bench: Bench) -> None:
 
 
 @do.register
-def _take_up(work: pm.TakeUp, bench: Bench) -> None:
+def _take_up(work: wm.TakeUp, bench: Bench) -> None:
     count, stage = bench.held.get(work.take_up, (0, ""))
     if stage not in bench.allowed:
         what = f"No stitches are held as “{work.take_up}” by a stage that comes before “{bench.stage}”."
@@ -116,7 +117,7 @@ def _take_up(work: pm.TakeUp, bench: Bench) -> None:
 
 
 @do.register
-def _pick_up(work: pm.PickUp, bench: Bench) -> None:
+def _pick_up(work: wm.PickUp, bench: Bench) -> None:
     try:
         count, where = picked_up(work, bench)
     except ValueError as bad:
@@ -137,17 +138,17 @@ def _pick_up(work: pm.PickUp, bench: Bench) -> None:
 
 
 @do.register
-def _placeholder(work: pm.Placeholder, bench: Bench) -> None:
+def _placeholder(work: wm.Placeholder, bench: Bench) -> None:
     placeholder(work, bench)
 
 
 @do.register
-def _open(work: pm.Open, bench: Bench) -> None:
+def _open(work: wm.Open, bench: Bench) -> None:
     open_placeholder(work, bench)
 
 
 @do.register
-def _lifeline(work: pm.Lifeline, bench: Bench) -> None:
+def _lifeline(work: wm.Lifeline, bench: Bench) -> None:
     count = bench.take(work, "lifeline", work.lifeline)
     yarn = work.yarn[0] if work.yarn else pm.WASTE
     fixed = count * tables.minutes("lifeline") + tables.minutes("cut")
@@ -157,7 +158,7 @@ def _lifeline(work: pm.Lifeline, bench: Bench) -> None:
 
 
 @do.register
-def _graft(work: pm.Graft, bench: Bench) -> None:
+def _graft(work: wm.Graft, bench: Bench) -> None:
     count = bench.take(work, "graft", work.graft)
     pairs = count if work.to else count // 2
     if work.to:
@@ -185,7 +186,7 @@ def _graft(work: pm.Graft, bench: Bench) -> None:
 
 
 @do.register
-def _bind_off(work: pm.BindOff, bench: Bench) -> None:
+def _bind_off(work: wm.BindOff, bench: Bench) -> None:
     count = bench.take(work, "bind_off", work.bind_off)
     left = bench.needle.stitches - count
     # A standard bind-off takes 5 x width (nimble-needles.com, measured 4.6 by a tight knitter).
@@ -197,7 +198,7 @@ def _bind_off(work: pm.BindOff, bench: Bench) -> None:
 
 
 @do.register
-def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
+def _draw_through(work: wm.DrawThrough, bench: Bench) -> None:
     count = bench.take(work, "draw_through", work.draw_through)
     fixed = count * tables.minutes("draw_through") + 2 * tables.minutes("cut")
     left = bench.needle.stitches - count
@@ -207,7 +208,7 @@ def _draw_through(work: pm.DrawThrough, bench: Bench) -> None:
 
 
 @do.register
-def _cord(work: pm.Cord, bench: Bench) -> None:
+def _cord(work: wm.Cord, bench: Bench) -> None:
     length = work.cord.at(bench.size)
     rounds = max(1, round(length * bench.fabric.rounds_per_mm))
     stitches = rounds * work.stitches
@@ -226,7 +227,7 @@ def _cord(work: pm.Cord, bench: Bench) -> None:
 
 
 @do.register
-def _sew(work: pm.Sew, bench: Bench) -> None:
+def _sew(work: wm.Sew, bench: Bench) -> None:
     length = work.sew.at(bench.size)
     text = f"Sew {work.what or 'the seam'} ({_length(length, bench)})"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
@@ -240,20 +241,20 @@ def _length(length: float, bench: Bench) -> str:
 
 
 @do.register
-def _weave_ends(work: pm.WeaveEnds, bench: Bench) -> None:
+def _weave_ends(work: wm.WeaveEnds, bench: Bench) -> None:
     count = bench.at(work.weave_ends)
     fixed = count * tables.minutes("weave_end")
     bench.add(work, "weave-ends", f"Weave in {count} ends", bench.needle.stitches, fixed=fixed)
 
 
 @do.register
-def _block(work: pm.Block, bench: Bench) -> None:
+def _block(work: wm.Block, bench: Bench) -> None:
     text = f"Block ({work.method}), then leave to dry for {work.drying / 60:g} h"
     bench.add(work, "block", text, bench.needle.stitches, fixed=work.block, drying=work.drying)
 
 
 @do.register
-def _plain(work: pm.Plain, bench: Bench) -> None:
+def _plain(work: wm.Plain, bench: Bench) -> None:
     fixed = work.minutes.at(bench.size)
     text = work.what or bench.pattern.stages[bench.stage].title
     rest, minutes = work.rest
@@ -261,7 +262,7 @@ def _plain(work: pm.Plain, bench: Bench) -> None:
 
 
 @do.register
-def _units(work: pm.Units, bench: Bench) -> None:
+def _units(work: wm.Units, bench: Bench) -> None:
     count = bench.at(work.units)
     rest, minutes = work.rest
     for number in range(1, count + 1):
@@ -271,5 +272,5 @@ def _units(work: pm.Units, bench: Bench) -> None:
 
 
 @do.register
-def _point(work: pm.Point, bench: Bench) -> None:
+def _point(work: wm.Point, bench: Bench) -> None:
     bench.points.append((" ".join(work.point.lower().split()), len(bench.steps)))

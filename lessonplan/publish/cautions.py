@@ -12,9 +12,10 @@ from typing import Literal
 
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Course
-from lessonplan.course.pattern_model import Knit, Resting, Yarn
+from lessonplan.course.pattern_model import Yarn
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.words import clock_of
+from lessonplan.course.works import Knit, Resting
 from lessonplan.craft import tables
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.edit.captions.reading import Captions

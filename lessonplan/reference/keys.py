@@ -21,7 +21,8 @@ from pydantic.fields import FieldInfo
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import Item, Kind, Shorthand
 from lessonplan.course.model import CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.works import WORK_KEYS, LeftOut, Work
 from lessonplan.shoot.takes.figures import CAPTIONS, FIGURES
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
 

@@ -19,9 +19,11 @@ from pydantic.fields import FieldInfo
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.course.files import locked, write_file
-from lessonplan.course.model import CourseFile, Episode, Errata, Notes, ShootDay
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.model import CourseFile, Episode, Errata, Notes
+from lessonplan.course.pattern_model import Pattern
 from lessonplan.course.read import SAME_KEYS
+from lessonplan.course.settings import ShootDay
+from lessonplan.course.works import WORK_KEYS, LeftOut, Work
 from lessonplan.reference.keys import default_of, docs_of
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

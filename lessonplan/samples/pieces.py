@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from lessonplan.course.agreed import Agreed, progress_of
 from lessonplan.course.asked import piece_problems, range_text, state_problems
 from lessonplan.course.asked import state_text as state_text
-from lessonplan.course.model import Course, Drawer, PieceOnTable, Shot
+from lessonplan.course.model import Course, PieceOnTable, Shot
 from lessonplan.course.numbers import ShotNumber, piece_name
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.settings import Drawer
 from lessonplan.craft import tables
 from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.minutes import cumulative_minutes

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 import lessonplan
 from lessonplan.course import quantities as q
-from lessonplan.course.pattern_model import WeaveEnds
 from lessonplan.course.quantities import PerSize
+from lessonplan.course.works import WeaveEnds
 from tests.small_course import COURSE, PATTERN, write_course
 
 

@@ -11,9 +11,11 @@ from typing import Any, Literal, get_args, get_origin
 
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.fields import NAMES_FACTS, Item, Kind, Shorthand
-from lessonplan.course.model import CourseFile, Episode, Errata, Notes, ShootDay
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.model import CourseFile, Episode, Errata, Notes
+from lessonplan.course.pattern_model import Pattern
 from lessonplan.course.read import SAME_KEYS
+from lessonplan.course.settings import ShootDay
+from lessonplan.course.works import WORK_KEYS, LeftOut, Work
 from lessonplan.desk.forms.values import FieldKind, Path
 
 _FILES: Mapping[str, type[Item]] = {

@@ -8,8 +8,9 @@ from typing import Any
 
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Erratum, Segment, Shot
-from lessonplan.course.pattern_model import WORK_KEYS, Stage, Work
+from lessonplan.course.pattern_model import Stage
 from lessonplan.course.problems import Problem
+from lessonplan.course.works import WORK_KEYS, Work
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of

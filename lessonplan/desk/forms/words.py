@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lessonplan.course.fields import Item
-from lessonplan.course.pattern_model import WORK_KEYS, Knit, Plain
+from lessonplan.course.works import WORK_KEYS, Knit, Plain
 
 LABELS: Mapping[str, str] = {
     "needs": "Ready for the shot",
