@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.stages import work_pattern

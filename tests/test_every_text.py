@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from lessonplan.building import documents
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from tests import pdf
 from tests.marked import NAMES, PROSE, Marking, letters, planned, text_fields
 from tests.rich_course import write_rich

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft import tables
 

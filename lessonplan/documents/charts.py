@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.works import Knit, Work
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Knit, Work
 from lessonplan.pattern.colour import chart_rows
 from lessonplan.pattern.worked import Step, WorkedStage
 

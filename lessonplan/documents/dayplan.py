@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.toolbox import on_table
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted

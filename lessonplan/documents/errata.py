@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from lessonplan.course.slates import in_todays_numbers, named_shots
+from lessonplan.course.names.slates import in_todays_numbers, named_shots
 from lessonplan.documents.places import place_of, shot_places
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course import works as wm
-from lessonplan.course.options import is_worked
-from lessonplan.course.quantities import Extent
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model import works as wm
+from lessonplan.course.names.options import is_worked
+from lessonplan.course.values.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.documents.charts import Chart, chart_of

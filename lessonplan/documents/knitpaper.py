@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
-from lessonplan.course.settings import Knitter
+from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import floor_jobs

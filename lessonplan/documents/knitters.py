@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
-from lessonplan.course.numbers import shot_of
-from lessonplan.course.settings import Knitter
+from lessonplan.course.model.settings import Knitter
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.sittings import by_evening

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.pattern.materials import Used, used
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.yarn import Amount

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import ceil
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers

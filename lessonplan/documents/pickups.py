@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing

@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.errataplaces import timed
-from lessonplan.course.model import Erratum, Segment
-from lessonplan.course.slates import named_shots
+from lessonplan.course.model.whole import Erratum, Segment
+from lessonplan.course.names.errataplaces import timed
+from lessonplan.course.names.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time
 from lessonplan.edit.align.spans import Span
 from lessonplan.edit.kept import spans_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from lessonplan.course.numbers import shot_of
 from lessonplan.course.signs import one_line
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.toolbox import on_table, packed
+from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.craft.words import craft_named
 from lessonplan.documents.floorwork import brought_back, needles_beside
 from lessonplan.documents.laying import uses_on_day

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.outline import LINE, outline

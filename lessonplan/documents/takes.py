@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.taking import Taken

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.works import AnyWork, Units
+from lessonplan.course.model.works import AnyWork, Units
 from lessonplan.craft.lengths import unbroken
 from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import listing, rest_time

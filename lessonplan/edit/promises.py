@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from lessonplan.course.model import Episode
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Episode
 from lessonplan.course.problems import Problem, warning
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, Word, said_once

@@ -13,9 +13,9 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
-from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, note
-from lessonplan.course.rates import Rate
+from lessonplan.course.values.rates import Rate
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.spoken import plain, words_of
 from lessonplan.edit.timecode import frame_at, frame_of, timecode
 from lessonplan.pattern.texts import fill, for_size

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Units, Work
 from lessonplan.course.problems import Problem, Where, error, note
-from lessonplan.course.quantities import PerSize
-from lessonplan.course.works import Units, Work
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.colour import Shares

@@ -7,9 +7,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import WeaveEnds
 from lessonplan.course.problems import Problem, note
-from lessonplan.course.works import WeaveEnds
 from lessonplan.pattern.worked import Step, WorkedPattern
 
 Shares = tuple[tuple[str, float], ...]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.course.works import Graft, PickUp
+from lessonplan.course.model.works import Graft, PickUp
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.model import Course
-from lessonplan.course.options import filmed_choices
-from lessonplan.course.quantities import PerSize
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.options import filmed_choices
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.pattern.chains import chains_of
 from lessonplan.pattern.colour import ends_left, longest_float

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import CastOn
 from lessonplan.course.problems import Problem, error
-from lessonplan.course.works import CastOn
 from lessonplan.pattern.stages import stages_in
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage

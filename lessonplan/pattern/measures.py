@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.groups import Measure
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.groups import Measure
 from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
-from lessonplan.course.quantities import PerSize
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact
 from lessonplan.pattern.worked import WorkedPattern

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.works import Open, Placeholder
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Open, Placeholder
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench

@@ -12,8 +12,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import lcm, sqrt
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.works import Knit
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Knit
 from lessonplan.craft.gauge import Fabric, landing, rounded
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench

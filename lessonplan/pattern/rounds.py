@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.course.model.works import HalfRound, Knit, Spread, Work
 from lessonplan.course.problems import Where
-from lessonplan.course.quantities import PerSize
-from lessonplan.course.works import HalfRound, Knit, Spread, Work
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course import works as wm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model import works as wm
 from lessonplan.course.problems import Problem, error
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.options import filmed_choices, free_lengths, is_worked, optional_parts
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import AnyWork, Cord, Knit, LeftOut
+from lessonplan.course.names.options import filmed_choices, free_lengths, is_worked, optional_parts
 from lessonplan.course.problems import Problem
-from lessonplan.course.quantities import Extent, PerSize
-from lessonplan.course.works import AnyWork, Cord, Knit, LeftOut
+from lessonplan.course.values.quantities import Extent, PerSize
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import singledispatch
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course import works as wm
-from lessonplan.course.quantities import MOST
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model import works as wm
+from lessonplan.course.values.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text

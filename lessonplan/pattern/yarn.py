@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.worked import Step, WorkedPattern

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from lessonplan.course.agreed import Agreed
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
-from lessonplan.course.model import Course
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.read import read_agreed
-from lessonplan.course.references import agreed_states
-from lessonplan.course.slates import named_shots
+from lessonplan.course.rules.references import agreed_states
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.changes import changes
 from lessonplan.planning.hands import hands_of

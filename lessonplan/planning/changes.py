@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from lessonplan.course.names.slates import lost_slate, slates_of
 from lessonplan.course.problems import Problem, Where, note
-from lessonplan.course.slates import lost_slate, slates_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.agreed import progress_of
-from lessonplan.course.asked import state_problems
-from lessonplan.course.groups import Words
-from lessonplan.course.model import Course
+from lessonplan.course.model.agreed import progress_of
+from lessonplan.course.model.groups import Words
+from lessonplan.course.model.settings import Drawer
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.asked import state_problems
 from lessonplan.course.problems import Problem, warning
-from lessonplan.course.settings import Drawer
 from lessonplan.course.words import listing
 from lessonplan.craft.words import KNITTING, words_of
 from lessonplan.samples.agreed import Standing, standings

@@ -6,8 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
+from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.course.slates import slates_of
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed

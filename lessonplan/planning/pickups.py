@@ -11,11 +11,11 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from lessonplan.course.numbers import ShotNumber, shot_of
+from lessonplan.course.model.settings import Drawer, ShootDay
+from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem
-from lessonplan.course.quantities import read_clock
-from lessonplan.course.settings import Drawer, ShootDay
-from lessonplan.course.slates import named_shots
+from lessonplan.course.values.quantities import read_clock
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.planning.worked import Plan, ask, plan_worked
 from lessonplan.samples.choice import Progress
 from lessonplan.samples.pieces import table_pieces

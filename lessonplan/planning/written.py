@@ -9,10 +9,10 @@ from datetime import date
 
 import yaml
 
-from lessonplan.course.agreed import Agreed, AgreedPiece, AgreedShot, in_full
-from lessonplan.course.fields import Item
-from lessonplan.course.quantities import read_duration
-from lessonplan.course.slates import begins, slates_of
+from lessonplan.course.model.agreed import Agreed, AgreedPiece, AgreedShot, in_full
+from lessonplan.course.names.slates import begins, slates_of
+from lessonplan.course.values.fields import Item
+from lessonplan.course.values.quantities import read_duration
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan

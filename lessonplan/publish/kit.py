@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.course.model import Course
-from lessonplan.course.options import filmed_choices
-from lessonplan.course.publishing import Kit, Kits, Packed
-from lessonplan.course.toolbox import known_tools
+from lessonplan.course.model.publishing import Kit, Kits, Packed
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.options import filmed_choices
+from lessonplan.course.names.toolbox import known_tools
 from lessonplan.pattern.ways import Way
 from lessonplan.pattern.yarn import is_waste
 from lessonplan.planning.worked import Plan

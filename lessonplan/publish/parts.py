@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.pattern.stages import working_order
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered

@@ -18,11 +18,11 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import Item, Kind, Shorthand
-from lessonplan.course.model import CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import Pattern
-from lessonplan.course.works import WORK_KEYS, LeftOut, Work
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.whole import CourseFile, Episode, Errata
+from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
+from lessonplan.course.values.fields import Item, Kind, Shorthand
 from lessonplan.shoot.takes.figures import CAPTIONS, FIGURES
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
 

@@ -16,14 +16,14 @@ from typing import Any, Literal, get_args, get_origin
 from annotated_types import MaxLen, MinLen
 from pydantic.fields import FieldInfo
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.course.files import locked, write_file
-from lessonplan.course.model import CourseFile, Episode, Errata, Notes
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.settings import ShootDay
+from lessonplan.course.model.whole import CourseFile, Episode, Errata, Notes
+from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.read import SAME_KEYS
-from lessonplan.course.settings import ShootDay
-from lessonplan.course.works import WORK_KEYS, LeftOut, Work
+from lessonplan.course.values.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.reference.keys import default_of, docs_of
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

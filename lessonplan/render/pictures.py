@@ -11,7 +11,7 @@ from itertools import count
 
 from markupsafe import Markup, escape
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
-from lessonplan.course.agreed import Agreed, AgreedPiece
-from lessonplan.course.model import Course
+from lessonplan.course.model.agreed import Agreed, AgreedPiece
+from lessonplan.course.model.settings import Knitter
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, note, warning
-from lessonplan.course.settings import Knitter
 from lessonplan.course.words import count_of, listing
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.pattern.worked import Step, WorkedPattern

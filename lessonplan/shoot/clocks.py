@@ -10,9 +10,9 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model import Course, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Course, Shot
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
 from lessonplan.pattern.kinds import PART

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from lessonplan.course.model import Course, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.settings import Lunch, ShootDay
+from lessonplan.course.model.whole import Course, Shot
 from lessonplan.course.problems import Problem, error, warning
-from lessonplan.course.settings import Lunch, ShootDay
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.shoot.clocks import ShotClock

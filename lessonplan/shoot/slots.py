@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from lessonplan.course.model import Course
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.shoot.day import MINUTES_A_DAY, Day, Entry, Listed
 
 What = Literal["take", "reset", "pause", "break", "evening", "night", "set-up"]

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.course.groups import Words
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.model.groups import Words
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.craft import tables
 from lessonplan.craft.words import common_words, craft_named, file_word, rest_named, words_of
 

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.pattern.colour import ColourError, chart_lines, chart_shares, ends_to_weave, longest_float, stripes
 from lessonplan.pattern.worked import Step
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.works import TAIL

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.agreed import progress_of
+from lessonplan.course.model.agreed import progress_of
 from lessonplan.planning.agree import AgreeError, note_done
 from lessonplan.planning.changes import changes
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, agreed, course, planned, refused

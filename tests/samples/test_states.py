@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.states import read_state
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.names.states import read_state
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.stages import work_pattern

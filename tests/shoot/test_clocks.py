@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.settings import Pace
+from lessonplan.course.model.settings import Pace
 from lessonplan.craft import tables
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import ShotClock, words_in
@@ -48,7 +48,7 @@ def test_speech_at_the_hosts_rate(tmp_path: Path) -> None:
 def test_default_speech_is_a_usual_rate() -> None:
     # Lucas, The Art of Public Speaking, 8th ed. p. 300: usual US speakers 125 to 150 words a minute.
     usual = next(row for row in rows("speech_caption_demo") if row["what"] == "usual US speakers")
-    from lessonplan.course.settings import Pace
+    from lessonplan.course.model.settings import Pace
 
     assert float(usual["min"]) <= Pace().speech <= float(usual["max"])
 

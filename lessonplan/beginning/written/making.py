@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.beginning.written.cuts import RETURN, Cuts
 from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
 from lessonplan.beginning.written.works import BRACES, PerSize, Stage, Work, sized, slug, words
-from lessonplan.course.quantities import read_length, split_sizes
+from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.printed.tree import (
     CastOn,
     Join,

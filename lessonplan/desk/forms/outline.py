@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Episode, Segment, Shot
+from lessonplan.course.model.whole import Episode, Segment, Shot
 from lessonplan.course.problems import Problem
+from lessonplan.course.values.fields import Item
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.sources import Folder, Told, told_in
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, Path

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Erratum, Segment, Shot
-from lessonplan.course.pattern_model import Stage
+from lessonplan.course.model.pattern import Stage
+from lessonplan.course.model.whole import Erratum, Segment, Shot
+from lessonplan.course.model.works import WORK_KEYS, Work
 from lessonplan.course.problems import Problem
-from lessonplan.course.works import WORK_KEYS, Work
+from lessonplan.course.values.fields import Item
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.works import WORK_KEYS, Knit, Plain
+from lessonplan.course.model.works import WORK_KEYS, Knit, Plain
+from lessonplan.course.values.fields import Item
 
 LABELS: Mapping[str, str] = {
     "needs": "Ready for the shot",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from lessonplan.course.works import Knit, Work
+from lessonplan.course.model.works import Knit, Work
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Worked

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Segment
+from lessonplan.course.model.whole import Segment
+from lessonplan.course.values.fields import Item
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import UNITS, Quantity, normal, quantities_in, words_of

@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from lessonplan.course.fields import NAMES_FACTS, Item
 from lessonplan.course.problems import Problem, Where, in_reading_order, warning
+from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.proof.texts import filled_with_spans

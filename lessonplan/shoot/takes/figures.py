@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
-from lessonplan.course.quantities import read_decimal
+from lessonplan.course.values.quantities import read_decimal
 from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN, Bounds, Estimate, Learnt, sureness
 

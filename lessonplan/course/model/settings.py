@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import (
+from lessonplan.course.values.fields import (
     Amount,
     Clock,
     Day,

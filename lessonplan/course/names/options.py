@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import prod
 
-from lessonplan.course.model import Course
-from lessonplan.course.pattern_model import Pattern, Stage
+from lessonplan.course.model.pattern import Pattern, Stage
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import Cord, Knit, Work
 from lessonplan.course.problems import Problem, did_you_mean, error
-from lessonplan.course.works import Cord, Knit, Work
 
 MOST_WAYS = 32
 """Ways to work a pattern for which yarn and hours are still counted one by one; a limit of this program."""

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import FactText, Item, MinutesOfADay, Shorthand, Text
+from lessonplan.course.values.fields import FactText, Item, MinutesOfADay, Shorthand, Text
 
 
 def _cue(value: Any) -> Any:

@@ -7,20 +7,9 @@ from collections.abc import Callable, Iterator
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
-from lessonplan.course.asked import STATE_RULES
-from lessonplan.course.cuework import CUE_RULES
-from lessonplan.course.filming import FILMING_RULES
-from lessonplan.course.kits import KIT_RULES
-from lessonplan.course.materials import MATERIAL_RULES
-from lessonplan.course.model import Course
-from lessonplan.course.options import OPTION_RULES
-from lessonplan.course.pattern_model import WASTE
-from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
-from lessonplan.course.quantities import Extent, PerSize
-from lessonplan.course.references import AGREED_RULES
-from lessonplan.course.referrals import REFERRAL_RULES
-from lessonplan.course.toolbox import TOOL_RULES
-from lessonplan.course.works import (
+from lessonplan.course.model.pattern import WASTE
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import (
     BindOff,
     Block,
     DrawThrough,
@@ -34,6 +23,17 @@ from lessonplan.course.works import (
     TakeUp,
     WeaveEnds,
 )
+from lessonplan.course.names.asked import STATE_RULES
+from lessonplan.course.names.options import OPTION_RULES
+from lessonplan.course.names.toolbox import TOOL_RULES
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
+from lessonplan.course.rules.cuework import CUE_RULES
+from lessonplan.course.rules.filming import FILMING_RULES
+from lessonplan.course.rules.kits import KIT_RULES
+from lessonplan.course.rules.materials import MATERIAL_RULES
+from lessonplan.course.rules.references import AGREED_RULES
+from lessonplan.course.rules.referrals import REFERRAL_RULES
+from lessonplan.course.values.quantities import Extent, PerSize
 
 Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3

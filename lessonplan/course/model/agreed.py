@@ -11,8 +11,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import SCALAR, Count, Day, Item, Kind, Text
-from lessonplan.course.quantities import read_duration
+from lessonplan.course.values.fields import SCALAR, Count, Day, Item, Kind, Text
+from lessonplan.course.values.quantities import read_duration
 
 APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
 """What a piece was set apart for, or comes to first: a shot's slate, the piece's place on its table, and which copy."""

@@ -9,7 +9,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
-from lessonplan.course.fields import (
+from lessonplan.course.model.groups import uses_listed
+from lessonplan.course.values.fields import (
     LISTED,
     Count,
     FactText,
@@ -27,7 +28,6 @@ from lessonplan.course.fields import (
     Text,
     Texts,
 )
-from lessonplan.course.groups import uses_listed
 
 _USES = Kind("materials with amounts, parted by ;", {"type": ["string", "object"], "additionalProperties": LISTED})
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.model import Course, Erratum
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.publishing import Published
+from lessonplan.course.model.whole import Course, Erratum
 from lessonplan.course.problems import Problem, warning
-from lessonplan.course.publishing import Published
 
 PLACES = frozenset({"unknown-episode", "unknown-shot", "lost-slate", "two-shots", "past-the-end", "renumbered"})
 """Codes of errata whose place is none, or not surely the one that was meant."""

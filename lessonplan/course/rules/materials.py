@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import Resting, Work
 from lessonplan.course.problems import Problem, did_you_mean, error
-from lessonplan.course.works import Resting, Work
 
 
 def materials_exist(course: Course) -> Iterator[Problem]:

@@ -9,9 +9,16 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.decided import Decisions
-from lessonplan.course.fields import (
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.decided import Decisions
+from lessonplan.course.model.groups import short_forms
+from lessonplan.course.model.overlaid import AskedCue
+from lessonplan.course.model.pattern import Pattern, Stage
+from lessonplan.course.model.promised import Mention, mention_line, mention_lines
+from lessonplan.course.model.publishing import Kit, Published, Release
+from lessonplan.course.model.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
+from lessonplan.course.model.works import Work
+from lessonplan.course.values.fields import (
     Count,
     Day,
     FactText,
@@ -24,15 +31,8 @@ from lessonplan.course.fields import (
     Text,
     Whole,
 )
-from lessonplan.course.groups import short_forms
-from lessonplan.course.numbers import ShotNumber, number_in
-from lessonplan.course.overlaid import AskedCue
-from lessonplan.course.pattern_model import Pattern, Stage
-from lessonplan.course.promised import Mention, mention_line, mention_lines
-from lessonplan.course.publishing import Kit, Published, Release
-from lessonplan.course.rates import RATES, FrameRate
-from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
-from lessonplan.course.works import Work
+from lessonplan.course.values.rates import RATES, FrameRate
+from lessonplan.course.values.shotnumbers import ShotNumber, number_in
 from lessonplan.remembered import remembered
 
 

@@ -7,9 +7,9 @@ from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
-from lessonplan.course.model import Course
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, warning
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import listing
 
 ALIKE, ALIKE_WITHIN = 0.8, 0.75

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, warning
 
 

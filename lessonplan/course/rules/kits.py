@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.toolbox import known_tools
 from lessonplan.course.problems import Problem, did_you_mean, error, note
-from lessonplan.course.toolbox import known_tools
 
 
 def kit_holds_known_things(course: Course) -> Iterator[Problem]:

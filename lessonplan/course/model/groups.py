@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import Count, Ease, Item, Names, Share, SizedLength, Text, Texts
+from lessonplan.course.values.fields import Count, Ease, Item, Names, Share, SizedLength, Text, Texts
 from lessonplan.course.yamltext import MarkedMap, Marks
 
 

@@ -14,8 +14,8 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import Kind, text_of
 from lessonplan.course.problems import did_you_mean
+from lessonplan.course.values.fields import Kind, text_of
 
 _RATE = re.compile(
     r"(?P<number>[0-9]+(?:\.[0-9]*[1-9])?)(?:\.0+)?\s*(?:fps|p)?"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.course.fields import Count, Item, Text
+from lessonplan.course.values.fields import Count, Item, Text
 
 
 class Decided(Item):

@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from lessonplan.course.agreed import Agreed, AgreedShot
-from lessonplan.course.model import Course, Segment, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.agreed import Agreed, AgreedShot
+from lessonplan.course.model.whole import Course, Segment, Shot
 from lessonplan.course.problems import Problem, warning
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.remembered import remembered
 
 What = TypeVar("What")

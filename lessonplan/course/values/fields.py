@@ -21,8 +21,8 @@ from pydantic import (
 from pydantic.functional_validators import ModelWrapValidatorHandler
 from pydantic_core import core_schema
 
-from lessonplan.course import quantities as q
 from lessonplan.course.problems import Where
+from lessonplan.course.values import quantities as q
 from lessonplan.course.yamltext import MarkedMap, Marks
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199

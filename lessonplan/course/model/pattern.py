@@ -6,7 +6,10 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import (
+from lessonplan.course.model.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
+from lessonplan.course.model.lesser import RoundsKept, Small, SmallWidth
+from lessonplan.course.model.works import AnyWork
+from lessonplan.course.values.fields import (
     Count,
     FactText,
     Item,
@@ -20,9 +23,6 @@ from lessonplan.course.fields import (
     Texts,
     text_of,
 )
-from lessonplan.course.groups import Material, Measure, Option, Size, Words, short_forms, sizes_listed
-from lessonplan.course.lesser import RoundsKept, Small, SmallWidth
-from lessonplan.course.works import AnyWork
 
 WASTE = "waste"
 """The name under which any pattern has waste yarn, without listing it."""

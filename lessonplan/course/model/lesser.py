@@ -8,8 +8,8 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from lessonplan.course.fields import SCALAR, Kind, text_of
-from lessonplan.course.quantities import read_percent
+from lessonplan.course.values.fields import SCALAR, Kind, text_of
+from lessonplan.course.values.quantities import read_percent
 
 
 @dataclass(frozen=True, slots=True)

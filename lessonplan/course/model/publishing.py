@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.fields import Amount, Count, Day, Item, Names, Number, Share, Shorthand, Text
+from lessonplan.course.values.fields import Amount, Count, Day, Item, Names, Number, Share, Shorthand, Text
 
 
 class Release(Item):

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from lessonplan.course.fields import FactText, Item, Text, text_of
 from lessonplan.course.problems import nearest
+from lessonplan.course.values.fields import FactText, Item, Text, text_of
 
 MENTIONED = ("another video", "the kit", "the handout", "next episode")
 """What a shot can mention."""

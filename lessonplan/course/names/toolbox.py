@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.settings import Tool
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, note
-from lessonplan.course.settings import Tool
 
 
 def known_tools(course: Course) -> Mapping[str, str]:

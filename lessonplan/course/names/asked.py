@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator
 
-from lessonplan.course.model import Course, PieceOnTable
-from lessonplan.course.options import filmed_choices, is_worked
+from lessonplan.course.model.whole import Course, PieceOnTable
+from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
+from lessonplan.course.names.options import filmed_choices, is_worked
+from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
-from lessonplan.course.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
-from lessonplan.course.works import Knit, LeftOut, Point, Units, key_of
 
 KINDS = ("full", "short", "small")
 
