@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from lessonplan.course.files import UnfitError
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cuts import cuts_table, cuts_view

@@ -13,9 +13,11 @@ from pydantic_core import ErrorDetails
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model.agreed import Agreed
 from lessonplan.course.model.decided import Decisions
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.pattern import Pattern
-from lessonplan.course.model.publishing import Published
-from lessonplan.course.model.whole import Course, CourseFile, Episode, Errata
+from lessonplan.course.model.publishing import Errata, Published
+from lessonplan.course.model.settings import CourseFile
+from lessonplan.course.model.whole import Course
 from lessonplan.course.model.works import WORK_KEYS
 from lessonplan.course.names.errataplaces import in_todays_episodes
 from lessonplan.course.problems import (

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model.whole import Shot
+from lessonplan.course.model.episodes import Shot
 from lessonplan.craft.lengths import unbroken
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked

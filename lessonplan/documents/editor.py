@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import advice

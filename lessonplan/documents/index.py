@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import errata_rows

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Literal
 
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.settings import Knitter
-from lessonplan.course.model.whole import Episode
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper

@@ -6,7 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.model.whole import Erratum, Segment
+from lessonplan.course.model.episodes import Segment
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of

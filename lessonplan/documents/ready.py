@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of

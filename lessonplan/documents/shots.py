@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.course.model.whole import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.wording import duration, hands_time

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.rates import Rate
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonplan.course.model.whole import Episode, Segment
+from lessonplan.course.model.episodes import Episode, Segment
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.edit.align.spans import NEAR
 from lessonplan.edit.kept import spans_of

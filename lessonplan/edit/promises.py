@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.align.terms import LITTLE, terms

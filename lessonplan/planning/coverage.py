@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.model.whole import Shot
+from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.values.shotnumbers import ShotNumber

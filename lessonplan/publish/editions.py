@@ -17,8 +17,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from lessonplan.course.files import inside, locked, write_file
-from lessonplan.course.model.publishing import Published
-from lessonplan.course.model.whole import Erratum
+from lessonplan.course.model.publishing import Erratum, Published
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import clock_of, listing
 from lessonplan.planning.worked import Plan

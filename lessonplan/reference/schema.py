@@ -18,9 +18,10 @@ from pydantic.fields import FieldInfo
 
 from lessonplan.course.files import locked, write_file
 from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.episodes import Episode, Notes
 from lessonplan.course.model.pattern import Pattern
-from lessonplan.course.model.settings import ShootDay
-from lessonplan.course.model.whole import CourseFile, Episode, Errata, Notes
+from lessonplan.course.model.publishing import Errata
+from lessonplan.course.model.settings import CourseFile, ShootDay
 from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.read import SAME_KEYS
 from lessonplan.course.values.fields import SCALAR, Item, Kind, Shorthand

@@ -10,7 +10,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model.whole import Course, Shot
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables

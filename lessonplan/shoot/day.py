@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Lunch, ShootDay
-from lessonplan.course.model.whole import Course, Shot
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables

@@ -1,12 +1,12 @@
-"""What the course says of publishing: when its parts come out, and the kit that is packed for viewers."""
+"""What the course says of publishing: when its parts come out, the kit that is packed for viewers, and the errata."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from lessonplan.course.values.fields import Amount, Count, Day, Item, Names, Number, Share, Shorthand, Text
+from lessonplan.course.values.fields import Amount, Count, Day, FactText, Item, Names, Number, Share, Shorthand, Text
 
 
 class Release(Item):
@@ -99,3 +99,35 @@ class Kit(Item):
     """What box and papers weigh. In grams. Example: 80"""
     currency: Text = ""
     """The sign of the prices. Example: €"""
+
+
+class Erratum(Item):
+    """One entry of the errata log. ``mended_in``: the edition in which it is right."""
+
+    found: Day
+    """When it was found. Example: 2027-03-21"""
+    by: Text
+    """Who found it. Example: Jorun A."""
+    role: Text = "viewer"
+    """What that person is in the course. Example: sample knitter"""
+    where: Text
+    """Where it stands, best by the shot's slate or number. Example: episode 1, shot 1.1.1"""
+    said: Text
+    """What is said or shown there. Example: fifteen stitches"""
+    right: FactText
+    """What is right; best a fact, which cannot be wrong twice. Example: sixteen stitches"""
+    kind: Literal["number", "word", "picture", "other"] = "number"
+    """What kind of mistake it is. Example: number"""
+    remedy: Literal["text over the picture", "pick-up shot", "pinned note", "new handout", "none yet"] = "none yet"
+    """How it is mended. Example: pinned note"""
+    state: Literal["open", "planned", "mended"] = "open"
+    """How far the mending is. Example: planned"""
+    mended_in: Count | None = None
+    """The edition in which it is right. Example: 2"""
+
+
+class Errata(Item):
+    """The whole of ``errata.yaml``."""
+
+    errata: tuple[Erratum, ...] = ()
+    """The mistakes. Example: [{found: 2027-03-21, by: Jorun, where: shot 1.1.1, said: 9, right: 10}]"""

@@ -5,14 +5,20 @@ Below each key stands its meaning, the unit of a plain number, and an example: w
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
+from lessonplan.course.model.groups import short_forms
+from lessonplan.course.model.publishing import Kit, Release
 from lessonplan.course.values.fields import (
     Amount,
     Clock,
+    Count,
     Day,
+    FactText,
+    FactTexts,
     Filmed,
     Item,
     Minutes,
@@ -25,6 +31,7 @@ from lessonplan.course.values.fields import (
     Text,
     Whole,
 )
+from lessonplan.course.values.rates import RATES, FrameRate
 
 
 class Pace(Item):
@@ -170,3 +177,75 @@ class Samples(Item):
     """How long before it is filmed every sample lies ready. In days. Example: 3"""
     camera_may_wait: MinutesOfADay = 3.0
     """How long everybody may stand by while a piece is worked on. Example: 3 min"""
+
+
+def _address(value: str) -> str:
+    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+        raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
+    return value
+
+
+class CourseFile(Item):
+    """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
+
+    ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
+    is where the newest handout is found.
+
+    In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
+    ``night_knitting``.
+    """
+
+    title: Text
+    """What the course is called. Example: A Pair of Ostrelby Mittens"""
+    host: Text
+    """Who teaches it. Example: Minna Quillbeck"""
+    edition: Count = 1
+    """Which edition this is; 1 until viewers have an earlier one. Example: 2"""
+    place: Text = ""
+    """Where the course comes from. Example: The Net Loft, Ostrelby"""
+    summary: FactText = ""
+    """What viewers read first: a few sentences about the course. Example: We knit a pair of warm mittens."""
+    language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = "en"
+    """The language of the pages, by its code. Example: en"""
+    film_size: Text = ""
+    """The size that is held in the hands on camera. Example: Medium"""
+    recipient: Literal["adult", "child", "child under 3"] = "adult"
+    """Whom the finished thing is for, which decides its cautions. Example: child"""
+    cautions: FactTexts = ()
+    """Cautions of your own, for every paper that people act from. Example: Mind the hot iron."""
+    contact: Text = ""
+    """Whom viewers can write to, on the handout. Example: minna@example.org"""
+    address: Annotated[Text, AfterValidator(_address)] = ""
+    """Where viewers find the newest handout. Example: https://example.org/mittens"""
+    copyright: Text = ""
+    """Whose the handout is, and what may be done with it. Example: Minna Quillbeck, for your own knitting"""
+    pace: Pace = Pace()
+    """The host's paces. Example: {knitting: 28, speech: 132}"""
+    learnt: Text = ""
+    """The file of learnt paces that the plan goes by. Example: learnt.yaml"""
+    techniques: dict[str, Number] = {}
+    """How long techniques take, each against one knit stitch. In times a knit stitch. Example: {k2tog: 1.8}"""
+    views: Names = ()
+    """All views of the camera, so that a slip in a shot's view is noticed. Example: face, overhead"""
+    tools: Annotated[dict[str, Tool], short_forms("what"), Shorthand("what", each=True)] = {}
+    """The tools of the shots, each by one name with what is packed. Example: {scissors: sharp ones}"""
+    paper: Literal["a4", "letter"] = "a4"
+    """The size of the printed papers. Example: letter"""
+    frame_rate: FrameRate = RATES["25"]
+    """How many pictures a second the edit has. Example: 29.97 drop"""
+    cues: Names = ("all",)
+    """The kinds of texts over the picture that are computed. Example: all"""
+    knitters: tuple[Knitter, ...] = ()
+    """Who makes the step samples before the shoot. Example: [{name: Bodil, pace: 30}]"""
+    cameras: tuple[Camera, ...] = ()
+    """The cameras, with how far their clocks are off. Example: [{name: A, ahead: 12 s}]"""
+    order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
+    """In which order the shots of a day are filmed. Example: cheapest"""
+    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
+    """The days of filming. Example: [{day: 2027-02-13, films: 1.1}]"""
+    samples: Samples = Samples()
+    """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
+    release: Release | None = None
+    """When the parts come out for viewers. Example: {first: 2027-03-01}"""
+    kit: Kit | None = None
+    """What is packed for viewers, and how many kits. Example: {holds: MC, spare: 5 %}"""

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.course.model.whole import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.fields import Item
 from lessonplan.desk.forms.pickers import Pickers

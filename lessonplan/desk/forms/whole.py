@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from lessonplan.course.model.episodes import Segment, Shot
 from lessonplan.course.model.pattern import Stage
-from lessonplan.course.model.whole import Erratum, Segment, Shot
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.model.works import WORK_KEYS, Work
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.fields import Item

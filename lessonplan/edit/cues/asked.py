@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.course.model.overlaid import CueAsked
+from lessonplan.course.model.episodes import CueAsked
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.rules.cuework import COMPUTED
 from lessonplan.course.values.quantities import read_duration

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from lessonplan.course.model.whole import Shot
+from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.model.whole import Segment
+from lessonplan.course.model.episodes import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers

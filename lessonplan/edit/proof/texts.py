@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.course.model.whole import Segment
+from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.numbers import words_in

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, read_plain
-from lessonplan.course.model.whole import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.align.spans import align_episode
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
