@@ -14,8 +14,8 @@ from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import listing
-from lessonplan.pattern.ways import Way
-from lessonplan.pattern.yarn import Amount, is_waste
+from lessonplan.pattern.amounts.yarn import Amount, is_waste
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Worked
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.craft import tables
 from lessonplan.documents.ready import Ready, hours, ready, work_of
 from lessonplan.documents.wording import day_text
-from lessonplan.pattern.ways import Way
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
 

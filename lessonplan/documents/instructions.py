@@ -18,10 +18,10 @@ from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.rounds import GO_ON
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.pattern.ways import with_choice
+from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.rounds import GO_ON
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.parts import all_stages, shown_in, text_stages
 

@@ -20,8 +20,8 @@ from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import steps_of
+from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.yarn import amounts
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions

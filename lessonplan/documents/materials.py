@@ -12,10 +12,10 @@ from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_t
 from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
+from lessonplan.pattern.amounts.materials import whole_use
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.materials import whole_use
-from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.planning.worked import Plan
 
 CIRCULARS = (400, 600, 800, 1000, 1200)

@@ -12,8 +12,8 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing, rest_time
-from lessonplan.pattern.materials import used
-from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
+from lessonplan.pattern.amounts.materials import used
+from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
 from lessonplan.publish.parts import stage_episodes

@@ -13,8 +13,8 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
-from lessonplan.pattern.materials import Used
-from lessonplan.pattern.yarn import Amount
+from lessonplan.pattern.amounts.materials import Used
+from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan, first_day

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
-from lessonplan.pattern.outline import LINE, outline
+from lessonplan.pattern.shape.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 

@@ -10,8 +10,8 @@ from lessonplan.course.model.publishing import Kit, Kits, Packed
 from lessonplan.course.model.whole import Course
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.names.toolbox import known_tools
-from lessonplan.pattern.ways import Way
-from lessonplan.pattern.yarn import is_waste
+from lessonplan.pattern.amounts.yarn import is_waste
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 
 

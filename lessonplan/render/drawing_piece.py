@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from lessonplan.craft.colours import contrast
 from lessonplan.craft.lengths import Units
-from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point
+from lessonplan.pattern.shape.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
 from lessonplan.render.drawing_words import in_words, lifelines, stitches

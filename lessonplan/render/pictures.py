@@ -16,7 +16,7 @@ from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.outline import Outline, Part, outline
+from lessonplan.pattern.shape.outline import Outline, Part, outline
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece

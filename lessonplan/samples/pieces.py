@@ -14,9 +14,9 @@ from lessonplan.course.names.asked import state_text as state_text
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber, piece_name
 from lessonplan.craft import tables
-from lessonplan.pattern.kinds import Place, worked_kinds
-from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.ways import as_filmed
+from lessonplan.pattern.amounts.minutes import cumulative_minutes
+from lessonplan.pattern.variants.kinds import Place, worked_kinds
+from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing

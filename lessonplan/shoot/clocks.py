@@ -16,9 +16,9 @@ from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
-from lessonplan.pattern.kinds import PART
-from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
+from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
+from lessonplan.pattern.variants.kinds import PART
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size

@@ -6,8 +6,8 @@ import pytest
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.stages import work_pattern
-from lessonplan.pattern.works import TAIL
+from lessonplan.pattern.working.stages import work_pattern
+from lessonplan.pattern.working.works import TAIL
 from tests.inline_stages import HEAD, sound, work, wrong
 from tests.published import rows
 

@@ -15,8 +15,8 @@ from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
+from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.pattern.yarn import METRES_PER_YARD
 from lessonplan.planning.worked import Worked
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import TablePiece

@@ -14,10 +14,10 @@ from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
 from lessonplan.needle.order.lines import LineProblem, work_lines
-from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
-from lessonplan.pattern.spacing import spread_line
 from lessonplan.pattern.worked import Step
+from lessonplan.pattern.working.bench import Bench
+from lessonplan.pattern.working.spacing import spread_line
 
 GO_ON = "go on"
 """What a work's stripes say when they go on with those before it."""

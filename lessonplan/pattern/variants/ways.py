@@ -11,10 +11,10 @@ from lessonplan.course.model.works import AnyWork, Cord, Knit, LeftOut
 from lessonplan.course.names.options import filmed_choices, free_lengths, is_worked, optional_parts
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.quantities import Extent, PerSize
-from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.amounts.minutes import cumulative_minutes
+from lessonplan.pattern.amounts.yarn import Amount, whole_pattern
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.pattern.yarn import Amount, whole_pattern
+from lessonplan.pattern.working.stages import work_pattern
 from lessonplan.remembered import remembered
 
 LEAST, MOST = "least", "most"

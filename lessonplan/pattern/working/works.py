@@ -11,10 +11,10 @@ from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
 from lessonplan.needle.decided.line import Needle
-from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.edges import other_half, picked_up
-from lessonplan.pattern.openings import open_placeholder, placeholder
-from lessonplan.pattern.rounds import half_round, instead, knit, spread
+from lessonplan.pattern.working.bench import Bench
+from lessonplan.pattern.working.edges import other_half, picked_up
+from lessonplan.pattern.working.openings import open_placeholder, placeholder
+from lessonplan.pattern.working.rounds import half_round, instead, knit, spread
 
 TAIL = 150.0
 """Length of a yarn end left for weaving in, in mm (6 in; TKGA article by Joyce Jones, winter 2023-24: 6-8 in)."""

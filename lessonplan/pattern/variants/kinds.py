@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import CastOn
 from lessonplan.course.problems import Problem, error
-from lessonplan.pattern.stages import stages_in
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.stages import stages_in
 from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")

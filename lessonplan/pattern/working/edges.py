@@ -7,8 +7,8 @@ import re
 from lessonplan.course.model.works import Graft, PickUp
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.needle.decided.line import Needle
-from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.worked import WorkedStage
+from lessonplan.pattern.working.bench import Bench
 
 _EDGE = re.compile(r"(side|cast-on|bind-off) of (\w+)")
 

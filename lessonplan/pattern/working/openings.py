@@ -6,7 +6,7 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import Open, Placeholder
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle
-from lessonplan.pattern.bench import Bench
+from lessonplan.pattern.working.bench import Bench
 
 
 def placeholder(work: Placeholder, bench: Bench) -> None:

@@ -16,11 +16,11 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import Knit
 from lessonplan.craft.gauge import Fabric, landing, rounded
 from lessonplan.needle.decided.line import Needle
-from lessonplan.pattern.bench import Bench
-from lessonplan.pattern.rounds import GO_ON, colours_in_turn, landing_ends
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.amounts.yarn import is_waste, ks, kw, metres_by_yarn, pattern_loop
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.pattern.yarn import is_waste, ks, kw, metres_by_yarn, pattern_loop
+from lessonplan.pattern.working.bench import Bench
+from lessonplan.pattern.working.rounds import GO_ON, colours_in_turn, landing_ends
+from lessonplan.pattern.working.stages import work_pattern
 from lessonplan.remembered import remembered
 
 PROBES = ((2.0, 4.0), (0.7, 1.3))

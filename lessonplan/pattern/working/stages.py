@@ -11,9 +11,9 @@ from lessonplan.course.problems import Problem, error
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
-from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
-from lessonplan.pattern.works import do
+from lessonplan.pattern.working.bench import Bench
+from lessonplan.pattern.working.works import do
 
 _ON_THE_NEEDLE = (
     wm.Knit,

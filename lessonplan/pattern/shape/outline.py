@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby, pairwise
 
-from lessonplan.pattern.chains import (
+from lessonplan.pattern.shape.chains import (
     TAKES_UP,
     Chain,
     Event,

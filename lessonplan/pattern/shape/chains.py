@@ -1,7 +1,7 @@
 """The rounds of a piece sorted into chains: stages that are worked upward one on another's live stitches.
 
 This is the first half of an outline: which round stands on which, what is put on hold and taken up again, and which
-stitches lie to one side because they will be held. `lessonplan.pattern.outline` gives it places in millimetres.
+stitches lie to one side because they will be held. `lessonplan.pattern.shape.outline` gives it places in millimetres.
 """
 
 from __future__ import annotations
