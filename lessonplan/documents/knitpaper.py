@@ -22,7 +22,7 @@ from lessonplan.documents.wording import clock, count_of, day_text, duration, li
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
-from lessonplan.planning.changes import changes
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.samples.choice import Piece

@@ -17,8 +17,8 @@ from lessonplan.documents.sittings import by_evening
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered

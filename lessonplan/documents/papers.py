@@ -30,7 +30,7 @@ from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import who_knits

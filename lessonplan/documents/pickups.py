@@ -10,7 +10,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.pickups import Kept
+from lessonplan.planning.filmed.pickups import Kept
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import in_words

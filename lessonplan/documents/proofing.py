@@ -15,7 +15,7 @@ from lessonplan.edit.proof.findings import KINDS, Finding
 from lessonplan.edit.proof.texts import filled_with_spans
 from lessonplan.edit.proof.whole import Proof, proof
 from lessonplan.edit.timecode import Rate, frame_at, timecode
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
 
 ABOUT = {

@@ -15,7 +15,7 @@ from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.planning.changes import changes
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen

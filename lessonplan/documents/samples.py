@@ -15,8 +15,8 @@ from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import begun_at

@@ -7,7 +7,7 @@ from typing import Any
 from lessonplan.course.model.whole import Course
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
-from lessonplan.planning.taking import Taken
+from lessonplan.planning.filmed.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow, slips_kept, takes_by_shot
 from lessonplan.shoot.takes.learnt import Learnt

@@ -12,7 +12,7 @@ from lessonplan.course.problems import Problem, Where, has_errors
 from lessonplan.course.read import load
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.pace import Heard, hear
-from lessonplan.planning import sealed
+from lessonplan.planning.filmed import sealed
 from lessonplan.shoot.takes.learnt import Learnt
 
 

@@ -25,9 +25,9 @@ from lessonplan.pattern.shape.measures import ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.planning.agreed.hands import Hands, hands_of, with_hands
 from lessonplan.planning.asking import question, told_apart
-from lessonplan.planning.hands import Hands, hands_of, with_hands
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 import lessonplan
 from lessonplan.building import documents
 from lessonplan.cli import app
-from lessonplan.planning.pickups import day_of, keep_back, left_over, pick_ups, wanted
+from lessonplan.planning.filmed.pickups import day_of, keep_back, left_over, pick_ups, wanted
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 

@@ -15,12 +15,12 @@ from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.read import read_agreed
 from lessonplan.course.rules.references import agreed_states
 from lessonplan.course.yamltext import MAX_BYTES
-from lessonplan.planning.changes import changes
-from lessonplan.planning.hands import hands_of
-from lessonplan.planning.kept import KEPT
+from lessonplan.planning.agreed.changes import changes
+from lessonplan.planning.agreed.hands import hands_of
+from lessonplan.planning.agreed.text import agreement, with_done, with_progress
+from lessonplan.planning.filmed.kept import KEPT
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result, load
-from lessonplan.planning.written import agreement, with_done, with_progress
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.choice import Progress
 from lessonplan.shoot.takes.log import MAX_BYTES as MAX_LOG
