@@ -92,7 +92,7 @@ class Stage(Item):
     """What the stage is called on the handout. Example: Cuff"""
     after: Names = ()
     """The stages that must be done before it. Example: edge"""
-    works: Annotated[tuple[AnyWork, ...], Field(min_length=1)]
+    works: Annotated[tuple[AnyWork, ...], Field(min_length=1, max_length=400)]
     """What is done, one after the other. Example: [{cast_on: 40}]"""
     short: RoundsKept = None
     """Which rounds a short piece has of it. Example: leave out rounds 5 to 16"""
@@ -166,5 +166,5 @@ class Pattern(Item):
     """Stitch patterns by their names, each with its lines. Example: {ridge: ["Knit", "Purl"]}"""
     charts: dict[str, Chart] = {}
     """Colour charts by their names. Example: {cobbles: {colours: {o: MC, x: CC}, rows: [xo, ox]}}"""
-    stages: Annotated[dict[str, Stage], Field(min_length=1)]
+    stages: Annotated[dict[str, Stage], Field(min_length=1, max_length=200)]
     """The stages of the work, each by a short name. Example: {edge: {title: Edge, works: [{cast_on: 40}]}}"""

@@ -22,6 +22,7 @@ from lessonplan.course.problems import (
     Where,
     did_you_mean,
     error,
+    first_of,
     has_errors,
     in_reading_order,
     nearest,
@@ -31,7 +32,7 @@ from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 
 Model = TypeVar("Model", bound=Item)
-MAX_FILES = 500
+MAX_FILES, MAX_SHOTS = 500, 5_000
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,11 @@ def load(folder: Path) -> Loaded:
     files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
-    if course_file and pattern and errata and episodes:
+    shots = sum(len(segment.shots) for episode in episodes for segment in episode.segments)
+    if shots > MAX_SHOTS:
+        what = f"There are {shots:,} shots; a course may have {MAX_SHOTS:,} at most."
+        problems.append(error(Where("episodes", 0, 0), "too-many", what))
+    elif course_file and pattern and errata and episodes:
         course = Course(
             name=folder.resolve().name,
             course=course_file,
@@ -89,7 +94,7 @@ def load(folder: Path) -> Loaded:
             decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
-        told = [problem for rule in RULES for problem in rule(course)]
+        told = [problem for rule in RULES for problem in first_of(rule(course))]
         unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
         problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
@@ -188,23 +193,30 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
         return model.model_validate(data)
     except ValidationError as bad:
         details = bad.errors(include_url=False)
-    places = [error["loc"] for error in details]
+    problems.extend(first_of(_told(details, data, model)))
+    return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+
+
+def _told(details: Sequence[ErrorDetails], data: MarkedMap, model: type[Item]) -> Iterator[Problem]:
+    """Explain the errors of the model, without those that only follow from others."""
+    places = [one["loc"] for one in details]
     for one in details:
         follows = one["type"] == "too_short" and any(
             len(loc) > len(one["loc"]) and loc[: len(one["loc"])] == one["loc"] for loc in places
         )
         if not follows and not _meant(one, details):
-            problems.append(_explain(one, data, model))
-    return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+            yield _explain(one, data, model)
 
 
 def _meant(missing: ErrorDetails, details: Sequence[ErrorDetails]) -> bool:
     """Tell whether a key is missing only since it is misspelt beside, which is told of there."""
+    if missing["type"] != "missing":
+        return False
     *place, key = missing["loc"] or ("",)
     beside = [
         str(one["loc"][-1]) for one in details if one["type"] == "extra_forbidden" and [*one["loc"][:-1]] == place
     ]
-    return missing["type"] == "missing" and any(nearest(one, [str(key)]) for one in beside)
+    return any(nearest(one, [str(key)]) for one in beside)
 
 
 def _in_words_of_any_craft(value: Any, holder: str = "") -> None:

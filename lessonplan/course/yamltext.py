@@ -13,11 +13,15 @@ from typing import Any
 
 import yaml
 
-from lessonplan.course.problems import Problem, Where, error, warning
+from lessonplan.course.problems import Problem, Where, error, first_of, warning
 from lessonplan.course.words import count_of
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
+MAX_ENTRIES = 5_000
+"""So many entries may one list or group have."""
+MAX_VALUES = 60_000
+"""So many lines, commas and brackets may a file have: each may begin a value, which costs time and half a kilobyte."""
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 _BEFORE = r"\s*(?:-\s+)*(?:\w[^:#]*:\s+)?"
 _SIGNED = re.compile(_BEFORE + r"(?P<sign>[!&*@`%]|[|>](?![+-]?\d?[+-]?\s*(?:#|$)))")
@@ -87,7 +91,7 @@ def read_yaml(data: bytes, file: str) -> tuple[MarkedMap | None, list[Problem]]:
     if not isinstance(value, MarkedMap):
         wrong = error(Where(file, 1, 1), "not-a-mapping", "This file should be a list of “key: value” lines.")
         return None, [*walker.problems, wrong]
-    return value, list(dict.fromkeys(walker.problems))
+    return value, list(first_of(dict.fromkeys(walker.problems)))
 
 
 def _decode(data: bytes, file: str) -> str:
@@ -114,6 +118,10 @@ def _decode(data: bytes, file: str) -> str:
                 "Save the file as UTF-8.",
             )
         ) from None
+    values = sum(map(text.count, "\n\r\x85\u2028\u2029,[{"))
+    if values > MAX_VALUES:
+        what = f"This file has {values:,} lines, commas and brackets; a course file may have {MAX_VALUES:,} at most."
+        raise YamlProblemError(error(Where(file, 0, 0), "too-big", what))
     if not text.strip():
         raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file is empty."))
     return text
@@ -264,6 +272,9 @@ class _Walker:
         if depth > MAX_DEPTH:
             raise YamlProblemError(error(self.where(node), "too-deep", "Lists and keys are nested too deeply here."))
         self.no_sign(node)
+        if len(node.value) > MAX_ENTRIES and not isinstance(node, yaml.ScalarNode):
+            what = f"This list has {len(node.value):,} entries; one may have {MAX_ENTRIES:,} at most."
+            raise YamlProblemError(error(self.where(node), "too-many", what))
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, depth)
         if isinstance(node, yaml.SequenceNode):

@@ -27,6 +27,11 @@ _ON_THE_NEEDLE = (
 _NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
 
 
+MOST_STEPS = 20_000
+"""Rounds and other works of all stages in all sizes together: a garment in 24 sizes has some 15,000."""
+_TOO_LONG = f"Up to here the pattern has more than {MOST_STEPS:,} rounds in all its sizes; it may not have more."
+
+
 def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPattern, tuple[Problem, ...]]:
     """Work every stage in every size, or in the ``only`` one (0-based), which is then the first of the result.
 
@@ -37,6 +42,7 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
     every = range(len(pattern.sizes)) if only is None else [only]
+    done = 0
     for size in every:
         row = _Row(pattern, size, before)
         for key in order:
@@ -44,8 +50,13 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
             start = bench.needle.stitches
             ends = []
             for bench.work, work in enumerate(pattern.stages[key].works):
+                if done > MOST_STEPS:
+                    break
                 since = len(bench.steps)
                 do(work, bench)
+                done += len(bench.steps) - since
+                if done > MOST_STEPS:
+                    found.append((error(work.mark(), "too-long", _TOO_LONG), size))
                 if work.uses:
                     bench.use(work, since)
                 ends.append((pm.key_of(work), len(bench.steps)))
