@@ -27,8 +27,8 @@ from lessonplan.course.yamltext import MarkedMap, Marks
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
-MOST_SIGNS = 20_000
-"""No single text is longer: that is half an hour of talk."""
+MOST_SIGNS = 10_000
+"""No single text is longer: that is a quarter of an hour of talk."""
 SCALAR = {"type": ["string", "number", "boolean"]}
 LISTED = {"type": ["string", "number", "boolean", "array"], "items": SCALAR}
 """In terms of JSON Schema a plain value, and one or a list of them. An editor's YAML takes 20 for a number."""
