@@ -33,7 +33,7 @@ IN_COURSE = (
 ALONE = (
     ["count", "--file", "beside/print.txt"],
     ["begin", "begun", "--yes", "--pattern", "beside/print.txt", "--script", "beside/script.txt"],
-    ["begin", "begun", "--yes", "--captions", "beside/captions.vtt"],
+    ["begin", "begun-too", "--yes", "--captions", "beside/captions.vtt"],
 )
 COMMANDS: tuple[list[str], ...] = (*IN_COURSE, *ALONE)
 MAY_WRITE = ("agree", "takes", "pace", "proof", "begin", "build")
