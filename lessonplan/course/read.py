@@ -72,7 +72,7 @@ def load(folder: Path) -> Loaded:
     decided: Decisions | None = Decisions()
     if (folder / "proofed.yaml").exists():
         decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
-    records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
+    records = sorted((folder / "published").glob("[!.]*.yaml"))[:MAX_FILES]
     published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
     kept = (f"published/{path.name}" for path in records)
