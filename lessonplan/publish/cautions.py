@@ -1,0 +1,137 @@
+"""The cautions on every paper that people act from: one block, by what is done, with what, and for whom.
+
+Which words bring which caution is data (`tables/cautions.csv`); a course adds its own (``cautions``). They defer to
+local rules and professional advice.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+from lessonplan.course.fields import Item
+from lessonplan.course.model import Course
+from lessonplan.course.pattern_model import Knit, Resting, Yarn
+from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.words import clock_of
+from lessonplan.craft import tables
+from lessonplan.craft.words import craft_named, words_of
+from lessonplan.edit.captions.reading import Captions
+from lessonplan.edit.kept import captions_of
+from lessonplan.pattern.texts import fill, for_all_sizes, for_size
+from lessonplan.planning.worked import Plan
+
+Reader = Literal["floor", "knitters", "viewers"]
+SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
+CHILDREN = frozenset({"child", "children", "kid", "kids", "youth", "girl", "girls", "boy", "boys", "years", "yrs"})
+"""Words of sizes that are for children under three, and for older ones (a list of our own)."""
+TALK = frozenset({"saw", "gun", "fire", "fires"})
+"""Words that in talk mean something else more often than not (a guess)."""
+DEFER = "These are reminders, not medical or legal advice: local rules and a professional's word come first."
+
+
+def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
+    """Give the cautions for those on the floor, the sample knitters or the viewers; the last defers to local rules."""
+    course, facts = plan.course, plan.worked.facts
+    word = for_all_sizes(facts) if reader == "viewers" else for_size(facts, plan.worked.size)
+    words = _words(course, reader)
+    rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
+    make = words_of(course.pattern).make
+    found = (row["text"].replace("{make}", make) for row in rows if _calls(course, words, row))
+    return (*found, *(fill(text, word) for text in course.course.cautions), DEFER)
+
+
+def uncautioned(plan: Plan) -> Iterator[Problem]:
+    """Say where a caution for viewers is called for by what the course leaves unsaid, or says in its videos alone."""
+    yield from _for_whom(plan.course)
+    yield from _of_what(plan.course)
+    for episode in plan.course.episodes:
+        captions = captions_of(plan, episode.episode)
+        if captions:
+            yield from _as_said(plan.course, captions)
+
+
+def _for_whom(course: Course) -> Iterator[Problem]:
+    """Question a thing for adults of which a size is called a child's."""
+    told = course.course.recipient
+    for place, size in enumerate(course.pattern.sizes):
+        words = frozenset(re.findall(r"[a-z]+", f"{size.name} {size.fits}".lower()))
+        meant = "child under 3" if words & SMALLEST else "child" if words & CHILDREN else ""
+        if not told.startswith(meant):
+            what = f"Size “{size.name}” is a child's, and with “recipient: {told}” its cautions stand nowhere."
+            where = size.mark("name") if size.mark("name").file else course.pattern.mark("sizes", place)
+            yield error(where, "no-caution", what, f"Write “recipient: {meant}” in course.yaml.")
+
+
+def _of_what(course: Course) -> Iterator[Problem]:
+    """Say of which yarn nobody knows what it is made of, so that no caution tells of it."""
+    known = {one for row in tables.rows("care") for one in row["words"].split()}
+    known |= {one for row in tables.rows("cautions") for one in row["fibres"].split()}
+    for key, yarn in course.pattern.yarns.items():
+        if not yarn.waste and not yarn.fibre and not any(one in _fibre(yarn) for one in known):
+            what = f"What {key} is made of is not said, so no caution about wool or heat can stand on the handout."
+            yield error(yarn.mark("name"), "no-caution", what, "Write it below the name, such as: fibre: wool")
+
+
+def _as_said(course: Course, captions: Captions) -> Iterator[Problem]:
+    """Say of cautions that only what was said in a video calls for."""
+    words = _words(course, "viewers")
+    own = frozenset(re.findall(r"[a-z]+", " ".join(course.course.cautions).lower()))
+    for row in tables.rows("cautions"):
+        telling = frozenset(row["words"].split()) - TALK - own
+        if "viewers" not in row["readers"].split() or _calls(course, words, row):
+            continue
+        for cue in captions.cues:
+            said = telling & frozenset(re.findall(r"[a-z]+", cue.text.lower()))
+            if said and _calls(course, words | said, row):
+                at, word = clock_of(cue.start / 1000), min(said)
+                what = f"At {at} “{word}” is said, and no caution about it stands on the handout."
+                hint = f"Name “{word}” in the shot, or write a line with it below “cautions:” in course.yaml."
+                yield error(Where(captions.file, max(cue.where.line, 1), 1), "no-caution", what, hint)
+                break
+
+
+def _calls(course: Course, words: frozenset[str], row: Mapping[str, str]) -> bool:
+    """Tell whether a course calls for a caution: by its craft or a word, and by a fibre and whom it is for."""
+    craft = craft_named(course.pattern.craft)
+    if craft in row["not_for"].split() or (row["only"] and craft not in row["only"].split()):
+        return False
+    named = bool(words & frozenset(row["words"].split())) or craft in row["crafts"].split()
+    fibres = " ".join(_fibre(yarn) for yarn in course.pattern.yarns.values())
+    return (
+        (named or not (row["words"] or row["crafts"]))
+        and (not row["fibres"] or any(one in fibres for one in row["fibres"].split()))
+        and (not row["recipients"] or course.course.recipient.startswith(row["recipients"]))
+    )
+
+
+def _fibre(yarn: Yarn) -> str:
+    """The words in which a yarn's fibre stands: its own key, else its name."""
+    return (yarn.fibre or yarn.name).lower()
+
+
+def _words(course: Course, reader: Reader) -> frozenset[str]:
+    """Give every word that a reader's work is told in: of the pattern, and of the shots for floor and viewers."""
+    pattern = course.pattern
+    texts = [*pattern.notions, *pattern.tools, *pattern.needles]
+    texts += [text for one in pattern.materials.values() for text in _texts(one)]
+    for _, stage, work in course.works():
+        texts += [stage.title, stage.watch_for, *_texts(work), work.rest[0] if isinstance(work, Resting) else ""]
+        texts += work.lines if isinstance(work, Knit) else ()
+    if reader != "knitters":
+        for one in course.shots():
+            texts += [one.segment.title, one.segment.handout, one.segment.watch_for, *_texts(one.shot)]
+            texts += [tool.what for name in one.shot.tools if (tool := course.course.tools.get(name))]
+    return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower()))
+
+
+def _texts(item: Item) -> Iterator[str]:
+    """Give the texts in an item and in the items in it."""
+    for name in type(item).model_fields:
+        value = getattr(item, name)
+        for one in value if isinstance(value, tuple) else (value,):
+            if isinstance(one, str):
+                yield one
+            elif isinstance(one, Item):
+                yield from _texts(one)

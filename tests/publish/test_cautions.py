@@ -1,0 +1,126 @@
+"""Which cautions are given to whom: by what is done, with what, and for whom the piece is."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+import pytest
+
+import lessonplan
+from lessonplan.publish.cautions import Reader, cautions
+from tests import pdf
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
+
+SIGNS = {
+    "cords": "drawstrings",  # ASTM F1816: children's sizes only
+    "small parts": "small-parts cylinder",  # 16 CFR 1501: children under three only
+    "sleep": "for sleep indoors",
+    "steam": "Steam burns",
+    "acrylic": "flattens acrylic",
+    "fibres": "lanolin",
+    "set": "tape cables",
+    "needles": "cap the needles",
+    "blades": "close scissors",
+    "fire": "0.9 m",  # 3 ft, csia.org
+    "chemicals": "fresh air",
+    "hands": "numbness",
+    "small children": "children on the set",
+}
+ALWAYS = {"hands", "needles", "blades"}
+"""What every knitting course has."""
+
+
+def told(
+    folder: Path,
+    reader: Reader = "viewers",
+    of: Mapping[str, str] = MappingProxyType({}),
+    *,
+    recipient: str = "adult",
+    fibre: str = "cotton",
+    more: str = "",
+) -> set[str]:
+    """The topics of the cautions for a reader; ``of`` is what the shot's keys say, ``more`` goes into the course."""
+    text = episode((shot("face", **{"say": "Hello.", **of}),))
+    pattern = PATTERN.replace("grams: 100", f'grams: 100, fibre: "{fibre}"')
+    made = plan(folder, text, COURSE + f"recipient: {recipient}\n" + more, {"pattern.yaml": pattern})
+    texts = cautions(made, reader)
+    assert texts[-1].endswith("come first.")
+    assert "local rules" in texts[-1]
+    return {topic for topic, sign in SIGNS.items() if sign in " ".join(texts)}
+
+
+@pytest.mark.parametrize(
+    ("recipient", "topics"),
+    [("adult", set()), ("child", {"cords"}), ("child under 3", {"cords", "small parts", "sleep"})],
+)
+def test_children_are_protected_from_cords_and_small_parts(tmp_path: Path, recipient: str, topics: set[str]) -> None:
+    assert told(tmp_path, recipient=recipient) == ALWAYS | topics
+
+
+@pytest.mark.parametrize(
+    "fibre", ["wool", "Merino", "kid mohair and silk", "baby alpaca", "50 % cashmere, 50 % cotton"]
+)
+def test_animal_fibres_bring_the_caution_about_allergies(tmp_path: Path, fibre: str) -> None:
+    assert told(tmp_path / "a", fibre=fibre) == ALWAYS | {"fibres"}
+    assert told(tmp_path / "b", "knitters", fibre=fibre) == ALWAYS | {"fibres"}
+
+
+@pytest.mark.parametrize(
+    "of",
+    [
+        {"say": "Now we steam it."},
+        {"tools": "steam iron"},
+        {"hands": "[{do: iron it under a cloth, time: 20 s}]"},
+        {"notes": "{helper: the steamer is on}"},
+    ],
+)
+def test_steam_and_iron_are_found_where_they_stand(tmp_path: Path, of: dict[str, str]) -> None:
+    assert told(tmp_path / "a", of=of) == ALWAYS | {"steam"}
+    assert told(tmp_path / "b", of=of, fibre="acrylic") == ALWAYS | {"steam", "acrylic"}
+    assert told(tmp_path / "c", "knitters", of) == ALWAYS, "who knits the samples does not steam them"
+
+
+def test_a_tool_of_the_list_is_looked_at_too(tmp_path: Path) -> None:
+    tools = "tools:\n  finisher: {what: an iron with a mat}\n"
+    assert "steam" in told(tmp_path, of={"tools": "finisher"}, more=tools)
+
+
+def test_the_floor_has_lights_cables_and_water(tmp_path: Path) -> None:
+    assert told(tmp_path / "a", "floor") == ALWAYS | {"set"}
+    assert told(tmp_path / "b", "floor", {"say": "By the candle, with my baby."}) == ALWAYS | {
+        "set",
+        "fire",
+        "small children",
+    }
+    assert told(tmp_path / "c") == ALWAYS
+
+
+def test_other_words_do_not_bring_a_caution(tmp_path: Path) -> None:
+    assert told(tmp_path, of={"say": "The environment is ironclad; firefly; a candlestick; a steamship."}) == ALWAYS
+
+
+def test_a_course_adds_its_own(tmp_path: Path) -> None:
+    more = "cautions:\n  - Wear goggles when the awl goes in.\n  - At most {{ edge.cast_on }} at once.\n"
+    made = plan(tmp_path, episode((shot("face"),)), COURSE + more)
+    for reader in ("floor", "knitters", "viewers"):
+        found = cautions(made, reader)
+        assert found[-3] == "Wear goggles when the awl goes in."
+        assert found[-2].startswith("At most ")
+        assert "{{" not in found[-2]
+
+
+def test_every_paper_that_people_act_from_has_the_block(root: Path, tmp_path: Path) -> None:
+    shutil.copytree(root / "sample_course", tmp_path / "course")
+    path = tmp_path / "course" / "course.yaml"
+    path.write_text(path.read_text(encoding="utf-8") + "\ncautions: Mind the cat.\n", encoding="utf-8")
+    lessonplan.build(tmp_path / "course", tmp_path / "out")
+    for name in ("run-sheet-1", "run-sheet-2", "table-1", "table-2", "knitters", "handout"):
+        page = (tmp_path / "out" / f"{name}.html").read_text(encoding="utf-8")
+        assert "Mind the cat." in page, name
+        assert "local rules" in page, name
+    for name in ("run-sheet-1.pdf", "run-sheet-2.pdf"):
+        text = pdf.squeezed("".join(pdf.pages((tmp_path / "out" / name).read_bytes())))
+        assert pdf.squeezed("Mind the cat.") in text
