@@ -11,8 +11,8 @@ import lessonplan
 from lessonplan.course.problems import MOST, error, first_of, note
 from lessonplan.course.problems import Where as At
 from lessonplan.edit.proof.typed import with_typed
-from lessonplan.needle.lines import work_lines
-from lessonplan.needle.live import Needle
+from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.planning.worked import Result
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
