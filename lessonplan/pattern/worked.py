@@ -60,7 +60,7 @@ class Step:
         return self.kind == "row"
 
 
-@dataclass(frozen=True)  # no slots: its rounds are remembered
+@dataclass(frozen=True)
 class WorkedStage:
     """A stage worked for one size: its steps in order, and the fabric it makes.
 
@@ -134,9 +134,12 @@ class WorkedStage:
         return sum(step.is_round for step in self.steps[:steps])
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, repr=False, eq=False)
 class WorkedPattern:
-    """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
+    """A pattern worked in every size. ``order`` is an order in which the stages can be worked.
+
+    It is equal to itself only, so that what is drawn of it can be remembered.
+    """
 
     sizes: tuple[str, ...]
     order: tuple[str, ...]
