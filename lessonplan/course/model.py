@@ -33,6 +33,7 @@ from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.rates import RATES, FrameRate
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
+from lessonplan.remembered import remembered
 
 
 def _address(value: str) -> str:
@@ -318,6 +319,29 @@ class NumberedShot(NamedTuple):
     shot: Shot
 
 
+class _Numbered(NamedTuple):
+    """The segments and the shots of a course with their numbers, and the shots by these, of two alike the first."""
+
+    segments: tuple[NumberedSegment, ...]
+    every: tuple[NumberedShot, ...]
+    by_number: Mapping[ShotNumber, NumberedShot]
+
+
+@remembered(8)
+def _numbered(episodes: tuple[Episode, ...]) -> _Numbered:
+    segments = tuple(
+        NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+        for episode in episodes
+        for place, segment in enumerate(episode.segments, 1)
+    )
+    shots = tuple(
+        NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+        for number, episode, segment in segments
+        for place, shot in enumerate(segment.shots, 1)
+    )
+    return _Numbered(segments, shots, {one.number: one for one in reversed(shots)})
+
+
 class Course(Item):
     """A course folder, read and checked: everything that later steps work from."""
 
@@ -335,22 +359,15 @@ class Course(Item):
 
     def segments(self) -> Iterator[NumberedSegment]:
         """Yield every segment, in the order of the story."""
-        for episode in self.episodes:
-            for place, segment in enumerate(episode.segments, 1):
-                yield NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+        return iter(_numbered(self.episodes).segments)
 
     def shots(self) -> Iterator[NumberedShot]:
         """Yield every shot, in the order of the story."""
-        for number, episode, segment in self.segments():
-            for place, shot in enumerate(segment.shots, 1):
-                yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+        return iter(_numbered(self.episodes).every)
 
     def shot(self, number: ShotNumber) -> Shot:
         """Give the shot of a number. Raises ``KeyError`` when there is none."""
-        for one in self.shots():
-            if one.number == number:
-                return one.shot
-        raise KeyError(number)
+        return _numbered(self.episodes).by_number[number].shot
 
     def with_shots(self, changed: Mapping[ShotNumber, Shot]) -> Course:
         """The same course with some of its shots changed."""
