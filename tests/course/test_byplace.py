@@ -9,7 +9,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.course.byplace import EditError, changed, with_item, with_value
+from lessonplan.course.byplace.edits import changed, with_item, with_value
+from lessonplan.course.byplace.entries import EditError
 
 LOG = """\
 # The log.   Two blanks, and a remark.
@@ -106,7 +107,7 @@ def test_any_text_is_read_back(value: str, key: str) -> None:
     try:
         text = with_value(LOG, ("errata", 0, key), value)
     except EditError:
-        assert not value or any(not sign.isprintable() for sign in value)
+        assert any(not sign.isprintable() for sign in value)
         return
     # Another reader of the format finds the value there, all else as it was, and every other line untouched.
     now, then = read(text), read(LOG)
