@@ -64,6 +64,7 @@ def _bound(host: str, port: int) -> socket.socket:
     try:
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind((host, port))
+        made.listen(128)  # whoever asks before all is ready waits
     except OSError:
         made.close()
         raise

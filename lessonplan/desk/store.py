@@ -11,7 +11,7 @@ from datetime import datetime
 from difflib import SequenceMatcher
 from pathlib import Path
 
-from lessonplan.course.byplace import changed
+from lessonplan.course.byplace.edits import changed
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES

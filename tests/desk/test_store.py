@@ -49,7 +49,11 @@ def held(store: Store, name: str = "course.yaml") -> bytes:
     ("before", "typed", "after"),
     [
         (b"a: 1\r\nb: 2\r\n", "a: 1\nb: 3\nc: 4\n", b"a: 1\r\nb: 3\r\nc: 4\r\n"),
-        (b"a: 1\r\nb: 2\nc: 3\r\nd: 4\r\n", "a: 1\nb: 2\nx: 0\nc: 3\nd: 4\n", b"a: 1\r\nb: 2\nx: 0\r\nc: 3\r\nd: 4\r\n"),
+        (
+            b"a: 1\r\nb: 2\nc: 3\r\nd: 4\r\n",
+            "a: 1\nb: 2\nx: 0\nc: 3\nd: 4\n",
+            b"a: 1\r\nb: 2\nx: 0\r\nc: 3\r\nd: 4\r\n",
+        ),
         (b"\xef\xbb\xbfa: 1\n", "a: \u00e9\n", b"\xef\xbb\xbfa: \xc3\xa9\n"),
         ("a: 1\r\n".encode("utf-16"), "a: 2\r\n", "a: 2\r\n".encode("utf-16")),
         (b"a: 1", "a: 2", b"a: 2"),
@@ -148,8 +152,8 @@ def test_a_full_disk_is_one_sentence_and_changes_nothing(store: Store, monkeypat
 
 @pytest.mark.parametrize(
     "name",
-    ["../other.yaml", "/etc/passwd", "episodes/../../x.yaml", "a\\..\\b.yaml", ".desk/changes.jsonl", "episodes/.x.yaml",
-     "out/index.html", "course.yaml\x00", "episodes//a.yaml", "a/b/c.yaml", "course.py", ""],
+    ["../other.yaml", "/etc/passwd", "episodes/../../x.yaml", "a\\..\\b.yaml", ".desk/changes.jsonl",
+     "episodes/.x.yaml", "out/index.html", "course.yaml\x00", "episodes//a.yaml", "a/b/c.yaml", "course.py", ""],
 )  # fmt: skip
 def test_no_other_file_is_read_or_written(store: Store, name: str) -> None:
     for act in (lambda: store.read(name), lambda: store.save(name, "", "x"), lambda: store.put_aside(name, "x")):
