@@ -59,7 +59,7 @@ class Guard:
         if refused := self._refused(scope):
             await refused(scope, receive, say)
         else:
-            await self._app(scope, _Bounded(receive, *_bounds(scope)), say)
+            await self._app(scope, Bounded(receive, *_bounds(scope)), say)
 
     def _refused(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
@@ -117,7 +117,7 @@ class TooMuchError(Exception):
         self.status = status
 
 
-class _Bounded:
+class Bounded:
     """Hands on a body of so many bytes at most that comes within so many seconds."""
 
     def __init__(self, receive: Receive, most: int, seconds: float) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import socket
 import time
+from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
 import pytest
@@ -13,6 +15,7 @@ from tests.desk.conftest import Served
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+    from starlette.types import Message
 
 FORM = {"Content_Type": "application/x-www-form-urlencoded"}
 
@@ -163,3 +166,26 @@ def test_a_page_of_another_site_gets_nothing_and_changes_nothing(browser: Browse
     assert "Today" not in page.evaluate(framed, served.host)
     assert sorted(path.name for path in served.course.iterdir()) == before
     context.close()
+
+
+def test_what_comes_too_slowly_or_without_end_is_cut_off() -> None:
+    async def asked(pieces: int, pause: float, size: int) -> int:
+        sent = iter(range(pieces))
+
+        async def receive() -> Message:
+            await asyncio.sleep(pause)
+            return {"type": "http.request", "body": b"x" * size, "more_body": next(sent) < pieces - 1}
+
+        body, taken, more = guard.Bounded(receive, 1000, 0.2), 0, True
+        while more:
+            message = await body()
+            taken, more = taken + len(message["body"]), message["more_body"]
+        return taken
+
+    with ThreadPoolExecutor(1) as other:  # the browser of other tests has a loop in this thread
+        assert other.submit(asyncio.run, asked(10, 0.001, 100)).result() == 1000
+        with pytest.raises(guard.TooMuchError) as large:
+            other.submit(asyncio.run, asked(11, 0.001, 100)).result()
+        with pytest.raises(guard.TooMuchError) as slow:
+            other.submit(asyncio.run, asked(10, 0.03, 1)).result()
+    assert (large.value.status, slow.value.status) == (413, 408)
