@@ -106,7 +106,7 @@ async def decided(request: Request) -> Response:
             raise RefusedError(f"{bad.problem.where.file}: {bad.problem.message}") from None
 
     await run_in_threadpool(do)
-    desk.planner.ask()
+    await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"said": "Dismissed for good." if given.get("act") == "dismiss" else "Noted in errata.yaml."})
 
 
@@ -163,7 +163,7 @@ def _agreeing(desk: Desk, what: str, act: Callable[[], tuple[Result, Agreement |
     if agreement is None:
         first = next((one for one in result.problems if one.severity == "error"), None)
         raise RefusedError(f"Nothing was written. {first.message} {first.hint}" if first else _ERRORS)
-    desk.planner.ask()
+    desk.planner.settle()
 
 
 @dataclass(frozen=True, slots=True)

@@ -126,6 +126,7 @@ class Bounded:
         self._whole = False
 
     async def __call__(self) -> Message:
+        """Give the next part of the body. Raises `TooMuchError`."""
         if self._whole:
             return await self._receive()  # only that the other side has gone
         now = asyncio.get_running_loop().time()

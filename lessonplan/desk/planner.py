@@ -18,6 +18,9 @@ from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.remarks import remarked
 from lessonplan.terminal import fault
 
+_PATIENCE = 10.0
+"""So many seconds a page waits for a new plan; then it shows the old one, and is renewed when the new one comes."""
+
 
 class _NewerError(Exception):
     """A file changed while the plan was made: it is begun anew."""
@@ -52,7 +55,7 @@ class Planner:
         self.told: Callable[[Standing], None] = lambda standing: None
         self.planned: Callable[[Plan], None] = lambda plan: None
         self._wanted, self._ended = threading.Event(), threading.Event()
-        self._first = threading.Event()
+        self._first, self._idle, self._asking = threading.Event(), threading.Event(), threading.Lock()
         self._rendering = threading.Lock()
         self._made: dict[tuple[int, date], dict[str, bytes]] = {}
         self._looked = ""
@@ -67,8 +70,15 @@ class Planner:
 
     def ask(self) -> None:
         """Ask for a new plan, if a file is not as it was when the last one was begun."""
-        if stamps(self.folder) != self._seen:
-            self._wanted.set()
+        with self._asking:
+            if stamps(self.folder) != self._seen:
+                self._idle.clear()
+                self._wanted.set()
+
+    def settle(self) -> None:
+        """Ask for a new plan and wait for it, so that the next page shows what was just changed."""
+        self.ask()
+        self._idle.wait(_PATIENCE)
 
     def end(self) -> None:
         """Let the thread end after what it is at."""
@@ -137,6 +147,9 @@ class Planner:
         standing = Standing(number or self._standing.number + 1, result, result.plan or self._standing.plan, whole)
         self._standing = standing
         self._first.set()
+        with self._asking:
+            if not self._wanted.is_set():
+                self._idle.set()
         self.told(standing)
 
     def _progress(self, best: float | None, bound: float | None) -> None:

@@ -173,7 +173,7 @@ async def file_new(request: Request) -> Response:
     title = Path(name).stem.lstrip("0123456789-_ ").replace("-", " ").capitalize() or "Untitled"
     text = text.format(number=number[1] if number else 1, title=json.dumps(title))
     await run_in_threadpool(desk.store.save, name, "", text, "a new file")
-    desk.planner.ask()
+    await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"to": views.address(name)})
 
 
@@ -181,7 +181,7 @@ async def step(request: Request) -> Response:
     """Undo or redo a change, over all files and also of earlier runs."""
     desk, way = desk_of(request), request.url.path.strip("/")
     change = await run_in_threadpool(desk.store.undo if way == "undo" else desk.store.redo)
-    desk.planner.ask()
+    await run_in_threadpool(desk.planner.settle)
     done = "Undone" if way == "undo" else "Made anew"
     return JSONResponse({"said": f"{done}: {change.file}, {change.what}."})
 
@@ -203,7 +203,7 @@ async def bring_back(request: Request) -> Response:
     name = given.get("name", "")
     text = await run_in_threadpool(desk.store.version, name, given.get("version", ""))
     await run_in_threadpool(desk.store.save, name, given.get("digest", ""), text, "an older version brought back")
-    desk.planner.ask()
+    await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"to": views.address(name), "said": "The older version is back."})
 
 
