@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
-from lessonplan.course.byplace.edits import changed, with_item, with_value
-from lessonplan.course.byplace.entries import EditError
+from lessonplan.course.byplace import EditError, changed, with_item, with_value
 from lessonplan.course.files import UnfitError, inside, locked, read_plain, write_file
 from lessonplan.course.model import Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors

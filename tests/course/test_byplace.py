@@ -9,8 +9,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.course.byplace.edits import changed, with_item, with_value
-from lessonplan.course.byplace.entries import EditError
+from lessonplan.course.byplace import EditError, changed, with_item, with_value
 
 LOG = """\
 # The log.   Two blanks, and a remark.
@@ -107,7 +106,7 @@ def test_any_text_is_read_back(value: str, key: str) -> None:
     try:
         text = with_value(LOG, ("errata", 0, key), value)
     except EditError:
-        assert any(not sign.isprintable() for sign in value)
+        assert not value or any(not sign.isprintable() for sign in value)
         return
     # Another reader of the format finds the value there, all else as it was, and every other line untouched.
     now, then = read(text), read(LOG)

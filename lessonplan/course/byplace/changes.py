@@ -59,7 +59,7 @@ def parted(text: str, path: Path) -> bool:
 
 
 def taken_out(text: str, path: Path) -> str:
-    """Take an entry out, with the remarks that belong to it and the blank lines that parted it from the one before."""
+    """Take an entry out, with the remarks that belong to it; blank lines around it are left on one side of it."""
     group = node_at(text, path[:-1])
     at = index_of(group, path[-1])
     if at is None:
@@ -71,10 +71,11 @@ def taken_out(text: str, path: Path) -> str:
     if in_brackets(group):
         return _out_of_brackets(text, found, at)
     if at:
-        before = text[found[at - 1].end : one.lead]
-        kept = before[: len(before.rstrip())]
-        kept += before[len(kept) :].split("\n")[0] + "\n" if kept else ""
-        return text[: found[at - 1].end] + kept + text[one.end :]
+        start = found[at - 1].end
+        parted = at + 1 < len(found) and text[one.end : next_line(text, one.end)].strip()
+        stop = one.lead if parted else start + len(text[start : one.lead].rstrip())
+        stop = stop if parted or stop == start else next_line(text, stop)
+        return text[:stop] + text[one.end :]
     if one.tight:
         between = text[one.end : found[1].start]
         if not between.strip():

@@ -7,8 +7,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from lessonplan.course.byplace.edits import changed, with_item
-from lessonplan.course.byplace.entries import EditError
+from lessonplan.course.byplace import EditError, changed, with_item
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
