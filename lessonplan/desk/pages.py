@@ -15,6 +15,8 @@ ASSETS = {
     "desk.css": ("desk/desk.css", "text/css"),
     "desk.js": ("desk/desk.js", "text/javascript"),
     "text.js": ("desk/text.js", "text/javascript"),
+    "form.css": ("desk/form.css", "text/css"),
+    "form.js": ("desk/form.js", "text/javascript"),
 }
 """What pages of the desk ask for besides documents: each with its file and kind."""
 

@@ -87,14 +87,14 @@ def run(folder: Path, served: Served, token: str) -> None:
 
     import uvicorn
 
-    from lessonplan.desk.actions import ROUTES
+    from lessonplan.desk import actions, filling
     from lessonplan.desk.site import Desk, site
 
     tablet = f"{served.tablet}/tablet?token={token}" if served.tablet else ""
     desk = Desk(folder.resolve(), lambda: datetime.now(), tablet)
     desk.store.thin()
     settings = uvicorn.Config(
-        site(desk, served.hosts, token, ROUTES),
+        site(desk, served.hosts, token, (*actions.ROUTES, *filling.ROUTES)),
         log_level="critical",
         access_log=False,
         server_header=False,

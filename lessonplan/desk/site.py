@@ -12,6 +12,7 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from urllib.parse import quote
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -20,6 +21,7 @@ from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, R
 from starlette.routing import Route
 
 from lessonplan.desk import views
+from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
@@ -126,13 +128,12 @@ def home_part(request: Request) -> Response:
 
 def _show_home(desk: Desk, template: str) -> Response:
     view = views.home(desk.store, desk.planner.standing(), desk.now().date())
-    files = [(name, count, form_page(name)) for name, count in view.files]
-    return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view, files=files))
+    return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view))
 
 
-def form_page(name: str) -> str:
+def form_address(name: str) -> str:
     """Give the page on which a file can be filled in by fields, or nothing."""
-    return ""
+    return f"/form/{quote(name)}" if model_of_file(name) else ""
 
 
 def file_page(request: Request) -> Response:
@@ -143,7 +144,7 @@ def file_page(request: Request) -> Response:
         raise RefusedError(f"There is no file {name} in the course.", 404)
     line = request.query_params.get("line", "")
     at = int(line) if line.isdecimal() and len(line) < 8 else 0
-    view = views.editing(text, desk.planner.standing(), desk.store.names(), form_page(name), at)
+    view = views.editing(text, desk.planner.standing(), desk.store.names(), form_address(name), at)
     return HTMLResponse(desk_page("text.html.j2", frame=desk.frame(), here="", view=view))
 
 

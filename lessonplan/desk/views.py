@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -11,9 +13,13 @@ from urllib.parse import quote
 from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.craft.words import words_of
+from lessonplan.desk.forms.outline import next_episode, outline_of
+from lessonplan.desk.forms.shapes import model_of_file
+from lessonplan.desk.forms.sources import source_of
+from lessonplan.desk.forms.values import Branch, id_of
 from lessonplan.desk.history import Change
 from lessonplan.desk.planner import Standing
-from lessonplan.desk.store import Store, Text
+from lessonplan.desk.store import RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
 from lessonplan.documents.today import TodayView
 from lessonplan.planning.worked import Plan
@@ -25,13 +31,14 @@ _MOST_PROBLEMS = 200
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A problem as a line: where it stands in words, and the place of the desk at which it is mended."""
+    """A problem as a line: where it stands in words, and where it is mended: in the text, and at its field."""
 
     severity: str
     place: str
     href: str
     line: int
     said: str
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +59,18 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Home:
-    """The first page: what comes next, the problems, the documents for each reader, and the files."""
+    """The first page: what comes next, the problems, the documents for each reader, and the files.
+
+    ``next`` names the file of the next new episode.
+    """
 
     today: TodayView | None
     problems: tuple[Row, ...]
     more: int
     readers: tuple[tuple[str, tuple[Link, ...]], ...]
+    outline: tuple[Branch, ...]
     files: tuple[tuple[str, str], ...]
+    next: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +124,16 @@ def state_of(standing: Standing) -> str:
 
 def home(store: Store, standing: Standing, today: date) -> Home:
     """Lay out the first page."""
-    plan, problems = standing.plan, standing.result.problems
+    plan, problems, files = standing.plan, standing.result.problems, texts(store)
     view = _index(plan, today) if plan else None
     return Home(
         today=view.today if view else None,
-        problems=rows(problems[:_MOST_PROBLEMS], store.names()),
+        problems=rows(problems[:_MOST_PROBLEMS], store.names(), files),
         more=max(0, len(problems) - _MOST_PROBLEMS),
         readers=_readers(standing, today),
+        outline=outline_of(files, problems),
         files=tuple((name, _count(problems, name)) for name in store.names()),
+        next=next_episode(files)[0],
     )
 
 
@@ -147,8 +161,23 @@ def _count(problems: tuple[Problem, ...], name: str) -> str:
     return count_of(errors, "error") if errors else count_of(remarks, "remark") if remarks else ""
 
 
-def rows(problems: tuple[Problem, ...], names: tuple[str, ...]) -> tuple[Row, ...]:
-    """Word problems as lines, each linked to the line of its file, where there is such a file."""
+def texts(store: Store) -> Mapping[str, str]:
+    """Give the texts of all files of keys and values that can be read, by their names."""
+    found = {}
+    for name in store.names():
+        try:
+            text = store.read(name)
+        except RefusedError:
+            continue
+        if text and name.endswith((".yaml", ".yml")):
+            found[name] = text.text
+    return found
+
+
+def rows(
+    problems: tuple[Problem, ...], names: tuple[str, ...], files: Mapping[str, str] | None = None
+) -> tuple[Row, ...]:
+    """Word problems as lines, each linked to the line of its file and, where ``files`` are given, to its field."""
     found = []
     for one in problems:
         file, line = one.where.file, one.where.line
@@ -157,8 +186,18 @@ def rows(problems: tuple[Problem, ...], names: tuple[str, ...]) -> tuple[Row, ..
         place = f"{shown}, line {line}" if line else shown
         said = f"{one.message} {one.hint}".strip()
         href = f"{address(file)}?line={line}" if known else ""
-        found.append(Row(one.severity, place, href, line, said))
+        field = _field(one, files[file]) if files and file in files and model_of_file(file) else ""
+        found.append(Row(one.severity, place, href, line, said, field))
     return tuple(found)
+
+
+def _field(problem: Problem, text: str) -> str:
+    """Give the address of the field at which a problem is mended; nothing for a file that only its text can mend."""
+    source = source_of(text)
+    if source is None:
+        return ""
+    path = source.place_of(problem)
+    return f"/form/{quote(problem.where.file)}?path={quote(json.dumps(path))}#{quote(id_of(path))}"
 
 
 def address(name: str) -> str:

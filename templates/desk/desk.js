@@ -54,7 +54,7 @@ const desk = (() => {
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (form.dataset.post === undefined && form.dataset.upload === undefined) return;
+    if (form.method !== "post" || form.dataset.field !== undefined || form.id === "editor") return;
     event.preventDefault();
     const values = new FormData(form, event.submitter);
     submit(form, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip"));
@@ -165,15 +165,38 @@ const desk = (() => {
 
   // ---- Parts of the page that are renewed; what has the focus keeps it
 
+  const FIELDS = "input[id]:not([type=hidden]), textarea[id], select[id]";
+  const defaultOf = (one) => (one.options ? ([...one.options].find((o) => o.defaultSelected) ?? one.options[0])?.value : one.defaultValue);
+  const nameOf = (one) => one.id || one.getAttribute("href") || one.closest("[id]")?.id + one.textContent;
+
+  /** Note what is typed, unfolded and focused in a part; gives what puts it back once the part is renewed. */
+  function hold(part) {
+    const typed = new Map([...part.querySelectorAll(FIELDS)].filter((one) => one.value !== defaultOf(one)).map((one) => [one.id, one.value]));
+    const open = new Set([...part.querySelectorAll("details[open] > summary")].map(nameOf));
+    const shut = new Set([...part.querySelectorAll("details:not([open]) > summary")].map(nameOf));
+    const active = part.contains(document.activeElement) ? document.activeElement : null;
+    const [focused, from, to] = active ? [nameOf(active), active.selectionStart, active.selectionEnd] : [];
+    return () => {
+      for (const one of part.querySelectorAll(FIELDS)) if (typed.has(one.id)) one.value = typed.get(one.id);
+      for (const one of part.querySelectorAll("details > summary")) {
+        if (open.has(nameOf(one))) one.parentElement.open = true;
+        else if (shut.has(nameOf(one))) one.parentElement.open = false;
+      }
+      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary")].find((one) => nameOf(one) === focused);
+      again?.focus({ preventScroll: true });
+      if (Number.isInteger(from)) again?.setSelectionRange?.(from, to);
+    };
+  }
+
   async function renewPart(part) {
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
       if (!answer.ok || text === part.dataset.text) return;
       part.dataset.text = text;
-      const held = part.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
+      const held = hold(part);
       part.innerHTML = text;
-      if (held) [...part.querySelectorAll("a")].find((one) => one.getAttribute("href") === held)?.focus();
+      held();
     } catch {
       // as above
     }
@@ -199,6 +222,17 @@ const desk = (() => {
     });
   }
 
+  /** Go to the field that an address names, unfolding what it lies in. */
+  function goToField() {
+    const one = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (!one) return;
+    for (let around = one.parentElement; around; around = around.parentElement) if (around.tagName === "DETAILS") around.open = true;
+    one.focus({ preventScroll: true });
+    one.scrollIntoView({ block: "center" });
+  }
+
+  goToField();
+  addEventListener("hashchange", goToField);
   const before = sessionStorage.getItem(SAID);
   sessionStorage.removeItem(SAID);
   if (before) say(before, true);
