@@ -9,6 +9,7 @@ from __future__ import annotations
 from codecs import BOM_UTF8
 from collections.abc import Callable, Mapping, Sequence
 from difflib import SequenceMatcher
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -122,8 +123,12 @@ def changed(data: bytes, change: Callable[[str], str]) -> bytes:
     return change(data.decode(codec)).encode(codec)
 
 
+@lru_cache(maxsize=16)
 def read_data(text: str) -> Any:
-    """Read a text into plain texts, lists and groups of keys, as the program does; None where it cannot."""
+    """Read a text into plain texts, lists and groups of keys, as the program does; None where it cannot.
+
+    What is given is kept for the next time, and not to be changed.
+    """
     value, _ = read_yaml(text.encode("utf-8"), "")
     return value
 

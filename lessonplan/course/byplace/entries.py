@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 import yaml
 
@@ -39,8 +40,12 @@ class Entry:
     tight: bool = False
 
 
+@lru_cache(maxsize=16)
 def root_of(text: str) -> yaml.Node | None:
-    """Read a text into nodes; None where it holds nothing. Raises `EditError` for what cannot be read."""
+    """Read a text into nodes, which nobody changes; None where it holds nothing.
+
+    Raises `EditError` for what cannot be read.
+    """
     try:
         return yaml.compose(text, Loader=_LOADER)
     except yaml.YAMLError:

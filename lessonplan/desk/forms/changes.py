@@ -130,6 +130,26 @@ def apply(text: str, change: Change) -> str:
     return byplace.moved(text, change.path, now + (1 if change.value == "down" else -1))
 
 
+def landing(before: str, change: Change) -> Path:
+    """Give the place to go on at once a change is made in a text: the entry where it is now, or what held it."""
+    source = source_of(before)
+    held = _at(source.data if source else {}, change.path)
+    *above, last = change.path or ("",)
+    match change.kind:
+        case "add" if change.name.strip():
+            return (*change.path, change.name.strip())
+        case "add" if change.path:
+            count = len(held) if isinstance(held, list) else 0
+            return (*change.path, min(count, count if change.at is None else change.at))
+        case "move" if isinstance(last, int):
+            return (*above, last + (1 if change.value == "down" else -1))
+        case "rename":
+            return (*above, str(change.value).strip())
+        case "remove":
+            return tuple(above)
+    return change.path
+
+
 def _at(data: Any, path: Path) -> Any:
     for step in path:
         data = inner(data, step)
@@ -146,6 +166,8 @@ def _set(text: str, change: Change, data: Any) -> str:
         return _remove(text, change, data) if _stands(data, path) else text
     if isinstance(value, str):
         value = _as_there(value, shape, old)
+    if old == ("yes" if value is True else "no" if value is False else value):
+        return text
     return _put(text, change.file, path, value, data)
 
 
@@ -182,6 +204,8 @@ def _put(text: str, file: str, path: Path, value: Value, data: Any) -> str:
     while end and not isinstance(_at(data, path[:end]), (dict, list)):
         end -= 1
     held, shape = _at(data, path[: end + 1]), shape_at(file, path[: end + 1], data)
+    if isinstance(path[end], int) and held is None:
+        raise EditError("There is no such entry.")
     if end == len(path) - 1:
         return byplace.with_value(text, path, value, _order(file, path[:-1], data))
     for step in reversed(path[end + 1 :]):

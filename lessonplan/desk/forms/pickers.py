@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import all_techniques
 from lessonplan.craft.words import OTHER
-from lessonplan.desk.forms.shapes import Shape
 from lessonplan.desk.forms.sources import Folder
 from lessonplan.desk.forms.values import Path
 
@@ -17,23 +16,19 @@ MOMENTS = ("the start", "the end")
 
 
 class Pickers:
-    """Offers for fields; ``facts`` are those of the course as it was last worked."""
+    """Offers for fields."""
 
-    def __init__(self, folder: Folder, facts: Sequence[str] = ()) -> None:
+    def __init__(self, folder: Folder) -> None:
         self.folder = folder
-        self.facts = tuple(facts)
         self.pattern, self.course = folder.data("pattern.yaml"), folder.data("course.yaml")
 
-    def offers(self, file: str, path: Path, shape: Shape) -> tuple[str, ...]:
+    def offers(self, path: Path) -> tuple[str, ...]:
         """Give what a field may be; nothing where anything may be typed."""
         key = str(path[-1])
         holder = next((str(step) for step in reversed(path[:-1]) if isinstance(step, str)), "")
-        if shape.facts:
-            return self.facts if shape.kind in ("long text", "lines", "text") else ()
-        found = self._offers(file, key, holder)
-        return tuple(dict.fromkeys(found))
+        return tuple(dict.fromkeys(self._offers(key, holder)))
 
-    def _offers(self, file: str, key: str, holder: str) -> Iterator[str]:
+    def _offers(self, key: str, holder: str) -> Iterator[str]:
         match (holder, key):
             case ("pieces" | "drawer", "needs" | "leaves" | "state" | "stop"):
                 yield from self.states()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal
+from urllib.parse import quote
 
 from lessonplan.course.problems import Problem
 
@@ -14,6 +15,11 @@ FieldKind = Literal[
     "choice", "yes or no",
 ]  # fmt: skip
 """How a value is typed. ``lines``: one a line; ``names``: parted by commas; ``sizes``: each size, ``40 (44, 48)``."""
+
+
+def id_of(path: Path) -> str:
+    """Name a place in its page: no blanks are in it, and no two places have the same name."""
+    return "at." + ".".join(quote(str(step), safe="") for step in path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +56,9 @@ class Field:
     name: str = ""
 
     @property
-    def stands(self) -> bool:
-        """Whether something stands in the file for it."""
-        return self.line > 0
+    def id(self) -> str:
+        """The name of the field in its page, by its place."""
+        return id_of(self.path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +84,11 @@ class Entry:
     name: str = ""
     form: Form | None = None
 
+    @property
+    def id(self) -> str:
+        """The name of the entry in its page, by its place."""
+        return id_of(self.path)
+
 
 @dataclass(frozen=True, slots=True)
 class Entries:
@@ -99,10 +110,18 @@ class Entries:
     line: int = 0
     main: bool = True
 
+    @property
+    def id(self) -> str:
+        """The name of the list in its page, by its place."""
+        return id_of(self.path)
+
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """What can be typed at one place of a file; ``above``: the places around it, outermost first, with their titles."""
+    """What can be typed at one place of a file; ``above``: the places around it, outermost first, with their titles.
+
+    ``facts``: what texts on this page may name in double braces.
+    """
 
     file: str
     path: Path
@@ -114,8 +133,14 @@ class Form:
     others: tuple[Other, ...] = ()
     problems: tuple[Problem, ...] = ()
     above: tuple[tuple[str, Path], ...] = ()
+    facts: tuple[str, ...] = ()
     line: int = 0
     main: bool = True
+
+    @property
+    def id(self) -> str:
+        """The name of the form in its page, by its place."""
+        return id_of(self.path)
 
 
 @dataclass(frozen=True, slots=True)

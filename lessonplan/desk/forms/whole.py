@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from lessonplan.course.fields import Item
@@ -19,14 +20,14 @@ from lessonplan.reference.keys import Doc, default_of, docs_of
 ONE_LINE = frozenset({"title", "do", "text", "show", "of", "right"})
 """Texts with facts in them that are short."""
 _ASKED: Mapping[str, tuple[str, ...]] = {
-    "pieces": ("needs", "leaves"),
-    "hands": ("do", "time"),
-    "cues": ("show",),
-    "mentions": ("what", "of"),
-    "shoot": ("day", "films"),
-    "stages": ("title", "after"),
+    "PieceOnTable": ("needs", "leaves"),
+    "Hands": ("do", "time"),
+    "CueAsked": ("show",),
+    "Mention": ("what", "of"),
+    "ShootDay": ("day", "films"),
+    "Stage": ("title", "after"),
 }
-"""What a new entry is asked for where that is not what it needs."""
+"""What a new entry is asked for where that is not what it needs, by its model."""
 _NO_DOC = Doc("")
 
 
@@ -47,9 +48,9 @@ def form_of(
     source, model = folder.source(file), model_of_file(file)
     if source is None or model is None:
         return None
-    maker = _Maker(folder, file, source, told_in(source, file, problems), Pickers(folder, facts))
+    maker = _Maker(folder, file, source, told_in(source, file, problems))
     path = _group_above(file, path, source.data)
-    return maker.place(path)
+    return replace(maker.place(path), facts=tuple(facts))
 
 
 def _group_above(file: str, path: Path, data: Any) -> Path:
@@ -66,8 +67,8 @@ def _group_above(file: str, path: Path, data: Any) -> Path:
 class _Maker:
     """Makes the forms of one file."""
 
-    def __init__(self, folder: Folder, file: str, source: Source, told: Told, pickers: Pickers) -> None:
-        self.folder, self.file, self.source, self.told, self.pickers = folder, file, source, told, pickers
+    def __init__(self, folder: Folder, file: str, source: Source, told: Told) -> None:
+        self.file, self.source, self.told, self.pickers = file, source, told, Pickers(folder)
 
     def place(self, path: Path) -> Form:
         """Make the form of a group of keys, with the way to it."""
@@ -75,7 +76,7 @@ class _Maker:
         data = self.data(path)
         model = (shape.model or work_of(data)) if shape else None
         made = self.group(path, model, data, self.title(path))
-        return Form(**{**_parts(made), "above": self.above(path)})
+        return replace(made, above=self.above(path))
 
     def data(self, path: Path) -> Any:
         found: Any = self.source.data
@@ -169,7 +170,6 @@ class _Maker:
         if kind == "text" and ("\n" in value or (shape.facts and name not in ONE_LINE)):
             kind = "long text"
         field = model.model_fields.get(name) if model else None
-        offered = self.pickers.offers(self.file, path, Shape("value", kind, facts=shape.facts))
         return Field(
             path=path,
             label=label_of(name, model),
@@ -180,7 +180,7 @@ class _Maker:
             unit=doc.unit,
             example=doc.example,
             choices=_choices(shape, value),
-            offered=offered,
+            offered=() if shape.facts else self.pickers.offers(path),
             problems=self.told.at(path),
             line=self.source.line(path) if raw is not None else 0,
             needed=bool(field and field.is_required()),
@@ -257,17 +257,17 @@ class _Maker:
         """Give the fields that a new entry of a list is asked for."""
         if inside.what == "value":
             made = self.field((*path, ""), one_of(name), inside, None, Doc(""), None)
-            yield Field(**{**_parts(made), "name": "value"})
+            yield replace(made, name="value")
         elif inside.model is not None:
             fields, docs, shapes = inside.model.model_fields, docs_of(inside.model), shapes_of(inside.model)
             needed = [key for key, shape in shapes.items() if fields[key].is_required() and shape.what == "value"]
-            for key in _ASKED.get(name, tuple(needed) or tuple(shapes)[:1]):
+            for key in _ASKED.get(inside.model.__name__, tuple(needed) or tuple(shapes)[:1]):
                 made = self.field((*path, 0, key), key, shapes[key], None, docs.get(key, _NO_DOC), inside.model)
-                yield Field(**{**_parts(made), "name": f"value.{key}"})
+                yield replace(made, name=f"value.{key}")
             if inside.model is Segment:
                 docs, shapes = docs_of(Shot), shapes_of(Shot)
                 made = self.field((*path, 0, "shots", 0, "view"), "view", shapes["view"], None, docs["view"], Shot)
-                yield Field(**{**_parts(made), "name": "value.shots.0.view", "label": "View of its first shot"})
+                yield replace(made, name="value.shots.0.view", label="View of its first shot")
 
     def other(self, path: Path) -> Other:
         """Show what a form cannot say as the lines that it has in the file."""
@@ -319,7 +319,3 @@ def _is_short(model: type[Item]) -> bool:
 
 def _help(model: type[Item] | None) -> str:
     return (model.__doc__ or "").split("\n")[0].replace("``", "") if model else ""
-
-
-def _parts(made: Form | Field) -> dict[str, Any]:
-    return {name: getattr(made, name) for name in made.__dataclass_fields__}

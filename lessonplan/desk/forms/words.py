@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lessonplan.course.fields import Item
-from lessonplan.course.pattern_model import WORK_KEYS
+from lessonplan.course.pattern_model import WORK_KEYS, Knit, Plain
 
 LABELS: Mapping[str, str] = {
     "needs": "Ready for the shot",
@@ -144,10 +144,7 @@ def entry_title(data: Any, name: str, key: str, number: int) -> str:
         return f"{name}: {_brief(data)}" if name else _brief(data) or f"{one_of(key).capitalize()} {number}"
     held = data if isinstance(data, dict) else {}
     if key == "works":
-        call = next((word for word in WORK_KEYS if word in held), "")
-        told = held.get("what") or held.get(call, "")
-        told = ", ".join(map(str, told)) if isinstance(told, list) else told
-        return _brief(f"{work_label(call).capitalize()}: {told}") if call else f"Work {number}"
+        return _brief(_work_title(held)) or f"Work {number}"
     if key == "shots" and not held.get("title"):
         told = held.get("say") or held.get("view") or ""
     else:
@@ -155,6 +152,20 @@ def entry_title(data: Any, name: str, key: str, number: int) -> str:
     if name:
         return f"{_brief(told)} ({name})" if told and told != name else name
     return _brief(str(told)) or f"{one_of(key).capitalize()} {number}"
+
+
+def _work_title(work: Mapping[str, Any]) -> str:
+    """Say what a work is: “cast on: 40 (44, 48)”, “20 rounds: Knit”, “6 times: Knit, Purl”."""
+    call = next((word for word in WORK_KEYS if word in work), "")
+    if not call:
+        return ""
+    told = {key: ", ".join(map(str, one)) if isinstance(one, list) else str(one) for key, one in work.items()}
+    if WORK_KEYS[call] is Knit:
+        far = next((f"{told[key]} {key}" for key in ("rounds", "rows", "times") if told.get(key)), "")
+        lines = told.get("lines") or f"chart {told['chart']}" if told.get("lines") or told.get("chart") else ""
+        return f"{far}: {lines}" if far and lines else far or lines or call
+    what = told.get("what") or told[call]
+    return f"{work_label(call).capitalize()}: {what}" if WORK_KEYS[call] is not Plain else what.capitalize()
 
 
 def _brief(text: str, most: int = 60) -> str:
