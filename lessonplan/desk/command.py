@@ -17,9 +17,9 @@ def desk(
     port: Annotated[int, typer.Option("--port", min=0, max=65535, help="The port (default: the course's own).")] = 0,
     lan: Annotated[bool, typer.Option("--lan", help="Also for a tablet in the same network, by a QR code.")] = False,
 ) -> None:
-    """Make and keep a course in the browser: texts, problems, documents, takes, what-ifs.
+    """Make and keep a course in the browser.
 
-    The page is served on this machine alone, to whoever has the address that is shown; files stay the truth. Ctrl-C
+    Its values and texts, problems, documents, takes, what-ifs. The page is served on this machine alone, to whoever has the address that is shown; files stay the truth. Ctrl-C
     ends.
 
     Example: lessonplan desk sample_course
