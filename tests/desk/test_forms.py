@@ -233,7 +233,8 @@ def test_the_outline_names_every_place(sample: Course, root: Path) -> None:
         for one in (branch, *branch.branches, *(shot for part in branch.branches for shot in part.branches)):
             assert one.path is not None
             assert sample.form(one.file, one.path).path == one.path
-    assert next_episode(sample.files) == ("episodes/04.yaml", 4)
+    new = next_episode(sample.files)
+    assert (new.file, new.number) == ("episodes/04.yaml", 4)
 
 
 def test_fields_offer_what_the_course_has(sample: Course) -> None:
@@ -286,10 +287,13 @@ def scarf(course: Course) -> None:
                 course.post("pattern.yaml", "set", ["stages", name, "works", number, "yarn"], value="A")
             for key, text in more.items():
                 course.post("pattern.yaml", "set", ["stages", name, "works", number, key], value=text)
-    file, number = next_episode(course.files)
-    course.post(file, "set", ["episode"], value=str(number))
-    course.post(file, "set", ["title"], value="Cast on: and knit")
-    course.post(file, "add", ["segments"], value__title="The edge", value__shots__0__view="face")
+    new = next_episode(course.files)
+    file, asked = new.file, {one.name.replace(".", "__") for one in new.asks}
+    answers = {"title": "Cast on: and knit", "segments__0__title": "The edge", "segments__0__shots__0__view": "face"}
+    assert {f"value__{key}" for key in answers} == asked
+    course.post(
+        file, "add", [], value__episode=str(new.number), **{f"value__{key}": one for key, one in answers.items()}
+    )
     course.post(file, "set", ["segments", 0, "shots", 0, "say"], value="Welcome.\r\nWe knit {{ body.rows }} rows.")
     course.post(file, "add", ["segments", 0, "shots", 0, "pieces"], value__needs="finished")
     course.post(file, "add", ["segments", 0, "shots"], value__view="overhead")

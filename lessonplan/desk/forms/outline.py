@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
+from lessonplan.course.fields import Item
+from lessonplan.course.model import Episode, Segment, Shot
 from lessonplan.course.problems import Problem
+from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.sources import Folder, Told, told_in
-from lessonplan.desk.forms.values import Branch, Path
+from lessonplan.desk.forms.values import Branch, Field, NewEpisode, Path
 from lessonplan.desk.forms.whole import counted, file_title
 from lessonplan.desk.forms.words import entry_title
+from lessonplan.reference.keys import docs_of
 
 _ALSO = ("errata.yaml", "agreed.yaml")
 
@@ -25,14 +30,25 @@ def outline_of(files: Mapping[str, str], problems: Sequence[Problem] = ()) -> tu
     return (*found, *(_file(folder, file, problems) for file in _ALSO if file in files or file == "errata.yaml"))
 
 
-def next_episode(files: Mapping[str, str]) -> tuple[str, int]:
-    """Give the file and the number of the next new episode."""
+def next_episode(files: Mapping[str, str]) -> NewEpisode:
+    """Give what one more episode needs: a file that is free, the next number, and its fields."""
     folder = Folder(files)
     told = [str(folder.data(file).get("episode", "")) for file in folder.episodes]
     number = max([len(told), *(int(one) for one in told if one.isdigit())], default=0) + 1
     while f"episodes/{number:02}.yaml" in files:
         number += 1
-    return f"episodes/{number:02}.yaml", number
+    views = tuple(dict.fromkeys(Pickers(folder).views()))
+    asks = (
+        _asked(Episode, "title", "title", "Title"),
+        _asked(Segment, "title", "segments.0.title", "Title of its first segment"),
+        replace(_asked(Shot, "view", "segments.0.shots.0.view", "View of its first shot"), offered=views),
+    )
+    return NewEpisode(f"episodes/{number:02}.yaml", number, asks)
+
+
+def _asked(model: type[Item], key: str, name: str, label: str) -> Field:
+    doc = docs_of(model)[key]
+    return Field((name,), label, doc.meaning, "text", example=doc.example, needed=True, name=f"value.{name}")
 
 
 def _file(folder: Folder, file: str, problems: Sequence[Problem], branches: Sequence[Branch] = ()) -> Branch:

@@ -17,6 +17,10 @@ FieldKind = Literal[
 """How a value is typed. ``lines``: one a line; ``names``: parted by commas; ``sizes``: each size, ``40 (44, 48)``."""
 
 
+_SHORT = 6
+"""Fields up to which a group is shown unfolded."""
+
+
 def id_of(path: Path) -> str:
     """Name a place in its page: no blanks are in it, and no two places have the same name."""
     return "at." + ".".join(quote(str(step), safe="") for step in path)
@@ -141,6 +145,22 @@ class Form:
     def id(self) -> str:
         """The name of the form in its page, by its place."""
         return id_of(self.path)
+
+    @property
+    def open(self) -> bool:
+        """Whether a group is shown unfolded: it is short, or something in it is to be mended."""
+        short = len(self.fields) <= _SHORT and not (self.groups or self.lists or self.others)
+        wrong = (self.problems, *(one.problems for one in self.fields), *(one.problems for one in self.lists))
+        return short or any(wrong) or any(one.problems for one in self.others)
+
+
+@dataclass(frozen=True, slots=True)
+class NewEpisode:
+    """One more episode: its file, its number, and what is asked for it (each field has the ``name`` of its input)."""
+
+    file: str
+    number: int
+    asks: tuple[Field, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,7 +124,7 @@ class _Maker:
             file=self.file,
             path=path,
             title=title,
-            help=_help(model),
+            help=_help(model) if path else "",
             fields=tuple(fields),
             groups=tuple(groups),
             lists=tuple(lists),
