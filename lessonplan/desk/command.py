@@ -19,8 +19,8 @@ def desk(
 ) -> None:
     """Make and keep a course in the browser.
 
-    Its values and texts, problems, documents, takes, what-ifs. The page is served on this machine alone, to whoever has the address that is shown; files stay the truth. Ctrl-C
-    ends.
+    Its values and texts, problems, documents, takes, what-ifs. The page is served on this machine alone, to whoever has
+    the address that is shown; files stay the truth. In a new folder a course is begun. Ctrl-C ends.
 
     Example: lessonplan desk sample_course
     """
@@ -55,9 +55,10 @@ def _folder(course: Path) -> Path:
         except RefusedError as bad:
             tell(bad)
             raise typer.Exit(FILES) from None
-    if not course.is_dir():
-        tell(f"{course} is no folder. “lessonplan begin {course}” makes a first course there.")
+    if course.exists() and not course.is_dir():
+        tell(f"{course} is a file; a course is a folder.")
         raise typer.Exit(USAGE)
+    course.mkdir(exist_ok=True)  # in a new folder the first page asks what to begin with
     return course
 
 

@@ -10,11 +10,13 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from lessonplan.beginning.answers import AnswerError, answers_of
+from lessonplan.beginning.folder import begin
 from lessonplan.course.byplace import EditError
 from lessonplan.desk import views
-from lessonplan.desk.forms.changes import Change, apply, change_from
+from lessonplan.desk.forms.changes import Change, apply, change_from, landing
 from lessonplan.desk.forms.outline import outline_of
-from lessonplan.desk.forms.values import Branch, Form
+from lessonplan.desk.forms.values import Branch, Form, Path, id_of
 from lessonplan.desk.forms.whole import form_of
 from lessonplan.desk.pages import desk_page
 from lessonplan.desk.site import Desk, desk_of, fields_of
@@ -59,29 +61,33 @@ def form_part(request: Request) -> Response:
 
 async def filled(request: Request) -> Response:
     """Make the one change that a field asks for in the text of its file."""
-    desk = desk_of(request)
+    desk, given = desk_of(request), await fields_of(request)
     try:
-        change = change_from(await fields_of(request))
+        change = change_from(given)
     except EditError as bad:
         raise RefusedError(str(bad), 400) from None
-    digest = await run_in_threadpool(_made, desk, change)
+    digest, place = await run_in_threadpool(_made, desk, change)
     if change.kind == "set":
         desk.planner.ask()
-    else:
-        await run_in_threadpool(desk.planner.settle)
-    return JSONResponse({"digest": digest})
+        return JSONResponse({"digest": digest})
+    await run_in_threadpool(desk.planner.settle)
+    return JSONResponse(
+        {"to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}"}
+    )
 
 
-def _made(desk: Desk, change: Change) -> str:
+def _made(desk: Desk, change: Change) -> tuple[str, Path]:
+    """Make a change, and give the new digest with the place to go on at."""
     text = desk.store.read(change.file)
     if change.digest != (text.digest if text else ""):
         what = f"{change.file} was changed meanwhile, so nothing was written. Look at what stands here now, then again."
         raise MeanwhileError(what, text)
     try:
-        after = apply(text.text if text else "", change)
+        before = text.text if text else ""
+        after, place = apply(before, change), landing(before, change)
     except EditError as bad:
         raise RefusedError(str(bad)) from None
-    return desk.store.save(change.file, change.digest, after, _in_words(change))
+    return desk.store.save(change.file, change.digest, after, _in_words(change)), place
 
 
 def _in_words(change: Change) -> str:
@@ -90,7 +96,26 @@ def _in_words(change: Change) -> str:
     return f"{done[change.kind]}{place or 'the whole'}"
 
 
+async def begun(request: Request) -> Response:
+    """Write a first course into the empty folder."""
+    desk, given = desk_of(request), await fields_of(request)
+    answered = {key: text.strip() for key, text in given.items() if text.strip()}
+
+    def do() -> None:
+        try:
+            if not views.is_new(desk.folder):
+                raise FileExistsError("There is something in this folder by now, so nothing was written.")
+            begin(desk.folder, answers_of(answered, desk.now().date()))
+        except (AnswerError, FileExistsError) as bad:
+            raise RefusedError(str(bad)) from None
+
+    await run_in_threadpool(do)
+    await run_in_threadpool(desk.planner.settle)
+    return JSONResponse({"to": "/", "said": "The course is begun: change whatever you like."})
+
+
 ROUTES = (
+    Route("/begin", begun, methods=["POST"]),
     Route("/form/{name:path}", form_page, methods=["GET"]),
     Route("/part/form/{name:path}", form_part),
     Route("/form", filled, methods=["POST"]),

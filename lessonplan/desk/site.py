@@ -42,11 +42,7 @@ _KINDS = {
     "otio": "application/json",
 }
 _OWN_POLICY = re.compile(rb'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
-_NEW = re.compile(r"(?:episodes/\d[\w.-]*|errata|captions/\d[\w.-]*|templates/[\w.-]+)\.[a-z]{2,4}")
-_BEGUN = {
-    "episodes": "# An episode: its segments, and in each the shots.\n\nepisode: {number}\ntitle: {title}\n",
-    "errata": "# What was found wrong once the videos were out.\n\nerrata: []\n",
-}
+_NEW = re.compile(r"(?:captions/\d[\w.-]*\.(?:vtt|srt|txt)|templates/[\w.-]+\.[a-z]{2,4}|[\w-]+\.md)")
 
 
 @dataclass
@@ -167,13 +163,10 @@ async def file_new(request: Request) -> Response:
     """Begin a file of the course."""
     desk, name = desk_of(request), (await fields_of(request)).get("name", "").strip()
     if not _NEW.fullmatch(name):
-        what = "A new file is an episode (episodes/04-gift.yaml), captions (captions/04.vtt), or errata.yaml."
-        raise RefusedError(what)
-    number = re.match(r"episodes/0*(\d+)", name)
-    text = _BEGUN.get(name.split("/")[0].removesuffix(".yaml"), "")
-    title = Path(name).stem.lstrip("0123456789-_ ").replace("-", " ").capitalize() or "Untitled"
-    text = text.format(number=number[1] if number else 1, title=json.dumps(title))
-    await run_in_threadpool(desk.store.save, name, "", text, "a new file")
+        raise RefusedError(
+            "A file to begin here is of captions (captions/04.vtt), a template, or your notes (notes.md)."
+        )
+    await run_in_threadpool(desk.store.save, name, "", "", "a new file")
     await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"to": views.address(name)})
 

@@ -13,11 +13,12 @@ from urllib.parse import quote
 from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.craft.words import words_of
+from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.sources import source_of
-from lessonplan.desk.forms.values import Branch, id_of
-from lessonplan.desk.history import Change
+from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
+from lessonplan.desk.history import HOME, Change
 from lessonplan.desk.planner import Standing
 from lessonplan.desk.store import RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
@@ -61,7 +62,7 @@ class Frame:
 class Home:
     """The first page: what comes next, the problems, the documents for each reader, and the files.
 
-    ``next`` names the file of the next new episode.
+    ``next`` is what one more episode needs; ``begin`` asks for a first course where the folder is empty.
     """
 
     today: TodayView | None
@@ -70,7 +71,8 @@ class Home:
     readers: tuple[tuple[str, tuple[Link, ...]], ...]
     outline: tuple[Branch, ...]
     files: tuple[tuple[str, str], ...]
-    next: str
+    next: NewEpisode
+    begin: tuple[Field, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +135,8 @@ def home(store: Store, standing: Standing, today: date) -> Home:
         readers=_readers(standing, today),
         outline=outline_of(files, problems),
         files=tuple((name, _count(problems, name)) for name in store.names()),
-        next=next_episode(files)[0],
+        next=next_episode(files),
+        begin=first_fields({}, today) if is_new(store.folder) else (),
     )
 
 
@@ -159,6 +162,11 @@ def _count(problems: tuple[Problem, ...], name: str) -> str:
     errors = sum(one.severity == "error" for one in problems if one.where.file == name)
     remarks = sum(one.severity == "warning" for one in problems if one.where.file == name)
     return count_of(errors, "error") if errors else count_of(remarks, "remark") if remarks else ""
+
+
+def is_new(folder: Path) -> bool:
+    """Tell whether a first course may be begun in a folder: nothing of anybody's is in it."""
+    return all(path.name == HOME for path in folder.iterdir())
 
 
 def texts(store: Store) -> Mapping[str, str]:

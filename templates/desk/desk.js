@@ -42,8 +42,9 @@ const desk = (() => {
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
       sayNext(answer.said);
+      const here = location.pathname + location.search;
       if (answer.to) location.assign(answer.to);
-      else location.reload();
+      if (!answer.to || answer.to.split("#")[0] === here) location.reload();
       return;
     }
     const place = form.querySelector(".form-said");
@@ -189,6 +190,9 @@ const desk = (() => {
   }
 
   async function renewPart(part) {
+    const active = part.contains(document.activeElement) ? document.activeElement : null;
+    // Never under somebody's typing: what is typed is saved soon, and the part is renewed then.
+    if (active?.matches(FIELDS) && active.value !== defaultOf(active)) return;
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
@@ -206,6 +210,11 @@ const desk = (() => {
 
   function listen() {
     const heard = new EventSource("/events");
+    let silent = false;
+    heard.addEventListener("open", () => {
+      if (silent) document.dispatchEvent(new CustomEvent("answers"));
+      silent = false;
+    });
     heard.addEventListener("message", (event) => {
       const now = JSON.parse(event.data);
       $("state").textContent = now.state;
@@ -217,6 +226,7 @@ const desk = (() => {
       document.dispatchEvent(new CustomEvent("planned", { detail: now }));
     });
     heard.addEventListener("error", () => {
+      silent = true;
       $("state").textContent = "The desk does not answer";
       $("state").classList.add("is-wrong");
     });

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,7 +14,17 @@ from tests.desk.conftest import Served
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
-PAGES = ("/", "/file/pattern.yaml", "/samples", "/pieces", "/said", "/tablet", "/versions")
+PAGES = (
+    "/",
+    "/file/pattern.yaml",
+    "/form/course.yaml",
+    '/form/episodes/01-cuff.yaml?path=["segments",0,"shots",0]',
+    "/samples",
+    "/pieces",
+    "/said",
+    "/tablet",
+    "/versions",
+)
 SAVED = "document.getElementById('kept').textContent === 'Saved'"
 
 
@@ -131,9 +142,12 @@ def test_a_problem_leads_to_its_line_and_a_course_with_errors_opens_all_the_same
     page.wait_for_selector(".problems li.is-error >> nth=1")
     page.goto(f"http://{served.host}/")
     page.wait_for_selector("#state.is-wrong")
-    link = page.locator(".problems li", has_text="not a whole number").locator("a")
-    assert link.inner_text() == f"course.yaml, line {line}"
-    link.click()
+    links = page.locator(".problems li", has_text="not a whole number").locator("a")
+    assert links.first.inner_text() == f"course.yaml, line {line}"
+    links.first.click()
+    page.wait_for_function("document.activeElement.id === 'at.edition'")
+    page.go_back()
+    links.last.click()
     page.wait_for_function("document.activeElement.id === 'text'")
     chosen = "(({value, selectionStart: a, selectionEnd: b}) => value.slice(a, b))(document.getElementById('text'))"
     assert page.evaluate(chosen) == "edition: first"
@@ -152,15 +166,61 @@ def test_a_file_is_begun_and_taken_back_by_keyboard_alone(context: BrowserContex
     page.locator("summary", has_text="A new file").focus()
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    page.keyboard.type("episodes/04-gift-bag.yaml")
+    page.keyboard.type("captions/03-top.vtt")
     page.keyboard.press("Enter")
-    page.wait_for_url("**/file/episodes/04-gift-bag.yaml")
-    text = (served.course / "episodes/04-gift-bag.yaml").read_text()
-    assert "episode: 4\n" in text
-    assert 'title: "Gift bag"\n' in text
+    page.wait_for_url("**/file/captions/03-top.vtt")
+    assert (served.course / "captions/03-top.vtt").read_text() == ""
     page.locator("form[action='/undo'] button").press("Enter")
-    page.wait_for_function("!document.querySelector('#text')?.value.includes('Gift bag')")
-    assert not (served.course / "episodes/04-gift-bag.yaml").exists()
+    page.wait_for_function(
+        "!location.pathname.startsWith('/file') || document.querySelector('h1').textContent === 'Not done'"
+    )
+    assert not (served.course / "captions/03-top.vtt").exists()
+    page.close()
+
+
+def test_fields_change_one_value_and_lose_no_typing(context: BrowserContext, served: Served) -> None:
+    file = served.course / "course.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/course.yaml")
+    field = page.locator("[id='at.place']")
+    field.fill("The Rope Walk, Ostrelby")
+    field.press("Tab")
+    page.locator(".field", has=field).get_by_text("Saved").wait_for()
+    assert file.read_bytes() == before.replace(b"The Net Loft, Ostrelby", b"The Rope Walk, Ostrelby")
+    # A problem stands at its field, and goes when the field is right again.
+    page.locator("[id='at.edition']").fill("first")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("[id='at.edition'][aria-invalid]")
+    assert "not a whole number" in page.inner_text("[id='at.edition.wrong']")
+    page.locator("[id='at.edition']").fill("1")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("[id='at.edition']:not([aria-invalid])")
+    # What was typed when the page was closed, or the desk was out of reach, is there and sent again.
+    field.fill("The Net Loft, Ostrelby")
+    page.close()
+    assert b"Rope Walk" in file.read_bytes()
+    page = opened(context, served, "/form/course.yaml")
+    page.locator(".field", has=page.locator("[id='at.place']")).get_by_text("Saved").wait_for()
+    assert file.read_bytes() == before
+    page.close()
+
+
+def test_lists_are_put_in_order_by_keyboard(context: BrowserContext, served: Served) -> None:
+    file = served.course / "episodes/01-cuff.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/episodes/01-cuff.yaml")
+    rows = '[id="at.segments"] > ol > li > .entry .entry-title'
+    names = f"[...document.querySelectorAll('{rows}')].map(one => one.textContent)"
+    first = page.evaluate(names)
+    down = page.locator("[id='at.segments.0'] > .entry").get_by_role("button", name="Down")
+    down.press("Enter")
+    page.wait_for_function(f"({names})[0] === {json.dumps(first[1])}")
+    assert page.evaluate(names) == [first[1], first[0], *first[2:]]
+    assert page.evaluate("document.activeElement.id") == "at.segments.1", "the focus goes with what was moved"
+    assert sorted(file.read_bytes().splitlines()) == sorted(before.splitlines())
+    page.locator("form[action='/undo'] button").press("Enter")
+    page.wait_for_function(f"({names})[0] === {json.dumps(first[0])}")
+    assert file.read_bytes() == before
     page.close()
 
 
