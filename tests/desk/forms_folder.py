@@ -24,11 +24,15 @@ class Course:
         return cls({path.relative_to(folder).as_posix(): path.read_text("utf-8") for path in folder.rglob("*.yaml")})
 
     def post(self, file: str, kind: str, path: list[str | int], **more: str) -> str:
-        """Post one change; what is sent for ``value__title`` is ``value.title``."""
+        """Post one change, and keep the text that it gives."""
+        self.files[file] = self.after(file, kind, path, **more)
+        return self.files[file]
+
+    def after(self, file: str, kind: str, path: list[str | int], **more: str) -> str:
+        """Give the text after one change; what is sent for ``value__title`` is ``value.title``."""
         sent = {key.replace("__", "."): text for key, text in more.items()}
         change = change_from({"file": file, "kind": kind, "path": json.dumps(path), "digest": "", **sent})
-        self.files[file] = apply(self.files.get(file, ""), change)
-        return self.files[file]
+        return apply(self.files.get(file, ""), change)
 
     def form(self, file: str, path: tuple[str | int, ...] = (), problems: tuple[Problem, ...] = ()) -> Form:
         made = form_of(self.files, file, path, problems)

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import difflib
+from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from lessonplan.beginning.answers import answers_of
 from lessonplan.course.byplace import EditError
+from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
 from lessonplan.desk.forms.whole import form_of
@@ -255,6 +261,39 @@ def test_fields_offer_what_the_course_has(sample: Course) -> None:
     ]
 
 
+def test_other_crafts_have_their_keys_and_words() -> None:
+    course = Course({"pattern.yaml": "title: Bowl\ncraft: pottery\n", "course.yaml": "title: A Bowl\nhost: Tove\n"})
+    lists = {one.path: one for one in course.form("course.yaml").lists}
+    assert (lists["makers",].label, lists["makers",].one) == ("Makers", "maker")
+    course.post("course.yaml", "add", ["shoot"], value__day="2027-05-08", value__films="1")
+    course.post("course.yaml", "add", ["makers"], value__name="Ida")
+    course.post("course.yaml", "set", ["shoot", 0, "night_work"], value="1 h")
+    assert course.files["course.yaml"] == (
+        "title: A Bowl\nhost: Tove\nmakers:\n  - name: Ida\n"
+        "shoot:\n  - day: 2027-05-08\n    films: 1\n    night_work: 1 h\n"
+    )
+    assert field_at(course.form("course.yaml", ("shoot", 0)), "shoot", 0, "night_work").value == "1 h"
+
+
+def test_a_first_course_is_asked_for(tmp_path: Path) -> None:
+    today = date(2027, 1, 4)
+    plain = {one.name: one for one in first_fields({}, today)}
+    assert plain["made"].default == "hat"
+    assert "gauge" in plain
+    assert "craft" not in plain
+    asked = {one.name: one for one in first_fields({"made": "mittens", "gauge": "tight", "host": "Tove"}, today)}
+    assert (asked["made"].value, asked["host"].value) == ("mittens", "Tove")
+    assert [one.message for one in asked["gauge"].problems] == [
+        "“tight” should read like “20 x 28 to 10 cm”: stitches, rounds, and the length."
+    ]
+    assert not [one for name, one in asked.items() if one.problems and name != "gauge"]
+    other = {one.name for one in first_fields({"made": "something else"}, today)}
+    assert "craft" in other
+    assert "gauge" not in other
+    answers = {name: field.value or field.default for name, field in plain.items()}
+    assert answers_of(answers, today).made == "hat"
+
+
 def scarf(course: Course) -> None:
     """A whole small course, entered form by form."""
     for key, value in (("title", "A Garter Scarf"), ("host", "Tove Marrowby"), ("summary", "We knit\r\na scarf.")):
@@ -353,3 +392,43 @@ segments:
             time: 40 s
         say: Knit to the end of the row.
 """
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_whatever_stands_in_a_file_its_forms_say_it_and_typing_it_again_changes_nothing(root: Path, data: Any) -> None:
+    files = _sample_files(root)
+    file = data.draw(st.sampled_from(sorted(files)))
+    lines = files[file].split("\n")
+    for _ in range(data.draw(st.integers(1, 3))):
+        at = data.draw(st.integers(0, len(lines) - 1))
+        indent = " " * (len(lines[at]) - len(lines[at].lstrip()))
+        new = data.draw(
+            st.sampled_from(["", "- x", "a: b", "x: [1, {b: 2}]", "- - y", "title: z", "&a b", "? c", "'", "x:"])
+        )
+        match data.draw(st.sampled_from(["drop", "put", "cut", "instead", "shift"])):
+            case "drop":
+                lines[at : at + 1] = []
+            case "put":
+                lines.insert(at, indent + new)
+            case "cut":
+                lines[at] = lines[at].partition(":")[0] + ":"
+            case "instead":
+                lines[at] = lines[at].partition(":")[0] + ": " + new
+            case "shift":
+                lines[at] = " " + lines[at]
+        lines = lines or [""]
+    course = Course({**files, file: "\n".join(lines)})
+    outline_of(course.files)
+    if form_of(course.files, file) is None:
+        return
+    form = data.draw(st.sampled_from([*every_form(course, file)]))
+    for field in [*every_field(form)][:20]:
+        if field.value or not field.line:  # a key without a value is taken away by typing nothing
+            again = course.after(file, "set", [*field.path], value=field.value)
+            assert again == course.files[file]
+
+
+@cache
+def _sample_files(root: Path) -> dict[str, str]:
+    return Course.of(root / "sample_course").files

@@ -23,7 +23,7 @@ from typing import Any, Literal, get_args
 
 from lessonplan.course import byplace
 from lessonplan.course.byplace import EditError, Value
-from lessonplan.desk.forms.shapes import Shape, inner, model_of_file, shape_at, shapes_of, work_of
+from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Path
 
@@ -229,7 +229,9 @@ def _order(file: str, path: Path, data: Any) -> Sequence[str]:
     """The keys of a group in the order in which they are usually written."""
     shape = shape_at(file, path, data)
     model = (shape.model or work_of(_at(data, path))) if shape and shape.what == "group" else None
-    return tuple(shapes_of(model)) if model else ()
+    others = {new: old for old, new in OTHER_NAMES.get(model, {}).items()} if model else {}
+    names = [(key, others[key]) if key in others else (key,) for key in (shapes_of(model) if model else ())]
+    return tuple(name for both in names for name in both)
 
 
 def _add(text: str, change: Change, data: Any) -> str:

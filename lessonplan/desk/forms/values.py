@@ -21,9 +21,9 @@ _SHORT = 6
 """Fields up to which a group is shown unfolded."""
 
 
-def id_of(path: Path) -> str:
-    """Name a place in its page: no blanks are in it, and no two places have the same name."""
-    return "at." + ".".join(quote(str(step), safe="") for step in path)
+def id_of(path: Path, sign: str = "at") -> str:
+    """Name a place in its page: no blanks are in it, and no two places have the same name. ``in`` is for its field."""
+    return f"{sign}." + ".".join(quote(str(step), safe="") for step in path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Field:
     @property
     def id(self) -> str:
         """The name of the field in its page, by its place."""
-        return id_of(self.path)
+        return id_of(self.path, "in")
 
 
 @dataclass(frozen=True, slots=True)

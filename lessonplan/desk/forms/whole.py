@@ -10,6 +10,7 @@ from lessonplan.course.fields import Item
 from lessonplan.course.model import Erratum, Segment, Shot
 from lessonplan.course.pattern_model import WORK_KEYS, Stage, Work
 from lessonplan.course.problems import Problem
+from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
@@ -69,6 +70,8 @@ class _Maker:
 
     def __init__(self, folder: Folder, file: str, source: Source, told: Told) -> None:
         self.file, self.source, self.told, self.pickers = file, source, told, Pickers(folder)
+        craft = craft_named(str(self.pickers.pattern.get("craft") or "knitting"))
+        self.knitted = common_words(craft).maker == common_words("knitting").maker
 
     def place(self, path: Path) -> Form:
         """Make the form of a group of keys, with the way to it."""
@@ -103,7 +106,7 @@ class _Maker:
     def group(self, path: Path, model: type[Item] | None, data: Any, title: str, *, main: bool = True) -> Form:
         """Make the form of a group of keys of a model; without one (a work that names none) all is text."""
         held = data if isinstance(data, dict) else {}
-        names = {new: old for old, new in OTHER_NAMES.get(model, {}).items() if old in held} if model else {}
+        names = self.names(model, held) if model else {}
         fields: list[Field] = []
         groups: list[Form] = []
         lists: list[Entries] = []
@@ -111,6 +114,8 @@ class _Maker:
         others = [self.other((*path, key)) for key in held if key not in known]
         for key, (name, shape) in known.items():
             made = self.part((*path, key), name, shape, held.get(key), model)
+            if key != name and isinstance(made, (Field, Entries)):
+                made = replace(made, label=label_of(key))
             match made:
                 case Field():
                     fields.append(made)
@@ -133,6 +138,11 @@ class _Maker:
             line=self.source.line(path),
             main=main,
         )
+
+    def names(self, model: type[Item], held: Mapping[str, Any]) -> Mapping[str, str]:
+        """Give the keys of a group that have another name here, in a craft that is not knitting or as it is typed."""
+        others = OTHER_NAMES.get(model, {})
+        return {new: old for old, new in others.items() if old in held or (new not in held and not self.knitted)}
 
     def part(self, path: Path, name: str, shape: Shape, raw: Any, model: type[Item] | None) -> object:
         """Make what shows one key of a group; ``name`` is the key's name in the model."""
