@@ -35,16 +35,28 @@ const desk = (() => {
     }
   }
 
+  /** The page of an address, which may name the whole of a file or leave that out. */
+  function pageOf(address) {
+    const one = new URL(address, location.href);
+    return `${one.pathname} ${one.searchParams.get("path") ?? "[]"}`;
+  }
+
   async function submit(form, body) {
     const pressed = [...form.querySelectorAll("button")].filter((one) => !one.disabled);
     pressed.forEach((one) => (one.disabled = true));
     const answer = await send(form.action, body);
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
+      const part = form.closest("[data-live]");
+      const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
+      if (stays && part) {
+        if (answer.to) history.replaceState(null, "", answer.to);
+        await renewPart(part);
+        return goToField();
+      }
       sayNext(answer.said);
-      const here = location.pathname + location.search;
       if (answer.to) location.assign(answer.to);
-      if (!answer.to || answer.to.split("#")[0] === here) location.reload();
+      if (stays) location.reload();
       return;
     }
     const place = form.querySelector(".form-said");

@@ -40,6 +40,8 @@
     if (answer.status === 200) {
       for (const one of document.querySelectorAll("input[name=digest]")) one.value = answer.digest;
       if (kept()[field.id] === text) keep(field.id, null);
+      if (field.options) [...field.options].forEach((one) => (one.defaultSelected = one.value === text));
+      else field.defaultValue = text; // it is as the desk has it: the page may be renewed
       said.textContent = "Saved";
     } else {
       said.textContent = answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.";

@@ -6,7 +6,8 @@ import http.client
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext
+    from playwright.sync_api import Browser, BrowserContext, Page
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,14 @@ class Served:
         data = answer.read() if path != "/events" else b""
         line.close()
         return answer.status, {name.lower(): value for name, value in answer.getheaders()}, data
+
+
+def until(page: Page, done: Callable[[], bool], seconds: float = 20) -> None:
+    """Wait until something is done; the page goes on meanwhile."""
+    end = time.monotonic() + seconds
+    while not done():
+        assert time.monotonic() < end
+        page.wait_for_timeout(50)
 
 
 @pytest.fixture(scope="session")

@@ -17,12 +17,12 @@ import pytest
 import yaml
 
 import lessonplan
-from tests.desk.conftest import Served
+from tests.desk.conftest import Served, until
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from playwright.sync_api import BrowserContext, Page, Route
+    from playwright.sync_api import BrowserContext, Route
 
 ZONE = ZoneInfo("Europe/Oslo")
 CAPTIONS = Path("captions/02-thumb-and-band.vtt")
@@ -46,14 +46,6 @@ def restored(served: Served) -> Iterator[Served]:
 def kept(served: Served) -> list[dict[str, str]]:
     path = served.course / "takes" / "takes.csv"
     return list(csv.DictReader(io.StringIO(path.read_text("utf-8-sig")))) if path.exists() else []
-
-
-def until(page: Page, done: object, seconds: float = 20) -> None:
-    assert callable(done)
-    end = time.monotonic() + seconds
-    while not done():
-        assert time.monotonic() < end
-        page.wait_for_timeout(50)
 
 
 def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
