@@ -8,18 +8,25 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+from lessonplan.building import Papers
 from lessonplan.commands.watching import stamps
+from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.desk.papers import paper
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whole import plan as plan_course
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.remarks import remarked
+from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
+from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault
 
 _PATIENCE = 10.0
 """So many seconds a page waits for a new plan; then it shows the old one, and is renewed when the new one comes."""
+
+
+class NoPaperError(Exception):
+    """A paper that there is not, or that a course's own template keeps from being made; one plain sentence."""
 
 
 class _NewerError(Exception):
@@ -94,7 +101,7 @@ class Planner:
     def paper(self, name: str) -> tuple[bytes, Standing]:
         """Render a document of the last plan without errors, once for each plan.
 
-        Raises `lessonplan.desk.papers.NoPaperError`, ``LookupError`` while there is no plan at all.
+        Raises `NoPaperError`, ``LookupError`` while there is no plan at all.
         """
         standing = self.standing()
         if standing.plan is None:
@@ -107,7 +114,7 @@ class Planner:
             today = self._today()
             made = self._made.setdefault((number, today), {})
             if name not in made:
-                made[name] = paper(plan, name, self.folder, today, self._sends)
+                made[name] = _made(plan, name, self.folder, today, self._sends)
             for old in sorted(self._made)[:-2]:
                 del self._made[old]
             return made[name]
@@ -163,3 +170,36 @@ class Planner:
 def _failed(where: Where, code: str, sentence: str) -> Result:
     problem: Problem = error(where, code, sentence)
     return replace(Result(None, None, ()), problems=(problem,))
+
+
+def _made(plan: Plan, name: str, folder: Path, today: date, sends: str = "") -> bytes:
+    """Render one document by its file's name, by the course's own templates where it has some.
+
+    ``sends``: where the page on the table sends its take log. Raises `NoPaperError`.
+    """
+    if not own_templates(folder):
+        return _paper(plan, name, None, today, sends)
+    try:
+        found = apart(_told, plan, name, folder, today, sends)
+    except StoppedError:
+        raise NoPaperError(f"The course's own templates were stopped: they take over {MAX_SECONDS:.0f} s.") from None
+    if isinstance(found, str):
+        raise NoPaperError(found)
+    return found
+
+
+def _told(plan: Plan, name: str, course: Path, today: date, sends: str) -> bytes | str:
+    try:
+        return _paper(plan, name, course, today, sends)
+    except NoPaperError as bad:
+        return str(bad)
+
+
+def _paper(plan: Plan, name: str, course: Path | None, today: date, sends: str) -> bytes:
+    try:
+        with Papers(plan, course, today=today, sends=sends) as papers:
+            return papers.file(name)
+    except KeyError:
+        raise NoPaperError(f"There is no paper “{name}” in this plan.") from None
+    except UnfitError as bad:
+        raise NoPaperError(str(bad.problem)) from None

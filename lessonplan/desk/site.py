@@ -25,8 +25,7 @@ from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
-from lessonplan.desk.papers import NoPaperError
-from lessonplan.desk.planner import Planner, Standing
+from lessonplan.desk.planner import NoPaperError, Planner, Standing
 from lessonplan.desk.store import MeanwhileError, RefusedError, Store
 from lessonplan.terminal import fault, tell
 

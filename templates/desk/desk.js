@@ -246,7 +246,9 @@ const desk = (() => {
 
   /** Go to the field that an address names, unfolding what it lies in. */
   function goToField() {
-    const one = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const name = decodeURIComponent(location.hash.slice(1));
+    // A field is named after its place as an entry is, with another beginning.
+    const one = document.getElementById(name.replace(/^at\./, "in.")) ?? document.getElementById(name);
     if (!one) return;
     for (let around = one.parentElement; around; around = around.parentElement) if (around.tagName === "DETAILS") around.open = true;
     one.focus({ preventScroll: true });

@@ -55,7 +55,8 @@
   function bringBack() {
     for (const [id, text] of Object.entries(kept())) {
       const field = document.getElementById(id);
-      if (!field?.matches(FIELDS) || field === document.activeElement) continue;
+      if (!field?.matches(FIELDS)) continue;
+      if (field === document.activeElement && field.value !== field.defaultValue) continue; // it is being typed
       if (field.value === text && field.defaultValue === text) {
         keep(id, null);
         continue;
