@@ -61,6 +61,8 @@ class Writer:
         for key in self.dice.sample(
             ["title", "view", "say", "both yarns", "x", "shots", "note"], self.dice.randint(1, 4)
         ):
+            if first and lines and self.chance(0.15):
+                lines.append(" " * column + self.remark((*path, key)))
             if not first:
                 self.between((*path, key), column, lines, apart=apart)
             head = " " * column + (key if self.chance(0.9) else f'"{key}"') + ":"
@@ -97,6 +99,8 @@ class Writer:
         apart = self.chance(0.4)
         for number in range(self.dice.randint(1, 4)):
             here = (*path, number)
+            if not number and self.chance(0.15):
+                lines.append(" " * column + self.remark(here))
             if number:
                 self.between(here, column, lines, apart=apart)
             if depth < 4 and self.chance(0.5):  # keys begin in the line of the hyphen
@@ -260,6 +264,8 @@ def refused(old: Any, new: Any) -> bool:
     """Whether a text is to stand where a list or group with others in it stands: too much would be lost."""
     if isinstance(old, dict) and isinstance(new, dict):
         return any(refused(one, new[key]) for key, one in old.items() if key in new)
+    if isinstance(old, list) and isinstance(new, list):
+        return any(refused(one, other) for one in old for other in new if isinstance(other, dict))
     inside = old.values() if isinstance(old, dict) else old if isinstance(old, list) else ()
     return isinstance(new, (str, bool)) and any(isinstance(one, (list, dict)) for one in inside)
 

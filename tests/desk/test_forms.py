@@ -253,6 +253,12 @@ def test_fields_offer_what_the_course_has(sample: Course) -> None:
     assert {"MC", "scissors"} <= set(field_at(form, *SHOT, "tools").offered)
     assert {"1", "1.1", "2.3.2"} <= set(field_at(form, *SHOT, "after").offered)
     assert field_at(sample.form("course.yaml"), "film_size").offered == ("Small", "Medium", "Large")
+    lists = {one.path: one for one in sample.form("course.yaml").lists}
+    assert {"k2tog", "ssk"} <= set(lists["techniques",].names)
+    agreed = {one.path: one for one in sample.form("agreed.yaml").lists}
+    assert {"A", "B"} <= set(agreed["progress",].names)
+    errors = sample.form("errata.yaml", ("errata", 0))
+    assert "shot 2.3.2" in field_at(errors, "errata", 0, "where").offered
     thumb = sample.form("pattern.yaml", ("stages", "thumb", "works", 0))
     assert field_at(thumb, "stages", "thumb", "works", 0, "take_up").offered == ("thumb",)
     assert [one for one, _ in form.above] == [

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 SECOND = "episodes/02-thumb-and-band.yaml"
 SHELL = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Desk</title>
 <meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">
-<style>{{ style | safe }}</style></head><body><main>{% import "form.html.j2" as forms %}
+<style>{{ style | safe }}</style><script>{{ script | safe }}</script></head><body><main>
+{% import "form.html.j2" as forms %}
 {% if form %}{{ forms.whole(form, "d") }}{% else %}<h1>Outline</h1>
 {{ forms.outline(branches) }}{{ forms.episode(new) }}{% endif %}</main></body></html>"""
 
@@ -48,6 +49,7 @@ class Desk:
             lstrip_blocks=True,
         )
         self.shell = made.from_string(SHELL)
+        self.script = (templates / "desk" / "pick.js").read_text("utf-8")
         self.style = (templates / "style.css").read_text("utf-8") + (templates / "desk" / "form.css").read_text("utf-8")
 
     @contextmanager
@@ -91,7 +93,7 @@ class Desk:
         place = change_from({"file": file or "-", "kind": "set", "path": path}).path
         form = form_of(files, file, place, self.problems, ("body.rows",)) if file else None
         outline = {"branches": outline_of(files, self.problems), "new": next_episode(files)}
-        return self.shell.render(form=form, style=self.style, **outline)
+        return self.shell.render(form=form, style=self.style, script=self.script, **outline)
 
 
 @pytest.fixture
@@ -190,6 +192,28 @@ def test_a_form_is_filled_by_keyboard_alone(sample: Desk, page: Page, address: s
         page.keyboard.press("Enter")
     assert sample.course.form(SECOND, ("segments", 2, "shots", 3)).fields[0].value == "face"
     assert page.url.endswith("#at.segments.2.shots.3")
+
+
+def test_what_a_field_may_be_is_picked(sample: Desk, browser: Browser, address: str) -> None:
+    page = browser.new_page()
+    page.goto(f"{address}/form/{SECOND}?path=%5B%22segments%22%2C2%2C%22shots%22%2C1%5D")
+    kinds = page.get_by_label("Kinds that will do")
+    page.get_by_text("To choose from: Kinds").focus()
+    page.keyboard.press("Enter")
+    short, small = (page.get_by_role("button", name=name, exact=True) for name in ("short", "small"))
+    assert (short.get_attribute("aria-pressed"), small.get_attribute("aria-pressed")) == ("true", "false")
+    small.press("Enter")
+    assert kinds.input_value() == "full, short, small"
+    short.press("Enter")
+    assert kinds.input_value() == "full, small"
+    assert (short.get_attribute("aria-pressed"), small.get_attribute("aria-pressed")) == ("false", "true")
+    say = page.get_by_label("Said, word for word")
+    say.fill("Cast on  now.")
+    say.evaluate("field => field.setSelectionRange(8, 8)")
+    page.get_by_text("Numbers that a text can name").click()
+    page.get_by_role("button", name="{{ body.rows }}").click()
+    assert say.input_value() == "Cast on {{ body.rows }} now."
+    page.close()
 
 
 def test_an_episode_is_added_from_the_outline(sample: Desk, page: Page, address: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import yaml
@@ -39,11 +40,11 @@ def put_in(text: str, path: Path, at: int, value: Value, key: str | None = None,
     end, column = line_end(text), group.start_mark.column
     new = item(value, column, end) if key is None else pair(key, value, column, end)
     blank = end if spaced else ""
-    if at >= len(found):
-        last = found[-1].end
+    if at:
+        last = found[at - 1].end
         begun = text[:last] if text[:last].endswith("\n") else text[:last] + end
         return f"{begun}{blank}{' ' * column}{new}{end}{text[last:]}"
-    first = found[at]
+    first = found[0]
     if first.tight:
         return f"{text[: first.start]}{new}{end}{blank}{' ' * column}{text[first.start :]}"
     return f"{text[: first.lead]}{' ' * column}{new}{end}{blank}{text[first.lead :]}"
@@ -59,15 +60,20 @@ def parted(text: str, path: Path) -> bool:
 
 
 def taken_out(text: str, path: Path) -> str:
-    """Take an entry out, with the remarks that belong to it; blank lines around it are left on one side of it."""
+    """Take an entry out, with the remarks that belong to it; blank lines around it are left on one side of it.
+
+    A remark above the first entry may be about all: it stays unless others have some above them too.
+    """
     group = node_at(text, path[:-1])
     at = index_of(group, path[-1])
     if at is None:
         raise EditError(f"There is no “{path[-1]}” at this place.")
     found = entries_of(text, group)
-    if len(found) == 1:
-        return _emptied(text, path[:-1], group, found[0])
     one = found[at]
+    if not at and not one.tight and all(other.lead == line_start(text, other.start) for other in found[1:]):
+        one = replace(one, lead=line_start(text, one.start))
+    if len(found) == 1:
+        return _emptied(text, path[:-1], group, one)
     if in_brackets(group):
         return _out_of_brackets(text, found, at)
     if at:
@@ -94,7 +100,7 @@ def _out_of_brackets(text: str, found: list[Entry], at: int) -> str:
         return text[: one.start] + text[one.end : comma - 1] + text[stop:]
     comma = _comma(text, found[at - 1].end, one.start)
     between = text[comma : one.start]
-    return text[: comma - 1] + (between.rstrip() if "#" in between else "") + text[one.end :]
+    return text[: comma - 1] + (between if "#" in between else "") + text[one.end :]
 
 
 def _comma(text: str, at: int, stop: int) -> int:
@@ -207,7 +213,7 @@ def _remark(text: str, one: Entry, stop: int | None) -> str:
         return (sign + told).strip()
     before = text[one.mark : start] if "\n" in text[one.mark : start] else ""
     after = text[stop : next_line(text, stop)] if stop is not None else ""
-    return " ".join((before + after).split("\n")).strip()
+    return " ".join(line for part in (before + after).split("\n") if (line := part.strip()))
 
 
 def _gap(text: str, one: Entry) -> str:

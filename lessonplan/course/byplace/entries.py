@@ -1,8 +1,7 @@
 """Where the entries of a list or of a group of keys stand in a text, each with the remarks that belong to it.
 
 To an entry belong the remarks in its lines, those below it that stand further in than it does, and those in the lines
-right above it that stand as far in as it does. Remarks above the first entry may be about all of them: they belong to
-it only where another entry has some above it too. Those that reach up to the first line of a file are the file's.
+right above it that stand as far in as it does. Those that reach up to the first line of a file are the file's.
 """
 
 from __future__ import annotations
@@ -176,12 +175,11 @@ def _with_leads(text: str, found: list[Entry], column: int) -> list[Entry]:
     for one in found:
         leads.append(_lead(text, one, column, floor))
         floor = one.end
-    others = any(lead < line_start(text, one.start) for lead, one in zip(leads[1:], found[1:], strict=True))
     full = []
-    for number, (lead, one) in enumerate(zip(leads, found, strict=True)):
+    for lead, one in zip(leads, found, strict=True):
         own = line_start(text, one.start)
         tight = bool(text[own : one.start].strip())
-        lead = one.start if tight else lead if lead > 0 and (number or others) else own
+        lead = one.start if tight else lead if lead > 0 else own
         full.append(Entry(one.node, lead, one.start, one.mark, one.end, one.key, tight))
     return full
 

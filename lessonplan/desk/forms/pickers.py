@@ -61,10 +61,26 @@ class Pickers:
                 yield from (*_texts(self.pattern.get("needles")), *_keys(self.course.get("tools")))
             case ("", "craft"):
                 yield from (row["craft"] for row in tables.rows("crafts") if row["craft"] != OTHER)
-            case ("techniques", _):
-                yield from all_techniques()
+            case ("progress", _):
+                yield from self.states()
+            case ("errata", "where"):
+                yield from (f"shot {number}" for number in self.numbers() if number.count(".") == 2)
             case ("cues", "at"):
                 yield from MOMENTS
+
+    def names(self, path: Path) -> tuple[str, ...]:
+        """Give the names that entries under names of the teacher's own may have, where others know of them too."""
+        match path[-1]:
+            case "techniques":
+                return tuple(all_techniques())
+            case "uses":
+                return _keys(self.pattern.get("materials"))
+            case "progress":
+                pieces = _list(self.folder.data("agreed.yaml").get("pieces"))
+                return tuple(str(one.get("letter", "")) for one in pieces if isinstance(one, dict))
+            case "kit":
+                return tuple(self._choices())
+        return ()
 
     def states(self) -> Iterator[str]:
         """Name the states of a piece in the order of the stages: before and after each, and its points."""

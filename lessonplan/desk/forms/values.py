@@ -98,8 +98,8 @@ class Entry:
 class Entries:
     """A list: its entries, and what is asked for one more (``asks``; each field has the ``name`` of its input).
 
-    ``one``: what an entry is called. ``named``: entries have names of the teacher's own. ``works``: the kinds of work
-    to choose from.
+    ``one``: what an entry is called. ``named``: entries have names of the teacher's own, perhaps one of ``names``.
+    ``works``: the kinds of work to choose from.
     """
 
     path: Path
@@ -109,6 +109,7 @@ class Entries:
     entries: tuple[Entry, ...] = ()
     asks: tuple[Field, ...] = ()
     named: bool = False
+    names: tuple[str, ...] = ()
     works: tuple[Choice, ...] = ()
     problems: tuple[Problem, ...] = ()
     line: int = 0

@@ -223,6 +223,7 @@ class _Maker:
             entries=made,
             asks=tuple(self.asks(path, name, inside)),
             named=shape.what == "named",
+            names=self.pickers.names(path) if shape.what == "named" else (),
             works=tuple(Choice(key, work_label(key)) for key in WORK_KEYS) if works else (),
             problems=self.told.only_at(path),
             line=self.source.line(path),

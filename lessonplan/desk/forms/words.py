@@ -86,7 +86,7 @@ _ONES: Mapping[str, str] = {
     "works": "work",
     "drawer": "piece in the drawer",
     "holds": "thing in the kit",
-    "kits": "kits of a size",
+    "kits": "batch of kits",
     "errata": "mistake",
     "kept": "promise",
     "progress": "piece",
