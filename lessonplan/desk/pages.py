@@ -17,6 +17,7 @@ ASSETS = {
     "text.js": ("desk/text.js", "text/javascript"),
     "form.css": ("desk/form.css", "text/css"),
     "form.js": ("desk/form.js", "text/javascript"),
+    "pick.js": ("desk/pick.js", "text/javascript"),
 }
 """What pages of the desk ask for besides documents: each with its file and kind."""
 
