@@ -65,6 +65,8 @@ def test_an_edit_is_in_the_document_within_half_a_second_of_work(planner: Planne
 
 def test_documents_from_before_stay_while_there_are_errors(planner: Planner, folder: Path) -> None:
     before = planner.paper("index.html")[0]
+    with pytest.raises(NoPaperError, match="no paper"):
+        planner.paper("nothing.html")
     edited(folder, "edition: 1", "edition: first", "course.yaml")
     planner.settle()
     standing = planner.standing()
@@ -98,5 +100,3 @@ def test_own_templates_are_rendered_apart_and_tell_what_is_wrong(planner: Planne
     planner.settle()
     with pytest.raises(NoPaperError, match="There is no “no” here"):
         planner.paper("errata.html")
-    with pytest.raises(NoPaperError, match="no paper"):
-        planner.paper("nothing.html")
