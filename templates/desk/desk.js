@@ -201,14 +201,18 @@ const desk = (() => {
     };
   }
 
-  async function renewPart(part) {
+  /** Whether somebody is typing in a part: what is typed is saved soon, and the part is renewed then. */
+  function typing(part) {
     const active = part.contains(document.activeElement) ? document.activeElement : null;
-    // Never under somebody's typing: what is typed is saved soon, and the part is renewed then.
-    if (active?.matches(FIELDS) && active.value !== defaultOf(active)) return;
+    return Boolean(active?.matches(FIELDS) && active.value !== defaultOf(active));
+  }
+
+  async function renewPart(part) {
+    if (typing(part)) return;
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
-      if (!answer.ok || text === part.dataset.text) return;
+      if (!answer.ok || text === part.dataset.text || typing(part)) return;
       part.dataset.text = text;
       const held = hold(part);
       part.innerHTML = text;

@@ -29,19 +29,23 @@
 
   // ---- Saving, one after the other: each carries the digest that the one before gave
 
-  async function save(form) {
-    const field = form.querySelector("[name=value]");
+  async function save(id, text) {
+    const field = document.getElementById(id); // the page may have been renewed since
+    if (!field) return;
+    const form = field.form;
     const said = form.querySelector("[role=status]") ?? form.appendChild(document.createElement("p"));
     said.setAttribute("role", "status");
     said.className = "help";
     said.textContent = "Saving";
-    const text = field.value;
-    const answer = await desk.send(form.action, new URLSearchParams(new FormData(form)));
+    const values = new URLSearchParams(new FormData(form));
+    values.set("value", text);
+    const answer = await desk.send(form.action, values);
     if (answer.status === 200) {
       for (const one of document.querySelectorAll("input[name=digest]")) one.value = answer.digest;
       if (kept()[field.id] === text) keep(field.id, null);
-      if (field.options) [...field.options].forEach((one) => (one.defaultSelected = one.value === text));
-      else field.defaultValue = text; // it is as the desk has it: the page may be renewed
+      const now = document.getElementById(id);
+      if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
+      else if (now) now.defaultValue = text; // it is as the desk has it: the page may be renewed
       said.textContent = "Saved";
     } else {
       said.textContent = answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.";
@@ -49,7 +53,7 @@
   }
 
   let last = Promise.resolve();
-  const then = (form) => (last = last.then(() => save(form)));
+  const then = ({ id, value }) => (last = last.then(() => save(id, value)));
 
   /** Put back what was typed here and never reached the desk, and send it. */
   function bringBack() {
@@ -62,7 +66,7 @@
         continue;
       }
       field.value = text;
-      then(field.form);
+      then(field);
     }
   }
 
@@ -72,7 +76,7 @@
       const form = event.target.closest("form[data-field]");
       if (!form) return;
       event.preventDefault();
-      then(form);
+      then(form.querySelector("[name=value]"));
     });
   }
   document.addEventListener("answers", bringBack);

@@ -236,7 +236,7 @@ class Trial:
             assert after.count("\n") == after.count("\r\n")
 
 
-MANY = settings(max_examples=100, deadline=None)
+MANY = settings(max_examples=60, deadline=None)
 SEEDS = st.integers(0, 10**9)
 
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import parse_qsl, quote, unquote
 
 import pytest
+import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from lessonplan.desk.forms.changes import apply, change_from, landing
@@ -224,5 +225,24 @@ def test_an_episode_is_added_from_the_outline(sample: Desk, page: Page, address:
     page.get_by_label("View of its first shot").fill("face")
     with page.expect_navigation():
         page.keyboard.press("Enter")
-    wanted = "episode: 4\ntitle: Mending\nsegments:\n  - title: A hole\n    shots:\n      - view: face\n"
-    assert sample.course.files["episodes/04.yaml"] == wanted
+    wanted = "episode: 4\ntitle: Mending\n\nsegments:\n  - title: A hole\n    shots:\n      - view: face\n"
+    assert sample.course.files["episodes/04.yaml"].endswith(f"\n\n{wanted}")
+
+
+def test_whatever_a_course_holds_is_text_on_the_page(root: Path, browser: Browser) -> None:
+    odd = '<img src=x onerror=alert(1)> "it\'s" & </textarea><b>{{ x }}'
+    course = Course({"course.yaml": "title: x\nhost: y\n"})
+    course.post("course.yaml", "add", ["tools"], name=odd, value__what=odd)
+    course.post("course.yaml", "set", ["summary"], value=f"{odd}\n{odd}")
+    desk = Desk(course, root)
+    with desk.served() as address:
+        page = browser.new_page()
+        page.goto(f"{address}/form/course.yaml")
+        assert page.locator("main img, main textarea b").count() == 0
+        assert page.get_by_label("Summary").input_value() == f"{odd}\n{odd}"
+        assert page.get_by_label("What needed").or_(page.get_by_label("What", exact=True)).first.input_value() == odd
+        page.get_by_label("Its name in the files").fill("plain")
+        with page.expect_navigation():
+            page.keyboard.press("Enter")
+        assert [*yaml.safe_load(course.files["course.yaml"])["tools"]] == ["plain"]
+        page.close()

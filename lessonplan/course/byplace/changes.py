@@ -78,9 +78,9 @@ def taken_out(text: str, path: Path) -> str:
         return _out_of_brackets(text, found, at)
     if at:
         start = found[at - 1].end
-        parted = at + 1 < len(found) and text[one.end : next_line(text, one.end)].strip()
-        stop = one.lead if parted else start + len(text[start : one.lead].rstrip())
-        stop = stop if parted or stop == start else next_line(text, stop)
+        close = at + 1 < len(found) and text[one.end : next_line(text, one.end)].strip()  # no blank line below it
+        stop = one.lead if close else start + len(text[start : one.lead].rstrip())
+        stop = stop if close or stop == start else next_line(text, stop)
         return text[:stop] + text[one.end :]
     if one.tight:
         between = text[one.end : found[1].start]
@@ -224,10 +224,13 @@ def _gap(text: str, one: Entry) -> str:
 
 
 def _whole(text: str, value: Value) -> str:
-    """Put the keys of a new file below the remarks that it begins with."""
+    """Put the keys of a new file below the remarks that it begins with, blank lines before lists and groups."""
     if not hasattr(value, "items"):
         raise EditError("A file holds keys with their values.")
     end = line_end(text)
-    lines = [pair(key, one, 0, end) + end for key, one in value.items()]
+    lines = [
+        (end if number and not isinstance(one, (str, bool)) else "") + pair(key, one, 0, end) + end
+        for number, (key, one) in enumerate(value.items())
+    ]
     begun = text if not text or text.endswith("\n") else text + end
     return begun + "".join(lines)

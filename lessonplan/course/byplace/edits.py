@@ -22,15 +22,17 @@ from lessonplan.course.yamltext import read_yaml
 AnyPath = Sequence[str | int]
 
 
-def with_value(text: str, path: AnyPath, value: Value, order: Sequence[str] = ()) -> str:
+def with_value(text: str, path: AnyPath, value: Value, order: Sequence[str] = (), *, spaced: bool = False) -> str:
     """Put a value at a place: instead of the one there, or, where its key is missing, as a new line.
 
-    A new key comes after those that stand before it in ``order``, else below the others. A list or group of keys
-    takes the place of another by its differences only. Raises `EditError` when the place is not there, or lies in
-    what cannot be changed by its place.
+    A new key comes after those that stand before it in ``order``, else below the others, ``spaced`` by a blank line.
+    A list or group of keys takes the place of another by its differences only.
+
+    Raises `EditError` when the place is not there, or lies in what cannot be changed by its place.
     """
     path, value = tuple(path), same_value(value) if not isinstance(value, bool) else value
-    return _checked(text, _set(text, path, value, order), lambda old: _data_set(old, path, value, order))
+    after = _set(text, path, value, order, spaced=spaced)
+    return _checked(text, after, lambda old: _data_set(old, path, value, order))
 
 
 def with_item(text: str, path: AnyPath, item: Value, at: int | None = None, *, spaced: bool = False) -> str:
@@ -123,7 +125,7 @@ def changed(data: bytes, change: Callable[[str], str]) -> bytes:
     return change(data.decode(codec)).encode(codec)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def read_data(text: str) -> Any:
     """Read a text into plain texts, lists and groups of keys, as the program does; None where it cannot.
 
@@ -133,7 +135,7 @@ def read_data(text: str) -> Any:
     return value
 
 
-def _set(text: str, path: Path, value: Value, order: Sequence[str]) -> str:
+def _set(text: str, path: Path, value: Value, order: Sequence[str], *, spaced: bool = False) -> str:
     """Put a value at a place without looking whether that went well."""
     if not path or (len(path) == 1 and root_of(text) is None):
         return changes.replaced(text, (), value if not path else {str(path[0]): value})
@@ -145,15 +147,12 @@ def _set(text: str, path: Path, value: Value, order: Sequence[str]) -> str:
         return changes.replaced(text, path[:-1], {str(path[-1]): value})
     if not isinstance(holder, yaml.MappingNode):
         raise EditError("This place has no keys.")
-    return changes.put_in(text, path[:-1], _rank(holder, str(path[-1]), order), value, str(path[-1]))
-
-
-def _rank(holder: yaml.MappingNode, key: str, order: Sequence[str]) -> int:
-    """The number that a new key gets among those of a group: after the nearest one that comes before it."""
-    return _place([str(one.value) for one, _ in holder.value], key, order)
+    at = _place([str(one.value) for one, _ in holder.value], str(path[-1]), order)
+    return changes.put_in(text, path[:-1], at, value, str(path[-1]), spaced=spaced)
 
 
 def _place(held: Sequence[str], key: str, order: Sequence[str]) -> int:
+    """The number that a new key gets among those of a group: after the nearest one that comes before it."""
     if key not in order:
         return len(held)
     before = [one for one in order[: order.index(key)] if one in held]

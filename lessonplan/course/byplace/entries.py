@@ -39,7 +39,7 @@ class Entry:
     tight: bool = False
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def root_of(text: str) -> yaml.Node | None:
     """Read a text into nodes, which nobody changes; None where it holds nothing.
 

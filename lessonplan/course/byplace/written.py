@@ -17,6 +17,8 @@ _WIDTH = 100
 """Signs to which the lines of a folded text are filled."""
 _TAKEN_OTHERWISE = re.compile(r"(?i)null|~|true|false|yes|no|on|off|[-+.\d][-+.\d_:e]*")
 """Plain words that other programs take for more than text; a number or a date stays plain, as people type them."""
+_APART = re.compile(r"[\x00-\x08\x0a-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
+"""Signs that a file cannot hold as they are, or that end a line in it."""
 _NUMBER = re.compile(r"-?\d.*")
 
 
@@ -40,17 +42,17 @@ def scalar(value: str | bool, margin: int | None, end: str, like: yaml.Node | No
     if isinstance(value, bool):
         return "yes" if value else "no"
     style = like.style if isinstance(like, yaml.ScalarNode) else None
-    if "\n" in value and margin is not None and all(sign.isprintable() or sign == "\n" for sign in value):
+    if "\n" in value and margin is not None and not _APART.search(value.replace("\n", "")):
         lines = _lines(value, margin, end, style)
         if lines:
             return lines
     word = isinstance(like, yaml.ScalarNode) and not style and bool(_TAKEN_OTHERWISE.fullmatch(like.value))
     if style not in ("'", '"') and _is_plain(value, flow=margin is None, word=word):
         return value
-    if style == "'" and value.isprintable() and value.strip() == value:
+    if style == "'" and not _APART.search(value) and "\t" not in value:
         return "'" + value.replace("'", "''") + "'"
     quoted = json.dumps(value, ensure_ascii=False)
-    return "".join(sign if sign.isprintable() else f"\\U{ord(sign):08x}" for sign in quoted)
+    return _APART.sub(lambda found: f"\\U{ord(found[0]):08x}", quoted)
 
 
 def _lines(value: str, margin: int, end: str, style: str | None) -> str:
@@ -75,7 +77,7 @@ def _is_plain(value: str, *, flow: bool, word: bool = False) -> bool:
     """
     if (
         not value
-        or not value.isprintable()
+        or _APART.search(value)
         or (not word and _TAKEN_OTHERWISE.fullmatch(value) and not _NUMBER.fullmatch(value))
     ):
         return False

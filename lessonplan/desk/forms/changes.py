@@ -31,6 +31,18 @@ ChangeKind = Literal["set", "add", "remove", "move", "rename"]
 _SPACED = frozenset({"segments", "shots", "stages"})
 """Lists whose entries are parted by blank lines from the beginning."""
 
+_HEADS: Mapping[str, str] = {
+    "course.yaml": "# The course as a whole: who teaches it, who makes the step samples, and when it is filmed.\n\n",
+    "pattern.yaml": (
+        "# The pattern. Every number that is said, shown or printed comes from here, so it stands here only once.\n"
+        "# A value for all sizes is written as patterns print it: 40 (44, 48).\n\n"
+    ),
+    "episodes": "# An episode: its segments, each with its shots in the order of the story.\n\n",
+    "errata.yaml": "# What was found wrong, and what is right.\n\n",
+    "agreed.yaml": "",
+}
+"""The remarks with which a new file begins."""
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -110,18 +122,17 @@ def apply(text: str, change: Change) -> str:
         raise EditError("The file cannot be read as it is: mend its text first.")
     if model_of_file(change.file) is None:
         raise EditError("This file has no form.")
-    data = source.data
-    match change.kind:
-        case "set":
-            return _set(text, change, data)
-        case "add":
-            return _add(text, change, data)
-        case "remove":
-            return _remove(text, change, data)
-        case "rename":
-            if not change.name and not isinstance(change.value, str):
-                raise EditError("A name is missing.")
-            return byplace.renamed(text, change.path, _named(str(change.value)))
+    begun = text if text.strip() else _HEADS["episodes" if "/" in change.file else change.file]
+    make = {"set": _set, "add": _add, "remove": _remove, "move": _move, "rename": _rename}[change.kind]
+    made = make(begun, change, source.data)
+    return text if made == begun else made
+
+
+def _rename(text: str, change: Change, data: Any) -> str:
+    return byplace.renamed(text, change.path, _named(str(change.value)))
+
+
+def _move(text: str, change: Change, data: Any) -> str:
     group = _at(data, change.path[:-1])
     steps: list[str | int] = [*group] if isinstance(group, dict) else [*range(len(group or []))]
     if not change.path or change.path[-1] not in steps or change.value not in ("up", "down"):
@@ -207,7 +218,8 @@ def _put(text: str, file: str, path: Path, value: Value, data: Any) -> str:
     if isinstance(path[end], int) and held is None:
         raise EditError("There is no such entry.")
     if end == len(path) - 1:
-        return byplace.with_value(text, path, value, _order(file, path[:-1], data))
+        parted = not end and not isinstance(value, (str, bool))
+        return byplace.with_value(text, path, value, _order(file, path[:-1], data), spaced=parted)
     for step in reversed(path[end + 1 :]):
         if not isinstance(step, str):
             raise EditError("There is no such entry.")
@@ -217,7 +229,7 @@ def _put(text: str, file: str, path: Path, value: Value, data: Any) -> str:
         if not short or not isinstance(value, dict) or shape is None:
             raise EditError("This is written in short: change the text.")
         value = {short: held, **value}
-    return byplace.with_value(text, path[: end + 1], value, _order(file, path[:end], data))
+    return byplace.with_value(text, path[: end + 1], value, _order(file, path[:end], data), spaced=not end)
 
 
 def _short_key(file: str, path: Path, data: Any) -> str:

@@ -95,7 +95,7 @@ def _plain(node: yaml.Node) -> Any:
     return str(node.value)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=32)  # one of 200 shots takes 3 MB
 def source_of(text: str) -> Source | None:
     """Read a text; None for one that cannot be read, or holds no keys: then it is only shown as text."""
     try:

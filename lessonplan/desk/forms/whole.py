@@ -192,7 +192,7 @@ class _Maker:
             choices=_choices(shape, value),
             offered=() if shape.facts else self.pickers.offers(path),
             problems=self.told.at(path),
-            line=self.source.line(path) if raw is not None else 0,
+            line=self.source.line(path),
             needed=bool(field and field.is_required()),
             main=main,
         )
@@ -273,11 +273,11 @@ class _Maker:
             fields, docs, shapes = inside.model.model_fields, docs_of(inside.model), shapes_of(inside.model)
             needed = [key for key, shape in shapes.items() if fields[key].is_required() and shape.what == "value"]
             for key in _ASKED.get(inside.model.__name__, tuple(needed) or tuple(shapes)[:1]):
-                made = self.field((*path, 0, key), key, shapes[key], None, docs.get(key, _NO_DOC), inside.model)
+                made = self.field((*path, -1, key), key, shapes[key], None, docs.get(key, _NO_DOC), inside.model)
                 yield replace(made, name=f"value.{key}")
             if inside.model is Segment:
                 docs, shapes = docs_of(Shot), shapes_of(Shot)
-                made = self.field((*path, 0, "shots", 0, "view"), "view", shapes["view"], None, docs["view"], Shot)
+                made = self.field((*path, -1, "shots", -1, "view"), "view", shapes["view"], None, docs["view"], Shot)
                 yield replace(made, name="value.shots.0.view", label="View of its first shot")
 
     def other(self, path: Path) -> Other:
