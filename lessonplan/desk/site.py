@@ -20,6 +20,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from lessonplan.course.words import count_of
 from lessonplan.desk import views
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.guard import POLICY, Guard, TooMuchError
@@ -123,7 +124,8 @@ def home_part(request: Request) -> Response:
 
 def _show_home(desk: Desk, template: str) -> Response:
     view = views.home(desk.store, desk.planner.standing(), desk.now().date())
-    return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view))
+    waiting = count_of(len(keys), "take log") if (keys := desk.inbox.waiting()) else ""
+    return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view, waiting=waiting))
 
 
 def form_address(name: str) -> str:
