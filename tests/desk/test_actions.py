@@ -154,8 +154,7 @@ def test_findings_are_taken_over_or_dismissed_by_button(context: BrowserContext,
     decided = yaml.safe_load((restored.course / "proofed.yaml").read_text())
     assert (len(decided["dismissed"]), len(decided["taken_over"])) == (1, 1)
     page.locator("form[action='/undo'] button").click()
-    page.wait_for_selector("#said.is-good")
-    assert "dismissed" not in (yaml.safe_load((restored.course / "proofed.yaml").read_text()) or {})
+    until(page, lambda: "dismissed" not in yaml.safe_load((restored.course / "proofed.yaml").read_text()))
     page.close()
 
 
