@@ -32,14 +32,12 @@ from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of, spans_of
-from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whatif import Reasons
-from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
-from lessonplan.publish.remarks import remarked
+from lessonplan.publish.obstacles import with_obstacles
+from lessonplan.publish.remarks import checked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed
@@ -55,35 +53,64 @@ from lessonplan.render.table_page import table_page
 from lessonplan.render.timed_text import Timed, subrip, webvtt
 from lessonplan.samples.choice import Progress
 
-PRINTERS = 2
+PRINTERS = 1
 """So many PDFs are made at once."""
 
 
-def documents(planned: Plan, why: Reasons | None = None, today: date | None = None) -> Mapping[str, bytes]:
-    """Render every document by the program's own templates: file name to bytes, the same bytes for the same plan.
+def documents(
+    planned: Plan, why: Reasons | None = None, today: date | None = None, ending: str = ""
+) -> Mapping[str, bytes]:
+    """Render the documents whose names end so, all unless said, by the program's own templates: file name to bytes.
+
+    They are the same bytes for the same plan.
 
     ``why`` puts on the step-sample plan what each piece is worth and what could be saved; ``today`` is the day from
     which the index says what comes next.
     """
-    return _rendered(planned, why, None, today)[0]
+    return _rendered(planned, why, None, today, ending)[0]
 
 
 def own_documents(
-    planned: Plan, why: Reasons | None, course: Path, today: date | None = None
+    planned: Plan, why: Reasons | None, course: Path, today: date | None = None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
-    """Render every document of a course that has templates of its own, and say what is wrong with these.
+    """Render the documents of a course with templates of its own whose names end so, and say what is wrong with these.
 
     It is done in a process of its own, so that no template holds the program up for ever.
     """
     try:
-        return apart(_rendered, planned, why, course, today)
+        return apart(_rendered, planned, why, course, today, ending)
     except StoppedError:
         what = f"These templates were stopped: they take over {MAX_SECONDS:.0f} s, or more memory than pages need."
         return {}, (error(Where(OWN), "template", what),)
 
 
+def ready_to_publish(result: Result, course: Path) -> Result:
+    """Give a result in which whatever stands in the way of publishing is an error; the papers are read for it.
+
+    Raises ``OSError`` when a file cannot be read.
+    """
+    told = list[Problem]()
+
+    @cache
+    def papers(ending: str) -> Mapping[str, bytes]:
+        if result.plan is None:
+            return {}
+        own = own_templates(course)
+        files, wrong = (
+            own_documents(result.plan, None, course, None, ending)
+            if own
+            else _rendered(result.plan, None, None, None, ending)
+        )
+        told.extend(one for one in wrong if one.severity == "error")
+        return files
+
+    papers(".html")
+    found = result if told else with_obstacles(result, course, papers)  # what papers that fail leave out means nothing
+    return replace(found, problems=in_reading_order((*found.problems, *told), found.files))
+
+
 def _rendered(
-    planned: Plan, why: Reasons | None, course: Path | None, today: date | None
+    planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
     # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
@@ -92,6 +119,7 @@ def _rendered(
         begun = [
             (one.name, pool.submit(one.render, one.view()).result if one.printed and course is None else one.make)
             for one in papers
+            if one.name.endswith(ending)
         ]
         for name, make in begun:
             try:
@@ -335,7 +363,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(with_remarks(with_typed(plan(course, progress=progress))))
+    result = checked(course, progress)
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

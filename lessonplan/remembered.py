@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import wraps
-from operator import eq, is_
+from operator import is_
 from typing import ParamSpec, TypeVar
 
 P = ParamSpec("P")
@@ -21,7 +21,7 @@ def remembered(keep: int, *, equal: bool = False) -> Callable[[Callable[P, Answe
     The function must depend on nothing but its arguments, which are frozen, and is called with them in order; what it
     raises is not remembered. Unlike `functools.lru_cache` it hashes nothing: courses and patterns hold mappings.
     """
-    same = eq if equal else is_
+    same = _alike if equal else is_
 
     def wrap(function: Callable[P, Answer]) -> Callable[P, Answer]:
         known: tuple[tuple[tuple[object, ...], Answer], ...] = ()
@@ -44,3 +44,7 @@ def remembered(keep: int, *, equal: bool = False) -> Callable[[Callable[P, Answe
         return ask
 
     return wrap
+
+
+def _alike(one: object, other: object) -> bool:
+    return one is other or one == other

@@ -14,10 +14,8 @@ from random import Random
 import pytest
 
 from lessonplan.building import Papers
-from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whole import plan
-from lessonplan.publish.remarks import remarked
+from lessonplan.publish.remarks import checked
 from tests.small_course import write_course
 
 EPISODE, PATTERN, COURSE = "episodes/01-hat.yaml", "pattern.yaml", "course.yaml"
@@ -45,7 +43,7 @@ PROGRAM = "import sys; from tests.test_papers import made; print(made(sys.argv[1
 
 def made(folder: str) -> str:
     """Plan a course and digest all that is told of it: its problems, and its files but those that typst prints."""
-    result = remarked(with_remarks(with_typed(plan(folder))))
+    result = checked(folder)
     told = {"problems": [str(one) for one in result.problems]}
     if result.plan:
         papers = Papers(result.plan)

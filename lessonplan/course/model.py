@@ -25,7 +25,7 @@ from lessonplan.course.fields import (
     Whole,
 )
 from lessonplan.course.groups import short_forms
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.numbers import ShotNumber, number_in
 from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
 from lessonplan.course.promised import Mention, mention_line, mention_lines
@@ -320,11 +320,15 @@ class NumberedShot(NamedTuple):
 
 
 class _Numbered(NamedTuple):
-    """The segments and the shots of a course with their numbers, and the shots by these, of two alike the first."""
+    """The segments and the shots of a course with their numbers, and the shots by these, of two alike the first.
+
+    ``within``: the shots of each episode, segment and shot by its number.
+    """
 
     segments: tuple[NumberedSegment, ...]
     every: tuple[NumberedShot, ...]
     by_number: Mapping[ShotNumber, NumberedShot]
+    within: Mapping[str, tuple[NumberedShot, ...]]
 
 
 @remembered(8)
@@ -339,7 +343,12 @@ def _numbered(episodes: tuple[Episode, ...]) -> _Numbered:
         for number, episode, segment in segments
         for place, shot in enumerate(segment.shots, 1)
     )
-    return _Numbered(segments, shots, {one.number: one for one in reversed(shots)})
+    within: dict[str, list[NumberedShot]] = {}
+    for one in shots:
+        for part in one.number.parts:
+            within.setdefault(part, []).append(one)
+    named = {part: tuple(each) for part, each in within.items()}
+    return _Numbered(segments, shots, {one.number: one for one in reversed(shots)}, named)
 
 
 class Course(Item):
@@ -369,6 +378,10 @@ class Course(Item):
         """Give the shot of a number. Raises ``KeyError`` when there is none."""
         return _numbered(self.episodes).by_number[number].shot
 
+    def shots_in(self, name: str) -> tuple[NumberedShot, ...]:
+        """Give the shots that are, or lie within, what a name says: ``2``, ``episode 2``, ``2.4``, ``shot 2.4.1``."""
+        return _numbered(self.episodes).within.get(number_in(name), ())
+
     def with_shots(self, changed: Mapping[ShotNumber, Shot]) -> Course:
         """The same course with some of its shots changed."""
         episodes = []
@@ -388,7 +401,7 @@ class Course(Item):
         every = tuple(self.shots())
         for one in every:
             for name in one.shot.after:
-                yield from ((other.number, one.number) for other in every if other.number.is_part_of(name))
+                yield from ((other.number, one.number) for other in self.shots_in(name))
         for one, then in pairwise(every):
             if one.segment is then.segment and one.segment.in_order:
                 yield one.number, then.number

@@ -12,11 +12,14 @@ from dataclasses import dataclass
 
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
-from lessonplan.edit.proof.stages import LINE, numbers_of_line, stage_numbers
+from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.yarn import METRES_PER_YARD
 from lessonplan.planning.worked import Worked
+from lessonplan.remembered import remembered
+from lessonplan.samples.pieces import TablePiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +27,8 @@ class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``flat`` tells of rows, None where the segment has neither rounds nor rows; ``own`` are the words that name the
-    course.
+    ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns.
     """
 
     segment: str
@@ -39,11 +42,14 @@ class Holds:
     own: frozenset[str]
     rounds: int
     techniques: frozenset[str]
+    rhythms: frozenset[tuple[Step, Step]]
     yarns: frozenset[str]
+    colours: frozenset[str]
     sizes: tuple[str, ...]
     size: int
 
 
+@remembered(2)
 def holds_in(worked: Worked) -> dict[str, Holds]:
     """Work out what holds in every segment of a course, by its number (``2.4``)."""
     keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
@@ -82,14 +88,27 @@ def _holds(
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
         techniques=frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
+        rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
+        colours=frozenset(
+            word for yarn in worked.course.pattern.yarns.values() for word in re.findall(r"\w+", yarn.colour.lower())
+        ),
         sizes=worked.pattern.sizes,
         size=worked.size,
     )
 
 
+@remembered(4)
+def _on_tables(table: tuple[TablePiece, ...]) -> Mapping[str, tuple[TablePiece, ...]]:
+    """The pieces on the tables of each segment, by its number."""
+    found: dict[str, list[TablePiece]] = {}
+    for piece in table:
+        found.setdefault(piece.shot.segment, []).append(piece)
+    return {number: tuple(pieces) for number, pieces in found.items()}
+
+
 def _named_by(worked: Worked) -> str:
-    return f"{worked.course.course.title} {worked.course.pattern.title}"
+    return " ".join((worked.course.course.title, worked.course.pattern.title, *worked.pattern.sizes))
 
 
 def by_unit(planned: Sequence[Planned]) -> Mapping[str, tuple[Planned, ...]]:
@@ -113,9 +132,7 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     """Give the stages that a segment shows at work, and whether it is about the whole piece instead."""
     order, before = worked.pattern.order, worked.pattern.before
     under_way, done = dict[str, None](), dict[str, None]()
-    for piece in worked.table:
-        if not f"{piece.shot}".startswith(f"{number}."):
-            continue
+    for piece in _on_tables(worked.table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
         steps = [len(worked.kinds[kind].stage(key, worked.size).steps) for key in order]
         if all(a == b for a, b in zip(stand.start, steps, strict=True)):
@@ -133,6 +150,12 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     chosen = [segment.stage] if segment.stage in before else []
     stages = tuple(dict.fromkeys([*chosen, *under_way])) or tuple(done)
     return (stages, False) if stages else (tuple(order), True)
+
+
+def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[str]:
+    """Give the printed lines of a segment's stages, and those worked before the camera."""
+    texts = {step.text for key in stages for step in worked.pattern.stage(key, worked.size).rounds}
+    return texts | {hands.work for shot in segment.shots for hands in shot.hands}
 
 
 def _live_lines(worked: Worked, segment: Segment) -> Iterator[Planned]:
@@ -165,6 +188,10 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
             yield of_fact(fact, "balls", "total")
         elif re.fullmatch(r"yarn\..*\.(?:grams|metres|yards)", fact.name):
             yield of_fact(fact, fact.name.rpartition(".")[2], "total")
+    for yarn in worked.course.pattern.yarns.values():
+        for unit, amount in (("grams", yarn.grams), ("metres", yarn.metres), ("yards", yarn.metres / METRES_PER_YARD)):
+            if amount:
+                yield Planned(unit, (float(amount),), "a ball", "ball")
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")
@@ -177,9 +204,9 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
 
 def _states(worked: Worked, number: str) -> Iterator[Planned]:
     """Give the stitches and the rounds that the full pieces of a segment have, before and after its shots."""
-    for piece in worked.table:
+    for piece in _on_tables(worked.table).get(number, ()):
         stand = piece.stands.get("full")
-        if not f"{piece.shot}".startswith(f"{number}.") or stand is None:
+        if stand is None:
             continue
         for state in dict.fromkeys((stand.start, stand.end)):
             for key, steps in zip(worked.pattern.order, state, strict=True):
@@ -198,9 +225,7 @@ def _states(worked: Worked, number: str) -> Iterator[Planned]:
 
 def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Planned]:
     """Give the numbers of the short and small pieces on the tables of a segment that are not the pattern's."""
-    for piece in worked.table:
-        if not f"{piece.shot}".startswith(f"{number}."):
-            continue
+    for piece in _on_tables(worked.table).get(number, ()):
         for kind, stand in piece.stands.items():
             if kind != "full":
                 yield from _of_kind(worked, kind, worked.kinds[kind], stand.end, stages)
@@ -238,8 +263,7 @@ def _must_say(worked: Worked, segment: Segment, stages: Sequence[str], number: s
             )
     moved = {
         key
-        for piece in worked.table
-        if f"{piece.shot}".startswith(f"{number}.")
+        for piece in _on_tables(worked.table).get(number, ())
         for stand in piece.stands.values()
         for key, a, b in zip(worked.pattern.order, stand.start, stand.end, strict=True)
         if b > a
