@@ -173,11 +173,11 @@ class Shot(Item):
     """What the shot is called on the sheets. Example: Knit two, purl two"""
     slate: Count | None = None
     """The number that stays with the shot, given by “lessonplan agree”. Example: 12"""
-    pieces: tuple[PieceOnTable, ...] = ()
+    pieces: Annotated[tuple[PieceOnTable, ...], Field(max_length=50)] = ()
     """The pieces on the table, each with how far it is. Example: [{needs: before edge}]"""
     tools: Names = ()
     """What else lies on the table. Example: scissors, tape measure"""
-    hands: tuple[Hands, ...] = ()
+    hands: Annotated[tuple[Hands, ...], Field(max_length=200)] = ()
     """What the hands do, one after the other. Example: [{work: "k1, p1"}]"""
     say: FactText = ""
     """What is said, word for word; numbers are named as facts. Example: We cast on and join."""

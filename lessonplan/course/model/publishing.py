@@ -129,5 +129,5 @@ class Erratum(Item):
 class Errata(Item):
     """The whole of ``errata.yaml``."""
 
-    errata: tuple[Erratum, ...] = ()
+    errata: Annotated[tuple[Erratum, ...], Field(max_length=500)] = ()
     """The mistakes. Example: [{found: 2027-03-21, by: Jorun, where: shot 1.1.1, said: 9, right: 10}]"""

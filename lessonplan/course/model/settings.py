@@ -235,13 +235,13 @@ class CourseFile(Item):
     """How many pictures a second the edit has. Example: 29.97 drop"""
     cues: Names = ("all",)
     """The kinds of texts over the picture that are computed. Example: all"""
-    knitters: tuple[Knitter, ...] = ()
+    knitters: Annotated[tuple[Knitter, ...], Field(max_length=100)] = ()
     """Who makes the step samples before the shoot. Example: [{name: Bodil, pace: 30}]"""
     cameras: tuple[Camera, ...] = ()
     """The cameras, with how far their clocks are off. Example: [{name: A, ahead: 12 s}]"""
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     """In which order the shots of a day are filmed. Example: cheapest"""
-    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
+    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1, max_length=200)]
     """The days of filming. Example: [{day: 2027-02-13, films: 1.1}]"""
     samples: Samples = Samples()
     """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
