@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course import pattern_model as pm
@@ -88,7 +88,7 @@ def _used(plan: Plan) -> Iterator[UsedView]:
             packs = sizes_text([str(one.packs) for one in found])
             if material.pack:
                 kind = "pack" if packs == "1" else "packs"
-                amount += f": {packs} {kind} of {replace(found[0], amount=float(material.pack))}"
+                amount += f": {packs} {kind} of {found[0].in_a_pack}"
             yield UsedView(material.name, amount, material.details)
 
 

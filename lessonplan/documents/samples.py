@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
@@ -220,8 +220,7 @@ def laid_out(plan: Plan, piece: Piece) -> str:
 def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
     """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
     return ", ".join(
-        f"{one.name} {one}"
-        + (f" ({count_of(one.packs, 'pack')} of {replace(one, amount=float(one.pack))})" if packs and one.packs else "")
+        f"{one.name} {one}" + (f" ({count_of(one.packs, 'pack')} of {one.in_a_pack})" if packs and one.packs else "")
         for one in uses
     )
 
