@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonplan.craft import tables
-from lessonplan.documents.ready import Ready, hours, ready, work_of
+from lessonplan.documents.ready import Ready, hours, in_hours, quarters, ready, work_of
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.ways import Way
 from lessonplan.planning.worked import Plan
@@ -36,7 +36,10 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True)
 class PartsView:
-    """What stands on the page of the parts. ``paces`` are the columns of hours."""
+    """What stands on the page of the parts. ``paces`` are the columns of hours.
+
+    ``whole``: all parts together as filmed, the sums of what is printed for each.
+    """
 
     title: str
     course: str
@@ -45,6 +48,7 @@ class PartsView:
     paces: tuple[str, ...]
     ways: bool
     parts: tuple[PartRow, ...]
+    whole: tuple[HoursRow, ...]
 
 
 def parts_view(plan: Plan) -> PartsView:
@@ -68,7 +72,15 @@ def parts_view(plan: Plan) -> PartsView:
             )
             for place, (home, one) in enumerate(zip(homes, ready(plan), strict=True))
         ),
+        whole=tuple(_whole(plan, homes)) if len(homes) > 1 else (),
     )
+
+
+def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
+    filmed = plan.worked.ways[0]
+    for number, size in enumerate(plan.course.pattern.sizes):
+        each = (sum(quarters(minutes(plan, one, filmed, number, pace)) for one in homes) for pace in PACES)
+        yield HoursRow(size.name, "as filmed", tuple(in_hours(many) for many in each))
 
 
 def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
@@ -79,7 +91,7 @@ def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
         for part in view.parts
         for row in part.rows
     )
-    return (head, *rows)
+    return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours) for row in view.whole))
 
 
 def _ways(plan: Plan) -> tuple[Way, ...]:

@@ -123,8 +123,16 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
     return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
 
 
+def in_video(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> str:
+    """Word where an erratum is in the video as published: ``at 8:25``; nothing where only the cut's times are known."""
+    place = place_of(plan, places, erratum)
+    if not _TIMED.search(erratum.where) and (place.text or not spans_of(plan, place.episode)):
+        return ""
+    return place.words.partition(f"{place.episode} ")[2]
+
+
 _TIMED = re.compile(
-    r"\bepisode\s+(?P<episode>\d{1,4}),?\s+at\s+(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
+    r"\bepisode\s+(?P<episode>\d{1,4}),?(?:\s+segment\s+[\d.]+,?)?\s+at\s+(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
     re.IGNORECASE,
 )
-"""A time in an episode: “episode 2 at 8:25”."""
+"""A time in an episode: “episode 2 at 8:25”, or as proofing says it, “episode 2, segment 2.1, at 0:02:21”."""

@@ -145,8 +145,16 @@ def _rests(home: Homework) -> str:
 
 def hours(taken: float) -> str:
     """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
-    quarters = ceil(taken / 15 - 1e-9)
-    if quarters > 8:
-        quarters = 2 * ceil(taken / 30 - 1e-9)
-    whole, rest = divmod(quarters, 4)
+    return in_hours(quarters(taken))
+
+
+def quarters(taken: float) -> int:
+    """Round minutes up to quarters of an hour, over two hours to halves; give the quarters."""
+    found = ceil(taken / 15 - 1e-9)
+    return found if found <= 8 else 2 * ceil(taken / 30 - 1e-9)
+
+
+def in_hours(many: int) -> str:
+    """Word quarters of an hour: ``1¾``."""
+    whole, rest = divmod(many, 4)
     return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"

@@ -99,6 +99,12 @@ def test_what_is_printed(cowl: Plan) -> None:
     assert second.drying == "12 h to dry, without anybody’s hands"
 
 
+def test_the_sum_is_of_what_is_printed(cowl: Plan) -> None:
+    (row,) = parts_view(cowl).whole
+    # Slow ¼ and 29, middling ¼ and 20; quick: 110 / 45 + 1.5 = 4 minutes, and 3 x (249.4 + 20) + 2 x 3.9 = 816, 14.
+    assert row.hours == ("29¼", "20¼", "14¼")
+
+
 @pytest.mark.parametrize(
     ("taken", "words"), [(0.0, "0"), (1.0, "¼"), (15.0, "¼"), (16.0, "½"), (119.0, "2"), (121.0, "2½"), (180.0, "3")]
 )
