@@ -82,8 +82,8 @@ def test_ready_for_the_first_edition(course: Path, run: Run) -> None:
     decided = ["--erratum", "1", "--erratum", "2", *(part for n in range(3, 11) for part in ("--dismiss", str(n)))]
     kept = str(course / "captions" / "02-thumb-and-band.vtt")
     assert run("proof", "2", kept, *decided, "--today", "2027-03-26").exit_code == 0
-    for number in ("4", "5"):
-        told = run("errata", "--number", number, "--remedy", "text over the picture", "--state", "planned")
+    for one in ("4", "5"):
+        told = run("errata", "--number", one, "--remedy", "text over the picture", "--state", "planned")
         assert told.exit_code == 0, told.output
     for name, text in KEPT.items():
         change(course / "episodes" / f"{name}.yaml", "\nsegments:\n", f"\n{text}\nsegments:\n")

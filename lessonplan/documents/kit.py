@@ -11,7 +11,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.cautions import cautions
 from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.materials import MEASURES, whole_use
+from lessonplan.pattern.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.kit import (
@@ -142,7 +142,7 @@ def _home(plan: Plan, amounts: Mapping[str, str]) -> Iterator[str]:
         if key in amounts:
             yield f"{_yarn(plan, key) if key in pattern.yarns else pattern.materials[key].name}: {amounts[key]}"
     for text in from_home(plan, pattern.needles):
-        yield text if tool in text.lower() else f"{tool} {text}"
+        yield f"{tool} {text}" if text[:1].isdigit() else text
     yield from from_home(plan, (*pattern.tools, *pattern.notions))
 
 
@@ -153,9 +153,9 @@ def _amounts(plan: Plan, kit: PackedKit | None = None) -> Iterator[tuple[str, st
     mine = [sizes.index(kit.size) if kit.size else 0] if kit else range(len(sizes))
     yarns = [{one.yarn: one for one in way.yarn(pattern, size)} for size in mine]
     for key in pattern.yarns:
-        if found := [each[key] for each in yarns if key in each]:
-            metres = sizes_text([f"{ceil(one.metres)}" for one in found])
-            balls = sizes_text([str(one.balls) for one in found])
+        if amounts := [each[key] for each in yarns if key in each]:
+            metres = sizes_text([f"{ceil(one.metres)}" for one in amounts])
+            balls = sizes_text([str(one.balls) for one in amounts])
             yield (
                 key,
                 f"{metres}\u00a0m"
@@ -163,8 +163,8 @@ def _amounts(plan: Plan, kit: PackedKit | None = None) -> Iterator[tuple[str, st
             )
     uses = [{one.key: one for one in whole_use(pattern, way.worked, size)} for size in mine]
     for key in pattern.materials:
-        if amounts := [str(each[key]) for each in uses if key in each]:
-            yield key, sizes_text(amounts)
+        if found := [each[key] for each in uses if key in each]:
+            yield key, in_sizes(found)
 
 
 def _sort(plan: Plan, one: PackedKit, sign: str) -> SortRow:

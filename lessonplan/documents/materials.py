@@ -13,7 +13,7 @@ from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.materials import whole_use
+from lessonplan.pattern.materials import in_sizes, whole_use
 from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
@@ -84,7 +84,7 @@ def _used(plan: Plan) -> Iterator[UsedView]:
     for key, material in pattern.materials.items():
         found = [size[key] for size in each if key in size]
         if found:
-            amount = sizes_text([str(one) for one in found])
+            amount = in_sizes(found)
             packs = sizes_text([str(one.packs) for one in found])
             if material.pack:
                 kind = "pack" if packs == "1" else "packs"

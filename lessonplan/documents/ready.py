@@ -12,7 +12,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing, rest_time
-from lessonplan.pattern.materials import used
+from lessonplan.pattern.materials import in_sizes, used
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
@@ -115,8 +115,8 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
         for size in sizes
     ]
     for name, material in pattern.materials.items():
-        if found := [str(size[name]) for size in each if name in size]:
-            yield f"{material.name} {sizes_text(found)}"
+        if found := [size[name] for size in each if name in size]:
+            yield f"{material.name} {in_sizes(found)}"
 
 
 def work_of(plan: Plan, home: Homework) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.pattern.worked import Step, WorkedPattern
 
 MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", "m", "in", "ft", "yd", "bf"]) | {
@@ -77,6 +78,15 @@ def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
         amount = float(math.ceil(net) + round_half_up(net * margin))
     packs = math.ceil(amount / material.pack) if material.pack else 0
     return Used(key, material.name, amount, unit, packs, material.pack or 0)
+
+
+def in_sizes(each: Sequence[Used]) -> str:
+    """Word the amounts of one material in all sizes, the unit once where it is the same: ``720 (1680) g``."""
+    units = {str(one).partition("\u00a0")[2] for one in each}
+    if len(units) > 1:
+        return sizes_text([str(one) for one in each])
+    unit = units.pop()
+    return sizes_text([str(one).partition("\u00a0")[0] for one in each]) + (f"\u00a0{unit}" if unit else "")
 
 
 def unit_of(pattern: pm.Pattern) -> Iterator[tuple[str, str]]:
