@@ -125,9 +125,9 @@ def test_materials_have_amounts_in_their_own_units_with_a_reserve() -> None:
     """By hand: 600 g of clay and a fifth are 720 g, 1400 g are 1680 g; 5 ml and a tenth 5.5 ml; 120 and half 180 ml."""
     _, papers = made("pottery")
     assert "smooth stoneware clay: 720 (1680) g: 1 pack of 5 kg" in papers["handout.pdf"]
-    assert "food-safe stoneware glaze: 180 ml (390 ml)" in papers["handout.pdf"]
+    assert "food-safe stoneware glaze: 180 (390) ml" in papers["handout.pdf"]
     # Eight bowls of the small size: 8 x 720 g = 5760 g, which is a second pack; three of them are glazed.
-    assert "smooth stoneware clay 5760 g (2 packs of 5000 g)" in papers["step-samples.html"]
+    assert "smooth stoneware clay 5760 g (2 packs of 5 kg)" in papers["step-samples.html"]
     assert "food-safe stoneware glaze 540 ml" in papers["step-samples.html"]
     # On the second day two bowls are dipped: 2 x 120 ml and half as much again; wax 2 x 5 ml and a tenth.
     assert "food-safe stoneware glaze, 360 ml" in papers["run-sheet-2.pdf"]
