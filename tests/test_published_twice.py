@@ -8,6 +8,7 @@ filmed again from what the shoot left, a longer hand, and the next edition.
 from __future__ import annotations
 
 import re
+import shlex
 import shutil
 from collections.abc import Callable
 from html import unescape
@@ -151,3 +152,17 @@ def test_the_second_edition(course: Path, run: Run) -> None:
     assert run("pickups").output.startswith("Nothing is asked for again.")
     ready = run("check", "--publish")
     assert (ready.exit_code, ready.output) == (0, "")
+
+
+def test_the_commands_of_the_readme(root: Path, course: Path, run: Run) -> None:
+    """The last thing, for it finds another mistake: the four commands as they stand there."""
+    section = (root / "README.md").read_text(encoding="utf-8").partition("## Publishing, and the next edition\n")[2]
+    commands = [shlex.split(line, comments=True) for line in section.split("```")[1].splitlines()[1:]]
+    assert [one[:3] for one in commands] == [
+        ["lessonplan", name, "my_course"] for name in ("check", "build", "errata", "pickups")
+    ]
+    assert commands[1][3:] == ["--publish"], "which made both editions above"
+    for _, name, _, *options in (commands[0], *commands[2:]):
+        done = run(name, *options)
+        assert done.exit_code == 0, done.output
+    assert "slate 21" in text_of(course / "pick-ups" / "run-sheet-1.html")
