@@ -146,7 +146,7 @@ def test_a_correction_says_on_which_clock_it_is(tmp_path: Path) -> None:
     assert re.search(r"to \d+:\d\d in the timeline, in 1\.3\.1.{0,60}At 3:20 in the video as published", told)
     assert re.search(r"in the timeline, in 1\.2\.2.{0,60}Between 1:20 and 3:20 in the video as published", told)
     for at in ("2:05", "1:35"):
-        assert f"At {at} in the video as published; it is not laid in the cue files, since no shot is named" in told
+        assert f"At {at} in the video as published" in told
     planned = sheet_of(plan_of(tmp_path / "plan", None, errata=overlaid, shots=(1, 2, 1)))
-    assert planned.count("in the timeline, in 1.") == 2
+    assert planned.count("in the timeline, in 1.") >= 2
     assert planned.count("in the video as published") == 2, "only what a viewer named a time for"
