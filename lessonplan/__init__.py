@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from lessonplan.planning.whatif import what_if
     from lessonplan.planning.whole import all_orders, plan
     from lessonplan.planning.worked import Plan, Result, Worked, load
-    from lessonplan.printed.whole import read_whole
+    from lessonplan.printed.leaflet.whole import read_whole
     from lessonplan.render.output import OutputError
 
 _HOMES = {
@@ -72,7 +72,7 @@ _HOMES = {
     "proof": "edit.proof.whole",
     "proof_data": "documents.proofing",
     "read_captions": "edit.captions.reading",
-    "read_whole": "printed.whole",
+    "read_whole": "printed.leaflet.whole",
     "samples_data": "documents.reports",
     "take_in": "planning.taking",
     "takes_data": "documents.takes",

@@ -140,3 +140,29 @@ def test_planted_names_that_repeat_are_found() -> None:
     assert repeats_its_room("shoot.order.order_search")
     assert repeats_its_room("shoot.takes.take")
     assert not repeats_its_room("shoot.order.search")
+
+
+def too_large(folder: Path) -> list[str]:
+    """The rooms of print under a folder that have more than fourteen files or 2,500 lines in them."""
+    found = []
+    for room in sorted({folder, *(path for path in folder.rglob("*") if path.is_dir())}):
+        files_in = [path for path in room.iterdir() if path.is_file() and path.name != "__init__.py"]
+        lines = sum(path.read_text(encoding="utf-8").count("\n") for path in files_in)
+        if len(files_in) > 14 or lines > 2500:
+            found.append(f"{room.name}: {len(files_in)} files, {lines} lines")
+    return found
+
+
+def test_the_rooms_of_print_stay_small(root: Path) -> None:
+    assert too_large(root / "lessonplan" / "printed") + too_large(root / "lessonplan" / "needle") == []
+
+
+def test_a_planted_room_that_is_too_large_is_found(tmp_path: Path) -> None:
+    for number in range(15):
+        (tmp_path / f"x{number}.py").write_text("a\n")
+    (tmp_path / "inner").mkdir()
+    (tmp_path / "inner" / "long.py").write_text("a\n" * 2501)
+    assert [each.split(": ")[1] for each in too_large(tmp_path)] in (
+        ["15 files, 15 lines", "1 files, 2501 lines"],
+        ["1 files, 2501 lines", "15 files, 15 lines"],
+    )

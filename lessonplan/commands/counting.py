@@ -101,7 +101,7 @@ def numbers(text: str, option: str) -> list[int]:
 
 def language(text: str) -> str:
     """Take the language of print."""
-    from lessonplan.printed.languages import LANGUAGES
+    from lessonplan.printed.words.languages import LANGUAGES
 
     if text not in LANGUAGES:
         raise typer.BadParameter(f"“{text}” is none of {', '.join(LANGUAGES)}", param_hint="--language")
@@ -113,7 +113,7 @@ def counted_in(
 ) -> Counted:
     """Count single lines, each read in its language, with problems at their place in the print."""
     from lessonplan.needle.count import count_lines
-    from lessonplan.printed.languages import read_in
+    from lessonplan.printed.words.languages import read_in
 
     read = [read_in(text, printed_in) for text in texts]
     marks = places(markers, len(on))
@@ -139,7 +139,7 @@ def pattern(
     from lessonplan.course.problems import Where
     from lessonplan.documents.proofread import pattern_data, pattern_problems, pattern_table, pattern_view
     from lessonplan.needle.whole import work_whole
-    from lessonplan.printed.whole import read_whole
+    from lessonplan.printed.leaflet.whole import read_whole
     from lessonplan.render.single import write_page
 
     text = decode(read_plain(file, Where(str(file)), MOST_BYTES), str(file))

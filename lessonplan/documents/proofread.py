@@ -10,7 +10,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.whole import SectionTotal, Whole, WholeLine
-from lessonplan.printed.whole import Entry
+from lessonplan.printed.leaflet.whole import Entry
 
 WIDTH = 64
 """Signs of a line that the table for a terminal shows."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import LineProblem, Worked, work_lines
-from lessonplan.needle.results import ERROR, WARNING
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.decided.readings import READINGS
+from lessonplan.needle.decided.results import ERROR, WARNING
+from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.printed.tree import value
 
 NO_FAULT = frozenset({"unread", "ambiguous"})
@@ -92,7 +94,8 @@ def count_lines(
         )
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
-    return Counted(tuple(on), lines, rounds, _problems(worked, sizes))
+    problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))
+    return Counted(tuple(on), lines, rounds, tuple(problems))
 
 
 def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
@@ -126,6 +129,20 @@ def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
         for number in numbers:
             result.append(CountProblem(line + 1, column, number, sentence, severity, kind))
     return tuple(result)
+
+
+def _divided(worked: Sequence[Worked]) -> list[CountProblem]:
+    """A repeat means the same in every size: where the counts fit only if it does not, one of them is wrong."""
+    found = []
+    for index in range(len(worked[0].lines)):
+        ways = [one.lines[index].again for one in worked]
+        usual, _ = Counter(way for way in ways if way).most_common(1)[0] if any(ways) else ("", 0)
+        for size, way in enumerate(ways, 1):
+            if way and way != usual:
+                meant = READINGS["times"]
+                sentence = f"the count fits only if {meant[way]}; in the other sizes {meant[usual]}"
+                found.append(CountProblem(index + 1, 1, size, sentence, ERROR, "disagrees"))
+    return found
 
 
 def _key(problem: LineProblem) -> tuple[int, int, str, str, str]:

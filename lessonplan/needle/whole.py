@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
-from lessonplan.needle.patterns import pattern_key
-from lessonplan.needle.results import ERROR, NOTE, WARNING
-from lessonplan.printed import explained, sizes
-from lessonplan.printed.layout import BARE
+from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
+from lessonplan.needle.ready.patterns import pattern_key
+from lessonplan.printed.leaflet import explained, sizes
+from lessonplan.printed.leaflet.layout import BARE
+from lessonplan.printed.leaflet.whole import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tokens import SizesError, tokens
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
-from lessonplan.printed.whole import UNKNOWN, Entry, Printed
+from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
 _ROUND = re.compile(
@@ -353,6 +353,7 @@ def _abbreviations(
         return explained.meaning_of(key, craft) if english else key.lower()
 
     said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}
+    said |= set() if english else {word for key in said for word in key.split()}  # `zus` of `2 M re zus`
     unexplained = tuple(sorted((word for name, word in used.items() if name not in said), key=str.lower))
     rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
     problems, unused = [], []

@@ -10,7 +10,7 @@ from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.quantities import PerSize
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.colour import Shares
 from lessonplan.pattern.worked import Step, WorkedStage
 

@@ -6,7 +6,7 @@ import re
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import round_half_up
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.worked import WorkedStage
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 
 

@@ -14,7 +14,7 @@ from math import lcm, sqrt
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import Fabric, landing, rounded
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.rounds import GO_ON, colours_in_turn, landing_ends
 from lessonplan.pattern.stages import work_pattern

@@ -12,8 +12,8 @@ from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.line import Needle, Round
-from lessonplan.needle.lines import LineProblem, work_lines
+from lessonplan.needle.decided.line import Needle, Round
+from lessonplan.needle.order.lines import LineProblem, work_lines
 from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
 from lessonplan.pattern.spacing import spread_line

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.works import do

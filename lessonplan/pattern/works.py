@@ -9,7 +9,7 @@ from lessonplan.course.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
-from lessonplan.needle.line import Needle
+from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
 from lessonplan.pattern.edges import other_half, picked_up
 from lessonplan.pattern.openings import open_placeholder, placeholder

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.printed.grammar import NONE, ONE
-from lessonplan.printed.moves import AsNeedle, AtNeedle, Counted, RowCount
-from lessonplan.printed.rows import RepeatAll
-from lessonplan.printed.search import Found, Passed
-from lessonplan.printed.steps import FromStar
+from lessonplan.printed.offers.rows import RepeatAll
+from lessonplan.printed.offers.steps import FromStar
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
     CastOn,
@@ -53,7 +53,9 @@ def assembled(base: Line, found: Found) -> Line | None:
     if not parts and not printed:
         return None
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
-    needles = tuple(item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section)
+    needles = tuple(
+        item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH
+    )
     return replace(
         base, label=replace(base.label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
@@ -83,75 +85,110 @@ def _level(passed: Passed, text: str) -> int:
 
 def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     """The rows and repeats of rows that the items of a line make."""
-    parts: list[Part] = []
-    steps: list[Step] = []
-    sections: list[tuple[tuple[int, ...], int]] = []
+    making = _Parts(items, text)
+    return making.done() if all(making.take(item) for item in items) else ()
 
-    def flush(count: Num = ONE, *, measured: bool = False) -> None:
-        if sections and steps:
-            steps[:] = _sections(steps, sections)
-            sections.clear()
+
+class _Parts:
+    """The parts of a line as they come: `steps` of the row begun, `sections` of it by needles."""
+
+    def __init__(self, items: Sequence[Any], text: str) -> None:
+        self.items = items
+        self.text = text
+        self.parts: list[Part] = []
+        self.steps: list[Step] = []
+        self.sections: list[tuple[tuple[int, ...], int]] = []
+
+    def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
+        steps = self.steps
+        if self.sections and steps:
+            steps[:] = _sections(steps, self.sections)
+            self.sections.clear()
         if steps:
-            parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
+            self.parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
             steps.clear()
 
-    for item in items:
-        if isinstance(item, AtNeedle) and item.section:
-            sections.append((item.needles, len(steps)))
-        elif isinstance(item, AsNeedle) and not item.needle:
-            if sections:
-                return ()
-            while steps and isinstance(steps[-1], Turn):
-                del steps[-1]  # the work is turned to the other needle, not in the middle of a row
-            sections += [((1,), 0), ((2,), len(steps))]
-            steps += steps
-        elif isinstance(item, FromStar):
-            pair = next((each for each in reversed(steps) if isinstance(each, Repeat) and each.kind == "pair"), None)
-            if pair is None:
-                return ()
-            steps[:] = [replace(each, kind="once") if each is pair else each for each in steps]
-            steps.append(Repeat(pair.body, item.quantity, item.at, kind="once"))
-        elif isinstance(item, AsNeedle):
+    def done(self) -> tuple[Part, ...]:
+        self.flush()
+        return tuple(self.parts)
+
+    def take(self, item: Any) -> bool:
+        """Whether the next item has a meaning here."""
+        match item:
+            case AtNeedle(section=True):
+                self.sections.append((item.needles, len(self.steps)))
+            case AtNeedle():
+                _at_needle(self.steps, item, self.text)
+            case AsNeedle():
+                return self._as_needle(item)
+            case FromStar():
+                return self._from_star(item)
+            case RowCount():
+                self._row_count(item)
+            case RepeatAll():
+                if self.steps:
+                    self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
+            case Again() | Shape() | Charted():
+                self._of_rows(_so_often(item, self.parts))
+            case _ if self.parts and isinstance(self.parts[-1], Shape) and _only_fill(item):
+                pass
+            case _:
+                self.steps.append(item)
+        return True
+
+    def _as_needle(self, item: AsNeedle) -> bool:
+        steps, sections = self.steps, self.sections
+        if item.needle:
             starts = [*(start for _, start in sections), len(steps)]
             like = next((n for n, (needles, _) in enumerate(sections) if item.needle in needles), None)
             if like is None or like == len(sections) - 1:
-                return ()
+                return False
             steps += steps[starts[like] : starts[like + 1]]
-        elif isinstance(item, AtNeedle):
-            _at_needle(steps, item, text)
-        elif isinstance(item, RowCount):
-            if not steps and not item.said:
-                continue
-            rows = parts[-1] if parts else None
-            if not steps and item.count is None and isinstance(rows, Rows) and _each_row(items, item):
-                parts[-1] = replace(rows, measured=True)
-                continue
-            if not steps:
-                steps.append(Even("", To("end", NONE, "", item.at), item.at))
-            if before := _before(steps, item, text):
-                rest = steps[before:]
-                del steps[before:]
-                flush()
-                steps += rest or [Even("", To("end", NONE, "", item.at), item.at)]
-            flush(item.count or ONE, measured=item.count is None)
-        elif isinstance(item, RepeatAll):
-            if steps:
-                steps[:] = [Repeat(tuple(steps), item.quantity, steps[0].at, kind="line")]
-        elif isinstance(item, Again | Shape | Charted):
-            item = _so_often(item, parts)
-            if not (isinstance(item, Shape) and len(steps) == 1 and _same_row(item)):
-                flush()
-            elif _only_fill(steps[0]):
-                steps.clear()
-            if isinstance(item, Shape) and item.where == "evenly" and parts and _one_plain(parts[-1]):
-                parts.pop()
-            parts.append(item)
-        elif parts and isinstance(parts[-1], Shape) and _only_fill(item):
-            continue
-        else:
-            steps.append(item)
-    flush()
-    return tuple(parts)
+            return True
+        if sections:
+            return False
+        while steps and isinstance(steps[-1], Turn):
+            del steps[-1]  # the work is turned to the other needle, not in the middle of a row
+        sections += [((1,), 0), ((2,), len(steps))]
+        steps += steps
+        return True
+
+    def _from_star(self, item: FromStar) -> bool:
+        pair = next((each for each in reversed(self.steps) if isinstance(each, Repeat) and each.kind == "pair"), None)
+        if pair is None:
+            return False
+        self.steps[:] = [replace(each, kind="once") if each is pair else each for each in self.steps]
+        self.steps.append(Repeat(pair.body, item.quantity, item.at, kind="once"))
+        return True
+
+    def _row_count(self, item: RowCount) -> None:
+        steps = self.steps
+        if not steps and not item.said:
+            return
+        rows = self.parts[-1] if self.parts else None
+        if not steps and item.count is None and isinstance(rows, Rows) and _each_row(self.items, item):
+            self.parts[-1] = replace(rows, measured=True)
+            return
+        if not steps:
+            steps.append(Even("", To("end", NONE, "", item.at), item.at))
+        if before := _before(steps, item, self.text):
+            rest = steps[before:]
+            del steps[before:]
+            self.flush()
+            steps += rest or [Even("", To("end", NONE, "", item.at), item.at)]
+        self.flush(item.count or ONE, measured=item.count is None)
+
+    def _of_rows(self, item: Part) -> None:
+        """A clause about rows of their own, or about how the row before it is worked."""
+        fabric = _fabric(self.steps)
+        if not (isinstance(item, Shape) and len(fabric) == 1 and _same_row(item)):
+            self.flush()
+        elif _only_fill(fabric[0]):
+            self.steps.clear()
+        evenly = isinstance(item, Shape) and item.where == "evenly"
+        if evenly and self.parts and _one_plain(self.parts[-1]):
+            self.parts.pop()
+        self.parts.append(item)
 
 
 _WORKED = re.compile(r"\b(?:work|cont|continue|proceed)(?: even| straight)?\s*$")
@@ -189,6 +226,11 @@ def _so_often(item: Part, parts: list[Part]) -> Part:
     return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
 
 
+def _fabric(steps: Sequence[Step]) -> list[Step]:
+    """Steps without the chain that a row of crochet begins with."""
+    return [step for step in steps if not (isinstance(step, Stitch) and step.name == "ch")]
+
+
 def _same_row(shape: Shape) -> bool:
     """Whether a shaping says how the row before it in the line is worked, and is no row of its own."""
     once = len(shape.spells) == 1 and shape.spells[0].every == ONE and shape.spells[0].until is None
@@ -213,6 +255,9 @@ def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], i
     ends = [*(start for _, start in sections[1:]), len(steps)]
     for (needles, start), end in zip(sections, ends, strict=True):
         body = _whole_row(_passed_over(steps[start:end]))
+        if body and needles == EACH:
+            one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
+            return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
         if body:
             found.update(
                 {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}

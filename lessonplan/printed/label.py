@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.printed.grammar import STITCHES
-from lessonplan.printed.search import Chart, Match
-from lessonplan.printed.tokens import Token
+from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.search import Chart, Match
 from lessonplan.printed.tree import Label
+from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
 """No label counts so many rounds."""
@@ -230,7 +230,7 @@ class Labels:
             place += 1
         else:
             return None
-        if place == here or place >= self.end - 1 or opened:
+        if place == here or place >= self.end - 1 or opened or (row is None and chart.kind(here) == "in"):
             return None
         if row is None and any(
             chart.kind(each) in STITCHES for each in range(here, place) if chart.kind(here) == "open"

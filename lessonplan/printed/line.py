@@ -13,17 +13,17 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
-from lessonplan.printed.charts import offers
-from lessonplan.printed.grammar import STITCHES
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.offers.charts import offers
+from lessonplan.printed.offers.rows import Rows as RowOffers
+from lessonplan.printed.offers.steps import MADE, Steps
 from lessonplan.printed.risks import risks, said
-from lessonplan.printed.rows import Rows as RowOffers
-from lessonplan.printed.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.steps import MADE, Steps
-from lessonplan.printed.terms import in_us_terms
-from lessonplan.printed.tokens import SizesError, plain, tokens
+from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Label, Line
-from lessonplan.printed.words import phrases
+from lessonplan.printed.words.phrases import phrases
+from lessonplan.printed.words.terms import in_us_terms
+from lessonplan.printed.words.tokens import SizesError, plain, tokens
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -196,7 +196,8 @@ _PASSING = (
      "size measures top ring unit ending total space wraps seam centre"),
     (1.2, 2, "all next rem as same both other odd sets"),
     (5.0, 4, "group otherside"),
-    (2.5, 2, "chart marker last ord more each before after between over together gap pass picot put cn return fewer "
+    (2.5, 4, "chart"),
+    (2.5, 2, "marker last ord more each before after between over together gap pass picot put cn return fewer "
      "below join slipjoin inced deced colour around evenly"),
     (3.0, 2, "star"),
     (4.0, 1, "unknown"),
@@ -272,6 +273,8 @@ class _Offers:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
+        if self.chart.kind(here - 1) == "pattern":
+            return 0.0, None, close + 1  # `twisted rib (k1 tbl, p1)`
         if any(token.kind in ("unworked", "hooknote") for token in inside):
             return price, None, close + 1
         first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.search import Chart
-from lessonplan.printed.tokens import Token
+from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
+from lessonplan.printed.words.tokens import Token
 
 TURNS = "turns"
 """The meaning, in the vocabulary, of remarks such as "half" and "or", which can change what is worked."""

@@ -26,7 +26,9 @@ class To:
     `place`: "end", "marker", "needle" (the end of the needle in work), "gap", "wrap", "ds" (all minus `short`
     stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
     what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
-    repeat) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its number, or "last".
+    repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on) or "unsaid" (to the
+    next marker, or the end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has
+    a number.
     """
 
     place: str
@@ -74,7 +76,7 @@ class Into:
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
     stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
     "elsewhere" (stitches of another piece, which are joined to this one),
-    "skip" (the first `count` chains are left, then one stitch, or all of `to`).
+    "skip" (the first `count` chains are left, then one stitch, or all of `to`). `chains`: of a space of so many.
     """
 
     body: tuple[Stitch, ...]
@@ -82,6 +84,7 @@ class Into:
     count: Num
     to: To | None
     at: int
+    chains: Num = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,24 +126,20 @@ class BindOff:
 
 @dataclass(frozen=True, slots=True)
 class CastOn:
-    """Stitches cast on; `short` if printed as CO, which some British books use for casting off."""
+    """Stitches cast on; `short` if printed as CO, which some British books use for casting off.
+
+    `each`: so many over every gap that the row before left.
+    """
 
     count: Num
     short: bool
     at: int
+    each: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class PickUp:
     """Stitches picked up (and knitted) along an edge."""
-
-    count: Num
-    at: int
-
-
-@dataclass(frozen=True, slots=True)
-class Picot:
-    """`count` stitches cast on and bound off again at once."""
 
     count: Num
     at: int
@@ -207,7 +206,6 @@ Step = (
     | BindOff
     | CastOn
     | PickUp
-    | Picot
     | CableNeedle
     | Hold
     | Return

@@ -14,7 +14,7 @@ from lessonplan.course.model import Course, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft import tables
-from lessonplan.needle.line import Needle, WorkError, part_of_round
+from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
 from lessonplan.pattern.kinds import PART
 from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill

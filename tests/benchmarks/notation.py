@@ -44,8 +44,8 @@ def timed() -> tuple[float, float, float, float]:
 
     The fourth value is the peak number of bytes of the second time.
     """
-    from lessonplan.needle.line import Needle
-    from lessonplan.needle.lines import work_lines
+    from lessonplan.needle.decided.line import Needle
+    from lessonplan.needle.order.lines import work_lines
 
     def work() -> None:
         total = 0

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import pytest
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
-from lessonplan.needle.results import Worked
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.decided.results import Worked
+from lessonplan.needle.order.lines import work_lines
 from tests.inline_stages import HEAD, sound
 
 CHARTS = {

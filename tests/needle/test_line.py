@@ -7,8 +7,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.line import Needle, Round, WorkError, part_of_round
-from lessonplan.needle.lines import work_lines
+from lessonplan.needle.decided.line import Needle, Round, WorkError, part_of_round
+from lessonplan.needle.order.lines import work_lines
 from lessonplan.printed.line import NotationError
 
 

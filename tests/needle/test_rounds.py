@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import Worked, work_lines
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import Worked, work_lines
 
 
 def after_each(worked: Worked) -> list[int]:

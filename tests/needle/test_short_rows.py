@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
 
 
 def counts(texts: list[str], needle: Needle) -> list[int]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
 
 HOOK = Needle(0)
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
 from lessonplan.printed.line import MAX_LENGTH, NotationError, parse_line
 from lessonplan.printed.line import unread as unread_sentence
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.needle.whole import work_whole
-from lessonplan.printed.explained import entries, meaning_of, place_of
-from lessonplan.printed.whole import read_whole
+from lessonplan.printed.leaflet.explained import entries, meaning_of, place_of
+from lessonplan.printed.leaflet.whole import read_whole
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,9 @@ import csv
 
 import pytest
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
-from lessonplan.printed.languages import TABLES, read_in
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
+from lessonplan.printed.words.languages import TABLES, read_in
 
 
 def rows() -> list[dict[str, str]]:

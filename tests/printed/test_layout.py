@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.printed.layout import lines_printed, sentences
+from lessonplan.printed.leaflet.layout import lines_printed, sentences
 
 
 def texts(text: str) -> list[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.printed.layout import lines_printed
-from lessonplan.printed.sizes import most_lists, named, names, odd_lists
+from lessonplan.printed.leaflet.layout import lines_printed
+from lessonplan.printed.leaflet.sizes import most_lists, named, names, odd_lists
 
 
 @pytest.mark.parametrize(

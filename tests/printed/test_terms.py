@@ -8,8 +8,8 @@ import sys
 
 import pytest
 
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
 
 
 @pytest.mark.parametrize(

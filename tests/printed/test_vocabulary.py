@@ -7,10 +7,10 @@ import csv
 import pytest
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.line import Needle
-from lessonplan.needle.lines import work_lines
-from lessonplan.printed.search import KINDS
-from lessonplan.printed.words import TABLE
+from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.order.lines import work_lines
+from lessonplan.printed.rules.search import KINDS
+from lessonplan.printed.words.phrases import TABLE
 
 
 def rows() -> list[dict[str, str]]:

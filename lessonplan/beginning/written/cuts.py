@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, PerSize, Stage
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole
+from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Again,
@@ -24,7 +25,6 @@ from lessonplan.printed.tree import (
     Rows,
     Shape,
 )
-from lessonplan.printed.wordings import MAKE, SECOND
 
 RETURN = re.compile(
     r"\b(?:place|put|return|transfer|slip|move)\b.*\b(?:held|waste|scrap|holder)\b|\bheld\b.*\b(?:on|onto|back)\b",

@@ -15,11 +15,11 @@ from lessonplan.beginning.written.works import BRACES, Found, Stage, Work
 from lessonplan.course.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole, work_whole
-from lessonplan.printed.explained import meaning_of
-from lessonplan.printed.layout import LABEL, Spread
+from lessonplan.printed.leaflet.explained import meaning_of
+from lessonplan.printed.leaflet.layout import LABEL, Spread
+from lessonplan.printed.leaflet.whole import read_whole
+from lessonplan.printed.leaflet.wordings import MAKE, times_made
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.whole import read_whole
-from lessonplan.printed.wordings import MAKE, times_made
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title"))
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, slug, words
-from lessonplan.printed.wordings import MAKE, SECOND
+from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 

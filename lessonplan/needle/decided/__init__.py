@@ -1,0 +1,1 @@
+"""One line worked in all its readings, and which of them stands."""

@@ -1,0 +1,60 @@
+"""The counts printed after a line compared with what was worked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from lessonplan.needle.stitch.live import Needle, WorkError
+from lessonplan.printed.tree import Line, value
+
+
+def check_printed(
+    line: Line, before: Needle, after: Needle, size: int, worked: Mapping[str, int] = MappingProxyType({})
+) -> None:
+    """Compare the counts printed after a line with those worked; raises `WorkError` where they disagree."""
+    column = line.printed_column or 1
+    if line.printed:
+        printed = value(line.printed, size)
+        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
+            each = " on each needle" if line.per else ""
+            sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
+            raise WorkError(sentence, column, "disagrees", after)
+    if line.change:
+        printed, real = value(line.change, size), after.stitches - before.stitches
+        if printed != real:
+            what = "decreases" if printed < 0 else "increases"
+            sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
+            raise WorkError(sentence, column, "disagrees", after)
+
+
+def with_chains(line: Line, after: Needle, size: int) -> str:
+    """What to say of a count of crochet that has the chains between the stitches in it, as moss stitch does; or ""."""
+    chains = sum(after.spaces)
+    noun = re.search(r"[a-z]+", line.text[max(0, line.printed_column - 1) :].lower())
+    kinds = noun is not None and not noun[0].startswith("st")  # `20 sc` has no chains in it
+    few = chains < 3 or chains * 3 < after.stitches  # so few could be a slip of the count
+    if not line.crochet or few or kinds or line.per or not line.printed:
+        return ""
+    if value(line.printed, size) != after.stitches + chains:
+        return ""
+    return f"the count printed after this line is {after.stitches} stitches and the {chains} chains between them"
+
+
+def _by_kind(line: Line, printed: int, after: Needle, size: int, worked: Mapping[str, int]) -> bool:
+    """Whether a count of crochet names some of the kinds of stitches in a row (`worked`) and leaves out others."""
+    kinds = {name for name in worked if name not in ("ch", "sl st", "sk")}
+    if not line.tally or printed > after.stitches or len(kinds) < 2:
+        return False
+    chained = 1 if "ch" in worked else 0
+    named = [(name, value(n, size)) for name, n in line.tally if name not in ("space", "group")]
+    return all(name in kinds and 0 <= n - worked[name] <= chained for name, n in named)
+
+
+def _counts_as(line: Line, after: Needle) -> set[int]:
+    """The counts that may be printed for a needle: its stitches, or those of one of its parts."""
+    if not line.per:
+        return {after.stitches}
+    parts = range(2, 6) if not after.markers else (len(after.markers) + 1,)
+    return {after.stitches // n for n in parts if after.stitches % n == 0}

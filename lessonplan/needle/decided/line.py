@@ -1,0 +1,294 @@
+"""One printed line worked on the needles: how many stitches there are after it, and what was done."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from lessonplan.needle.ready.hook import flattened
+from lessonplan.needle.ready.patterns import PatternBook
+from lessonplan.needle.ready.planner import RING_ONLY, plan
+from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
+from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Stop, Work
+from lessonplan.needle.stitch.row import run
+from lessonplan.printed.line import NotationError, parse_line, unread
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
+
+__all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
+
+Techniques = tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One worked round or row, summarised; `times` equal ones in a run.
+
+    `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
+    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`: stitches in one round.
+    `row` is False where no row is worked (a cast-on, stitches moved to a holder or back). `by_colour`: the techniques
+    by yarn, where yarns are named.
+    """
+
+    text: str
+    before: int
+    after: int
+    techniques: Techniques
+    times: int
+    needle: Needle
+    note: str = ""
+    held: int = 0
+    cast_on: int = 0
+    row: bool = True
+    by_colour: tuple[tuple[str, Techniques], ...] = ()
+    spaces_left: int = 0
+    """Spaces of the round below that are not worked into, though others are (below 0: so many too few)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder.
+
+    `loose`: a line before had its last repeat borrow a stitch of the next round, so that others may.
+    """
+
+    size: int
+    book: PatternBook
+    held_as: str = "held"
+    reading: Reading = ()
+    loose: bool = False
+
+    def reads(self, reading: Reading) -> Working:
+        """The same with another reading."""
+        return self if reading == self.reading else replace(self, reading=reading)
+
+
+Segment = tuple[tuple[Op, ...], Turn | None]
+
+
+@lru_cache(maxsize=8192)
+def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segment, ...]:
+    """The operations of a row, cut where the work is turned."""
+    rows = line.parts[part]
+    assert isinstance(rows, Rows)
+    found: list[Segment] = []
+    ops: list[Op] = []
+    for op in plan(rows.steps, size, reading, line.chain, crochet=line.crochet):
+        if isinstance(op, Turn):
+            found.append((tuple(ops), op))
+            ops = []
+        else:
+            ops.append(op)
+    if ops or not found:
+        found.append((tuple(ops), None))
+    return tuple(found)
+
+
+def _in_a_ring(part: Part) -> bool:
+    """Whether a row of crochet tells its stitches one by one, but not what they go into."""
+    steps = flattened(part.steps) if isinstance(part, Rows) else ()
+    made = [step for step in steps if not isinstance(step, Colour | Mark)]
+    told = all(
+        isinstance(step, Stitch) or (isinstance(step, Repeat) and isinstance(step.quantity, Times)) for step in made
+    )
+    return told and any(not isinstance(step, Stitch) or step.name not in ("ch", "sl st", *ON_NOTHING) for step in made)
+
+
+ON_NOTHING = ("fsc", "fdc", "fhdc")
+"""Stitches that need nothing to be worked into."""
+
+
+def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[Round]:
+    """The row of part number `part` of a line, once: one `Round`, or one for each turn of a short row.
+
+    Raises `WorkError` where it does not fit the needle.
+    """
+    rounds: list[Round] = []
+    reading = working.reading
+    if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
+        reading = (*reading, RING_ONLY)
+    for ops, turn in _segments(line, part, working.size, reading):
+        hand = Hand(needle, working.book.work, working.held_as)
+        chosen = dict(working.reading)
+        hand.loose = chosen.get("loose", "")
+        working.book.begin()
+        try:
+            if left := int(chosen.get("foundation", "0")):
+                hand.take(left, 1, 0, 0, "chain")
+            run(hand, ops)
+            _check_done(
+                hand,
+                ops,
+                turn,
+                needles=line.label.needles,
+                unworked=line.crochet and "unworked" in line.text,
+                crochet=line.crochet,
+            )
+            if chosen.get("line") == "rest" and not hand.worked:
+                raise FitError("nothing is left over which the line could be repeated", ops[0].at)
+        except FitError as misfit:
+            kind = "ambiguous" if _joins(line.parts[part]) else misfit.kind
+            raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
+        if turn is not None:
+            hand.count("", "w&t" if turn.wrap else "turn", 1)
+        after = _finish(hand, turn, needles=bool(line.label.needles))
+        made = _round(line.text, needle, after, hand)
+        working.book.row_done(made.before, made.after, dict(made.techniques))
+        rounds.append(made)
+        needle = after
+    return rounds
+
+
+def _joins(part: Part) -> bool:
+    """Whether stitches of another piece are worked, of which only the print tells."""
+    return isinstance(part, Rows) and any(isinstance(step, Into) and step.place == "elsewhere" for step in part.steps)
+
+
+def _check_done(
+    hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...], unworked: bool, crochet: bool
+) -> None:
+    if hand.spaced and turn is None:
+        hand.taken = hand.left
+    if hand.around and hand.left - hand.taken == 1:
+        hand.taken = hand.left  # the chain that the round began in
+    last = ops[-1] if ops else None
+    short = last.to.short if isinstance(last, Loop) and last.to is not None and last.to.place == "end" else 0
+    if unworked or (crochet and hand.flat and turn is None and short and short == hand.left - hand.taken):
+        hand.left = hand.limit = hand.taken
+        hand.made -= _slipped_first(ops) if hand.flat else 0
+    left = hand.left - hand.taken
+    if hand.on_cable:
+        raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
+    if turn is None and hand.worked and left and not needles:
+        at = ops[-1].at if ops else 0
+        raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
+
+
+def _slipped_first(ops: Sequence[Op]) -> int:
+    """Slip stitches at the beginning of a row that leaves stitches at its end: they are left behind as well."""
+    first = next((op for op in ops if not isinstance(op, Chain)), None)
+    return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
+
+
+def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
+    """The needle as the next row finds it."""
+    rest = hand.left - hand.taken
+    front = hand.behind + hand.made
+    total = front + rest + hand.tail
+    marks: list[Marker] = [(place + hand.behind, name) for place, name in hand.passed]
+    marks += [(place - hand.taken + front, name) for place, name in hand.ahead]
+    marks += [(place + front + rest, name) for place, name in hand.tail_marks]
+    side, back, behind = hand.needle.side, hand.needle.back, 0
+    if turn is not None:
+        flip, behind = True, rest + hand.tail
+        back = not back if not hand.flat else False
+    elif not hand.worked:
+        flip, behind = False, hand.behind
+    else:
+        flip = hand.flat or back
+        back = False
+        behind = 0 if flip else (front if hand.tail or (needles and rest) else 0)
+    if turn is not None and behind:
+        marks.append((front, TURNED))
+    if flip:
+        marks = [(total - place, name) for place, name in marks]
+        side = "WS" if side == "RS" else "RS"
+    if not hand.flat and not back:
+        side = "RS"
+    if not hand.flat:
+        marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
+    return Needle(
+        total,
+        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
+        tuple(hand.held),
+        hand.flat,
+        behind,
+        tuple(sorted({place for place, name in marks if name == TURNED and 0 < place < total})),
+        side,
+        hand.colour,
+        back,
+        tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
+        hand.foundation and not hand.worked,
+    )
+
+
+def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
+    names: dict[str, int] = {}
+    colours: dict[str, dict[str, int]] = {}
+    for (colour, name), count in hand.counts.items():
+        names[name] = names.get(name, 0) + count
+        if colour:
+            of_colour = colours.setdefault(colour, {})
+            of_colour[name] = of_colour.get(name, 0) + count
+    return Round(
+        text=text,
+        before=before.stitches,
+        after=after.stitches,
+        techniques=tuple(sorted(names.items())),
+        times=1,
+        needle=after,
+        note="; ".join(dict.fromkeys(hand.notes)),
+        held=hand.out,
+        cast_on=hand.cast_on,
+        row=hand.worked,
+        by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
+        spaces_left=hand.spaces if hand.spaced and before.spaces and not before.flat else 0,
+    )
+
+
+PLENTY = 1_000_000
+"""Stitches on the needle where nobody knows how many there are."""
+
+
+class _PartHand(Hand):
+    """A hand that works a part of a round; `known` tells whether there is a piece on the needle."""
+
+    known = True
+
+    def place(self, stop: Stop, rest: Sequence[Op]) -> int:
+        """As for any hand, but without a piece there is no end and no marker to go to."""
+        if not self.known and stop.place != "over":
+            raise FitError("goes to a place that is only known with a piece on the needle", stop.at)
+        return super().place(stop, rest)
+
+
+def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
+    """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
+
+    Stitches left over are no error. Without a needle there are stitches enough, but a line that goes to the end or to a
+    marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
+    """
+    line = parse_line(text)
+    if line.doubts:
+        raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
+    counts: Counter[str] = Counter()
+    book = PatternBook({}, 0, 1, frozenset())
+    on_needle = needle or Needle(PLENTY)
+    for index, part in enumerate(line.parts):
+        if not isinstance(part, Rows):
+            raise WorkError("repeats rounds that are not in this line", line.column(part.at))
+        for ops, turn in _segments(line, index, 0, ()):
+            hand = _PartHand(on_needle, book.work, "held")
+            hand.known = needle is not None
+            try:
+                run(hand, ops)
+            except FitError as misfit:
+                raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+            if turn is not None:
+                hand.count("", "w&t" if turn.wrap else "turn", 1)
+            for (_, name), count in hand.counts.items():
+                counts[name] += count * times_of(line, part, 0)
+            on_needle = _finish(hand, turn)
+    return counts
+
+
+def times_of(line: Line, part: Rows, size: int) -> int:
+    """How many rounds a part of a line stands for: `Rounds 4-12`, `Next 4 rounds`, `for 6 rounds`."""
+    labelled = 1 if line.label.also else len(line.label.numbers) or 1
+    own = [value(each.times, size) for each in line.parts if isinstance(each, Rows)]
+    times = value(part.times, size)
+    if labelled > 1 and sum(own) == labelled:
+        labelled = 1  # "Rounds 1-6: Knit 6 rounds" says it twice
+    return labelled * value(line.label.count, size) * times

@@ -1,0 +1,52 @@
+"""What working printed lines gives: the lines worked, and what is wrong with them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonplan.needle.decided.line import Round
+from lessonplan.needle.stitch.live import Needle
+
+ERROR, WARNING, NOTE = "error", "warning", "note"
+
+
+@dataclass(frozen=True, slots=True)
+class LineProblem:
+    """Something wrong with a line: 0-based `line` of the texts, 1-based `column` in it, 0-based `size` (-1: all).
+
+    `severity` is "error", or "note" for what works out but deserves a look. `kind`: "unread" (the reader's limit, not
+    the pattern's fault), "misfit" (it does not fit the stitches), "disagrees" (with the count printed after it),
+    "ambiguous", "follows" (from an earlier line), or "remark".
+    """
+
+    line: int
+    column: int
+    size: int
+    sentence: str
+    severity: str = ERROR
+    kind: str = "misfit"
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedLine:
+    """One text and the rounds worked for it, over all cycles; `after`: stitches after it, None if nobody knows.
+
+    `sure` is False where an earlier line could not be read; the rounds are then worked as if it had changed nothing.
+    `again` is "more" or "total" where only one way to understand how often something is repeated fits the counts.
+    """
+
+    text: str
+    rounds: tuple[Round, ...]
+    after: int | None = None
+    sure: bool = True
+    again: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """Lines worked: by text; all rounds in the order worked, run-length coded; the needle after; the problems."""
+
+    lines: tuple[WorkedLine, ...]
+    rounds: tuple[Round, ...]
+    needle: Needle
+    problems: tuple[LineProblem, ...]

@@ -1,0 +1,177 @@
+"""What can be trusted of a line: the counts that it says itself, the words passed over, the error to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
+from lessonplan.needle.ready.hook import height as tall
+from lessonplan.needle.ready.hook import open_chain
+from lessonplan.needle.stitch.live import Needle, WorkError
+from lessonplan.needle.stitch.operations import Reading
+from lessonplan.printed.line import unread
+from lessonplan.printed.rules.search import COUNT_PASSED
+from lessonplan.printed.tree import (
+    Again,
+    BindOff,
+    CastOn,
+    Colour,
+    Into,
+    Join,
+    Line,
+    Mark,
+    Part,
+    PickUp,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+    value,
+)
+
+FAR = 1.0
+"""A reading dearer than the cheapest by this much is not weighed against it."""
+
+
+def times_open(part: Part) -> bool:
+    """Whether print leaves open how often rows are worked."""
+    if isinstance(part, Again):
+        return part.times is not None and unsaid(part.times)
+    return isinstance(part, Shape) and any(
+        spell.first is not None and spell.times is not None and unsaid(spell.times) and max(spell.every) > 1
+        for spell in part.spells
+    )
+
+
+def said(line: Line, size: int) -> int | None:
+    """The stitches that a line itself says there are after it."""
+    if line.printed and not line.per:
+        return value(line.printed, size)
+    for part in reversed(line.parts):
+        if isinstance(part, Again) and part.until is not None and not part.per:
+            return value(part.until, size)
+    return None
+
+
+def with_count(needle: Needle, count: int) -> Needle:
+    """A needle of another count, its markers kept where there is room for them."""
+    if needle.stitches == count:
+        return needle
+    marks = tuple(mark for mark in needle.markers if mark[0] < count)
+    turns = tuple(place for place in needle.turns if place < count)
+    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
+
+
+def turned(needle: Needle) -> Needle:
+    """The needle after a row that could not be worked."""
+    if not needle.flat:
+        return needle
+    return replace(needle, side="WS" if needle.side == "RS" else "RS", behind=0, turns=())
+
+
+def borne_out(tree: Line) -> bool:
+    """Whether the counts bear out a reading that passes words over; the printed count of the line was checked."""
+    if not tree.doubts:
+        return True
+    level = max(doubt.level for doubt in tree.doubts)
+    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+
+
+def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
+    """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or ""."""
+    if tree.printed or tree.change:
+        return ""
+    rare = [
+        READINGS[subject][choice]
+        for subject, choice in reading
+        if subject == "foundation" or (subject in UNUSUAL and choice != usual(subject))
+    ]
+    if not rare and (choice := open_chain(tree, flat)):
+        rare = [READINGS["chain"][choice]]
+    if rare:
+        return ", ".join(rare)
+    if ("line", "rest") in reading and ("inc", "0/1") in reading:
+        return ", ".join((READINGS["inc"]["0/1"], READINGS["line"]["rest"]))
+    if chain_open(tree):
+        return READINGS["chain"]["counts" if _chain(tree) > 2 else "not"]
+    exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
+    return "doubt" if tree.doubts and not exact else ""
+
+
+def _without_ring(tree: Line) -> tuple[Step, ...]:
+    """The steps of the first row of a line but for the words that only name a ring."""
+    steps = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
+    return tuple(step for step in steps if not (isinstance(step, Into) and step.place == "new" and not step.body))
+
+
+def _chain(tree: Line) -> int:
+    """How many chains a row of crochet begins with, of which nothing is said (0: none, or it is said)."""
+    steps = _without_ring(tree)
+    first = steps[0] if steps else None
+    silent = tree.crochet and not tree.chain and len(steps) > 1
+    return min(first.count) if silent and isinstance(first, Stitch) and first.name == "ch" else 0
+
+
+def chain_open(tree: Line) -> bool:
+    """Whether the next stitches come to another count by whether the turning chain counts, and nothing tells."""
+    height = _chain(tree)
+    if height < 2:
+        return False
+    then = _without_ring(tree)[1]
+    if isinstance(then, Repeat) and then.quantity is None:
+        then = then.body[0]
+    if isinstance(then, Stitch):
+        return height > 2 and tall(then.name) == height + 1  # too low for its stitch, so that custom does not tell
+    if not isinstance(then, Into):
+        return False
+    several = height > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1
+    return several or (height == 2 and then.place == "same")
+
+
+def fixed(steps: Sequence[Step]) -> bool:
+    """Whether a row says in numbers how it comes to its end, with no fill that would take up whatever is left."""
+    last = steps[-1]
+    if isinstance(last, BindOff) and last.count is None and len(steps) == 1:
+        return True  # nothing is left, whatever is said of how it is done
+    made = [step for step in steps if not isinstance(step, Mark | Join | Colour)]
+    several = len(steps) > 1 or isinstance(last, CastOn)
+    return (
+        several
+        and bool(made)
+        and all(
+            isinstance(step, Stitch | PickUp | CastOn)
+            or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
+            or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+            for step in made
+        )
+    )
+
+
+def told_in_full(steps: Sequence[Step]) -> bool:
+    """Whether a row is one bracket with how often it is worked: `(1 sc, inc) x 6`."""
+    only = steps[0] if len(steps) == 1 else None
+    return isinstance(only, Repeat) and only.kind == "group" and isinstance(only.quantity, Times)
+
+
+def may_vary(steps: Sequence[Step]) -> bool:
+    """Whether steps can be read to take another number of stitches."""
+    return any(isinstance(step, Repeat) and (step.kind == "star" or isinstance(step.quantity, To)) for step in steps)
+
+
+def unread_word(tree: Line) -> WorkError:
+    """The error for a reading whose words passed over nothing bears out."""
+    doubt = max(tree.doubts, key=lambda each: each.level)
+    return WorkError(unread(doubt.word), tree.column(doubt.at), "unread")
+
+
+def worst(errors: Sequence[tuple[Line, WorkError]]) -> WorkError:
+    """The error to tell: that of the cheapest reading, but a word that was not read is the likelier cause."""
+    tree, error = errors[0]
+    if tree.doubts and error.kind != "follows":
+        return unread_word(tree)
+    agree = [failed for each, failed in errors if failed.kind == "disagrees" and each.cost < tree.cost + FAR]
+    return agree[0] if agree and error.kind == "misfit" else error

@@ -1,0 +1,1 @@
+"""Lines in order: rows repeated, shaped and gone on with."""

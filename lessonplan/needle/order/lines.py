@@ -1,0 +1,99 @@
+"""The lines of a stage worked in order: rounds, repeats of rounds, printed counts, and every problem in one go.
+
+A problem in one line does not ruin the next: work goes on from the count printed after it. Where none is printed,
+nobody knows the stitches until the next printed count; the lines between are accused of nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+
+from lessonplan.needle.decided.line import Working
+from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem, Worked, WorkedLine
+from lessonplan.needle.order.rows import Run
+from lessonplan.needle.order.run import Limits
+from lessonplan.needle.order.schedule import schedule
+from lessonplan.needle.order.worker import EVERY_SIZE, Worker
+from lessonplan.needle.ready.hook import chains_said
+from lessonplan.needle.ready.patterns import PatternBook
+from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.tree import (
+    Line,
+)
+from lessonplan.printed.words.terms import contradiction
+
+__all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
+
+
+def work_lines(
+    texts: Sequence[str],
+    needle: Needle,
+    *,
+    size: int = 0,
+    sizes: int = 1,
+    rounds: int | None = None,
+    until: int | None = None,
+    times: int | None = None,
+    patterns: Mapping[str, Sequence[str]] | None = None,
+    held_as: str = "held",
+    colours: frozenset[str] = frozenset(),
+    terms: str = "us",
+) -> Worked:
+    """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
+
+    `rounds`: cycle through the lines until that many rounds are worked; `until`: until that many stitches are live,
+    checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
+    patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
+    crochet stitches ("us" or "uk"). Never raises for what
+    a text says: every problem is in the result.
+    """
+    problems: list[LineProblem] = []
+    hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
+    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
+    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
+    lines = chains_said(lines)
+    if hook:
+        problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
+    book = PatternBook(patterns or {}, size, sizes, colours, terms)
+    run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
+    turns, gaps = schedule(lines)
+    for gap in gaps:
+        sentence = f"no line says what is done in round {gap.number}, before this one"
+        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE, "remark"))
+    worker = Worker(turns, problems, rounds is not None, until, size)
+    run = worker.cycles(run, rounds, until, times)
+    done = tuple(
+        WorkedLine(
+            text,
+            tuple(run.done.get(index, ())),
+            worker.after.get(index),
+            index not in worker.unsure,
+            worker.decided.get(index, ""),
+        )
+        for index, text in enumerate(texts)
+    )
+    return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+
+
+def _order(problem: LineProblem) -> tuple[int, int, int, str]:
+    return problem.line, problem.column, problem.size, problem.sentence
+
+
+def _parsed(index: int, text: str, parse: Callable[[str], Line], problems: list[LineProblem]) -> Line | None:
+    try:
+        return parse(text)
+    except NotationError as error:
+        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, error.kind))
+        return None
+
+
+def _other_terms(index: int, text: str, terms: str) -> LineProblem | None:
+    """The note for a line that names a stitch which the terms of the pattern do not have."""
+    found = contradiction(text, terms)
+    if found is None:
+        return None
+    ours, other = terms.upper(), "US" if terms == "uk" else "UK"
+    sentence = f"“{found[0]}” is a {other} term, but the pattern is said to be in {ours} terms"
+    return LineProblem(index, found[1] + 1, EVERY_SIZE, sentence, NOTE, "remark")

@@ -1,0 +1,348 @@
+"""Many lines worked one after another: rows, repeats of rows, shaping over several rows, and when to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from lessonplan.needle.decided.compare import check_printed
+from lessonplan.needle.decided.line import times_of
+from lessonplan.needle.order.charts import chart_rows
+from lessonplan.needle.order.goals import jumped, labelled, passed_by, reached, same_name
+from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
+from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits, RowRun
+from lessonplan.needle.order.shaping import (
+    bare,
+    between_markers,
+    cut_at_turn,
+    even_row,
+    in_this_manner,
+    row_units,
+    shaping_row,
+    single_rows,
+)
+from lessonplan.needle.stitch.live import WorkError, stitches
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
+
+MOST_PASSES = 300
+
+
+@dataclass(slots=True)
+class Run(RowRun):
+    """A run that knows how to repeat rows, and how to shape over several of them."""
+
+    # the parts of a line
+    def again(self, index: int, line: Line, part: Again) -> None:
+        """A repeat of whole rounds."""
+        rows = self._rows_meant(index, line, part)
+        if part.between:
+            inside = between_markers(line, part.between, part.at)
+            rows = [(inside if self._change_of(row) else row, times) for row, times in rows]
+        if part.step:
+            self._stepped(index, rows, part, line.column(part.at))
+        elif part.which == "shaping":
+            self._manner(index, line, part, rows)
+        elif part.spells:
+            for spell in part.spells:
+                self._spell(index, line, rows, spell)
+        elif part.until is not None:
+            self._until(index, rows, part, line.column(part.at))
+        elif part.measured:
+            for row, times in rows:
+                self.row(index, row, times)
+        elif line.label.numbers and not part.times:
+            self._cycle(index, rows, len(line.label.numbers))
+        elif part.total is not None:
+            self._cycle(index, rows, max(0, value(part.total, self.size) - sum(times for _, times in rows)))
+        elif part.times and len(line.label.numbers) > 1:
+            self._cycle(index, rows, len(line.label.numbers))
+        else:
+            for _ in range(self.times_again(part)):
+                for row, times in rows:
+                    self.row(index, row, times)
+
+    def times_again(self, part: Again) -> int:
+        """How often rows are worked again."""
+        if part.times is None:
+            return 1
+        n = value(part.times.count, self.size)
+        more = part.times.more if part.times.more is not None else self.choice != "total"
+        return n if more else max(0, n - 1)
+
+    def _rows_meant(self, index: int, line: Line, part: Again) -> list[tuple[Line, int]]:
+        column = line.column(part.at)
+        if part.which == "last":
+            return self._last(min(value(part.first, self.size), MOST_ROUNDS), column)
+        if part.which == "all":
+            return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
+        if part.which == "shaping":
+            return self._shaping(column)
+        if part.which == "star":
+            if part.name not in self.stars:
+                raise WorkError("says to repeat from an asterisk, but no asterisk stands before it", column)
+            since = [row for row in self.history[self.stars[part.name] :] if row[0] is not None]
+            return [(row, times) for row, times in since if row is not None]
+        if part.which == "side":
+            return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
+        if part.which == "named":
+            named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
+            shaped = part.name[:3] in ("dec", "inc") and any(line and self._change_of(line) for line, _ in self.history)
+            if not named and shaped:
+                return self._shaping(column)[:1]
+            if not named:
+                raise WorkError(f"no line is called “{part.name} round”", column)
+            return [(row, 1) for row in single_rows(named[0], self.size)]
+        found: list[tuple[Line, int]] = []
+        for number in range(part.first[0], part.last[0] + 1):
+            lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
+            lines = [each for each in lines if each.text != line.text]
+            if not lines and None in self.lines[:index]:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            if not lines:
+                raise WorkError(f"there is no line for round {number} to repeat", column)
+            rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
+            same = [each for each in lines[-1].parts if isinstance(each, Again) and each.last[0] < number]
+            found += rows or [row for each in same[:1] for row in self._rows_meant(index, lines[-1], each)]
+        if not found:
+            raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
+        return found
+
+    def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
+        found: list[tuple[Line, int]] = []
+        for line, times in reversed(self.history):
+            if n <= 0:
+                break
+            if line is None:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            found.append((line, min(times, n)))
+            n -= times
+        if n > 0:
+            raise WorkError("asks to repeat more rounds than were worked before", column)
+        return found[::-1]
+
+    def _since_block(self, index: int) -> list[tuple[Line, int]]:
+        """The labelled lines just before text number `index`, as rows."""
+        first = index
+        while first and (line := self.lines[first - 1]) is not None and line.label.numbers:
+            first -= 1
+        rows: list[tuple[Line, int]] = []
+        for each in self.lines[first:index]:
+            if each is not None:
+                rows += [(row, len(each.label.numbers)) for row in single_rows(each, self.size)]
+        return rows
+
+    def _shaping(self, column: int) -> list[tuple[Line, int]]:
+        """The newest shaping row, then the plain rows that were worked after it."""
+        after: list[tuple[Line, int]] = []
+        for line, times in reversed(self.history):
+            if line is None:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            if self._change_of(line):
+                return [(line, 1), *after[::-1]]
+            after.append((line, times))
+        raise WorkError("no line before it shapes anything that could go on", column)
+
+    def _change_of(self, line: Line) -> int:
+        """Stitches that a row last added or took away."""
+        for each in reversed(self.rounds):
+            if each.text == line.text and each.after != each.before:
+                return each.after - each.before
+        return 0
+
+    def _cycle(self, index: int, rows: Sequence[tuple[Line, int]], rounds: int) -> None:
+        if not any(times for _, times in rows):
+            return
+        while rounds > 0:
+            for row, times in rows:
+                times = min(times, rounds)
+                self.row(index, row, times)
+                rounds -= times
+
+    def _until(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
+        if part.until is None:
+            return
+        before, until = self.needle, value(part.until, self.size)
+        goal = stitches(until) + {"needle": " on each needle", "markers": " between markers"}.get(part.per, "")
+        for _ in range(MOST_ROUNDS if not part.per else MOST_PASSES):
+            if reached(self.needle, until, part.per, before):
+                return
+            start = self.needle
+            for row, times in rows:
+                for _ in range(times):
+                    last = self.needle.stitches
+                    self._short_row(index, row, part.per)
+                    if reached(self.needle, until, part.per, before):
+                        return
+                    if not part.per:
+                        jumped(last, self.needle.stitches, until, column)
+            now = self.needle.stitches
+            if now == start.stitches and (part.per != "gap" or self.needle == start):
+                raise WorkError(f"never comes to {goal}: it stays at {now}", column)
+            if not part.per and abs(now - until) > abs(before.stitches - until):
+                raise WorkError(f"never comes to {goal}: from {before.stitches} it goes to {now}", column)
+            if part.per == "markers" and passed_by(start, self.needle, until):
+                raise WorkError(f"never comes to exactly {goal}", column)
+            if part.per and (now > 100 * (until + before.stitches) or now < 1):
+                raise WorkError(f"never comes to {goal}", column)
+        raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
+
+    def _short_row(self, index: int, row: Line, per: str) -> None:
+        """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""
+        try:
+            self.row(index, row)
+        except WorkError:
+            if per != "gap" or (cut := cut_at_turn(row)) is None:
+                raise
+            self.row(index, cut)
+
+    def _stepped(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
+        """Rows repeated with a plain stitch more or fewer each time, those that shape; the others as they are."""
+        most = MOST_PASSES if part.times is None else self.times_again(part)
+        if part.until is None and part.times is None:
+            raise WorkError("it is not said how often, or until how many stitches", column)
+        before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
+        now = [row for row, times in rows for _ in range(times)]
+        by = part.step * max(1, sum(bool(self._change_of(row)) for row in now))  # each is one on from the row before
+        for _ in range(most):
+            for place, row in enumerate(now):
+                if part.until is not None and reached(self.needle, goal, part.per, before):
+                    return
+                body = row.parts[0]
+                if self._change_of(row) and isinstance(body, Rows):
+                    now[place] = in_this_manner(row, body, by) or row
+                last = self.needle.stitches
+                self._short_row(index, now[place], part.per)
+                if part.until is not None and not part.per:
+                    jumped(last, self.needle.stitches, goal, column)
+        if part.until is not None and not reached(self.needle, goal, part.per, before):
+            raise WorkError(f"never comes to {stitches(goal)}", column)
+
+    def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell) -> None:
+        """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
+        every = value(spell.every, self.size)
+        even = even_row(line)
+        just = bool(self.history) and self.history[-1][0] is not None and self.history[-1][0].text == rows[0][0].text
+        lead = [(even, value(spell.first, self.size))] if spell.first else []
+        unit = [(even, every - 1), *rows] if spell.first is None and just else [*rows, (even, every - 1)]
+        unit = [(row, times) for row, times in unit if times > 0]
+        for row, times in lead:
+            self.row(index, row, times) if times else None
+        if spell.until is not None:
+            goal = Again("last", (1,), (0,), "", None, spell.until, spell.at)
+            self._until(index, unit, goal, line.column(spell.at))
+            return
+        n = value(spell.times.count, self.size) if spell.times else 1
+        again = spell.times is not None and (self.choice != "total" if spell.times.more is None else spell.times.more)
+        n += int(spell.first is not None and every > 1 and again)
+        for _ in range(n):
+            for row, times in unit:
+                self.row(index, row, times)
+
+    def _manner(self, index: int, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> None:
+        """Shaping gone on with "in this manner": the same change each time, one plain stitch fewer in each repeat."""
+        column = line.column(part.at)
+        shaping, plain = rows[0][0], list(rows[1:])
+        delta = self._change_of(shaping)
+        if part.spells and part.spells[0].every:
+            every = value(part.spells[0].every, self.size)
+            plain = [(plain[0][0] if plain else even_row(line), every - 1)] if every > 1 else []
+        until = next((each for each in (part.until, *(spell.until for spell in part.spells)) if each is not None), None)
+        times = part.times or next((spell.times for spell in part.spells if spell.times), None)
+        numbered = len(line.label.numbers)
+        if until is None and times is None and numbered < 2:
+            raise WorkError("it is not said how often, or until how many stitches", column)
+        if part.first != (0,) and value(part.first, self.size) != abs(delta):
+            told = stitches(value(part.first, self.size))
+            raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
+        most = MOST_ROUNDS if until is not None else value(times.count, self.size) if times else numbered
+        before, goal = self.needle, 0 if until is None else value(until, self.size)
+        just = bool(self.history) and self.history[-1][0] is shaping
+        for number in range(most):
+            if until is not None and reached(self.needle, goal, part.per, before):
+                return
+            if number or just:
+                for row, n in plain:
+                    self.row(index, row, n)
+            last = self.needle.stitches
+            known = until is not None and not part.per and delta and (goal - last) % delta == 0
+            known = known and part.per != "gap"
+            shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
+            if until is not None and not part.per:
+                jumped(last, self.needle.stitches, goal, column)
+
+    def _next_shaping(self, index: int, shaping: Line, delta: int, column: int, *, known: bool) -> Line:
+        """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again.
+
+        Where the count to come to is `known`, the same change anywhere in the row will do.
+        """
+        row = next(part for part in shaping.parts if isinstance(part, Rows))
+        spread = Shape("inc" if delta > 0 else "dec", (abs(delta),), "evenly", (), row.at)
+        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
+        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
+            if trial is None:
+                continue
+            try:
+                found = self.rows_of(trial)[0]
+            except WorkError:
+                continue
+            if found.needle.stitches - self.needle.stitches == delta:
+                self.row(index, trial)
+                return trial
+        raise WorkError(f"cannot be gone on with in this manner on {stitches(self.needle.stitches)}", column)
+
+    def shape(self, index: int, line: Line, part: Shape) -> None:
+        """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
+        for spell in part.spells:
+            if part.where in ("evenly", "markers"):
+                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
+                    self.row(index, shaping_row(line, part, self.needle, self.size))
+            else:
+                self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
+
+    def shape_together(self, index: int, line: Line, shapes: Sequence[Shape]) -> None:
+        """Shapings worked in the same rows, each at its own rhythm: `AT THE SAME TIME dec 1 st at neck edge ...`."""
+        events = [event for stream in streams(shapes) for event in timed(stream, self.size)]
+        column = line.column(shapes[0].at)
+        goal = next((event.until for event in events if event.until is not None), None)
+        last = max((event.last for event in events if event.until is None), default=-1)
+        for number in range(MOST_ROUNDS):
+            if number > last and (goal is None or self.needle.stitches == goal):
+                return
+            now = [event.shape for event in events if event.falls_on(number)]
+            before = self.needle.stitches
+            rows = [shaping_row(line, shape, self.needle, self.size) for shape in now]
+            self.row(index, merged(rows) if rows else even_row(line))
+            if goal is not None:
+                jumped(before, self.needle.stitches, goal, column)
+            if number > last and self.needle.stitches < 1:
+                break
+        raise WorkError("the shapings together never come to an end", column)
+
+
+def plain_line(line: Line) -> bool:
+    """Whether a line has nothing but rows in it: no repeat of other rows, no shaping over several."""
+    return all(isinstance(part, Rows) for part in line.parts)
+
+
+def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
+    """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
+    start = run.needle
+    together = shapings_together(line.parts)
+    for part in line.parts:
+        if isinstance(part, Shape) and part in together:
+            if part is together[0]:
+                run.shape_together(index, line, together)
+        elif isinstance(part, Rows):
+            run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
+        elif isinstance(part, Again):
+            run.again(index, line, part)
+        elif isinstance(part, Charted):
+            for row in chart_rows(part, line, run.book, run.size):
+                run.row(index, row)
+        else:
+            run.shape(index, line, part)
+    if rows is None:
+        check_printed(line, start, run.needle, run.size)
+
+
+__all__ = ["EnoughError", "Limits", "Run", "jumped", "plain_line", "row_units", "work_parts"]

@@ -1,0 +1,182 @@
+"""Rows that print names without writing them out: plain ones, edge shapings, shapings spread evenly, "
+"and "in this manner"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import TypeGuard
+
+from lessonplan.needle.decided.line import times_of
+from lessonplan.needle.stitch.live import Needle, WorkError, stitches
+from lessonplan.printed.tree import (
+    BindOff,
+    CastOn,
+    Even,
+    Into,
+    Label,
+    Line,
+    Mark,
+    Num,
+    Repeat,
+    Rows,
+    Shape,
+    Step,
+    Stitch,
+    Times,
+    To,
+    Turn,
+    value,
+)
+
+ONE: Num = (1,)
+NONE: Num = (0,)
+
+
+def single_rows(line: Line, size: int) -> list[Line]:
+    """Every row of a line as a line of its own, without label and printed counts."""
+    return [
+        single
+        for part, single in zip(line.parts, _each_row(line), strict=True)
+        if isinstance(part, Rows)
+        for _ in range(min(1000, value(part.times, size)))
+    ]
+
+
+def row_units(line: Line, size: int) -> list[tuple[Line, int]]:
+    """The single rows that a line of rows stands for, with how often each is worked in a run."""
+    return [
+        (single, times_of(line, part, size))
+        for part, single in zip(line.parts, _each_row(line), strict=True)
+        if isinstance(part, Rows)
+    ]
+
+
+def bare(line: Line, *parts: Rows) -> Line:
+    """A line of these rows only, without label, printed counts and other readings."""
+    label = Label(needles=line.label.needles)
+    return replace(line, parts=parts, label=label, printed=(), change=(), per="", others=())
+
+
+@lru_cache(maxsize=4096)
+def _each_row(line: Line) -> tuple[Line, ...]:
+    return tuple(bare(line, replace(part, times=ONE)) if isinstance(part, Rows) else bare(line) for part in line.parts)
+
+
+def even_row(line: Line) -> Line:
+    """A row worked even, standing in for the plain rounds between shaping rounds."""
+    return bare(line, Rows((Even("", To("end", NONE, "", 0), 0),), ONE, 0))
+
+
+def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
+    """One row of a `Shape`, its rest worked even; which decreases and increases are used is common practice."""
+    at = part.at
+    if part.where == "evenly":
+        return bare(line, Rows(_evenly(part, needle, value(part.count, size)), ONE, at))
+    if part.where == "markers":
+        return bare(line, Rows(_at_markers(part, needle), ONE, at))
+    first: tuple[Step, ...] = ()
+    last: tuple[Step, ...] = ()
+    taken: Num = NONE
+    if part.action == "BO":
+        first = last = (BindOff(part.count, "BO", at),)
+        taken = part.count
+    elif part.action == "CO":
+        first = last = (CastOn(part.count, False, at),)
+    elif part.action == "dec":
+        first = (Repeat((Stitch("ssk", ONE, at),), Times(part.count, False, at), at),)
+        last = (Repeat((Stitch("k2tog", ONE, at),), Times(part.count, False, at), at),)
+        taken = tuple(2 * each for each in part.count)
+    else:
+        first = (Stitch("k", ONE, at), Stitch("m1l", part.count, at))
+        last = (Stitch("m1r", part.count, at), Stitch("k", ONE, at))
+        taken = ONE
+    at_start, at_end = part.where in ("start", "each"), part.where in ("end", "each")
+    rest = Even("", To("end", taken if at_end else NONE, "", at), at)
+    return bare(line, Rows((*(first if at_start else ()), rest, *(last if at_end else ())), ONE, at))
+
+
+def _evenly(part: Shape, needle: Needle, n: int) -> tuple[Step, ...]:
+    """`n` shapings with plain stretches between them that differ by at most one stitch."""
+    at, uses = part.at, 2 if part.action == "dec" else 0
+    plain = needle.stitches - n * uses
+    if n == 0:
+        return (Even("", To("end", NONE, "", at), at),)
+    if n < 0 or plain < 0:
+        raise WorkError(f"spreads {n} shapings over {stitches(needle.stitches)}", at + 1)
+    name = "k2tog" if part.action == "dec" else "m1"
+    each, longer = divmod(plain, n)
+    runs = ((each + 1, longer), (each, n - longer))
+    return tuple(
+        Repeat((Stitch("k", (length,), at), Stitch(name, ONE, at)), Times((times,), False, at), at)
+        for length, times in runs
+        if times
+    )
+
+
+def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
+    """One shaping before and one after each marker."""
+    at = part.at
+    short: Num = (2,) if part.action == "dec" else NONE
+    before, after = ("k2tog", "ssk") if part.action == "dec" else ("m1r", "m1l")
+    body = (
+        Repeat((Stitch("k", ONE, at, bare=True),), To("marker", short, "", at), at),
+        Stitch(before, ONE, at),
+        Mark("sm", "", at),
+        Stitch(after, ONE, at),
+    )
+    n = max(1, len(needle.markers))
+    return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
+
+
+def between_markers(line: Line, action: str, at: int) -> Line:
+    """A row with one shaping after the first marker and one before the next."""
+    plain = Stitch("k", ONE, at, bare=True)
+    first, last = ("ssk", "k2tog") if action == "dec" else ("m1l", "m1r")
+    to = To("marker", (2,) if action == "dec" else NONE, "", at)
+    steps: tuple[Step, ...] = (
+        Repeat((plain,), replace(to, short=NONE), at), Mark("sm", "", at), Stitch(first, ONE, at),
+        Repeat((plain,), to, at), Stitch(last, ONE, at), Mark("sm", "", at), Even("", To("end", NONE, "", at), at),
+    )  # fmt: skip
+    return bare(line, Rows(steps, ONE, at))
+
+
+def in_this_manner(line: Line, part: Rows, by: int) -> Line | None:
+    """The next shaping row of a series: its repeat `by` plain stitches longer (or shorter, where it is negative)."""
+    steps = part.steps
+    for index, step in enumerate(steps):
+        if isinstance(step, Repeat) and len(step.body) > 1:
+            body = _shorter(step.body, by)
+            if body is not None:
+                return bare(line, replace(part, steps=(*steps[:index], replace(step, body=body), *steps[index + 1 :])))
+    whole = _shorter(steps, by)
+    return None if whole is None else bare(line, replace(part, steps=whole))
+
+
+def cut_at_turn(line: Line) -> Line | None:
+    """A short row without the plain stitch before its turn, for which the last row has no stitch left."""
+    part = line.parts[0] if len(line.parts) == 1 else None
+    if not isinstance(part, Rows) or len(part.steps) < 3 or not isinstance(part.steps[-1], Turn):
+        return None
+    last = part.steps[-2]
+    if not isinstance(last, Stitch) or last.name not in ("k", "p") or last.count != ONE:
+        return None
+    return bare(line, replace(part, steps=(*part.steps[:-2], part.steps[-1])))
+
+
+def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
+    plain = {index: each for index, each in enumerate(body) if _plain(each)}
+    if not plain:
+        return None
+    longest = max(plain, key=lambda index: max(plain[index].count))
+    stitch = plain[longest]
+    count = tuple(max(0, each + by) for each in stitch.count)
+    return (*body[:longest], replace(stitch, count=count), *body[longest + 1 :])
+
+
+def _plain(step: Step) -> TypeGuard[Stitch | Into]:
+    """Whether a step is a plain stretch: `k3`, `sc in each of next 3 sts`."""
+    if isinstance(step, Into):
+        return step.place == "next" and step.to is None and len(step.body) == 1 and step.body[0].count == ONE
+    return isinstance(step, Stitch) and step.name in ("k", "p", "sc", "hdc", "dc", "tr")

@@ -1,0 +1,391 @@
+"""The schedule of lines worked: which reading of a line stands, what is sure, and what is said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from lessonplan.needle.decided.compare import with_chains
+from lessonplan.needle.decided.readings import Outcome
+from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
+from lessonplan.needle.decided.trust import (
+    FAR,
+    borne_out,
+    doubtful,
+    fixed,
+    may_vary,
+    said,
+    times_open,
+    told_in_full,
+    turned,
+    unread_word,
+    with_count,
+    worst,
+)
+from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units, work_parts
+from lessonplan.needle.order.run import EnoughError
+from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.ready.planner import plan
+from lessonplan.needle.stitch.live import WorkError, stitches
+from lessonplan.needle.stitch.operations import Reading, Sum, total
+from lessonplan.printed.tree import (
+    Again,
+    Charted,
+    Line,
+    Rows,
+)
+
+EVERY_SIZE = -1
+LOOK_AHEAD = 6
+NOTHING = "no count bears it out, so that the stitches after it are not sure"
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A reading that works out: the run after it, what it costs, what it means, the print as read."""
+
+    run: Run
+    cost: float
+    meaning: str
+    note: str
+    tree: Line
+    reading: Reading = ()
+    again: str = ""
+
+
+class Worker:
+    """Works the schedule of lines, and decides between readings by what comes after."""
+
+    def __init__(
+        self, turns: Sequence[Turn], problems: list[LineProblem], counted: bool, until: int | None, size: int
+    ) -> None:
+        self.turns = turns
+        self.problems = problems
+        self.counted = counted
+        self.until = until
+        self.size = size
+        self.after: dict[int, int | None] = {}
+        self.unsure: set[int] = set()
+        self.decided: dict[int, str] = {}
+        """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
+
+    def cycles(self, run: Run, rounds: int | None, until: int | None, times: int | None) -> Run:
+        """The lines once, or as often as asked for."""
+        if (rounds is not None and rounds <= 0) or (until is not None and run.needle.stitches == until):
+            return run
+        endless = rounds is not None or until is not None
+        left = -1 if endless else (1 if times is None else times)
+        while left and not run.finished:
+            known = self._errors()
+            before, stitches_before = run.count, run.needle.stitches
+            run = self.cycle(run)
+            left -= 1
+            if run.finished or self._errors() > known or (endless and None in run.lines):
+                break
+            if endless and not self._goes_on(run, before, stitches_before):
+                break
+        return run
+
+    def _errors(self) -> int:
+        return sum(problem.severity == ERROR for problem in self.problems)
+
+    def _goes_on(self, run: Run, before: int, stitches_before: int) -> bool:
+        """Whether another cycle can bring the end nearer; if not, a problem says why."""
+        sentence = ""
+        if run.count == before:
+            sentence = "these lines work no rounds, so they cannot be repeated"
+        elif self.until is not None:
+            now = run.needle.stitches
+            if now == stitches_before:
+                sentence = f"never comes to {stitches(self.until)}: the count stays at {now}"
+            elif abs(now - self.until) >= abs(stitches_before - self.until):
+                sentence = f"never comes to {stitches(self.until)}: the count goes from {stitches_before} to {now}"
+        if sentence:
+            self.problems.append(LineProblem(self.turns[-1].index if self.turns else 0, 1, self.size, sentence))
+        return not sentence
+
+    def cycle(self, run: Run) -> Run:
+        """Every line of the schedule once."""
+        for place, turn in enumerate(self.turns):
+            line = run.lines[turn.index]
+            if line is None or (line.label.only and self.size + 1 not in line.label.only):
+                run = self._left_out(run, turn.index, line)
+                continue
+            self._compare_side(run, turn, line)
+            if line.label.star:
+                run.stars[line.label.star] = len(run.history)
+            self._regain(run, turn.index, line)
+            last = run.needle.stitches
+            try:
+                run = self.line(run, place, turn, line)
+                if self.until is not None and not run.finished:
+                    jumped(last, run.needle.stitches, self.until)
+                self._counted(run, turn.index, line)
+            except WorkError as error:
+                if error.kind == "disagrees" and run.lost is None:
+                    run = self._as_worked(run, turn, line)
+                self._failed(run, place, line, error)
+                if self.until is not None and "never comes" in error.sentence:
+                    run.finished = True
+            if run.finished:
+                break
+        return run
+
+    def _regain(self, run: Run, index: int, line: Line) -> None:
+        """A line that needs an exact number of stitches tells how many there were, where nobody knew."""
+        if run.lost is None or line.doubts or not plain_line(line) or not line.parts:
+            return
+        part = line.parts[0]
+        needs = (
+            total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
+            if isinstance(part, Rows) and (fixed(part.steps) or told_in_full(part.steps))
+            else Sum()
+        )
+        if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):
+            return
+        if needs.takes != run.needle.stitches:
+            run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
+        sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
+        self.problems.append(LineProblem(index, 1, self.size, sentence, NOTE, "follows"))
+        run.lost = None
+
+    def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
+        if line is None:
+            run.lost = index
+            run.history.append((None, 1))
+            self.after[index] = None
+        else:
+            self._counted(run, index, replace(line, printed=()))
+        return run
+
+    def _counted(self, run: Run, index: int, line: Line) -> None:
+        """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
+        if run.lost is not None and (found := said(line, self.size)) is not None:
+            run.needle = with_count(run.needle, found)
+            run.lost = None
+        if run.lost is not None:
+            self.unsure.add(index)
+        self.after[index] = run.needle.stitches if run.lost is None else None
+
+    def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
+        """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
+        try:
+            return self._candidates(run, turn, replace(line, printed=(), change=(), others=()))[0].run
+        except WorkError:
+            return run
+
+    def _failed(self, run: Run, place: int, line: Line, error: WorkError) -> None:
+        """Say what is wrong with a line, and go on from the count printed after it."""
+        index = self.turns[place].index
+        run.book.begin()
+        if index not in run.done:
+            run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
+        printed = said(line, self.size)
+        if run.lost is not None or error.kind == "follows":
+            since = "" if run.lost is None else f" (line {run.lost + 1})"
+            sentence = f"follows from a line before it that could not be read or worked{since}"
+            self.problems.append(LineProblem(index, error.column, self.size, sentence, NOTE, "follows"))
+            self.unsure.add(index)
+        elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
+            self.problems.append(LineProblem(index, error.column, self.size, told, NOTE, "ambiguous"))
+            self.after[index], run.needle = error.needle.stitches, error.needle
+            return
+        else:
+            self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
+        self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
+        if printed is not None:
+            run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
+            if error.kind == "disagrees" and error.needle is not None and not self._works_from(run, place + 1):
+                trial = run.copy()
+                trial.needle = error.needle
+                if self._works_from(trial, place + 1):
+                    run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
+            if index in self.unsure:
+                self.after[index] = printed
+        else:
+            run.needle = error.needle or turned(run.needle)
+            run.lost = index if run.lost is None and error.needle is None else run.lost
+
+    def line(self, run: Run, place: int, turn: Turn, line: Line) -> Run:
+        """One line of the schedule; the run to go on with. Raises `WorkError` with the run left as it was."""
+        found = self._candidates(run, turn, line)
+        first = found[0]
+        near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
+        if not near:
+            return self._accept(first, turn, place)
+        found = [first, *near]
+        works = [each for each in found if self._works_from(each.run, place + 1)]
+        if len(works) == 1:
+            plain = works[0] is first and not first.note
+            note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
+            return self._accept(replace(works[0], note=note, reading=()), turn, place)
+        alike = len({each.meaning for each in found}) == 1
+        results = [stitches(each.run.needle.stitches) for each in found]
+        counts = " or ".join(
+            result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True)
+        )
+        if all(each.cost > first.cost for each in near):
+            return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
+        sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
+        self.problems.append(LineProblem(turn.index, 1, self.size, sentence, ERROR, "ambiguous"))
+        run = self._accept(replace(first, note=""), turn, place)
+        run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
+        return run
+
+    def _accept(self, found: _Candidate, turn: Turn, place: int) -> Run:
+        run, tree = found.run, found.tree
+        run.lines[turn.index] = tree
+        notes = [found.note] if found.note else []
+        if found.again and found.note.startswith("read so that"):
+            self.decided[turn.index] = found.again
+        notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
+        if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
+            notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        for note in notes:
+            self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
+        open_ = doubtful(tree, found.reading, run.needle.flat)
+        sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
+        for doubt in tree.doubts:
+            sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
+            column = tree.column(doubt.at)
+            self.problems.append(LineProblem(turn.index, column, EVERY_SIZE, sentence, NOTE, "remark"))
+        if not sure:
+            run.lost = turn.index
+            if open_ != "doubt":
+                sentence = f"read so that it works out: {open_}; {NOTHING}"
+                self.problems.append(LineProblem(turn.index, 1, EVERY_SIZE, sentence, NOTE, "ambiguous"))
+        return run
+
+    def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
+        """The readings of a line that work out, each in a run of its own, the cheapest first."""
+        found: list[_Candidate] = []
+        errors: list[tuple[Line, WorkError]] = []
+        set_aside: list[float] = []
+        for tree in (line, *line.others):
+            if found and tree.cost >= min(each.cost for each in found) + FAR:
+                break
+            try:
+                more = self._of_tree(run, turn, tree, first=tree is line)
+            except WorkError as error:
+                errors.append((tree, error))
+                continue
+            doubted = [each for each in more if not borne_out(tree)]
+            if run.lost is not None:
+                doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
+            if doubted:
+                errors.append((tree, unread_word(tree)))
+                set_aside.append(tree.cost)
+            found += [each for each in more if each not in doubted]
+        disagree = [tree.cost for tree, error in errors if error.kind == "disagrees"]
+        if disagree:
+            # a dearer reading that takes the printed count for something else is no way out
+            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < min(disagree)]
+        if set_aside:
+            # nor is one that only leaves out what the likeliest reading could not be sure of
+            likely = min(set_aside) + FAR
+            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < likely]
+        if not found:
+            raise worst(errors)
+        return sorted(found, key=lambda each: each.cost)
+
+    def _of_tree(self, run: Run, turn: Turn, tree: Line, *, first: bool) -> list[_Candidate]:
+        if run.lost is not None and (tree.printed or tree.change):
+            tree = replace(tree, printed=(), change=(), others=())
+        if plain_line(tree) and turn.rows is None:
+            outcomes = run.rows_of(tree)
+            rivals = any(other.cost < outcomes[0].cost + FAR for other in tree.others)
+            alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
+            runs = [run] if alone else [run.copy() for _ in outcomes]
+            for each, outcome in zip(runs, outcomes, strict=True):
+                _take(each, turn.index, outcome, tree)
+            pairs = zip(runs, outcomes, strict=True)
+            return [
+                _Candidate(
+                    each,
+                    o.cost,
+                    o.meaning or "the line as printed",
+                    o.note,
+                    tree,
+                    o.reading,
+                    dict(o.reading).get("times", ""),
+                )
+                for each, o in pairs
+            ]
+        open_ = any(times_open(part) for part in tree.parts)
+        found: list[_Candidate] = []
+        error: WorkError | None = None
+        for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
+            each = run.copy()
+            each.choice = choice
+            try:
+                _parts(each, turn.index, tree, turn.rows)
+                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
+                dear = 0.4 if choice == "total" else 0.0
+                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree, again=choice))
+            except WorkError as failed:
+                better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
+                error = failed if better else error
+        if error is not None and not found:
+            raise error
+        if error is not None and open_:
+            found = [replace(each, note=f"read so that the counts agree: {each.meaning}") for each in found]
+        return found
+
+    def _works_from(self, run: Run, place: int, *, to_a_count: bool = False) -> bool:
+        """Whether the lines that follow work out, in the usual reading.
+
+        ``to_a_count``: as far as the next count that is printed, which there must be.
+        """
+        trial = run.copy()
+        for turn in self.turns[place : place + LOOK_AHEAD]:
+            line = trial.lines[turn.index]
+            if line is None or trial.finished:
+                break
+            try:
+                self._go_on(trial, turn, line)
+            except (WorkError, EnoughError):
+                return False
+            if to_a_count and (line.printed or line.change):
+                return True
+        return not to_a_count
+
+    def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
+        """One more line in its usual reading."""
+        if plain_line(line) and turn.rows is None:
+            _take(run, turn.index, run.rows_of(line)[0], line)
+        else:
+            _parts(run, turn.index, line, turn.rows)
+
+    def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
+        side = line.label.side
+        if not side or not run.needle.flat or side == run.needle.side:
+            return
+        if not run.count:
+            run.needle = replace(run.needle, side=side)
+        elif turn.first and run.lost is None:
+            faces = {"RS": "right", "WS": "wrong"}[run.needle.side]
+            sentence = f"is labelled {side}, but the {faces} side faces here"
+            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE, "remark"))
+
+
+_AGAIN = {"more": "that many times more", "total": "that many times in all"}
+
+
+def _differs(one: _Candidate, other: _Candidate) -> bool:
+    first, second = one.run.needle, other.run.needle
+    return (first.stitches, first.behind) != (second.stitches, second.behind)
+
+
+def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:
+    run.book.restore(outcome.state)
+    try:
+        run.take(index, outcome, row_units(line, run.size))
+    except EnoughError:
+        run.finished = True
+
+
+def _parts(run: Run, index: int, line: Line, rows: int | None) -> None:
+    try:
+        work_parts(run, index, line, rows)
+    except EnoughError:
+        run.finished = True

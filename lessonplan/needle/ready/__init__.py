@@ -1,0 +1,1 @@
+"""A row that was read made ready to be worked."""

@@ -1,0 +1,308 @@
+"""How a row of crochet is made ready to be worked: its turning chain, spaces, rings, and where stitches go."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
+
+HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
+"""Chains that stand for a stitch at the beginning of a row (common practice)."""
+LOOP = "tss"
+"""A loop that is drawn up and stays on the hook."""
+TALL = 3
+"""From this height on a chain that nothing is said of counts as a stitch (common practice)."""
+
+
+def height(name: str) -> int:
+    """How many chains stand for a stitch, or for those joined at its top; 0 for what is no tall stitch."""
+    return HEIGHTS.get(name) or next((h for base, h in HEIGHTS.items() if name in (f"{base}2tog", f"{base}3tog")), 0)
+
+
+def _stands_for(n: int, tall: int) -> bool:
+    """Whether `n` chains that nothing is said of stand for a stitch; a British treble has one chain less."""
+    return tall >= TALL and n >= min(tall, max(TALL, tall - 1))
+
+
+def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Steps with those that are only written in one breath (`in same st and in each st`) taken apart."""
+    found: list[Step] = []
+    for step in steps:
+        found += flattened(step.body) if isinstance(step, Repeat) and not (step.quantity or step.kind) else (step,)
+    return tuple(found)
+
+
+def _stitches(steps: Sequence[Step]) -> Iterator[str]:
+    """Names of the stitches of steps in order, without chains, slip stitches and skipped ones."""
+    for step in steps:
+        if isinstance(step, Repeat | Into):
+            yield from _stitches(step.body)
+        elif isinstance(step, Stitch) and step.name not in ("ch", "sl st", "sk"):
+            yield step.name
+
+
+def _leads(step: Step) -> bool:
+    if isinstance(step, Stitch):
+        return step.name == "sl st"
+    if isinstance(step, Repeat):
+        return bool(step.body) and all(map(_leads, step.body))
+    return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
+
+
+def _only_yarn(step: Step) -> bool:
+    return isinstance(step, Colour | Mark)
+
+
+def _only_said(step: Step | None) -> bool:
+    """Whether of a step is only said in which chain or stitch the row begins: `starting in 2nd ch from hook, ...`."""
+    return isinstance(step, Into) and step.place in ("skip", "base") and not step.body
+
+
+def _only_a_ring(step: Step) -> bool:
+    return isinstance(step, Into) and step.place == "new" and not step.body
+
+
+def _one_slip(step: Step) -> bool:
+    if isinstance(step, Into) and step.place == "next" and step.to is None and step.count == (1,):
+        return len(step.body) == 1 and _one_slip(step.body[0])
+    return isinstance(step, Stitch) and step.name == "sl st" and step.count == (1,)
+
+
+def _fills(step: Step) -> bool:
+    """Whether a step takes whatever is left of the round, so that nothing is left to be closed with."""
+    to = step.to if isinstance(step, Into) else step.quantity if isinstance(step, Repeat) else None
+    return isinstance(to, To) and to.place in ("end", "across", "rest") and not max(to.short)
+
+
+def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
+    """Steps without what only closes the round: a slip stitch into its beginning, a stitch in place of chains."""
+    if len(steps) > 2 and _one_slip(steps[-2]) and _chained(steps[-1:]):
+        steps = steps[:-1]  # the chain of the next round
+    last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
+    if last is not None and before is not None and _one_slip(last) and _fills(before):
+        return steps[:-1]
+    if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
+        return steps
+    only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
+    tallest = max(map(height, _stitches(steps)), default=0)
+    chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
+    chained = chained and (ring or last.place != "edge" or height(only) < tallest)
+    return steps[:-1] if only == "sl st" or (only and chained) else steps
+
+
+def _part_of_group(step: Step) -> bool:
+    """Whether a chain is the first leg of stitches joined at the top: `ch 3, dc2tog in same st`."""
+    first = step.body[0] if isinstance(step, Into) and step.place != "next" and step.body else None
+    return first is not None and (first.name.endswith("tog") or first.name == "cluster") and height(first.name) >= TALL
+
+
+def _chained(steps: Sequence[Step]) -> Stitch | None:
+    first = steps[0] if steps else None
+    return first if isinstance(first, Stitch) and first.name == "ch" else None
+
+
+def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
+    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves."""
+    known: dict[int, str] = {}
+    found: list[Line | None] = []
+    for line in lines:
+        chain = _first_chain(line) if line is not None and line.crochet else 0
+        if line is not None and chain > 1 and line.chain == "joined":
+            known.setdefault(chain, "counts")
+        elif line is not None and chain and line.chain in ("counts", "not"):
+            known[chain] = line.chain
+        elif line is not None and chain in known and not line.chain:
+            others = tuple(replace(each, chain=known[chain]) for each in line.others)
+            line = replace(line, chain=known[chain], others=others)
+        found.append(line)
+    return found
+
+
+def _first_chain(line: Line) -> int:
+    """Chains at the beginning of the last row of a line, 0 if there are none."""
+    rows = [part for part in line.parts if isinstance(part, Rows)]
+    steps = [
+        step for step in (flattened(rows[-1].steps) if rows else ()) if not _leads(step) and not _only_a_ring(step)
+    ]
+    chain = _chained(steps)
+    return max(chain.count) if chain is not None and len(steps) > 1 else 0
+
+
+def _opened(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps, or those of the repeat that they begin with: `sl st in next 2 ch, *ch 5, sc in next loop; ...`."""
+    return steps[0].body if steps and isinstance(steps[0], Repeat) else steps
+
+
+def open_chain(line: Line, flat: bool) -> str:
+    """How ("counts", "not") the chain of a row that skips its first stitch is taken without a word or custom; or ""."""
+    for part in line.parts if line.crochet and not line.chain else ():
+        steps = [step for step in flattened(part.steps) if not _leads(step)] if isinstance(part, Rows) else []
+        chain, tall = _chained(steps), next(map(height, _stitches(steps)), 0)
+        n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
+        begins = steps[int(chain is not None) :]
+        skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
+        if skips and n > 1 and not _stands_for(n, tall) and (flat or chain is not None):
+            return "not" if chain is None else "counts"
+    return ""
+
+
+def _chained_inside(steps: Sequence[Step]) -> bool:
+    first = steps[0] if steps else None
+    return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
+
+
+class Hooked:
+    """The part of a plan that knows crochet: `chain` as in `Line`, `ring` if the round goes into a ring."""
+
+    size: int
+    reading: Mapping[str, str]
+    chain: str
+    ring: bool
+    tallest: int = 0
+    """Height of the stitch after the turning chain."""
+    looped: bool = False
+    """Whether loops are drawn up and kept on the hook."""
+    joining: bool = False
+    """Whether another piece is joined to this one."""
+    several: bool = False
+    """Whether the first place of a row holds several stitches."""
+
+    def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
+        """What leads to the beginning of a crocheted row, and its steps without that."""
+        steps = _closed([step for step in flattened(steps) if not _only_a_ring(step)], self.ring)
+        yarn: tuple[Op, ...] = tuple(
+            step for step in itertools.takewhile(_only_yarn, steps) if isinstance(step, Colour | Mark)
+        )
+        steps = steps[len(yarn) :]
+        first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
+        passed, again, at = 0, False, 0
+        if first and (_chained(_opened(steps[first:])) or _chained_inside(steps[first:])):
+            passed = sum(map(self._passed, steps[:first]))
+            again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
+            at = steps[0].at
+            steps = steps[first:]
+        begins = steps[0] if steps else None
+        if isinstance(begins, Into) and _chained_inside(steps):
+            steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
+        chain = _chained(steps)
+        starts = chain is not None or _only_said(steps[0] if steps else None)
+        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
+        if next(_stitches(steps), "") == LOOP:
+            self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
+        if chain and len(steps) > 1 and _part_of_group(steps[1]):
+            self.chain = "not"
+        on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
+        lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
+        at = int(chain is not None)
+        step = steps[at] if len(steps) > at else None
+        if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
+            return lead, steps
+        if chain is None and step.place == "base" and not step.body:
+            return lead, (step, *steps[1:])
+        counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
+        rest: tuple[Step, ...]
+        if counts:
+            rest = (replace(step, place="same"),) if step.body else ()
+        else:
+            rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
+        return lead, (*steps[:at], *rest, *steps[at + 1 :])
+
+    def _passed(self, step: Step) -> int:
+        if isinstance(step, Stitch):
+            return value(step.count, self.size)
+        if isinstance(step, Into):
+            return value(step.count, self.size) if step.place in ("next", "base") and step.to is None else 0
+        over = step.quantity if isinstance(step, Repeat) else None
+        return value(over.short, self.size) if isinstance(over, To) and over.place == "over" else 0
+
+    def counts(self, n: int, *, stands: bool = False) -> bool:
+        """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
+        custom = (stands and n > 1) or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
+        said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
+        tall_enough = n > 1 and n >= self.tallest != 1
+        chosen = self.reading.get("chain") if tall_enough else None
+        return (said or chosen or ("counts" if custom else "not")) == "counts"
+
+    def chains(self, step: Stitch, *, edge: bool, first: bool) -> tuple[Op, ...]:
+        """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""
+        n = value(step.count, self.size)
+        if not edge:
+            return (Work("ch", n, 0, 0, step.at),)
+        counts = first and self.counts(n)
+        space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
+        return (Chain(n, counts, step.at, space, self.ring and first),)
+
+    def into(self, step: Into) -> Sequence[Op]:
+        """Stitches worked into one place, or into each of several."""
+        parts = tuple(stitch.name for stitch in step.body for _ in range(value(stitch.count, self.size)))
+        makes = sum(technique(name).produces for name in parts if name != "ch")
+        label = step.body[0].name if len(step.body) == 1 else "group"
+        count = value(step.count, self.size)
+        work = Work(label, 1, 0, makes, step.at, parts=parts)
+        if step.place == "new" or not parts:
+            return (work,) if parts else self._passing(step, count)
+        if step.place == "elsewhere":
+            return (replace(work, n=max(1, count)),)
+        if step.place == "links" and self.joining:
+            return (replace(work, n=max(1, count)),)  # chains made in this round
+        if step.place == "same" or self.ring:
+            return (replace(work, n=max(1, count) if step.place == "next" else 1),)
+        if step.place == "space":
+            return self._spaces(step, work, count)
+        each = replace(work, takes=1)
+        if step.place == "both":
+            return (*self._every(step, each), *self._spaces(step, work, 0))
+        if step.place == "links":
+            return (Links(count, each, step.at),) if count else (*self._every(step, each), Links(0, each, step.at))
+        if step.place == "edge":
+            return (Edge(each, step.at),)
+        skipped: tuple[Op, ...] = ()
+        if step.place == "skip":
+            self.several = len(parts) > 1  # a group stands over the chains beside it
+            skipped, count = self._skipped(step, count, height(parts[0])), 1
+        if step.to is None:
+            return (*skipped, replace(each, n=count)) if count else skipped
+        return (*skipped, *self._every(step, each))
+
+    def _passing(self, step: Into, count: int) -> Sequence[Op]:
+        """A place of which only is said that it is passed, or that the row begins there."""
+        if step.place == "skip":
+            return self._skipped(step, count, self.tallest)
+        if step.place == "base":
+            tall = max(2, self.tallest)
+            return (Chain(tall, self.counts(tall), step.at, before=True),)
+        return self._spaces(step, Work("", 0, 0, 0, step.at), count) if step.place == "space" and not self.ring else ()
+
+    def _every(self, step: Into, each: Work) -> tuple[Op, ...]:
+        stop = self.stop(step.to) if step.to is not None else Stop("end", 0, "", step.at)
+        return (Loop((each,), 0, stop, step.at, total((each,))),)
+
+    def stop(self, to: To) -> Stop:
+        """A place to work to, for the one size."""
+        return Stop(to.place, value(to.short, self.size), to.which, to.at)
+
+    def _skipped(self, step: Into, count: int, tall: int) -> tuple[Op, ...]:
+        """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
+        custom = _stands_for(count, tall)
+        said = self.chain.replace("joined", "counts")
+        counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
+        counts = counts and (count > 1 or self.looped)
+        high = (counts and tall >= TALL) or (tall == 1 and not counts)
+        space = max(0, count - tall) // 2 if high and not self.several else 0
+        return (Skip(count, step.at, counts, space),)
+
+    def _spaces(self, step: Into, work: Work, count: int) -> tuple[Op, ...]:
+        """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
+        if count < 0:
+            return (Space(0, step.at), work)
+        one: tuple[Op, ...] = (
+            Space(max(1, count), step.at, max(step.chains, default=0)),
+            *((replace(work, n=max(1, count)),) if work.parts else ()),
+        )
+        if count:
+            return one
+        return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)

@@ -1,0 +1,218 @@
+"""A parsed row made ready to be worked, for one size and one reading of what is ambiguous in it.
+
+The plan is a tuple of operations: stitches (`Work`), repeats (`Loop`), patterns, and the moves of the tree with the
+number of the one size. A stretch of plain operations knows what it takes and makes in all.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.needle.ready.hook import Hooked, flattened
+from lessonplan.needle.ready.rings import in_ring
+from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, Ring, Section, Stop, Work, total
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Even,
+    Hold,
+    Into,
+    Num,
+    PickUp,
+    Repeat,
+    Return,
+    Step,
+    Stitch,
+    Times,
+    To,
+    Turn,
+    value,
+)
+
+RING_ONLY = ("ring", "yes")
+"""Added to a reading where there is nothing yet that the stitches of a round of crochet could go into but a ring."""
+MOST_TURNED = 100_000
+"""Operations of a repeat with turns in it, written out; a longer one is no real row."""
+CABLE = re.compile(r"[CT]\d+[BF]")
+CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl", "sc", "hdc", "dc", "tr"})
+
+
+def plan(
+    steps: Sequence[Step], size: int, reading: Reading, chain: str = "", *, crochet: bool = False
+) -> tuple[Op, ...]:
+    """The operations of one row, for a 0-based size; `chain` as in `Line`."""
+    planner = _Planner(size, dict(reading), chain, crochet=crochet)
+    ops = planner.sequence(steps, outer=True)
+    if planner.reading.get("line") == "rest":
+        return (Loop(ops, 0, Stop("end", 0, "", ops[0].at), ops[0].at, total(ops)),)
+    return ops
+
+
+def clause_end(step: Step, before: Sequence[Step]) -> bool:
+    """Whether a fill ends a clause that may be meant as a whole, as in `k2, p2 to end` and `k10, k2tog around`."""
+    if (
+        not isinstance(step, Repeat)
+        or not isinstance(step.quantity, To)
+        or step.kind
+        or len(step.body) != 1
+        or step.quantity.which
+    ):
+        return False
+    only, last = step.body[0], before[-1] if before else None
+    if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch):
+        return False
+    plain = isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES
+    return isinstance(only, Stitch) and not plain
+
+
+def ends_with_times(body: Sequence[Step]) -> bool:
+    """Whether how often something is worked stands inside a bracket, as in `(k2, p2 twice)`."""
+    last = body[-1] if len(body) > 1 else None
+    return isinstance(last, Repeat) and not last.kind and isinstance(last.quantity, Times)
+
+
+class _Planner(Hooked):
+    needles = 0
+    """Needles of a round that is told needle by needle, where each has as many stitches (common practice)."""
+
+    def __init__(self, size: int, reading: Mapping[str, str], chain: str, *, crochet: bool) -> None:
+        self.crochet = crochet
+        self.size = size
+        self.reading = reading
+        self.chain = chain
+        self.ring = False
+
+    def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
+        ops: list[Op] = []
+        done: list[int] = []
+        ring = in_ring(steps) if outer and self.crochet else None
+        if outer and self.reading.get("ring") and ring is None:
+            ring = Ring(steps[0].at, empty=True)
+        if ring is not None:
+            self.ring = True
+            ops.append(ring)
+        if outer:
+            needles = sum(isinstance(step, Repeat) and step.kind == "needle" for step in steps)
+            self.needles = needles if needles in (2, 3, 4) else 0
+        if outer and self.crochet:
+            self.joining = any(isinstance(step, Into) and step.place == "elsewhere" for step in flattened(steps))
+            lead, steps = self.begun(steps)
+            ops += lead
+        for index, step in enumerate(steps):
+            following = steps[index + 1] if index + 1 < len(steps) else None
+            if isinstance(step, Repeat) and (whole := self.whole_clause(step, steps[:index])):
+                del ops[done[index - whole] :]
+                step = Repeat((*steps[index - whole : index], *step.body), step.quantity, steps[index - whole].at)
+            done.append(len(ops))
+            edge = outer and (index == 0 or following is None or isinstance(following, Turn))
+            edge = edge and not (index == 0 and (self.joining or self.opening(step, following)))
+            if isinstance(step, Stitch) and step.name == "ch":
+                ops += self.chains(step, edge=edge, first=index == 0)
+            else:
+                ops += self.step(step, following)
+        return tuple(ops)
+
+    def opening(self, step: Step, following: Step | None) -> bool:
+        """Whether chains at the beginning of a row lead over as many stitches that are skipped: `ch 6, skip 6 sc`."""
+        if not isinstance(step, Stitch) or not isinstance(following, Stitch) or following.name != "sk":
+            return False
+        return step.count == following.count and min(step.count) > 3
+
+    def whole_clause(self, step: Repeat, before: Sequence[Step]) -> int:
+        """How many steps before `p2 to end` are repeated with it."""
+        if not clause_end(step, before) or self.reading.get("clause") == "last":
+            return 0
+        return len(list(itertools.takewhile(lambda each: isinstance(each, Stitch), reversed(before))))
+
+    def step(self, step: Step, following: Step | None) -> Sequence[Op]:
+        match step:
+            case Stitch():
+                return self.stitch(step)
+            case Repeat():
+                return self.repeat(step)
+            case Into():
+                return self.into(step)
+            case Even():
+                return (Pattern(step.pattern, self.stop(step.to), step.at),)
+            case BindOff():
+                return self.bind_off(step, following)
+            case CastOn() if step.short and self.reading.get("co") == "off":
+                return (BindOff(self.one(step.count), "BO", step.at),)
+            case CastOn() | PickUp() | CableNeedle():
+                return (replace(step, count=self.one(step.count)),)
+            case Hold() | Return():
+                return (replace(step, count=None if step.count is None else self.one(step.count)),)
+        return (step,)
+
+    def one(self, number: Num) -> Num:
+        return (value(number, self.size),)
+
+    def stitch(self, step: Stitch) -> Sequence[Op]:
+        n = value(step.count, self.size)
+        if n == 0:
+            return ()
+        name = step.name
+        takes, makes = self.taken_and_made(name)
+        if self.ring and technique(name).craft == "crochet":
+            takes = 0
+        return (Work(name, n, takes, makes, step.at, step.colour or ""),)
+
+    def taken_and_made(self, name: str) -> tuple[int, int]:
+        """Stitches taken and made, by the chosen reading of names that authors use in two ways."""
+        chosen = self.reading.get(name)
+        if chosen in ("0/1", "1/2", "0/0"):
+            return int(chosen[0]), int(chosen[2])
+        entry = technique(name)
+        times = 2 if self.reading.get("cable") == "half" and CABLE.fullmatch(name) else 1
+        return times * entry.consumes, times * entry.produces
+
+    def repeat(self, step: Repeat) -> Sequence[Op]:
+        body = self.sequence(step.body)
+        quantity = step.quantity
+        if step.kind == "needle":
+            return (Section(body, step.at, self.needles),)
+        if quantity is None and step.kind in ("pair", "group") and self.reading.get(step.kind) == "rest":
+            quantity = To("rest", (0,), "", step.at)
+        if isinstance(quantity, To):
+            return (Loop(body, 0, self.stop(quantity), step.at, total(body)),) if body else ()
+        if (
+            step.kind == "group"
+            and quantity is None
+            and ends_with_times(step.body)
+            and self.reading.get("inner") == "all"
+        ):
+            last = step.body[-1]
+            assert isinstance(last, Repeat)
+            quantity = last.quantity
+            body = self.sequence((*step.body[:-1], *last.body))
+            if isinstance(quantity, To):
+                return ()
+        n = 1 if quantity is None else value(quantity.count, self.size)
+        if step.kind in ("star", "line") and isinstance(quantity, Times):
+            more = quantity.more if quantity.more is not None else self.reading.get("times", "more") == "more"
+            n += int(more)
+        if any(isinstance(op, Turn) for op in body) and len(body) * n <= MOST_TURNED:
+            return body * n
+        return (Loop(body, n, None, step.at, total(body)),)
+
+    def bind_off(self, step: BindOff, following: Step | None) -> Sequence[Op]:
+        if step.count is None:
+            return (step,)
+        n = value(step.count, self.size)
+        off = replace(step, count=(n,))
+        if n < 0:
+            return (off,)
+        exact = isinstance(following, Stitch) or (
+            isinstance(following, Repeat) and isinstance(following.quantity, Times)
+        ) or (isinstance(following, Even) and following.to.place == "over")  # fmt: skip
+        if n <= 0 or not exact:
+            return (off,) if n else ()
+        apart = isinstance(following, Stitch) and following.more
+        if apart or self.reading.get("bo") == "extra":
+            return (off, Work("k", 1, 1, 1, step.at))
+        return (off,)

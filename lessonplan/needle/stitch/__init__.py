@@ -1,0 +1,1 @@
+"""One row on the needles, stitch by stitch."""

@@ -1,0 +1,96 @@
+"""The moves of crochet: chains, rings, spaces, and the two sides of a foundation."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.live import FitError
+from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space
+from lessonplan.printed.tree import Opposite
+
+Hooks = Ring | Lead | Space | Links | Edge | Chain | Skip | Opposite
+
+
+def crochet(hand: Hand, op: Hooks) -> None:
+    """Make a move of crochet; raises `FitError` where it does not fit."""
+    match op:
+        case Ring():
+            _ring(hand, op)
+        case Lead():
+            if hand.flat:
+                hand.take(op.n, 1, 0, op.at, "sl st")
+                hand.count("", "sl st", op.n)
+        case Space():
+            hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
+            hand.spaced = True
+        case Links():
+            _links(hand, op)
+        case Edge():
+            _edge(hand, op)
+        case Chain():
+            _chain(hand, op)
+        case Skip():
+            _skip(hand, op)
+        case Opposite():
+            _opposite(hand, op)
+
+
+def _ring(hand: Hand, op: Ring) -> None:
+    if (hand.worked or op.empty) and hand.left:
+        raise FitError("a new ring is begun while there are stitches already", op.at)
+    hand.taken = hand.limit  # the chain that was joined to the ring
+
+
+def _links(hand: Hand, op: Links) -> None:
+    """Into a foundation they are any stitches; else chains over an opening, which were no stitches so far."""
+    links = sum(hand.needle.spaces)
+    if op.n:
+        hand.work(replace(op.work, n=op.n))
+    elif links:
+        hand.work(replace(op.work, n=links, takes=0))
+
+
+def _edge(hand: Hand, op: Edge) -> None:
+    """Where every stitch was worked into already, the last of them was this one."""
+    if hand.taken < hand.limit or not hand.worked:
+        hand.work(op.work)
+    elif op.work.makes > 1:
+        hand.work(replace(op.work, takes=0, makes=op.work.makes - 1))
+
+
+def _chain(hand: Hand, op: Chain) -> None:
+    if op.before:
+        hand.take(1, 1, int(op.counts and hand.flat), op.at, "sk")
+        return
+    hand.count("", "ch", op.n)
+    if not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
+        hand.cast_on += op.n
+        hand.insert(op.n)
+        hand.foundation = True
+    elif op.counts:
+        if op.ring:
+            hand.made += 1
+        else:
+            hand.take(1, 1, 1, op.at, "ch")
+        hand.spaces_made += [op.space] if op.space else []
+    elif hand.worked and not hand.flat:
+        hand.chained(op.n)  # `ch 1, join` closes the round with a space
+
+
+def _skip(hand: Hand, op: Skip) -> None:
+    hand.spaces_made += [op.space] if op.space else []
+    hand.unused = op.n
+    if hand.left:
+        hand.take(op.n, 1, 0, op.at, "chain")
+    else:
+        hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
+    hand.made += int(op.counts)
+
+
+def _opposite(hand: Hand, op: Opposite) -> None:
+    """Round the end of a foundation: its chains but the last one are there once more."""
+    if hand.taken < hand.limit or not hand.taken:
+        raise FitError(f"goes on along the other side, but {hand.limit - hand.taken} are left on this one", op.at)
+    hand.insert(max(0, hand.taken - hand.unused - 1))
+    hand.around = True

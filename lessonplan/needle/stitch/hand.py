@@ -1,0 +1,247 @@
+"""One row being worked: what is on both needles, where the markers are, what has been done so far."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Sequence
+
+from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, stitches
+from lessonplan.needle.stitch.operations import Op, Stop, Sum, Work, total
+
+UNTOLD = "ambiguous"
+MOST = 1_000_000
+"""Of no technique are more worked in one row."""
+PatternWorker = Callable[["Hand", str, int, int], None]
+"""Works (hand, pattern name, stitches, position): the rows of named patterns are kept by the caller."""
+
+
+def chain_runs(op: Work) -> list[int]:
+    """The chains of each space that is made within a group: a space is a run of them between stitches."""
+    return [len(list(run)) for name, run in itertools.groupby(op.parts) if name == "ch"] * op.n
+
+
+class Hand:
+    """The state of a row while it is worked; counts only grow."""
+
+    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
+        self.needle = needle
+        self.flat = needle.flat
+        self.colour = needle.colour
+        self.held = list(needle.held)
+        self.pattern = pattern
+        self.held_as = held_as
+        self.loose = ""
+        """How a repeat that comes to no even end is taken: "" not at all, "cut" short, or "borrowed" from the next."""
+        self.behind = needle.behind
+        self.left = needle.stitches - needle.behind
+        """Stitches waiting at the start of the row, plus any put back since."""
+        self.limit = self.left
+        self.taken = 0
+        self.made = 0
+        marks = sorted((*needle.markers, *((place, TURNED) for place in needle.turns)))
+        self.passed = [(place - self.behind, name) for place, name in marks if place <= self.behind]
+        """Markers on the right needle, counted from the stitches made in this row."""
+        self.ahead = [(place - self.behind, name) for place, name in marks if place > self.behind]
+        """Markers on the left needle, counted in stitches of the row below."""
+        self.tail = 0
+        self.tail_marks: list[Marker] = []
+        self.counts: dict[tuple[str, str], int] = {}
+        self.worked = False
+        self.out = self.cast_on = 0
+        self.slipped = 0
+        """Markers of the row below that are on the right needle by now."""
+        self.on_cable = self.cable_at = 0
+        self.spaced = False
+        """Whether stitches are worked into spaces, those of the row below passed by."""
+        self.arrived = 0
+        """Where a fill to a marker or to the end of a needle came to its end last."""
+        self.unmarked = False
+        """Whether all markers are taken off by the end of the row."""
+        self.notes: list[str] = []
+        self.spaces = len(needle.spaces)
+        """Spaces between the stitches of the row below that were not worked into yet."""
+        self.spaces_made: list[int] = []
+        """Chains of each space made."""
+        self.chained_at = -1
+        """Stitches made when the last space was."""
+        self.unused = 0
+        """Chains of the foundation that were left at its beginning."""
+        self.around = False
+        """Whether both sides of the foundation are worked along."""
+        self.foundation = False
+        """Whether nothing but a chain was made, to be worked into next."""
+
+    def work(self, op: Work) -> None:
+        """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
+        if op.name == "sl st" and op.n == 1 and self.worked and self.taken == self.limit and not self.flat:
+            return  # closes the round
+        if op.takes:
+            self.take(op.n, op.takes, op.makes, op.at, op.name)
+        else:
+            self.made += op.n * op.makes
+            if self.made + self.behind < 0:
+                raise FitError(f"{op.name} needs a stitch on the right needle, and there is none", op.at)
+        self.worked = self.worked or op.name != "ch" or bool(op.takes)
+        if op.name == "ch" and not op.makes:
+            self.chained(op.n)
+        elif op.parts:
+            self.spaces_made += chain_runs(op)
+        for name in op.parts or (op.name,):
+            self.count(op.colour, name, op.n)
+
+    def chained(self, n: int) -> None:
+        """A space of `n` chains, or more of the one begun if no stitch was made since."""
+        if self.spaces_made and self.chained_at == self.made:
+            self.spaces_made[-1] += n
+        elif n:
+            self.spaces_made.append(n)
+        self.chained_at = self.made
+
+    def count(self, colour: str, name: str, n: int) -> None:
+        """Note `n` of a technique, in the yarn in use unless another is named."""
+        key = (colour or self.colour, name)
+        self.counts[key] = self.counts.get(key, 0) + n
+        if self.counts[key] > MOST:
+            raise FitError(f"comes to more than {MOST:,} times {name} in one row, which nobody works", 0)
+
+    def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
+        """`n` times `takes` stitches off the left needle, `makes` onto the right one, markers carried along."""
+        here = self.limit - self.taken
+        if n * takes > here and self._may_cross():
+            first = here // takes
+            self._pass(first, takes, makes, name)
+            self._cross()
+            n, here = n - first, self.limit - self.taken
+        if n * takes > here:
+            raise FitError(self.short_of(n * takes, name, takes), at)
+        self._pass(n, takes, makes, name)
+
+    def short_of(self, wanted: int, name: str, takes: int) -> str:
+        """The sentence for asking more stitches than there are."""
+        here = self.limit - self.taken
+        if takes > 1 and here > 0 and wanted == takes:
+            return f"{name} needs {stitches(wanted)} here, only {here} {'is' if here == 1 else 'are'} left"
+        if here == 0:
+            return f"asks for {stitches(wanted)} here, none is left"
+        return f"asks for {stitches(wanted)} here, only {here} {'is' if here == 1 else 'are'} left"
+
+    def _pass(self, n: int, takes: int, makes: int, name: str) -> None:
+        end = self.taken + n * takes
+        while self.ahead and self.ahead[0][0] < end and n:
+            place, marker = self.ahead.pop(0)
+            if marker == TURNED:
+                continue  # working across it closes the gap
+            self.slipped += 1
+            whole, part = divmod(place - self.taken, takes)
+            if part:
+                whole += 1
+                self.notes.append(f"a marker lies between the stitches of {name}; it is kept after it")
+            self.passed.append((self.made + whole * makes, marker))
+        self.taken = end
+        self.made += n * makes
+
+    def _may_cross(self) -> bool:
+        return not self.flat and self.behind > 0 and self.limit == self.left
+
+    def _cross(self) -> None:
+        """In short rows in the round: on past the beginning of the round, to the stitches left behind there."""
+        shift = self.behind
+        old = [(place + shift, name) for place, name in self.passed]
+        edge = [(shift + self.made, name) for _, name in self.ahead]
+        self.ahead = [mark for mark in old if mark[0] < shift]
+        self.tail_marks += [(place - shift, name) for place, name in (*old, *edge) if place >= shift]
+        self.tail, self.passed = self.made, []
+        self.left = self.limit = shift
+        self.behind = self.taken = self.made = 0
+
+    def insert(self, n: int) -> None:
+        """More stitches on the left needle, to be worked next."""
+        self.left += n
+        self.limit += n
+        self.ahead = [(place + n, name) for place, name in self.ahead]
+
+    def at_edge(self) -> bool:
+        """At the marker of the beginning of the round, which is not kept in the list."""
+        return not self.flat and (self.taken == self.left or not (self.taken or self.behind))
+
+    def snapshot(self) -> dict[str, object]:
+        """Everything that working changes, copied."""
+        return {key: value.copy() if isinstance(value, list | dict) else value for key, value in vars(self).items()}
+
+    def restore(self, state: dict[str, object]) -> None:
+        """Back to a snapshot."""
+        vars(self).update(state)
+
+    # places
+    def place(self, stop: Stop, rest: Sequence[Op]) -> int:
+        """The stitch of the row below (counted from the start of the row) where a fill stops."""
+        match stop.place:
+            case "end":
+                return self.limit - stop.short
+            case "over":
+                return self.taken + stop.short
+            case "rest":
+                return self.limit - self.needed(rest, stop)
+            case "across":
+                needed = total(rest)
+                return self.limit - (needed.takes if needed.fixed else 0)
+            case "right":
+                return self.taken + stop.short - self.made
+            case "since":
+                gap = max((place for place, name in self.passed if name == TURNED), default=0)
+                return self.taken + stop.short - (self.made - gap)
+            case "marker":
+                return self._marker(stop) - stop.short
+            case "needle" | "unsaid":
+                if stop.which and not self.flat and self.limit == self.left and not self.needle.markers:
+                    raise FitError("goes by needles, but nothing tells how many stitches are on each", stop.at, UNTOLD)
+                begun = self.taken == self.arrived
+                ahead = [
+                    place
+                    for place in self._marks()
+                    if place - stop.short >= self.taken and (place > self.taken or not (begun or stop.short))
+                ]
+                return (ahead[0] if ahead else self.limit) - stop.short
+            case "centre":
+                return self._centre(stop)
+        return self._turn(stop) - stop.short
+
+    def needed(self, rest: Sequence[Op], stop: Stop) -> int:
+        """What the steps after a repeat take, where it goes up to them."""
+        needed: Sum = total(rest)
+        if not needed.fixed:
+            raise FitError("it is not said where the repeat ends", stop.at)
+        return needed.takes
+
+    def _marks(self) -> list[int]:
+        return [place for place, name in self.ahead if name != TURNED]
+
+    def _centre(self, stop: Stop) -> int:
+        middle, odd = divmod(self.left - stop.short, 2)
+        if odd or middle < self.taken:
+            raise FitError(f"the {stitches(stop.short)} in the centre cannot be told, of {self.left}", stop.at)
+        return middle
+
+    def _marker(self, stop: Stop) -> int:
+        wanted = [place for place, name in self.ahead if stop.which and name == stop.which]
+        if stop.which.isdigit() and not wanted:
+            order = int(stop.which) - self.slipped
+            wanted = self._marks()[order - 1 :] if order > 0 else []
+        elif stop.which == "last":
+            wanted = self._marks()[-1:]
+        elif not wanted:
+            wanted = [place for place in self._marks() if place != self.taken or not stop.short]
+        if wanted:
+            return wanted[0]
+        named = stop.which and stop.which != "last" and not stop.which.isdigit()
+        if not self.flat and not named and (self.needle.markers or self.passed):
+            return self.left
+        raise FitError("there is no marker ahead to work to", stop.at)
+
+    def _turn(self, stop: Stop) -> int:
+        places = [place for place, name in self.ahead if name == TURNED]
+        if not places and stop.which == "unworked" and self.limit > 1:
+            return self.limit - 1  # the last stitch, over which the row before was turned
+        if not places:
+            raise FitError("there is no earlier turn ahead to work to", stop.at)
+        return places[0] - (1 if stop.place == "ds" else 0)

@@ -1,0 +1,172 @@
+"""The moves of a row that are no stitches: binding off and casting on, markers, holders, yarns."""
+
+from __future__ import annotations
+
+from lessonplan.needle.stitch.chains import crochet
+from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.live import TURNED, FitError, stitches
+from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
+from lessonplan.printed.rules.moves import HOLDER
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Colour,
+    Hold,
+    Join,
+    Mark,
+    Opposite,
+    PickUp,
+    Return,
+    Turn,
+)
+
+
+def move(hand: Hand, op: Move) -> None:
+    """Make a move that is no stitch; raises `FitError` where it does not fit."""
+    match op:
+        case BindOff():
+            _bind_off(hand, op)
+        case CastOn():
+            _cast_on(hand, op.count[0] * (_gaps(hand, op) if op.each else 1))
+        case PickUp():
+            hand.made += op.count[0]
+            hand.count("", "pu&k", op.count[0])
+        case CableNeedle():
+            _cable(hand, op)
+        case Hold():
+            _hold(hand, op)
+        case Return():
+            _put_back(hand, op)
+        case Mark():
+            _mark(hand, op)
+        case Colour():
+            hand.colour = op.name
+        case Join():
+            hand.flat = False
+        case Turn():  # turns cut a row into pieces; one that is still here has no number of times
+            raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
+        case Ring() | Lead() | Space() | Links() | Edge() | Chain() | Skip() | Opposite():
+            crochet(hand, op)
+
+
+def _bind_off(hand: Hand, op: BindOff) -> None:
+    n = hand.limit - hand.taken if op.count is None else op.count[0]
+    kept = max(0, -n)
+    n = hand.limit - hand.taken - kept if kept else n
+    if n <= 0:
+        raise FitError("there are no stitches left to bind off", op.at)
+    if op.worked and hand.made and n:
+        hand.made -= 1
+        hand.take(n - 1, 1, 0, op.at, op.method)
+    else:
+        hand.take(n, 1, 0, op.at, op.method)
+    hand.worked = True
+    hand.count("", op.method, n if op.method == "BO" else n // 2)
+    if kept:
+        hand.take(kept, 1, 1, op.at, "k")
+    if hand.made and hand.taken < hand.limit:
+        hand.passed.append((hand.made, TURNED))  # the gap can be worked to in the next row
+
+
+def _cast_on(hand: Hand, n: int) -> None:
+    hand.cast_on += n
+    hand.count("", "CO", n)
+    at_edge = hand.flat and not hand.worked and hand.left and not hand.taken and not hand.made
+    if at_edge:
+        hand.insert(n)
+    else:
+        hand.made += n
+
+
+def _gaps(hand: Hand, op: CastOn) -> int:
+    """How many gaps the row before left."""
+    if not hand.needle.turns:
+        raise FitError("casts on over gaps, but nothing tells how many there are", op.at, "ambiguous")
+    return len(hand.needle.turns)
+
+
+def _cable(hand: Hand, op: CableNeedle) -> None:
+    n = op.count[0]
+    if not op.off:
+        hand.on_cable += n
+        hand.cable_at = op.at
+        return
+    if n > hand.on_cable:
+        raise FitError(f"works {stitches(n)} from the cable needle, which has {hand.on_cable}", op.at)
+    hand.on_cable -= n
+
+
+def _hold(hand: Hand, op: Hold) -> None:
+    n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if op.count is not None and n < 0:
+        ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
+        if not ahead:
+            raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
+        n = ahead[0] - hand.taken
+    if op.last:
+        if n > hand.made:
+            raise FitError(f"asks to hold the last {stitches(n)} worked, but {hand.made} were worked", op.at)
+        hand.made -= n
+    else:
+        hand.take(n, 1, 0, op.at, "hold")
+    hand.held.append((hand.held_as, n))
+    hand.out += n
+
+
+def _put_back(hand: Hand, op: Return) -> None:
+    if not hand.held and op.name == HOLDER and op.count is not None and op.count[0] != hand.needle.stitches:
+        hand.insert(op.count[0])
+        hand.notes.append("no line before this one puts these stitches on a holder")
+        return
+    if not hand.held:
+        raise FitError("there are no held stitches to put back", op.at)
+    number = None if op.count is None else op.count[0]
+    order = range(len(hand.held) - 1, -1, -1)
+    wanted = [i for i in order if hand.held[i][0] in (op.name, hand.held_as)] or list(order)
+    exact = [i for i in wanted if hand.held[i][1] == number] or [i for i in order if hand.held[i][1] == number]
+    index = exact[0] if exact else wanted[0]
+    name, count = hand.held[index]
+    n = count if number is None else number
+    if n > count:
+        raise FitError(f"asks for {stitches(n)} from the holder, which has {count}", op.at)
+    hand.held[index : index + 1] = [(name, count - n)] if count > n else []
+    hand.insert(n)
+
+
+def _mark(hand: Hand, op: Mark) -> None:
+    if op.action == "pm":
+        hand.passed.append((hand.made, op.name))
+        hand.count("", "pm", 1)
+    elif op.action == "sm":
+        _slip(hand, op)
+    elif op.action == "rm":
+        _remove(hand, op)
+    else:
+        hand.unmarked = True
+        if n := sum(name != TURNED for marks in (hand.ahead, hand.passed, hand.tail_marks) for _, name in marks):
+            hand.count("", "rm", n)
+
+
+def _slip(hand: Hand, op: Mark) -> None:
+    here = [mark for mark in hand.ahead if mark[0] == hand.taken and mark[1] != TURNED]
+    if here:
+        hand.ahead.remove(here[0])
+        hand.slipped += 1
+        hand.passed.append((hand.made, here[0][1]))
+    elif not hand.at_edge() and not any(place == hand.made for place, _ in hand.passed):
+        ahead = [place for place, name in hand.ahead if name != TURNED]
+        where = f"the next is {stitches(ahead[0] - hand.taken)} on" if ahead else "there is none ahead"
+        raise FitError(f"there is no marker here to slip; {where}", op.at)
+    hand.count("", "sm", 1)
+
+
+def _remove(hand: Hand, op: Mark) -> None:
+    for marks, place in ((hand.ahead, hand.taken), (hand.passed, hand.made)):
+        for mark in marks:
+            if mark[0] == place and mark[1] != TURNED:
+                marks.remove(mark)
+                hand.count("", "rm", 1)
+                return
+    if not hand.at_edge():
+        raise FitError("there is no marker here to remove", op.at)

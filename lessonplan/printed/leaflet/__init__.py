@@ -1,0 +1,1 @@
+"""A whole pattern as printed, sorted into headings, lines and lists."""

@@ -1,0 +1,96 @@
+"""The sizes of a printed pattern: their names, and lists with a number too few or too many."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from lessonplan.printed.leaflet.headwords import heading_kind
+from lessonplan.printed.leaflet.layout import Spread
+from lessonplan.printed.leaflet.wordings import SHORTHAND
+
+_NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
+_BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
+LIST = re.compile(rf"(?<![\w/.])(?:[kp])?({_NUMBER})\s*,?\s*({_BRACKET}(?:\s*{_BRACKET})*)", re.IGNORECASE)
+"""A list of numbers, one for each size: `48 (52, 56)`, `40 (44, 48) (52, 56)`."""
+_DASHED = re.compile(r"(?<![\w.,/-])(?!(?:19|20)\d\d-)\d+(?:-\d+){2,}(?![\w/-])")
+"""The same in the manner of the north: `88-96-104`; what begins with a year is a date."""
+_DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+)?)+\s*\)")
+"""The same with decimal commas: `45,5 (48/51,5)`."""
+_COUNTED = re.compile(r"\s*(?:st|sts|stitches|times|rnds|rounds|rows|m|maschen|mal|rd|r)\b", re.IGNORECASE)
+_UNITS = re.compile(r"\d\s*(?:cm|mm|in\b|inch|\"|months?$|years?$)")
+_TOOL = re.compile(r"\bneedles?\b|\bhooks?\b|\dmm\b", re.IGNORECASE)
+"""What has a size of its own: "US size 8 (5mm) needles"."""
+_ONE = re.compile(r"\b(?:one|1)[ -]size\b|\beinheitsgröße\b", re.IGNORECASE)
+MOST = 40
+"""No pattern has more sizes."""
+
+
+def listed(text: str) -> Iterator[tuple[int, int, str]]:
+    """Each list of numbers in brackets: its place, how many numbers, and what follows it."""
+    for match in LIST.finditer(text):
+        decimal = _DECIMAL.match(text, match.start(1))
+        found = decimal[0] if decimal else match[0]
+        numbers = re.findall(r"\d+(?:,\d+)?", found) if decimal else re.findall(_NUMBER, match[1] + "," + match[2])
+        yield match.start(1), len(numbers), text[match.start() + len(found) :]
+    for match in _DASHED.finditer(text):
+        yield match.start(), match[0].count("-") + 1, text[match.end() :]
+
+
+def odd_lists(text: str, sizes: int) -> Iterator[tuple[int, int]]:
+    """Lists that have not one number for each size: place and how many. `48 (96)` may be a count said again."""
+    for at, given, after in listed(text):
+        pair = given == 2 and (sizes < 3 or not _COUNTED.match(after))
+        if given != sizes and not pair and not (sizes == 1 and given == 2):
+            yield at, given
+
+
+def most_lists(texts: Sequence[str]) -> tuple[int, bool]:
+    """How many numbers most lists have that cannot be anything else, and whether there is hardly another kind."""
+    lengths = Counter(given for text in texts for _, given, _ in listed(text) if given > 2)
+    if not lengths:
+        return 1, False
+    length, often = max(lengths.items(), key=lambda each: (each[1], each[0]))
+    return length, often >= 3 and often >= 0.8 * lengths.total()
+
+
+def names(text: str) -> tuple[str, ...]:
+    """The names of the sizes in `S (M, L, XL)`, `XS/S/M`, `One size`; () where none can be told."""
+    if _ONE.search(text):
+        return ("one size",)
+    said = re.sub(r"^[^:]{0,40}:\s*", "", text).strip(" .")
+    brackets = re.match(r"([^(\[]{1,30}?)\s*,?\s*((?:[(\[][^)\]]*[)\]]\s*)+)", said)
+    if brackets is not None and not _UNITS.search(brackets[1]):
+        inside = re.findall(r"[(\[]([^)\]]*)[)\]]", brackets[2])
+        found = [brackets[1], *(name for each in inside for name in re.split(r"\s*[,;:/|]\s*", each))]
+    else:
+        found = re.split(r"\s*[,/|]\s*|\s+(?:and|und)\s+", re.sub(r"\(.*?\)", "", said))
+        if len(dashed := re.split(r"\s+[-–—]\s+", said)) > 2:
+            found = dashed
+    found = [name.strip() for name in found]
+    first = re.search(r"(\S+(?:\s?[-–]\s?\S+)?)$", found[0])
+    if brackets is not None and first is not None and len(found[0]) > 12:
+        found[0] = first[1]
+    fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found)
+    return tuple(found) if 1 < len(found) <= MOST and fit else ()
+
+
+_ALONE = re.compile(r"\W*(?:one size|einheitsgröße)", re.IGNORECASE)
+
+
+def named(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], int]:
+    """The names of the sizes and the line of the file that tells them."""
+    for number, spread in enumerate(printed):
+        head, _, rest = spread.text.partition(":")
+        if len(head) > 30 or heading_kind(head, language) not in ("sizes",) or _TOOL.search(head):
+            continue
+        if _ALONE.match(head):
+            return (), 0
+        told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
+        found = () if SHORTHAND.search(told.text) else names(told.text)
+        if not found and not rest and (bare := re.match(r"\S+\s+(.*)", spread.text)):
+            found = names(bare[1])
+        if found:
+            return found, told.line
+    return (), 0

@@ -1,0 +1,377 @@
+"""A whole pattern as printed, sorted: headings, prose, lines that are worked, stitch patterns, abbreviations, sizes.
+
+Nothing is worked here; each line that is an instruction goes through `parse_line`, as a line on its own does.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from lessonplan.printed.leaflet import explained, sizes
+from lessonplan.printed.leaflet.headwords import begins_with, heading_kind
+from lessonplan.printed.leaflet.layout import BARE, LABEL, Spread, lines_printed, sentences
+from lessonplan.printed.leaflet.wordings import (
+    ALL_OF_IT,
+    ALL_SIZES,
+    AS,
+    HARMLESS,
+    LAST,
+    MAKE,
+    ONLY,
+    OTHER_NUMBERS,
+    PART,
+    SAID,
+    SAME_WAY,
+    SECOND,
+    SHORTHAND,
+    SURELY,
+    VERB,
+    WEIGHTY,
+    colours_named,
+    plain_name,
+    times_made,
+)
+from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.tree import BindOff, CastOn, Colour, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.words.languages import Read, read_in
+from lessonplan.printed.words.tokens import SizesError, tokens
+
+UNKNOWN = -1
+"""Instead of a section that cannot be told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing printed and what it is.
+
+    `kind`: "heading", "prose", "line" (worked), "as" (worked as section number `like`, or `UNKNOWN`),
+    "row" (of the stitch pattern or chart of its section), "abbreviation" or "sizes". `section` is a place in
+    `Printed.sections`; `read` is what the reader of lines is given.
+    """
+
+    spread: Spread
+    kind: str
+    section: int
+    read: Read
+    like: int = UNKNOWN
+
+    def place(self, column: int) -> tuple[int, int]:
+        """Line and column of the file for a 1-based column of what was read."""
+        return self.spread.place(self.read.at(column - 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the pattern: its heading ("" before the first), what it is over, how often the piece is made.
+
+    `again`: it says that the whole piece that it is a part of is made once more.
+    """
+
+    name: str
+    kind: str
+    level: int
+    times: int = 1
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A pattern sorted. `sizes_line` is the line that names the sizes, 0 where only its lists of numbers tell them.
+
+    `named`: how many sizes that line names. `patterns` are stitch patterns and charts by name, as read.
+    """
+
+    entries: tuple[Entry, ...]
+    sections: tuple[Section, ...]
+    sizes: tuple[str, ...]
+    sizes_line: int
+    named: int
+    patterns: Mapping[str, tuple[str, ...]]
+    explained: tuple[tuple[explained.Explained, int, int], ...]
+    language: str
+    colours: frozenset[str] = frozenset()
+
+
+def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
+    """Sort a pattern's text; `at_least` is how many sizes there are where the pattern tells none.
+
+    Raises `ValueError` for a language without a table.
+    """
+    printed = lines_printed(text)
+    names, line = sizes.named(printed, language)
+    length, clear = sizes.most_lists([each.text for each in printed])
+    named = len(names)
+    if not names or (length != named and clear):
+        count = length if length > 1 else at_least
+        names = tuple(str(number + 1) for number in range(count)) if count > 1 else ("one size",)
+    colours = colours_named(text)
+    sorter = _Sorter(language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text))), ""))
+    for spread in printed:
+        sorter.take(spread)
+    return sorter.done(line, named)
+
+
+@dataclass(slots=True)
+class _Sorter:
+    """Takes printed lines one after another."""
+
+    language: str
+    names: tuple[str, ...]
+    colours: frozenset[str]
+    hook: str
+    only: str = ""
+    """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
+    entries: list[Entry] = field(default_factory=list)
+    sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
+    explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
+
+    def take(self, spread: Spread) -> None:
+        """Sort one printed line."""
+        if (spread.apart and self.only) or ALL_SIZES.match(spread.text):
+            self.only = ""
+        if (some := ONLY.match(spread.text)) and (numbers := self._numbers(some["names"])):
+            self.only = numbers
+            if some["rest"]:
+                self._worked(spread.part(some.start("rest"), len(spread.text)))
+                self.only = ""
+            else:
+                self._add(spread, "prose")
+            return
+        if self._is_heading(spread):
+            self._heading(spread)
+            return
+        if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
+            self.sections.append(Section("", "worked", 0))
+        kind = self.sections[-1].kind
+        head = re.match(r"([^:]{2,30}):\s", spread.text)
+        inline = heading_kind(head[1], self.language) if head and not LABEL.match(spread.text) else ""
+        if inline in ("info", "sizes") and kind != "abbreviations":
+            self._add(spread, "sizes" if inline == "sizes" else "prose")
+        elif kind == "abbreviations" or inline == "abbreviations":
+            self._abbreviations(spread if inline != "abbreviations" or head is None else spread.part(head.end(), 10**6))
+        elif kind == "info":
+            self._add(spread, "prose")
+        elif kind == "sizes":
+            self._add(spread, "sizes")
+        elif kind == "pattern" and not self._casts_on(spread.text):
+            self._add(spread, "row" if LABEL.match(spread.text) else "prose")
+        else:
+            if kind == "pattern":
+                self.sections.append(Section("", "worked", 0))
+            self._worked(spread)
+
+    def _numbers(self, said: str) -> str:
+        """The sizes that are named, or numbered, as numbers; "" where one of them is none."""
+        known = [name.lower() for name in self.names]
+        found = []
+        for word in re.split(r"\s*(?:,|&|\band\b|\bund\b)\s*", said.strip(" ()").lower()):
+            number = known.index(word) + 1 if word in known else int(word) if word.isdecimal() else 0
+            if not 0 < number <= len(known):
+                return ""
+            found.append(str(number))
+        return " and ".join(found) if len(known) > 1 else ""
+
+    def _begins(self, text: str) -> bool:
+        """Whether a line begins a piece, so that lists and notes before it are over."""
+        rest = text.partition(":")[2]
+        numbered = LABEL.match(text) and (self._shorthand(rest) or begins_with("command", rest, self.language))
+        return bool(numbered) or self._casts_on(text)
+
+    def _casts_on(self, text: str) -> bool:
+        line = self._parsed(text)
+        if line is None or not line.parts or not isinstance(line.parts[0], Rows):
+            return False
+        first = next((s for s in line.parts[0].steps if not isinstance(s, Colour | Mark | Join)), None)
+        return isinstance(first, CastOn) or (isinstance(first, Stitch) and first.name == "ch" and not first.bare)
+
+    def _is_heading(self, spread: Spread) -> bool:
+        text = spread.text
+        if LABEL.match(text):
+            return False
+        if spread.heading:
+            return True
+        words = text.split()
+        kind = heading_kind(text, self.language)
+        chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
+        number = re.search(r"\d", MAKE.sub("", text))
+        if PART.match(text) and spread.apart:
+            return True
+        if len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
+            return False
+        if text.endswith(":"):
+            return True
+        if text[-1] in ".,;!?" or ":" in text or "=" in text:
+            return False
+        capitals = text.isupper() and len(text) > 3
+        known = kind != "" and len(words) < 4 and self.sections[-1].kind not in ("abbreviations",)
+        words_of_work = begins_with("command", text, self.language) or begins_with("before", text, self.language)
+        commanding = words_of_work and not capitals
+        if self.sections[-1].kind in ("info", "sizes") and not (spread.apart or known):
+            return False
+        if kind == "pattern" and spread.apart:
+            return True
+        if self.sections[-1].kind in ("worked", "") and not spread.apart and len(words) < 5 and text[0].isupper():
+            ended = (
+                not self.entries or self.entries[-1].spread.text[-1] in ".!?:)" or self.entries[-1].kind == "heading"
+            )
+            return ended and not commanding and not self._shorthand(text)
+        return (
+            bool(chart)
+            or (known and not commanding)
+            or (spread.apart and (capitals or not commanding) and not self._shorthand(text))
+        )
+
+    def _shorthand(self, text: str) -> bool:
+        return SHORTHAND.search(read_in(text, self.language).text) is not None
+
+    def _heading(self, spread: Spread) -> None:
+        name = spread.text.strip(" :*~=_•|#-–—")
+        kind = heading_kind(name, self.language)
+        level = spread.heading or 9
+        above = self.sections[-1]
+        if not kind:
+            nested = above.kind == "info" and level > above.level > 0 and spread.heading
+            kind = above.kind if nested else "worked"
+        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
+        self.sections.append(Section(plain or name, kind, level, times_made(name)))
+        self._add(spread, "heading")
+
+    def _abbreviations(self, spread: Spread) -> None:
+        for each in explained.entries(spread.text):
+            self.explained.append((each, *spread.place(each.at)))
+        self._add(spread, "abbreviation")
+
+    def _add(self, spread: Spread, kind: str, like: int = UNKNOWN) -> None:
+        read = read_in(spread.text, self.language) if kind in ("line", "row") else Read(spread.text)
+        if self.only and kind == "line":
+            lead = f"Sizes {self.only} only: "
+            places = (read.at(sign) for sign in range(len(read.text)))
+            read = Read(lead + read.text, (*[0] * len(lead), *places))
+        self.entries.append(Entry(spread, kind, len(self.sections) - 1, read, like))
+
+    # lines of a section that is worked
+    def _worked(self, spread: Spread) -> None:
+        """A line as one, or its sentences one by one where each can be read alone, or is prose."""
+        one = LABEL.match(spread.text) or spread.text.count(". ") == 0
+        parts = (spread,) if one else sentences(spread)
+        alone = all(self._is_plain(each.text) or not self._is_worked(each.text) for each in parts)
+        for part in parts if alone or not self._is_plain(spread.text) else (spread,):
+            self._sentence(part)
+
+    def _is_plain(self, text: str) -> bool:
+        """Whether a text is read without passing over anything that could be work."""
+        line = self._parsed(text)
+        return line is not None and max((doubt.level for doubt in line.doubts), default=0) < 2
+
+    def _sentence(self, spread: Spread) -> None:
+        text = spread.text
+        if (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+            self._count_said(spread, said)
+        elif second := SECOND.match(text.strip()):
+            self._made_twice(second["what"].lower())
+            self._add(spread, "prose")
+        elif (like := self._like(text)) is not None:
+            self._add(spread, "as", like)
+        elif self._is_worked(text):
+            self._add(spread, "line")
+        else:
+            if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
+                self.sections[-1] = replace(self.sections[-1], times=times_made(made[0]))
+            self._add(spread, "prose")
+
+    def _made_twice(self, what: str) -> None:
+        """A second sleeve: the sections since the heading that names it; where none does, the whole piece."""
+        named = [number for number, each in enumerate(self.sections) if what.rstrip("s") in each.name.lower()]
+        if not named:
+            self.sections[-1] = replace(self.sections[-1], again=True)
+        for number in range(named[-1] if named else len(self.sections), len(self.sections)):
+            self.sections[number] = replace(self.sections[number], times=2)
+
+    def _count_said(self, spread: Spread, said: re.Match[str]) -> None:
+        """A count told in a sentence of its own belongs to the line before it."""
+        last = self.entries[-1]
+        before, number = last.spread.text, said["n"]
+        told = f"{before} = {number}"
+        line, own = self._parsed(told), self._parsed(before)
+        if line is None or not line.printed or own is None or own.printed:
+            self._add(spread, "prose")
+            return
+        shown = f"{before} {spread.text}"
+        start = len(before) + 1
+        spots = (*last.spread.spots, *((start + at, line, column) for at, line, column in spread.spots))
+        read = read_in(told, self.language)
+        moved = said.start("n") - 2  # the count stands so much further on in the print than in what is read
+        places = (read.at(sign) for sign in range(len(read.text)))
+        back = tuple(at if at < len(before) else at + moved for at in places)
+        whole = replace(last.spread, text=shown, spots=spots)
+        self.entries[-1] = replace(last, spread=whole, read=Read(read.text, back))
+
+    def _like(self, text: str) -> int | None:
+        """The section that a line says to work again (`UNKNOWN`: cannot be told which); None: it says no such thing."""
+        if LABEL.match(text):
+            return None
+        match = AS.match(text.strip())
+        if match is not None:
+            wanted = plain_name(match["name"])
+            for number, section in enumerate(self.sections[:-1]):
+                if section.name and plain_name(section.name) == wanted:
+                    whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
+                    return number if whole else UNKNOWN
+        return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
+
+    def _is_worked(self, text: str) -> bool:
+        """Whether a line tells of something that is worked, read or not; else it is prose."""
+        if (bare := BARE.match(text)) is not None:
+            text = text[bare.end() :]
+        elif LABEL.match(text):
+            return True
+        plain = OTHER_NUMBERS.sub("", text)
+        read = read_in(plain, self.language).text
+        short = SHORTHAND.search(read) is not None
+        told = begins_with("command", read, "en")
+        commanding = told or begins_with("command", text, self.language)
+        if LAST.match(text):
+            return False
+        line = self._parsed(text)
+        if line is None:
+            return short or (commanding and SURELY.search(plain) is not None)
+        prose = begins_with("prose", text, self.language) and not told
+        if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
+            return self._is_plain(text)  # `Cut yarn and draw it through the remaining stitches`
+        if prose and not short and not (VERB.search(read) and re.search(r"\d", plain)):
+            return False
+        measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
+        if not (short or commanding or measured or WEIGHTY.search(plain)):
+            return False
+        return short or commanding or self._unknown(text) < 0.34
+
+    def _parsed(self, text: str) -> Line | None:
+        try:
+            return parse_line(read_in(text, self.language).text, len(self.names), self.colours, self.hook)
+        except NotationError:
+            return None
+
+    def _unknown(self, text: str) -> float:
+        """The part of its words that mean nothing to the reader."""
+        try:
+            found = tokens(
+                read_in(text, self.language).text, len(self.names), self.colours, "crochet" if self.hook else "knitting"
+            )
+        except SizesError:
+            return 0.0
+        words = [each for each in found if each.kind not in ("sep", "stop", "colon", "dash", "open", "close")]
+        return sum(each.kind == "unknown" for each in words) / max(1, len(words))
+
+    def done(self, line: int, named: int) -> Printed:
+        """Everything taken, with the stitch patterns by name."""
+        patterns: dict[str, tuple[str, ...]] = {}
+        for number, section in enumerate(self.sections):
+            rows = tuple(each.read.text for each in self.entries if each.section == number and each.kind == "row")
+            if rows and section.name:
+                patterns[section.name] = rows
+        return Printed(
+            entries=tuple(self.entries), sections=tuple(self.sections), sizes=self.names, sizes_line=line, named=named,
+            patterns=patterns, explained=tuple(self.explained), language=self.language, colours=self.colours,
+        )  # fmt: skip

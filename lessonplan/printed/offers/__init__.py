@@ -1,0 +1,1 @@
+"""What can be read at a word of a line."""

@@ -1,0 +1,183 @@
+"""Stitches worked into a place: one stitch, a space or a ring, each of many, the place named before or after them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.printed.offers.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
+from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.hooked import HOOK_QUANTITIES
+from lessonplan.printed.rules.search import Chart, Match, Offer, Passed, Search
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Colour,
+    Even,
+    Hold,
+    Into,
+    Join,
+    Mark,
+    Opposite,
+    PickUp,
+    Quantity,
+    Repeat,
+    Return,
+    Step,
+    Stitch,
+    Times,
+    To,
+    Turn,
+)  # fmt: skip
+
+
+class Placed:
+    """Offers of stitches with the place that they go into."""
+
+    def __init__(self, chart: Chart, search: Search) -> None:
+        self.chart = chart
+        self.search = search
+        self.crochet = chart.craft == "crochet"
+
+    def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
+        """How often, or how far, what stands before a token is worked; signs between do not matter."""
+        yield from fitting(QUANTITIES, self.chart, here, end)
+        if self.crochet:
+            yield from fitting(HOOK_QUANTITIES, self.chart, here, end)
+
+    def shells(self, pattern: str, here: int, end: int) -> Iterator[Offer]:
+        """`5-dc shell in next st`, `shell of 5 dc in next st`."""
+        match = self.chart.match(pattern, here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            body = (Stitch(m.token("s").value, m.num("n"), m.at),)
+            yield from self.into(body, match.end(), end)
+
+    def place_first(self, here: int, end: int) -> Iterator[Offer]:
+        """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
+        for cost, place, after in places(self.chart, here, end):
+            work = self.chart.match("(work|remark) (SEP|remark)*", after, end)
+            if work is None or place.place not in ("space", "next", "same"):
+                continue
+            begin, stop = work.end(), work.end()
+            while stop < end and not clause_ends(self.chart, stop):
+                stop += 1
+            for body in self.search.read(begin, stop, True):
+                steps = one_by_one(tuple(item for item in body.items if isinstance(item, STEP_TYPES)))
+                passed = tuple(item for item in body.items if isinstance(item, Passed))
+                if steps and len(body.items) - len(passed) <= len(steps):
+                    yield cost + body.cost, (self._worked(steps, place), *passed), stop
+
+    def into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
+        """Stitches worked into a place."""
+        for cost, place, after in places(self.chart, here, end):
+            to, then = place.to, after
+            extra = cost
+            if to is not None and place.place == "next":
+                for more, quantity, stop in self.quantities(after, end):
+                    if isinstance(quantity, To):
+                        yield cost + more, self._worked(body, replace(place, to=quantity)), stop
+            made = self._worked(body, replace(place, to=to))
+            yield extra, made, then
+            for more, quantity, stop in self.quantities(after, end):
+                if isinstance(quantity, Times):
+                    yield cost + more, Repeat((made,), quantity, made.at), stop
+            begin = another_place(self.chart, after, end) if self.crochet and place.place != "new" else -1
+            if begin >= 0:
+                for more, step, stop in self.into(body, begin, end):
+                    yield cost + more, Repeat((made, step), None, made.at), stop
+
+    def with_corners(self, stitch: Stitch, here: int, end: int) -> Iterator[Offer]:
+        """`sc in each st around, working 3 sc in each of 4 corner sts`; four corners need a count to bear them out."""
+        for cost, place, after in places(self.chart, here, end):
+            match = self.chart.match(
+                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in {each:(each|all)} {k:num}? "
+                "{c:(space|remark)}+ (st|space)? around?",
+                after,
+                end,
+            )
+            if match is None or place.to is None or place.place != "next":
+                continue
+            m = Match(self.chart, match)
+            if not m.has("k") and "corner" not in m.token("c").value:
+                continue
+            count = m.num("k", FOUR)
+            corner = replace(stitch, name=m.token("s").value, count=m.num("n"))
+            every = replace(place, to=To("end", count, "", place.at))
+            steps = (self._worked((stitch,), every), self._worked((corner,), replace(place, to=None, count=count)))
+            doubts = () if m.has("k") else (Passed(m.token("each"), 3),)
+            yield cost - 0.2, (Repeat(steps, None, stitch.at), *doubts), match.end()
+
+    def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
+        at = body[0].at
+        only = body[0] if len(body) == 1 else None
+        resolved = [self.resolved(each) for each in body]
+        if only is not None and only.name == "inc" and not self.crochet and max(only.count) > 1 and place.to is None:
+            return Stitch({2: "kfbf", 4: "inc 4"}.get(only.count[0], "kfb"), place.count, at)
+        if len(resolved) == 1 and isinstance(resolved[0], Into):
+            return replace(resolved[0], count=place.count, to=place.to)
+        names = [each.name for each in body]
+        if only is not None and only.name in ("sk", "psso", "p2sso") and place.to is None:
+            return replace(only, count=place.count)
+        if self.crochet and only is not None and names[0] in ONE_PLACE and place.count == ONE:
+            return replace(place, body=body, at=at)  # `dc3tog in next st`: a cluster
+        if len(body) == 1 and technique(names[0]).consumes > 1:
+            taken = technique(names[0]).consumes
+            if place.to is not None:
+                return Repeat((replace(body[0], count=ONE),), place.to, at)
+            return replace(
+                body[0],
+                count=tuple(max(1, each // taken) for each in place.count) if place.place in ("next", "base") else ONE,
+            )
+        if self.crochet or any(technique(name).craft == "crochet" for name in names):
+            return replace(place, body=tuple(each for each in resolved if isinstance(each, Stitch)), at=at)
+        if place.place in ("same", "next", "new") or place.to:
+            count = place.count if place.place == "next" else ONE
+            if only is not None and only.name in ("k", "p", "sl", "k1 tbl", "p1 tbl"):
+                n = only.count if only.count != ONE else count
+                stitch = replace(only, count=n, more=True)
+            elif only is not None and only.name == "inc":
+                stitch = Stitch("kfb", count, at)
+            else:
+                stitch = Stitch(names[0] if only else into_name(body), count, at)
+            return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at, kind="each")
+        return replace(place, body=body, at=at)
+
+    def resolved(self, stitch: Stitch) -> Step:
+        """In crochet, a bare inc is two of the main stitch in one and a dec two of them together."""
+        if self.search.chart.craft != "crochet":
+            return stitch
+        main = main_stitch(self.chart)
+        if stitch.name == "inc":
+            return Into((Stitch(main, (2,), stitch.at),), "next", stitch.count, None, stitch.at)
+        if stitch.name == "dec":
+            return replace(stitch, name=f"{main}2tog")
+        return stitch
+
+
+FOUR = (4,)
+"""Corners of what is edged, where print does not say how many (common practice)."""
+MOST_INTO_ONE = 100
+"""More stitches than these are worked into no place."""
+
+
+def one_by_one(steps: Sequence[Step]) -> tuple[Stitch, ...]:
+    """The stitches of `(k1, [yo, k1] twice) in next st`, its repeats written out; () if something is no stitch."""
+    found: list[Stitch] = []
+    for step in steps:
+        inner = one_by_one(step.body) if isinstance(step, Repeat) else ()
+        if isinstance(step, Stitch):
+            found.append(step)
+        elif inner and isinstance(step, Repeat) and isinstance(step.quantity, Times) and len(step.quantity.count) == 1:
+            found += inner * min(step.quantity.count[0], MOST_INTO_ONE + 1)
+        else:
+            return ()
+    return tuple(found)
+
+
+STEP_TYPES = (
+    Stitch, Repeat, Into, Opposite, Mark, Turn, BindOff, CastOn, PickUp, CableNeedle, Hold, Return, Join, Colour,
+    Even,
+)  # fmt: skip

@@ -1,0 +1,393 @@
+"""What a line says of whole rows: how many, which again, shaping over several of them, and the counts printed after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from lessonplan.craft.techniques import technique
+from lessonplan.printed.offers.shapes import Shapes
+from lessonplan.printed.rules.again import WHICH
+from lessonplan.printed.rules.counts import COUNTS
+from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
+from lessonplan.printed.rules.hooked import HOOK_COUNTS
+from lessonplan.printed.rules.moves import RowCount
+from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
+from lessonplan.printed.tree import Again, Num, Times, To
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatAll:
+    """`repeat to end` without an asterisk: everything before it in the line is repeated."""
+
+    quantity: Times | To
+    at: int
+
+
+def _next_row(m: Match) -> RowCount | None:
+    """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
+    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
+
+
+_HOW = "(even|work|in|remark|around|pattern)*"
+ROW_RULES: tuple[Rule, ...] = (
+    Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
+    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
+    Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
+    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
+    Rule("remark row", lambda m: None, 0.1),
+    Rule("row (remark|num)*", lambda m: None, 0.4),
+)  # fmt: skip
+
+
+_STEP = (
+    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after"
+    "|between|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+)
+
+
+_BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
+"""`increasing 1 st after first marker and before next marker`."""
+
+_SHAPED = "to (have|work|remark|in|total)* {n:num} (inc|dec|inced|deced) row (have|remark|work|total|in)*"
+"""`until you have worked 15 increase rounds`: these are rows, no stitches."""
+
+
+class Rows:
+    """Offers of clauses about whole rows at a token."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self.shapes = Shapes(chart, self._until)
+
+    def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
+        kind = self.chart.kind(here)
+        yield from self._counts(here, end, nested)
+        if nested:
+            return
+        if self.chart.craft == "crochet":
+            yield from self._tallies(here, end)
+        yield from fitting(ROW_RULES, self.chart, here, end)
+        if kind in ("to", "for") and (stop := self._length(here, end)):
+            yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
+            at = self.chart.run[here].at
+            yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
+        if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
+            yield from self._again(here, end)
+        if kind == "meanwhile":
+            begin = here + 1 + int(self.chart.kind(here + 1) == "sep")
+            for cost, shapes, after in self.shapes.offers(begin, end):
+                yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
+        if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
+            spells, after = self.shapes.spells(here, end)
+            if spells and spells[-1].until is None and spells[-1].times is not None:
+                at = self.chart.run[here].at
+                yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
+        hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"
+        if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
+            at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
+            yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
+        if kind in ("rep",):
+            yield from self._whole_line(here, end)
+        if kind in ("stitch", "bo", "co", "coshort"):
+            yield from self.shapes.offers(here, end)
+
+    def _shaping_verb(self, here: int) -> bool:
+        return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+
+    def _tallies(self, here: int, end: int) -> Iterator[Offer]:
+        """Counts of several kinds of stitches and spaces behind a line of crochet."""
+        for cost, item, after in fitting(HOOK_COUNTS, self.chart, here, end):
+            opened, kinds = self.chart.kind(here) == "open", [kind for kind, _ in item.tally]
+            alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
+            if opened and self.chart.partner.get(here, end) >= after:
+                continue
+            steps = self.chart.kind(here) == "sep" and self.chart.run[here].value != ";"
+            if steps or {"inc", "dec", "sk", "sl st"} & {*kinds}:
+                continue  # `inc, 3 sc, 2 inc`
+            chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if alone and not (opened or chained or self.chart.run[here].value == ";"):
+                continue
+            behind = {self.chart.kind(place) for place in range(after, end)}
+            cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
+            told = behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"}
+            if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
+                yield cost, item, after
+
+    def _a_place(self, here: int) -> bool:
+        """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""
+        before = self.chart.kind(here - 1)
+        return before == "next" or (
+            before in ("last", "rem", "each", "all") and self.chart.kind(here - 2) in ("in", "tbl")
+        )
+
+    def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        for cost, item, after in fitting(COUNTS, self.chart, here, end):
+            first = self.chart.kind(here)
+            if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
+                continue  # `bind off remaining 32 sts`
+            if item is None and self.chart.craft != "crochet":
+                continue
+            if first == "num" and self.chart.craft == "crochet" and self._a_place(here):
+                continue
+            if first == "open":
+                closed = self.chart.kind(after - 1) == "close" and self.chart.partner.get(after - 1) == here
+                if not closed:
+                    continue
+            elif nested and first != "num":
+                continue
+            rest = self.chart.kinds[after:end]
+            bare = cost >= 0.6
+            if bare and not all(
+                self.chart.kind(place) in ("stop", "close", "sep", "dash", "remark", "turn", "rem")
+                for place in range(after, end)
+            ):
+                continue
+            if bare and self.chart.kind(here - 1) == "around" and self.chart.kind(after + 1) == "turn":
+                continue  # `across 30 sts, turn` says how far
+            named = [token for token in self.chart.run[here:after] if token.kind == "stitch"]
+            if any(technique(token.value).craft != "crochet" for token in named if token.value not in ("inc", "dec")):
+                continue
+            if self.chart.kind(after) in ("times", "row", "more", "unworked") or (
+                first not in ("open", "eq", "have") and self.chart.kind(after) in STITCHES
+            ):
+                continue
+            if nested and bare and rest:
+                continue
+            ahead = {self.chart.kind(place) for place in range(after, end)}
+            if first == "open" and ahead & STITCHES and {"on", "knit"} & set(map(self.chart.kind, range(here, after))):
+                continue  # `(2 sts on needle after cast off)` in the middle of a line
+            yield cost, item, after
+            if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
+                yield cost + 0.8, item, end  # what follows only says where they are
+
+    def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
+        """`repeat to end` of what stands before in the line."""
+        chart = self.chart
+        at = chart.run[here].at
+        after = here + 1
+        while chart.kind(after) in ("remark", "from", "sep") and after < end:
+            after += 1
+        for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
+            yield cost + 0.1, RepeatAll(quantity, at), then
+        yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
+
+    def _length(self, here: int, end: int) -> int:
+        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
+        chart = self.chart
+        place = here + 1
+        seen = False
+        while place < end and chart.kind(place) not in ("stop", "star"):
+            kind = chart.kind(place)
+            if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
+                break
+            if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":
+                return 0
+            seen = seen or kind in ("length", "measures")
+            place += 1
+        return place if seen else 0
+
+    def _begins(self, here: int, end: int) -> bool:
+        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
+
+    def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
+        """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
+        match = self.chart.match(_STEP, here, end)
+        if match is None:
+            return base, here
+        m = Match(self.chart, match)
+        n = m.num("n")[0]
+        return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+
+    # repeats of rows
+    def _again(self, here: int, end: int) -> Iterator[Offer]:
+        chart = self.chart
+        at = chart.run[here].at
+        lead = chart.match("(rep|work|as|same|row|sep|remark)*", here, end)
+        first = chart.kind(here)
+        for pattern, build in WHICH:
+            match = chart.match(pattern, here, end)
+            if match is None or lead is None:
+                continue
+            m = Match(chart, match)
+            which, a, b = build(m)
+            if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
+                continue
+            weak = first not in ("rep", "as", "same")
+            base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
+            base, stop = self._stepped(base, match.end(), end)
+            if base.step:
+                yield from self._limits(base, stop, end)
+                continue
+            limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
+            for cost, again, after in limits:
+                yield cost, again, after
+                yield from self._and_then(cost, again, after, end)
+            if not weak:
+                yield 0.25, base, match.end()
+
+    def _and_then(self, cost: float, again: Again, here: int, end: int) -> Iterator[Offer]:
+        match = self.chart.match("SEP* work? {s:side} row remark* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            yield (
+                cost,
+                (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
+        match = self.chart.match("SEP+ (work|rep|remark)+ {d:(dec|inc|deced|inced)} row remark*", here, end)
+        if match is not None and (found := self._until(match.end(), end)) is not None:
+            at = self.chart.run[match.start("d")].at
+            name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
+            yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
+        match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            then = Again("numbers", m.num("a"), m.num("a"), "", Times(m.num("n"), True, m.at), None, m.at)
+            yield cost, (again, then), match.end()
+
+    def _name(self, m: Match) -> str:
+        chart, start = m.chart, m.match.start("name")
+        words = [token for token in chart.run[start : m.match.end("name")] if token.value]
+        return "".join("*" for token in words if token.kind == "star") or " ".join(token.value for token in words)
+
+    def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
+        """How often, or until when: times, a count of stitches, a length, every nth row."""
+        chart = self.chart
+        start = here
+        while start < end and chart.kind(start) in (
+            "sep",
+            "remark",
+            "manner",
+            "colon",
+            "work",
+            "on",
+            "for",
+            "dash",
+            "same",
+            "even",
+        ):
+            start += 1
+        inside = chart.match(_BETWEEN, start, end)
+        if inside is not None:
+            base = replace(base, between=Match(chart, inside).token("a").value)
+        for begin in dict.fromkeys((here, start, self._aside(start, end))):
+            for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
+                if isinstance(quantity, Times):
+                    yield cost, replace(base, times=quantity), after
+            if (shaped := chart.match(_SHAPED, begin, end)) is not None:
+                times = Times(Match(chart, shaped).num("n"), False, chart.run[begin].at)
+                yield 0.0, replace(base, times=times), shaped.end()
+            elif (found := self._until(begin, end)) is not None:
+                until, per, after = found
+                yield 0.0, replace(base, until=until, per=per), after
+                if not per:
+                    yield 0.5, replace(base, until=until, per="markers"), after
+            if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
+                yield 0.0, replace(base, measured=True), stop
+            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
+                "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
+            )
+            if match is not None:
+                yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
+            match = chart.match(
+                "to (have|remark|work|in|total)* {n:num} {p:pattern} (total|have|work|remark)*", begin, end
+            )
+            if match is not None and "ridge" in Match(chart, match).token("p").value:
+                ridges = Match(chart, match).num("n")
+                yield 0.0, replace(base, total=tuple(2 * n for n in ridges)), match.end()
+            spells, after = self.shapes.spells(begin, end)
+            if spells:
+                told = (
+                    base.which != "shaping"
+                    or any(chart.kind(place) == "manner" for place in range(here))
+                    or spells[-1].until
+                )
+                yield 0.0 if told else 0.6, replace(base, spells=spells), after
+        if base.which == "shaping":
+            far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
+            if far < end and (found := self._until(far, end)) is not None:
+                yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
+
+    def _aside(self, here: int, end: int) -> int:
+        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
+        chart = self.chart
+        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
+            return close + 1
+        told = chart.match(
+            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
+            "|row|edge)+",
+            here,
+            end,
+        )
+        return here if told is None else told.end()
+
+    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
+        chart = self.chart
+        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
+        if match is None:
+            match = chart.match(
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st "
+                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in)*",
+                here,
+                end,
+            )
+            if match is None:
+                return None
+            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
+            if counted is None:
+                return ONE, "gap", self._ended(match.end(), end)
+            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
+        n = Match(chart, match).num("n")
+        after = match.end()
+        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
+            return None  # `until there are 5 ridges`
+        per = ""
+        total, listed = None, False
+        while after < end:
+            kind = chart.kind(after)
+            listed = listed or kind == "sep"
+            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
+                after = told
+                continue
+            if kind == "open" and chart.partner.get(after, end) < end:
+                after = chart.partner[after] + 1
+                continue
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+                break
+            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
+                break
+            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
+                after = rest.end()
+                continue
+            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
+                break
+            if kind == "between":
+                per = "markers"
+            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
+                per = "needle"
+            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
+                total = Match(chart, found).num("n")
+            elif (told := self._aside(after, end)) > after and kind != "open":
+                after = told
+                continue
+            elif (
+                (kind in STITCHES and chart.kind(after - 1) == "sep")
+                or kind in ("ending",)
+                or (kind == "sep" and self._begins(after + 1, end))
+            ):
+                break
+            after += 1
+        if total is not None:
+            n, per = total, ""
+        return n, per, self._ended(after, end)
+
+    def _ended(self, here: int, end: int) -> int:
+        """The token after `, ending with a WS row`: the goal tells when that is."""
+        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
+        return here if match is None else match.end()

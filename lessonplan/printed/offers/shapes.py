@@ -1,0 +1,186 @@
+"""Shaping over several rows: `BO 3 sts at beg of next 2 rows`, `dec 1 st at each end of every other row 5 times`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from lessonplan.craft.techniques import technique
+from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.search import Chart, Match, Offer
+from lessonplan.printed.tree import Num, Shape, Spell, Times
+
+Until = Callable[[int, int], tuple[Num, str, int] | None]
+"""Reads `until there are 16 sts` at a token: the count, what it counts, the token after."""
+
+
+class Shapes:
+    """Offers of shapings over several rows at a token."""
+
+    def __init__(self, chart: Chart, until: Until) -> None:
+        self.chart = chart
+        self.until = until
+
+    def spells(self, here: int, end: int) -> tuple[tuple[Spell, ...], int]:
+        """`next and every foll 4th row 6 times, then every other row until 30 sts remain`."""
+        chart = self.chart
+        found: list[Spell] = []
+        after = here
+        while True:
+            lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
+            begin = lead.end() if lead is not None else after
+            for pattern, build in _EVERY:
+                match = chart.match(pattern, begin, end)
+                if match is None:
+                    continue
+                spell, after = self._so_long(build(Match(chart, match)), match.end(), end)
+                found.append(spell)
+                break
+            else:
+                return self._for_rows(found, after, end)
+
+    def _so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
+        """A spell with how often it is worked, or until when, and the token after it."""
+        for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
+            if isinstance(quantity, Times):
+                return replace(spell, times=quantity), then
+        lead = self.chart.match("(manner|remark)* sep?", here, end)
+        jump = here if lead is None else lead.end()
+        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to":
+            return replace(spell, until=until[0], times=None), until[2]
+        return spell, here
+
+    def _for_rows(self, found: list[Spell], after: int, end: int) -> tuple[tuple[Spell, ...], int]:
+        """`at beg of every row for 6 rows`: so often as the rows go."""
+        match = self.chart.match("(for|over) (next|more|remark)* {n:num} more? row", after, end)
+        if match is not None and found and found[-1].times is None and found[-1].until is None:
+            m, every = Match(self.chart, match), max(found[-1].every)
+            if found[-1].first is None and all(n % every == 0 for n in m.num("n")):
+                times = Times(tuple(n // every for n in m.num("n")), False, m.at)
+                return (*found[:-1], replace(found[-1], times=times)), match.end()
+        return tuple(found), after
+
+    def offers(self, here: int, end: int) -> Iterator[Offer]:
+        """The shapings that can be read from a token on, several in a row."""
+        chart = self.chart
+        match = chart.match(
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more|times)? st?)? (even|kwise|pwise)*",
+            here,
+            end,
+        )
+        if match is None:
+            return
+        m = Match(chart, match)
+        token = m.token("a")
+        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind) or _action(token.value)
+        if not action:
+            return
+        num: Num | None = m.num("n") if m.has("n") else None
+        shapes: list[Shape] = []
+        after = match.end()
+        while True:
+            found = self._one_shape(action, num, token.at, after, end)
+            if found is None:
+                break
+            shape, after = found
+            shapes.append(shape)
+            again = chart.match("SEP* remark* {n:num} st? {t:num} times (at|same|edge|end|beg|each)*", after, end)
+            if again is not None:
+                m = Match(chart, again)
+                spell = Spell((2,), Times(m.num("t"), False, m.at), None, m.at)
+                shapes.append(Shape(action, m.num("n"), shape.where, (spell,), m.at))
+                after = again.end()
+            more = chart.match(
+                "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
+            ) or chart.match("SEP* remark* {w:((at|on|in) (beg|each|both|end|edge))}", after, end)
+            if more is None or action not in ("BO", "CO", "dec", "inc"):
+                break
+            m = Match(chart, more)
+            num = m.num("n") if m.has("n") else num if action in ("dec", "inc") else None
+            after = more.start("w")
+        if shapes:
+            yield -0.2, tuple(shapes), after
+
+    def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
+        chart = self.chart
+        where, after = "", here
+        for pattern, value in _WHERES:
+            match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
+            if match is not None and chart.kind(match.end()) != "needle":
+                where, after = value, match.end()
+                break
+        spells, after = self.spells(after, end)
+        if not where and spells:
+            for pattern, value in _WHERES:
+                match = chart.match(pattern, after, end)
+                if match is not None:
+                    where, after = value, match.end()
+                    if spells[-1].times is None and spells[-1].until is None:
+                        last, after = self._so_long(spells[-1], after, end)
+                        spells = (*spells[:-1], last)
+                    break
+        if num is None and (where == "markers" or action in ("dec", "inc")) and where:
+            num = ONE
+        if num is None:
+            match = chart.match("{n:num} st?", after, end)
+            if match is None or not spells:
+                return None
+            num, after = Match(chart, match).num("n"), match.end()
+        if where in ("evenly", "markers"):
+            spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
+        if not where or (action in ("dec", "inc") and not spells and where == ""):
+            return None
+        if not spells:
+            said = chart.match("row", after, end)
+            after = said.end() if said else after
+            if action in ("BO", "CO") and not said and where != "start":
+                return None
+            spells = (Spell(ONE, Times(ONE, False, at), None, at),)
+        return Shape(action, num, where, spells, at), after
+
+
+def _action(name: str) -> str:
+    """Whether a technique makes a row shorter or longer by one stitch."""
+    entry = technique(name)
+    return {1: "dec", -1: "inc"}.get(entry.consumes - entry.produces, "")
+
+
+_WHERES = (
+    ("(at|on|in|to)* (each|both) (end|edge|side)+", "each"),
+    ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
+    ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
+    ("(at|on|in)* end", "end"),
+    ("evenly", "evenly"),
+    ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
+    ("in ord st", "start"),
+    ("(in)* (ord|next) (sep) last st", "each"),
+    ("before sep after each? marker", "markers"),
+    ("each side each? marker", "markers"),
+)
+
+
+def _every(every: Any, first: Any = None) -> Any:
+    return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
+
+
+_EVERY: tuple[tuple[str, Any], ...] = (
+    ("{o:ord} row? (sep|remark)* (each|all)? (next|remark)* ({b:ord}|other) row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
+    ("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
+     lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
+    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
+    ("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
+     lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
+    ("next row? sep each? next {n:num} row",
+     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
+    ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
+    ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
+    ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
+    ("next (other|side) row", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
+)  # fmt: skip

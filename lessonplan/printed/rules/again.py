@@ -1,0 +1,46 @@
+"""Which rows a line asks for again: by their numbers, the last ones, by a name, or a shaping gone on with."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.search import Match
+from lessonplan.printed.tree import Num
+
+
+def _range(m: Match) -> tuple[str, Num, Num]:
+    first = m.num("a")
+    return "numbers", first, m.num("b", first)
+
+
+_AND = "(sep|dash|to|remark)"
+WHICH: tuple[tuple[str, Any], ...] = (
+    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    "row? {b:num})?", _range),
+    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
+    (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
+    ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
+    ("work (remark|in)* (manner|even) SEP* (dec|inc) num st? (in|at|on|centre|both|end|edge|beg|remark)* "
+     "{each:(each|all)}",
+         lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|sep)* (dec|inc) {a:num} st (in|on|at|evenly)* {each:(each|all)} row (as|in|remark|manner|same)*",
+         lambda m: ("shaping", m.num("a"), NONE)),
+    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
+    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
+    ("(remark|all) {n:num} row (remark|pattern)+ SEP+ (rep|work) (remark|pattern|row|all)+",
+         lambda m: ("last", m.num("n"), NONE)),
+    ("rep remark+", lambda m: ("all", NONE, NONE)),
+    ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
+    ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
+         lambda m: ("named", NONE, NONE)),
+    ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
+         lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
+    "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("work (remark|in|sep)* manner", lambda m: ("shaping", NONE, NONE)),
+)  # fmt: skip
+"""Patterns of words, each with what it means: the kind of choice, and the numbers of it."""

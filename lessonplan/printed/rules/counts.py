@@ -1,0 +1,63 @@
+"""The stitches printed after a line, as rules."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonplan.printed.rules.moves import Counted
+from lessonplan.printed.rules.search import NO_FIT, Match, Rule
+
+
+def _counted(m: Match) -> Counted:
+    per = "needle" if m.has("per") else ""
+    times = m.num("sets")[0]
+    return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
+
+
+def _sets(m: Match) -> Counted:
+    """`8 groups of 3 dc`, between which there may be other stitches."""
+    return Counted((), m.at, tally=(("group", m.num("sets")),))
+
+
+def _change(sign: int) -> Any:
+    return lambda m: Counted(m.num("n"), m.token("n").at, sign)
+
+
+_DONE = ("times", "close", "around")
+"""Kinds of words after which a bare number at the end can only be a count."""
+_ST = "(st|stitch|chain|rem|total|more|remark)"
+_SPACES = "(chain|dash|num)* space"
+_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
+_LEAD = "(have|rem|total|on|remark|for|at)*"
+COUNTS: tuple[Rule, ...] = (
+    Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
+    f"{{per:(each|both) needle}}? close?", _counted),
+    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
+    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",
+         _counted, -0.2),
+    Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
+    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
+         lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
+    Rule("(open|eq) {n:num} close?", _counted, 0.2),
+    Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
+    Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
+    Rule("open num sep num eq {n:num} st? close", _counted),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(1)),
+    Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
+    "|at|centre)*}? close?", _change(-1)),
+    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
+    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open dash {n:num} st? close", _change(-1)),
+    Rule("open sep {n:num} st? close", _change(1), 0.1),
+    Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
+    Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
+    Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
+    Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
+    Rule("sep {n:num} stitch stop?$", _counted, 0.7),
+    Rule("{n:num} stop?$", lambda m: _counted(m) if m.chart.kind(m.match.start() - 1) in _DONE else NO_FIT, 0.8),
+)  # fmt: skip

@@ -1,0 +1,340 @@
+"""The moves of the hands as rules: binding off, markers, holders, needles, turns, and what only looks like one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.search import NO_FIT, Match, Rule
+from lessonplan.printed.tree import (
+    BindOff,
+    CableNeedle,
+    CastOn,
+    Colour,
+    Even,
+    Hold,
+    Join,
+    Mark,
+    Num,
+    PickUp,
+    Return,
+    Stitch,
+    To,
+    Turn,
+)
+
+
+def _hold(m: Match) -> Hold:
+    n = m.num("n", NONE) if m.has("n") else None
+    return Hold(n, m.has("last"), m.at)
+
+
+def _bind_off(m: Match) -> BindOff:
+    return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
+
+
+def _fastened_off(m: Match) -> Any:
+    """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
+    off = m.chart.run[m.match.end() - 1]
+    last = m.chart.craft != "crochet" and m.match.start() > 1 and m.chart.run[m.match.start() - 1].value == "psso"
+    return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
+
+
+def _kept(m: Match) -> Any:
+    """`, keeping first and last 3 sts in garter st`: the stitches are worked all the same."""
+    return None if m.token("r").value == "keeping" else NO_FIT
+
+
+def _one_held(m: Match) -> Any:
+    """`slip next st on to a safety pin`."""
+    words = {m.chart.kind(place) for place in range(m.match.start(), m.match.start() + 3)}
+    return Hold(ONE, False, m.at) if "next" in words else NO_FIT
+
+
+def _bind_all_off(m: Match) -> Any:
+    """`over those cast off` is no order."""
+    before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
+    return NO_FIT if before in ("those", "these") else _bind_off(m)
+
+
+def _even(m: Match) -> Even:
+    name = m.token("p").value if m.has("p") else ""
+    return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
+
+
+def _rest_held(m: Match) -> Any:
+    """`leaving rem 30 sts on a holder`, where the work was not turned just before."""
+    before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    return NO_FIT if "turn" in before else Hold(None, False, m.at)
+
+
+def _turned_for_these(m: Match) -> Any:
+    """`K12, turn and work on these sts only`: the others wait."""
+    return (Hold(None, False, m.at), Turn(False, m.at)) if m.token("these").value.startswith("these") else NO_FIT
+
+
+def _keeping(m: Match) -> BindOff:
+    """`Bind off all sts but the last one`: fewer than there are, by so many."""
+    return BindOff(tuple(-each for each in m.num("n")), "BO", m.at)
+
+
+def _mark(action: str) -> Any:
+    return lambda m: Mark(
+        action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
+    )
+
+
+def _over(m: Match) -> Any:
+    """`Slip 1, over twice, narrow`: of old, the thread is thrown over the needle."""
+    before = m.chart.kind(m.match.start() - 1)
+    n = m.num("n2", m.num("n"))
+    alone = before in ("", "sep", "stop", "colon", "dash", "open", "star")
+    return Stitch("yo", n, m.at) if alone and m.chart.craft != "crochet" else NO_FIT
+
+
+def _strands(m: Match) -> Any:
+    """`2 strands held together`, `2nd ball`: of yarn, not of stitches."""
+    return None if m.token("r").value in _OF_YARN else NO_FIT
+
+
+def _changing(m: Match) -> Any:
+    """`changing yarns every 2 rnds`: no row is worked for it."""
+    return None if m.token("r").value.startswith(("chang", "stripe")) else NO_FIT
+
+
+def _rib_told(m: Match) -> Any:
+    """`, beginning and ending with p2` behind a rib only tells how it is set."""
+    before = {m.chart.kind(place) for place in range(m.match.start())}
+    return None if before & {"pattern", "even"} and "star" not in before else NO_FIT
+
+
+def _pulled(method: str) -> Any:
+    return lambda m: BindOff(None, method, m.at)
+
+
+EACH = (0,)
+"""Number of the needle in `each needle: ...`."""
+HOLDER = "a holder"
+"""Where stitches come from that are worked from there at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowCount:
+    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
+
+    count: Num | None
+    at: int
+    said: bool = True
+    """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
+
+    num: Num
+    at: int
+    change: int = 0
+    per: str = ""
+    tally: tuple[tuple[str, Num], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AtNeedle:
+    """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these "
+    "needles."""
+
+    needles: tuple[int, ...]
+    at: int
+    section: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AsNeedle:
+    """Said for a needle: `Needle 2: as Needle 1`; or (0) of all that stands before, `repeat on second needle`."""
+
+    needle: int
+    at: int
+
+
+def _needles(m: Match) -> AtNeedle:
+    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
+    return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
+
+
+def _ordinal_needle(m: Match) -> Any:
+    """`1st needle, k to last 3 sts`: at the beginning of a sentence or a clause."""
+    return _needles(m) if m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash") else NO_FIT
+
+
+def _even_rows(m: Match) -> Even:
+    return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
+
+
+def _pairs(first: Num, second: Num) -> list[tuple[int, int]]:
+    """Numbers of each size side by side, where one stands for all sizes."""
+    most = max(len(first), len(second))
+    return [(first[size % len(first)], second[size % len(second)]) for size in range(most)]
+
+
+def _motif(m: Match) -> Even:
+    """`Work the 22-stitch repeat 4 times around`: so many stitches."""
+    return Even("", To("over", tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), "", m.at), m.at)
+
+
+def _motifs(m: Match) -> Any:
+    """`Work 24 rounds from the chart, repeating the 8-stitch motif 13 times`: so many stitches in each round."""
+    return _motif(m), RowCount(m.num("r"), m.at)
+
+
+def _motif_told(m: Match) -> Any:
+    """`, repeating the 8-stitch motif 13 times` behind a chart: no stitches of the line are meant."""
+    before = {m.chart.kind(place) for place in range(m.match.start())}
+    return None if "chart" in before and not before & {"knit", "stitch", "star"} else NO_FIT
+
+
+def _ridges(m: Match) -> Any:
+    """`Knit 6 ridges`: of two rows each."""
+    ridges = m.token("p").value == "garter ridge"
+    return (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at)) if ridges else NO_FIT
+
+
+_OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
+_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
+_HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
+MOVES: tuple[Rule, ...] = (
+    Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
+    Rule("pm on needle", _mark("pm")),
+    Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
+    Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
+    Rule("{r:remark} (remark|colour|unknown)* (each|all) ({n:(num|ord)}|other) row", _changing, -0.1),
+    Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
+    Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
+         _keeping, -0.3),
+    Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
+    Rule(f"(have|put) remark* (rem|all)+ num? rem? st {_TO_HOLD}", _rest_held, -0.3),
+    Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
+    Rule("sm {name:unknown}?", _mark("sm")),
+    Rule("rm {name:unknown}?", _mark("rm")),
+    Rule("rmall", lambda m: Mark("rmall", "", m.at)),
+    Rule("turn", lambda m: Turn(False, m.at)),
+    Rule("turn (remark|row)* length remark*", lambda m: None),
+    Rule("omit (remark|next)* turn", lambda m: None),
+    Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
+         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
+    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
+         lambda m: Turn(False, m.at)),
+    Rule("turn (SEP|work|remark)+ on {these:remark} st (remark|for)*", _turned_for_these, -0.2),
+    Rule("wt", lambda m: Turn(True, m.at)),
+    Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
+    Rule("join", lambda m: Join(m.at)),
+    Rule("(remark|evenly) (remark|evenly|st|in|all|on|over|between)* num remark* needle "
+         "(open num ((dash|sep|slash) num)* st? close)?", lambda m: None),
+    Rule("(on|over|between|remark)* num? needle open num ((dash|sep|slash) num)+ st? close", lambda m: None, -0.1),
+    Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
+    Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
+    Rule("holder {n:num} st?", _hold),
+    Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
+         lambda m: CableNeedle(m.num("n"), False, m.at)),
+    Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
+         lambda m: BindOff(m.num("n"), "BO", m.at, True)),
+    Rule("bo (in|remark|even|kwise|pwise|evenly|pattern)* (all|rem)+ {n:num} (rem|st|even|evenly|remark|kwise|pwise|in"
+         "|around|knit|pattern)*", _bind_off, -0.2),
+    Rule("bo (next|remark|centre)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
+    Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
+    "|pattern)*", _bind_all_off, 0.1),
+    Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
+    "|even)*", _bind_all_off, 9.0),
+    Rule("bo (remark|even|in|all|rem|st|kwise|pwise|evenly)* colon (?=star|ANY).+$", _bind_off, -0.5),
+    Rule("bind3 (in|all|rem|num|st|on|needle|remark|together|each)*", _pulled("3nBO")),
+    Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
+    Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
+    Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
+    Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
+         lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
+    Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
+         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
+         lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
+    Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
+    "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
+         lambda m: PickUp(m.num("n"), m.at)),
+    Rule("pu knit? {n:num} st? (remark|on|from|in)* each (rem|remark|other)* {k:num} (rem|other|remark)* "
+         "(edge|sets|side)",
+         lambda m: PickUp(tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), m.at), -0.1),
+    Rule("pm (after|at|in|on|between) each (edge|side|sets|rep|unknown)", lambda m: None, -0.1),
+    Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
+    "|bo|around)*",
+         lambda m: PickUp(m.num("n"), m.at)),
+    Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
+    Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
+    "|held|side)*",
+         lambda m: CableNeedle(m.num("n"), False, m.at)),
+    Rule("{s:ANY} {n:num} st? from cn",
+         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("from cn sep? {s:ANY} {n:num}",
+         lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
+    Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark)* st {_TO_HOLD}", _one_held),
+    Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
+    Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
+    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
+         f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
+              lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
+    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
+    "|side|unknown|next)* "
+         f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
+    Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
+    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
+         "(num|remark|ord|next|hand)* (holder|held)",
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
+         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
+    Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
+    Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
+    Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
+    "(in|even|pattern|on|needle|num|remark|as)*",
+         _even, 0.05),
+    Rule("even" + " (in|even|work|remark)*", _even),
+    Rule("work (in|on|as|remark)* even (remark|even|in)*", _even),
+    Rule("(in|work) remark* {p:pattern} (even|in|work|remark)*", _even),
+    Rule("{s:knit} {n:num} {p:pattern} (open num row close)?", _ridges),
+    Rule("work? {n:num} {p:pattern} (open num row close)?",
+         lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
+    Rule("{p:pattern} (even|in|work|remark)*", _even),
+    Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
+    Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
+    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
+    Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
+    "(next|centre)? {n:num} (remark)* st", _even),
+    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
+    Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
+    Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
+    Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
+    Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
+    Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
+         0.3),
+    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
+    Rule("between (each)? marker", lambda m: None, 0.3),
+    Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
+    Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
+    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* "
+         "hand* needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
+    Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
+    Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
+    Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "
+         "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
+    Rule("sep? {r:remark} (next|last|sep|each|both|all|num|st|end|edge|at|on|side|remark)+ in? (pattern|even)", _kept,
+         -0.1),
+    Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
+         _motif_told, -0.1),
+    Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
+    Rule("last remark* row remark*", lambda m: None, 0.5),
+    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
+    Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
+         lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
+)  # fmt: skip

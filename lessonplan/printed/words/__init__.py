@@ -1,0 +1,1 @@
+"""Print cut into words: what each means, in which language and terms."""

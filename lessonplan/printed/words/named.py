@@ -1,0 +1,62 @@
+"""What is found in a text before it is cut into words: names of charts and stitch patterns, lengths."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+_CHART = re.compile(
+    r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
+    r"(?<![a-z])(?:work|follow|knit|repeat|rep|begin|work(?:ing)? in|from|in)\s+(?:in |from )?)(?:the\s+|all\s+)*"
+    r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
+    r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice|across|around)))"
+    r"(?![a-z])"
+)
+
+
+def charts(text: str) -> Iterator[tuple[str, int, int]]:
+    """The charts that a text in lower case names: `name|first row|last row` (0: all), the place and the end.
+
+    A stitch pattern is one only with the rows that are meant; else its name is a pattern.
+    """
+    for match in _CHART.finditer(text):
+        if match["rows"] or "chart" in match["name"]:
+            start = match.start("rows") if match["rows"] else match.start("name")
+            first = int(match["a"] or 0)
+            yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
+
+
+LENGTH = re.compile(
+    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
+)
+"""A length or an angle, with those of the other sizes."""
+_BUILT_IN = (
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))|(?:twisted|single|double)\s+rib(?:bing)?|"
+    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
+    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
+    r"(?<=\d )ridges?|"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
+)
+PATTERN = re.compile(
+    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
+    r"|\b(?:work(?:ing)?|knit(?=\s+\d+\s+r)|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
+    r"(?:in|of)\s+(?:the\s+)?"
+    r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
+    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
+    r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
+    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
+)
+"""A stitch pattern that is worked `in`, known to every knitter or called by a name of its own."""
+
+
+RETURN = re.compile(
+    r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?"
+    r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?"
+    r"(?:2|two) l(?:oo)?ps[^.:]*"
+)
+"""A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
+HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
+"""What tells a stitch pattern of crochet from `working in remaining loops`."""

@@ -1,0 +1,82 @@
+"""Numbers for each size as print gives them: `48 (52, 56)`, `88-96-104`, `[8:10:12]`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lessonplan.printed.words.phrases import Piece
+
+ENDINGS = ("st", "nd", "rd", "th", "d")
+"""What stands behind a number that tells an order."""
+
+
+def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str]) -> tuple[list[int], int] | None:
+    """The numbers of all sizes behind one bracket, if one of `behind` follows; and the piece after them."""
+    texts = [piece.text for piece in run[here : here + 2 * sizes]]
+    if sizes < 2 or len(texts) < 2 * sizes or texts[-1] not in behind:
+        return None
+    numbers, commas = texts[:-1:2], texts[1:-1:2]
+    if set(commas) - {",", "/", ":"} or not all(each.isdecimal() for each in numbers):
+        return None
+    return [int(each) for each in numbers], here + 2 * sizes - 1
+
+
+def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
+    """Whether pieces can only be a list for each size, even if it has a number too few or too many."""
+    inside = [piece.text for piece in run[here:after]]
+    return inside.count("(") + inside.count("[") == 1 and "," in inside
+
+
+def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]:
+    """A number with those of the other sizes behind it, in any style of brackets, and the piece after them."""
+    found = [_value(run[here])]
+    after = here + 1
+    if sizes > 1 and after < len(run) and run[after].tight and run[after].text in ENDINGS:
+        after += 1
+    sign = run[after].text if after < len(run) else ""
+    if sign in ("/", "|") and sizes > 1:
+        return _parted(run, here, sizes, sign)
+    if sign == "-" and sizes > 2:
+        found, last = _parted(run, here, sizes, "-")
+        if len(found) > 1:
+            return found, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
+    while len(found) == 1 or len(found) < sizes:
+        place = after
+        if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
+            place += 1
+        if place >= len(run) or run[place].text not in "([":
+            break
+        inside, close = _inside(run, place + 1, sizes)
+        if not inside:
+            break
+        found += inside
+        after = close + 1
+    return found, after
+
+
+def _value(piece: Piece) -> int:
+    return int(piece.text) if piece.text.isdecimal() else 0
+
+
+def _inside(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]:
+    """The numbers in a bracket and the place of its end; none if anything else stands in it. A dash alone is 0."""
+    found: list[int] = []
+    for place in range(here, len(run)):
+        text = run[place].text
+        if text in ")]":
+            return found, place
+        if text.isdecimal():
+            found.append(int(text))
+        elif text == "-" and run[place - 1].text in "([,;:/" and place + 1 < len(run):
+            found += [] if run[place + 1].text.isdecimal() else [0]
+        elif not ((text in ("k", "p", *ENDINGS) and sizes > 1) or text in ",;:/.-&" or text == "and"):
+            break
+    return [], here
+
+
+def _parted(run: Sequence[Piece], here: int, sizes: int, sign: str) -> tuple[list[int], int]:
+    found, place = [_value(run[here])], here + 1
+    while place + 1 < len(run) and run[place].text == sign and run[place + 1].text.isdecimal():
+        found.append(int(run[place + 1].text))
+        place += 2
+    return (found, place) if len(found) == sizes else (found[:1], here + 1)

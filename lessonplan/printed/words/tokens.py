@@ -1,0 +1,347 @@
+"""Print cut into tokens: numbers (one for each size), stitches, places, connecting words, remarks, unknown words.
+
+Every token keeps its span in the text as written; nothing is rewritten, so a message can point at the word itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from lessonplan.printed.tree import Num
+from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
+from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
+from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
+
+_CHARACTERS = str.maketrans(
+    {
+        **dict.fromkeys("\u00a0\u2007\u2009\u202f\u200a\u2002\u2003\t\r\n\u200b\ufeff_", " "),
+        **dict.fromkeys("–—−‐‑‒―∼~", "-"),
+        **dict.fromkeys("“”„«»″", '"'),
+        **dict.fromkeys("‘’‚`´′", "'"),
+        **dict.fromkeys("✱∗⁎＊✳✻", "*"),
+        **dict.fromkeys("İıＩ", "i"),
+        "×": "x",
+        "…": ".",
+        "{": "[",
+        "}": "]",
+        "†": "*",
+        "в": "s",
+    }
+)
+_SIGNS = {
+    ",": "sep", ";": "sep", ".": "stop", ":": "colon", "-": "dash", "=": "eq", "(": "open", "[": "open",
+    ")": "close", "]": "close", "*": "star", '"': "noise", "'": "noise", "/": "slash", "#": "noise", "!": "stop",
+    "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep",
+}  # fmt: skip
+_SHORTENED = frozenset(
+    {
+        "st",
+        "beg",
+        "row",
+        "rem",
+        "stitch",
+        "together",
+        "rep",
+        "next",
+        "alt",
+        "other",
+        "work",
+        "needle",
+        "cn",
+        "inced",
+        "deced",
+    }
+)
+"""Kinds of words that are printed short, with a full stop."""
+_SHORT_STITCHES = frozenset(
+    {"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"}
+)
+"""Stitches that some publishers print with a full stop."""
+_BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
+"""Kinds of short words that a number follows."""
+_NUMBERED = re.compile(r"\. ?\d")
+"""What follows `No` where it is short for number."""
+_SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
+_LETTER = re.compile(
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+    r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
+)
+"""A yarn that is called by a letter."""
+_YARN = re.compile(
+    r"\b(?:[Ww]ith|[Uu]sing|[Cc]hang(?:e|ing) to|[Ss]witch to|[Jj]oin|[Dd]rop|[Aa]ttach) ([A-Z][a-z]{2,})\b"
+)
+"""A yarn that is called by a name, if that is no other word."""
+_COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
+_NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
+"""The dark or the light colour of a round, behind its number."""
+_POINTED = re.compile(r"<(\d[^<>]*)>")
+_PLURAL = re.compile(r"\((s|es)\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word of print: its kind, what it means, its numbers, and its span in the text (0-based)."""
+
+    kind: str
+    value: str
+    at: int
+    end: int
+    num: Num = ()
+    tight: bool = False
+
+
+class SizesError(Exception):
+    """A list of numbers that does not match the sizes of the pattern: how many, and where (0-based)."""
+
+    def __init__(self, given: int, at: int) -> None:
+        super().__init__(given, at)
+        self.given = given
+        self.at = at
+
+
+@lru_cache(maxsize=4096)
+def plain(text: str) -> str:
+    """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
+    changed = text.translate(_CHARACTERS)
+    changed = _POINTED.sub(r"(\1)", changed)
+    changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
+    lower = changed.lower()
+    if len(lower) == len(changed):
+        return lower
+    return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
+
+
+def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[Token, ...]:
+    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
+    lower = plain(text)
+    return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+
+
+def _longest_first(colours: frozenset[str]) -> list[str]:
+    return sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (-len(name), name))
+
+
+@cache
+def _named_yarns(colours: frozenset[str]) -> re.Pattern[str]:
+    """Names of yarns, those of a single letter only as they are written."""
+    words = (re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})" for name in _longest_first(colours))
+    before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
+    return re.compile(f"{before}(?:{'|'.join(words)})(?![A-Za-z0-9])")
+
+
+class _Cutter:
+    """Cuts one text; `run` are its pieces."""
+
+    def __init__(self, text: str, lower: str, sizes: int, colours: frozenset[str], craft: str) -> None:
+        self.text = text
+        self.lower = lower
+        self.sizes = sizes
+        self.craft = craft
+        self.run = pieces(lower)
+        self.spans = self._spans(text, colours)
+
+    def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
+        """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
+        found: dict[int, Token] = {}
+        for match in LENGTH.finditer(self.lower):
+            found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in RETURN.finditer(self.lower) if self.craft == "crochet" else ():
+            if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
+                found[match.start()] = Token("even", "", match.start(), match.end())
+        for match in _NAMED_COLOUR.finditer(text):
+            found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
+        for match in PATTERN.finditer(self.lower):
+            group = "built" if match["built"] else "own"
+            if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
+                continue  # `working in remaining loops`
+            start = match.start() if match["built"] else match.start("own")
+            name = " ".join(match[group].strip("( ").split())
+            name = "garter ridge" if name.startswith("ridge") else name
+            end = match.end()
+            if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
+                end += 1
+            found[start] = Token("pattern", name, start, end)
+        found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
+        for match in _named_yarns(colours).finditer(text):
+            name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
+            found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _YARN.finditer(text):
+            if self.craft == "crochet" and self._names_yarn(match[1].lower()):
+                found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
+        for match in _LETTER.finditer(text):
+            start, end = match.span(match.lastindex or 0)
+            found[start] = Token("colour", text[start:end], start, end)
+        return found
+
+    def _names_yarn(self, word: str) -> bool:
+        """Whether a word that begins with a capital names a yarn: no word of the trade, or a colour."""
+        known = dict(phrases(self.craft).get(word, ()))
+        if word in phrases(self.craft):
+            return (word,) in known and known[word,].value == "hue"
+        return word not in {*noise(), *NUMBER_WORDS}
+
+    def cut(self) -> list[Token]:
+        """All tokens but the noise between them."""
+        done: list[Token] = []
+        here = 0
+        while here < len(self.run):
+            piece = self.run[here]
+            token, after = self._token(here, done[-1] if done else None)
+            here = max(after, here + 1)
+            if token.kind == "close" and _explains(done):
+                del done[-2:]
+            elif token.kind == "star" and [each.kind for each in done[-2:]] == ["star", "star"]:
+                continue  # a rule of asterisks says nothing
+            elif token.kind != "noise":
+                done.append(token if token.tight == piece.tight else _tight(token, piece.tight))
+        return done
+
+    def _token(self, here: int, last: Token | None) -> tuple[Token, int]:
+        piece = self.run[here]
+        if (span := self.spans.get(piece.at)) and span.end > piece.at:
+            after = next((n for n in range(here, len(self.run)) if self.run[n].at >= span.end), len(self.run))
+            return span, after
+        if (
+            piece.text == "n"
+            and here + 1 < len(self.run)
+            and self.run[here + 1].tight
+            and self.run[here + 1].text.isdecimal()
+        ):
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
+            return Token("size", piece.text, piece.at, piece.end), here + 2
+        if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
+            return listed
+        apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
+        found = longest(self.lower, self.run if apart is None else self.run[:apart], here, self.craft)
+        if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
+            return self._word(here, *found, last)
+        if piece.text.isdecimal():
+            number = self._number((int(piece.text),), here, here + 1)
+            behind = last is not None and last.kind in ("open", "eq")
+            if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
+                return listed
+            return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
+        if piece.text in NUMBER_WORDS:
+            return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
+        if piece.text in noise():
+            named = last is not None and last.kind in ("marker", "pm", "sm", "rm") and len(piece.text) == 1
+            return Token("unknown" if named else "noise", piece.text, piece.at, piece.end), here + 1
+        if self._no_stop(here, last) or self._no_dash(here, last):
+            return Token("noise", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
+            return Token("needle", piece.text, piece.at, piece.end), here + 1
+        alone = piece.text in ("(", "[") and (last is None or last.kind != "num")
+        if alone and (listed := self._row_of_sizes(here + 1, ")", "]")):
+            number, close = listed
+            if [each.text for each in self.run[close + 1 : close + 2]] == ["times"]:
+                return number, close + 1
+        if piece.text in _SIGNS:
+            return Token(_SIGNS[piece.text], piece.text, piece.at, piece.end), here + 1
+        if self._second_pass(here, last):
+            return Token("noise", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
+            return Token("row", "round", piece.at, piece.end), here + 1
+        kind = "unknown" if piece.text[0].isalnum() else "noise"
+        return Token(kind, piece.text, piece.at, piece.end), here + 1
+
+    def _second_pass(self, here: int, last: Token | None) -> bool:
+        """Whether a letter only tells apart two passes of one round: `Rnd 1B`."""
+        piece = self.run[here]
+        begins = here > 1 and self.run[here - 2].text in ("rnd", "round", "row", "r", "rd")
+        return begins and piece.tight and last is not None and last.kind == "num" and piece.text in ("a", "b")
+
+    def _no_stop(self, here: int, last: Token | None) -> bool:
+        """Whether a full stop only ends an abbreviation: `sts.`, `beg. of`."""
+        piece = self.run[here]
+        if piece.text != "." or not piece.tight or last is None:
+            return False
+        after = self.text[piece.end :].lstrip()[:1]
+        if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+        if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
+            return True
+        if last.kind in _BEFORE_NUMBERS and after.isdecimal():
+            return True
+        short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
+        if last.kind not in _SHORTENED and not short:
+            return False
+        return after.islower() or after in ",;:)"
+
+    def _no_dash(self, here: int, last: Token | None) -> bool:
+        """Whether a hyphen only joins a stitch and its number: `sl-1`."""
+        piece = self.run[here]
+        after = self.run[here + 1] if here + 1 < len(self.run) else None
+        joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdecimal()
+        return joins and last is not None and last.kind == "stitch"
+
+    def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
+        first, end = self.run[here], self.run[after - 1].end
+        kind = word.kind
+        if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
+            following = self.run[after]
+            if following.text.isdecimal() and following.tight:
+                kind = "unknown"
+        if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
+            many, listed = values(self.run, after - 1, self.sizes)
+            if len(many) == self.sizes and len(set(many)) == 1:
+                after = listed  # `M1 (1, 1)`
+        if kind == "once":
+            return Token("once", word.value, first.at, end, (int(word.value),)), after
+        if kind == "ord":
+            return Token(kind, word.value, first.at, end, (int(word.value),)), after
+        named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
+        return Token(kind, named, first.at, end), after
+
+    def _number(self, num: Num, here: int, after: int) -> Token:
+        first, last = self.run[here], self.run[after - 1]
+        following = self.run[after] if after < len(self.run) else None
+        ordinal = following is not None and following.tight and following.text in ENDINGS
+        if ordinal and following is not None:
+            following_text = self.lower[following.end : following.end + 1]
+            if not following_text.isalnum():
+                return Token("ord", "", first.at, following.end, num)
+        return Token("num", "", first.at, last.end, num)
+
+    def _list(self, here: int) -> tuple[Token, int] | None:
+        """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
+        found, after = values(self.run, here, self.sizes)
+        brackets = len(found) > 1
+        if not brackets:
+            return None
+        if len(found) == self.sizes and self.sizes > 1:
+            ordinal = self.run[here + 1].tight and self.run[here + 1].text in ENDINGS
+            number = self._number(tuple(found), here, after)
+            after += int(number.kind == "ord")
+            return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
+        if len(found) == 2 or self.sizes == len(found) - 1 or not surely_sizes(self.run, here, after):
+            return None
+        raise SizesError(len(found), self.run[here].at)
+
+    def _row_of_sizes(self, here: int, *behind: str) -> tuple[Token, int] | None:
+        """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
+        found = in_bracket(self.run, here, self.sizes, behind)
+        return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
+
+
+def _explains(done: Sequence[Token]) -> bool:
+    """Whether a bracket only says again what stands before it: `make 1 (M1)`, `repeat (rep)`."""
+    if len(done) < 3 or done[-2].kind != "open":
+        return False
+    before, inside = done[-3], done[-1]
+    return (before.kind, before.value, before.num) == (inside.kind, inside.value, inside.num) and before.kind != "num"
+
+
+def _tight(token: Token, tight: bool) -> Token:
+    return Token(token.kind, token.value, token.at, token.end, token.num, tight)
+
+
+def shown(run: Sequence[Token], text: str) -> str:
+    """The words that tokens stand for, as printed."""
+    return text[run[0].at : run[-1].end] if run else ""
+
+
+__all__ = ["Piece", "SizesError", "Token", "plain", "shown", "tokens"]
