@@ -70,19 +70,23 @@ def is_it(finding: Finding, kind: str, words: str) -> bool:
     return finding.kind == kind and (words in said or bool({*words.split()} & {*said.split()}))
 
 
+def line_of(row: Mapping[str, str]) -> Line:
+    """Proof a line, and hold what is found against what is wanted."""
+    left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
+    right, missed = 0, list[tuple[str, str]]()
+    for kind, words in wanted(row["findings"]):
+        hit = next((one for one in left if is_it(one, kind, words)), None)
+        if hit:
+            left.remove(hit)
+            right += 1
+        else:
+            missed.append((kind, words))
+    return Line(row, right, tuple(missed), tuple(left))
+
+
 def measured(path: Path) -> Iterator[Line]:
-    """Proof each line of a file, and hold what is found against what is wanted."""
-    for row in rows(path):
-        left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
-        right, missed = 0, list[tuple[str, str]]()
-        for kind, words in wanted(row["findings"]):
-            hit = next((one for one in left if is_it(one, kind, words)), None)
-            if hit:
-                left.remove(hit)
-                right += 1
-            else:
-                missed.append((kind, words))
-        yield Line(row, right, tuple(missed), tuple(left))
+    """Proof each line of a file."""
+    yield from map(line_of, rows(path))
 
 
 def main(path: Path) -> None:

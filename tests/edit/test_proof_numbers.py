@@ -7,6 +7,8 @@ import random
 import pytest
 
 from lessonplan.edit.speech.quantities import Quantity, normal, quantities_in, words_of
+from lessonplan.edit.speech.scope import Scopes
+from lessonplan.edit.speech.sums import sums_in
 
 SIZES = ("Small", "Medium", "Large")
 
@@ -58,6 +60,21 @@ def plain(text: str) -> list[tuple[float, str]]:
         ("three rounds of blue", [(3, "rounds")]),
         ("knit three rounds", [(3, "rounds")]),
         ("a four millimeter needle", [(4, "mm")]),
+        ("you need to balls", [(2, "balls")]),
+        ("knit to pearl for and follow the columns", [(2, "knit"), (4, "purl")]),
+        ("knit to the marker for now", []),
+        ("to and three quarter inches", [(2.75, "inches")]),
+        ("two inches and a half", [(2.5, "inches")]),
+        ("four and a bit centimeters", [(4, "cm")]),
+        ("it's a one by one rib", [(1, "knit"), (1, "purl")]),
+        ("k10 k2tog", [(10, "knit")]),
+        ("pick up and knit five", [(5, "stitches")]),
+        ("round nine ends here", [(9, "rounds")]),
+        ("round six of twenty two", [(6, "rounds"), (22, "rounds")]),
+        ("count the rounds you should have 22", [(22, "rounds")]),
+        ("we're back to forty four", [(44, "stitches")]),
+        ("eight color changes", []),
+        ("a meter of yarn", [(1, "metres")]),
     ],
 )
 def test_what_was_said(text: str, expected: list[tuple[float, str]]) -> None:
@@ -84,6 +101,49 @@ def test_a_list_by_size_shares_its_unit() -> None:
         (44, "stitches", 1),
         (48, "stitches", 2),
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("twenty two rounds in all", [""]),
+        ("not twenty rounds but twenty two rounds", ["apart", ""]),
+        ("it isn't twenty rounds it's twenty two rounds", ["apart", ""]),
+        ("don't worry it's twenty two rounds", [""]),
+        ("twenty five rounds is too many", ["apart"]),
+        ("if you have forty five stitches you made one too many", ["supposed"]),
+        ("you might want thirty rounds but here it's twenty two rounds", ["supposed", ""]),
+        ("if you knit the large you need twenty four rounds for the large", [""]),
+        ("is it eighteen rounds no it's nineteen rounds", ["apart", ""]),
+        ("my grandmother knitted thirty rounds and we knit twenty two rounds", ["apart", ""]),
+        ("the old leaflet says sixteen rounds", ["apart"]),
+        ("the pattern says sixteen rounds", [""]),
+        ("thirty rounds for my brother", ["apart"]),
+        ("a sock has sixty four stitches", ["apart"]),
+    ],
+)
+def test_whose_number_it_is(text: str, expected: list[str]) -> None:
+    tokens = normal(words_of(text))
+    scopes = Scopes([token.text for token in tokens], frozenset({"mitten"}))
+    found = [one for one in quantities_in(tokens, SIZES) if one.unit in ("stitches", "rounds")]
+    assert [scopes.of(one.first, one.end, one.size is not None) for one in found] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("forty four plus one is forty six", [45]),
+        ("fifty seven minus thirteen leaves forty four", [44]),
+        ("thirteen and five makes eighteen", [18]),
+        ("thirteen plus five minus two makes sixteen", [16]),
+        ("eight stripes of four rounds that makes thirty two", [32]),
+        ("forty four and then we go on with forty five", []),
+        ("twenty two stitches and thirty rounds is the gauge", []),
+    ],
+)
+def test_sums(text: str, expected: list[float]) -> None:
+    tokens = normal(words_of(text))
+    assert [one.comes_to for one in sums_in([t.text for t in tokens], quantities_in(tokens, SIZES))] == expected
 
 
 def test_any_words_are_read() -> None:

@@ -3,9 +3,10 @@
 The lines of ``tuned`` and ``aside`` were written before the reader, halved by a digest of their words; one half was
 tuned on, the other set aside until that was done. ``fresh`` was written after it, with a third course, and ``last``
 after that; ``wide``, with talk of much else than the pattern, when those were mended;
-``unseen`` after those. ``judge`` was written by somebody who had not seen the reader, and nothing was mended after it
-was run. The first and last figures of all stand in DEVELOPERS.md; those here are the last ones: they
-may not fall.
+``unseen`` after those. ``judge`` was written by somebody who had not seen the reader. ``broad`` to ``sixth`` were
+written one after the other while the reader was made to hold for speech in general, each before the reader had seen
+it. ``saying`` makes lines of its own. The first and last figures of all stand in DEVELOPERS.md; those here are the last
+ones: they may not fall.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.edit.proof.findings import KINDS
+from tests.edit import saying
 from tests.edit.spoken import HERE, measured, rows, wanted
 
 MEASURED = {
@@ -22,9 +24,15 @@ MEASURED = {
     "aside": (97, 97, 100),
     "fresh": (57, 57, 57),
     "last": (32, 32, 33),
-    "wide": (125, 134, 130),
-    "unseen": (24, 27, 24),
-    "judge": (79, 91, 89),
+    "wide": (129, 137, 134),
+    "unseen": (26, 28, 26),
+    "judge": (88, 91, 89),
+    "broad": (116, 119, 117),
+    "other": (76, 78, 77),
+    "third": (55, 64, 58),
+    "fourth": (69, 74, 71),
+    "fifth": (52, 54, 53),
+    "sixth": (53, 56, 55),
 }
 """Findings that are right, that should be there, and that are there."""
 
@@ -41,6 +49,22 @@ def test_found_as_measured(half: str) -> None:
     assert right + sum(len(line.missed) for line in lines) == all_of_them
     assert right >= least
     assert wrong <= most - least, "more is found that is not right"
+
+
+@pytest.mark.parametrize(("half", "least", "most_wrong"), [("tuned", 159, 0), ("aside", 150, 0)])
+def test_said_by_the_model_of_speech(half: str, least: int, most_wrong: int) -> None:
+    every = saying.measured(half)
+    assert len(every) > 300
+    assert sum(line.right + len(line.missed) for line in every) == 159
+    assert sum(line.right for line in every) >= least
+    assert sum(len(line.wrong) for line in every) <= most_wrong
+
+
+def test_no_phrase_is_in_both_halves() -> None:
+    tuned, aside = (saying.phrases(half) for half in saying.HALVES)
+    assert tuned.keys() == aside.keys()
+    assert not any({*tuned[section]} & {*aside[section]} for section in tuned)
+    assert all(aside.values())
 
 
 def test_there_are_lines_enough_and_each_kind_is_among_them() -> None:

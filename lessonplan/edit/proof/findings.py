@@ -84,24 +84,29 @@ CUES = {
     r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
-    "change": r"\btakes? away\b.*#|\b(?:adds?|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
+    "change": r"\btakes? away\b.*#"
+    r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
+    r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
+    r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one) side|on the (?:front|back))\b",
-    "each": r"\beach (?:of|needle)\b|\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?:to|over|on) (?:#|ten|four|10|4) ?)",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
+    "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
+    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b|\bround the\b|\bwide\b|\bacross\b",
-    "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep)\b",
+    "around": r"\baround\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "needle": r"\b(?:needles?|hook)\b",
+    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
+    "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
-    "run": r"\bmarkers?\b|\bthen\b",
-    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping)\b",
+    "run": r"\bmarkers?\b|\bthen\b|\bafter #",
+    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
 }

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
-from lessonplan.edit.proof.stages import LINE, numbers_of_line, stage_numbers
+from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.yarn import METRES_PER_YARD
 from lessonplan.planning.worked import Worked
 
 
@@ -24,8 +25,8 @@ class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``flat`` tells of rows, None where the segment has neither rounds nor rows; ``own`` are the words that name the
-    course.
+    ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns.
     """
 
     segment: str
@@ -39,7 +40,9 @@ class Holds:
     own: frozenset[str]
     rounds: int
     techniques: frozenset[str]
+    rhythms: frozenset[tuple[Step, Step]]
     yarns: frozenset[str]
+    colours: frozenset[str]
     sizes: tuple[str, ...]
     size: int
 
@@ -82,14 +85,18 @@ def _holds(
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
         techniques=frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
+        rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
+        colours=frozenset(
+            word for yarn in worked.course.pattern.yarns.values() for word in re.findall(r"\w+", yarn.colour.lower())
+        ),
         sizes=worked.pattern.sizes,
         size=worked.size,
     )
 
 
 def _named_by(worked: Worked) -> str:
-    return f"{worked.course.course.title} {worked.course.pattern.title}"
+    return " ".join((worked.course.course.title, worked.course.pattern.title, *worked.pattern.sizes))
 
 
 def by_unit(planned: Sequence[Planned]) -> Mapping[str, tuple[Planned, ...]]:
@@ -135,6 +142,12 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     return (stages, False) if stages else (tuple(order), True)
 
 
+def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[str]:
+    """Give the printed lines of a segment's stages, and those worked before the camera."""
+    texts = {step.text for key in stages for step in worked.pattern.stage(key, worked.size).rounds}
+    return texts | {hands.work for shot in segment.shots for hands in shot.hands}
+
+
 def _live_lines(worked: Worked, segment: Segment) -> Iterator[Planned]:
     """Give the numbers of the lines worked before the camera."""
     for shot in segment.shots:
@@ -165,6 +178,10 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
             yield of_fact(fact, "balls", "total")
         elif re.fullmatch(r"yarn\..*\.(?:grams|metres|yards)", fact.name):
             yield of_fact(fact, fact.name.rpartition(".")[2], "total")
+    for yarn in worked.course.pattern.yarns.values():
+        for unit, amount in (("grams", yarn.grams), ("metres", yarn.metres), ("yards", yarn.metres / METRES_PER_YARD)):
+            if amount:
+                yield Planned(unit, (float(amount),), "a ball", "ball")
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")

@@ -1,27 +1,28 @@
-"""Numbers that are not to be told of: a manner of speaking, or talk of something else than the course."""
+"""Numbers that are not to be told of: a manner of speaking, or are said in passing."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import cache
 
 from lessonplan.edit.proof.findings import CUES
-from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
+    r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
+    r"|# (?:done )?(?:this|last|yesterday)\b"
+    r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(
-    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|every|each|1) (?:centi|inch|cm)"
-    r"|\bdifference\b.*#|\b(?:don't|never)\b(?: (?!just\b|but\b|and\b)\w+){0,4} #"
+    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|inch|cm)"
+    r"|\bdifference\b.*#"
 )
-"""The size of a swatch itself, a gauge over another length, a difference, and what is not to be done."""
+"""The size of a swatch itself, a gauge over another length, and a difference."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
@@ -30,6 +31,12 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
     if one.unit == "stitches" and before == "first":
+        return True
+    if one.unit == "mm" and one.value < 1.5:
+        return True
+    if one.unit in ("rounds", "rows") and before == "first":
+        return True
+    if one.size is not None and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
@@ -45,7 +52,13 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
     if one.unit in ("cm", "inches"):
         more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
-        return more is not None or one.value == 1 or (one.number.low < one.number.high and one.value <= 3)
+        grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
+        return (
+            more is not None
+            or grown is not None
+            or one.value == 1
+            or (one.number.low < one.number.high and one.value <= 3)
+        )
     if (one.unit == "slip" and one.value == 1) or (one.unit == "knit" and one.value == 1):
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:
@@ -54,11 +67,6 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.unit == "times":
         return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
-    if one.unit == "ends":
-        return (
-            not re.search(r"\b(?:weave|there are|in all|altogether|sew)\b", around(words, one, 4, 4))
-            or one.value <= small
-        )
     return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small
 
 
@@ -70,8 +78,11 @@ def _after_shaping(one: Quantity, words: Sequence[str]) -> bool:
 
 def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
-    after = list(words[one.end : one.end + 2])
-    return one.unit == "knit" and after[:1] == ["purl"] and after[1:] == ["one"]
+    if one.bare:
+        return True  # of a “one by one” rib
+    if one.unit == "purl":
+        return re.search(r"\bknit one\b.* #", around(words, one, 9, 0).removesuffix("knit one #")) is not None
+    return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
 
 def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
@@ -79,49 +90,8 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
-_PEOPLE = (
-    r"grand(?:mother|ma|father|pa)|granny|gran|mother|mum|mom|father|dad|aunt|uncle|sister|brother|daughter|son|niece|"
-    r"nephew|cousin|husband|wife|friend|neighbou?r|teacher|student|kid|children|viewer|customer"
-)
-_THINGS = frozenset(
-    words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
-)
-"""What else is knitted (common practice)."""
-_OTHER_TALK = (
-    rf"(?:my|your|a|an?other|of my|the) (?:\w+ )?(?:{_PEOPLE})s?|he|she|people|someone|somebody|i used to|when i was"
-    r"|years? ago|the first time i|i(?:'d| would) (?:cast|knit|use|need|do)"
-    r"|(?:last|next|previous|other|earlier|another|older?|original|some|most|many|a (?:bigger|smaller|different)) "
-    r"(?:\w+ )?(?:videos?|patterns?|weeks?|months?|years?|books?|versions?|courses?|projects?|knitters)"
-    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)|in my family"
-    r"|(?:children|kid|men|women|babie)(?:'s|s'?) (?:mitten|hat)s?"
-    r"|if (?:you're|you are|your)|imagine|suppose|for (?:example|instance)|normally|usually|\w+ version"
-)
-_BACK = re.compile(
-    r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
-    r"|so|okay|anyway|instead)\b"
-)
-
-
-@cache
-def _other_talk(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
-    things = "|".join(sorted(_THINGS - own - ({"cap", "beanie"} if "hat" in own else set())))
-    other = rf"(?:{_OTHER_TALK}|(?:{things})s?)\b"
-    there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?"
-    return re.compile(rf"\b{other}"), re.compile(rf"^(?:\w+ ){{0,2}}{there}{other}|\b(?:to|for) practi[cs]e\b")
-
-
-def is_elsewhere(one: Quantity, words: Sequence[str], own: frozenset[str]) -> bool:
-    """Whether the words around a quantity tell of other people, times or things than those that a course is ``own`` to.
-
-    What is told of these ends where the talk comes back (“but here”, “and we”, “so”). What is not to be done, a
-    difference, and a gauge over another length are of something else as well.
-    """
+def is_passing(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
-    if _SCALED.search(near) or (one.unit in passing and passing[one.unit].search(near)):
-        return True
-    before = " ".join(words[max(0, one.first - 14) : one.first])
-    behind, ahead = _other_talk(own)
-    last = max((found.end() for found in behind.finditer(before)), default=-1)
-    after = " ".join(words[one.end : one.end + 8])
-    return (last >= 0 and not _BACK.search(before, last)) or ahead.search(after) is not None
+    return _SCALED.search(near) is not None or (one.unit in passing and passing[one.unit].search(near) is not None)

@@ -7,39 +7,24 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from lessonplan.edit.proof.findings import CUES, Planned, Verdict
+from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.idle import around as said_around
 from lessonplan.edit.proof.idle import is_idle
-from lessonplan.edit.proof.placed import judge_place, judge_time
-from lessonplan.edit.proof.texts import content
+from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
+from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
 
-_ONLY_CUED = frozenset(
-    {
-        "change",
-        "repeat",
-        "half",
-        "each",
-        "last",
-        "between",
-        "gauge",
-        "line",
-        "whole",
-        "measure",
-        "stripe",
-        "run",
-        "shaping",
-    }
-)
-"""Numbers that are true only where their words stand beside them."""
-_MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
-"""Cues that say alone which number is meant."""
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
-_STRIPED = re.compile(r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:colou?rs?|stripes?) every #|\bstripes? of #")
+_OF_STITCHES = re.compile(
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
+    r"|cast\w* on|remain|left with) #"
+)
+"""Words that are said of stitches alone, never of rounds."""
+_GROUPS = (("stitches", "rounds", "rows"), (*LENGTHS, "mm"))
+"""Units that are said for one another."""
 
 
 def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Verdict | None:
@@ -47,40 +32,42 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
-    if one.unit in ("", "ply", "metres", "yards", "grams") or one.number.loose:
+    if one.unit in ("", "ply") or one.number.loose:
         return None
+    if one.unit in ("metres", "yards", "grams"):
+        return judge_amount(one, words, holds)
     if one.ordinal:
         return judge_place(one, words, holds)
     if one.unit in ("minutes", "hours"):
         return judge_time(one, words, holds)
-    if is_idle(one, words):
+    if is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds)):
         return None
-    unit = one.unit
-    units = LENGTHS if unit in LENGTHS else (unit,)
-    pattern = [each for other in units for each in holds.pattern.get(other, ())]
-    pattern += [each for each in _named(one, words, holds) if comparable(unit, each.unit)]
-    around = said_around(words, one, 7, 6).replace("#", " ".join(("#", *words[one.number.end : one.end])))
-    if re.search(r"\bgauge\b", said_around(words, one, 16, 0)):
-        around = f"gauge {around}"
-    if one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds):
-        return None
-    if re.search(r"\bif (?:you|yours?|it|there)\b[\w ]{0,12}#", around):
-        return None
-    if re.search(r"\bmultiple of #", around):
+    if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
+        return None  # nothing here is counted so high
+    said = Said(one, words, holds, others)
+    if re.search(r"\bmultiple of #", said.near(3, 0)):
         return _multiple(one, holds)
-    stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said_around(words, one, 5, 0))
-    if stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
+    if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
+        return _groups(said)
+    units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
+    if one.bare and one.unit == "stitches":
+        units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
+    pattern = [each for other in units for each in holds.pattern.get(other, ())]
+    pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
+    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return None
-    about = _about(one, words, pattern, others, around)
+    about = meant(said, pattern)
     if about:
-        return None if _fits(one, about, holds, others) else _wrong(one, words, holds, about, around)
-    usable = [each for each in pattern if _usable(one, each, around)]
-    usable = _by_size(one, usable, others)
-    if _fits(one, usable, holds, others):
+        return None if _fits(one, about, holds, others) else _wrong(said, about)
+    may_be = _by_size(one, [each for each in pattern if usable(said, each)], others)
+    counts = (each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ()) if each.cue in (*_WHOLE, "total"))
+    if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
+        return None  # “do that forty four times”
+    small = one.unit not in LENGTHS and one.value <= 3 and _partly(said) and not striped(said)
+    if small or _fits(one, may_be, holds, others):
         return None
-    if one.unit not in LENGTHS and one.value <= 3 and _partly(one, words):
-        return None
-    return _wrong(one, words, holds, usable, around)
+    return _wrong(said, may_be)
 
 
 def _is_a_count(one: Quantity, holds: Holds) -> bool:
@@ -88,25 +75,6 @@ def _is_a_count(one: Quantity, holds: Holds) -> bool:
     planned = (each for unit in ("rounds", "rows", "stitches") for each in holds.pattern.get(unit, ()))
     planned = (each for each in planned if each.cue in ("total", "start", "end", "cast on"))
     return any(each.at(min(holds.size, len(each.values) - 1)) == one.value for each in planned)
-
-
-def _usable(one: Quantity, each: Planned, around: str) -> bool:
-    """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    if each.cue == "state" and one.size is not None:
-        return False
-    if each.cue == "state" and one.unit in ("rounds", "rows"):
-        return _cued("state", around) and not re.search(r"\b(?:if you like|longer|extra)\b", around)
-    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", around):
-        return False
-    if each.cue == "around" and re.search(
-        r"\blength(?: is)? #|# (?:long|deep|high|tall|of (?:plain|rib|stock))", around
-    ):
-        return False
-    if each.cue == "measure" and one.size is not None:
-        return True
-    if each.cue.startswith("shaping "):
-        return False
-    return each.cue not in _ONLY_CUED or _cued(each.cue, around) or _direct(one, each)
 
 
 def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
@@ -119,113 +87,23 @@ def _multiple(one: Quantity, holds: Holds) -> Verdict | None:
     return Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it")
 
 
-def _direct(one: Quantity, each: Planned) -> bool:
-    """Whether a number that needs its words is said with its own unit alone (“knit two”, “ten centimetres apart”)."""
-    return one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
+def _groups(said: Said) -> Verdict | None:
+    """Judge “eleven groups of four”: stitches that there are."""
+    of = next((each for each in said.others if each.first == said.one.end + 1), None)
+    counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in _WHOLE]
+    if of is None or of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
+        return None
+    return Verdict("disagrees", f"{min(counts, key=lambda each: abs(each - said.one.value * of.value)):g} stitches")
 
 
-def _cued(cue: str, around: str) -> bool:
-    return cue in CUES and re.search(CUES[cue], around) is not None
-
-
-def _named(one: Quantity, words: Sequence[str], holds: Holds) -> list[Planned]:
-    """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
-    near = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
-    keys = [
-        key
-        for key in holds.titles
-        if key not in holds.stages and key in near and key not in ("hand", "top", "join", "edge")
-    ]
-    return [each for each in holds.elsewhere if each.stage in keys]
-
-
-def _about(
-    one: Quantity, words: Sequence[str], pattern: Sequence[Planned], others: Sequence[Quantity], around: str
-) -> list[Planned]:
-    """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
-    if one.unit == "stitches":
-        meant = _stitches_meant(one, words, pattern, others)
-        if meant is not None:
-            return meant
-    if one.unit in ("rounds", "rows") and _STRIPED.search(around):
-        return [each for each in pattern if each.cue == "stripe"]
-    if one.unit in LENGTHS and re.search(r"\bapart\b", around):
-        return [each for each in pattern if each.cue == "gauge"]
-    own = content(words, one, others)
-    likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
-    best = max(
-        (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
-    )
-    found = [each for count, each in likely if best and count >= max(3, best - 1)]
-    # A line of the script says which number is meant only where it holds a fact; else it merely is one more number.
-    return found if found and all(each.fact for each in found) else []
-
-
-def _stitches_meant(
-    one: Quantity, words: Sequence[str], pattern: Sequence[Planned], others: Sequence[Quantity]
-) -> list[Planned] | None:
-    """Give the counts of stitches that the words around one mean; None where they do not tell."""
-    place = _round_before(one, words, others)
-    if place:
-        found = [each for each in pattern if each.cue == place]
-        if found:
-            return found
-    close = _clause(words, one, others)
-    if re.search(r"\bafter (?:the|my|your) last (?:increase|decrease)\b", close):
-        return [each for each in pattern if each.cue in ("shaping last", "end")]
-    if re.search(r"# from the (?:waste|scrap)", close):
-        return [each for each in pattern if each.cue == "held"]
-    if re.search(r"# (?:from|along|across|in) the gap", close):
-        return [each for each in pattern if each.cue == "picked up"]
-    if re.search(r"\b(?:ends?|left) (?:up )?with #", close):
-        return [each for each in pattern if each.cue in ("end", "text", "between")]
-    if not _cued("between", close) and re.search(
-        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short))", close
-    ):
-        return [each for each in pattern if each.cue in ("end", "text", "picked up")]
-    if re.search(
-        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)", close
-    ):
-        return [each for each in pattern if each.cue == "end"]
-    if re.search(r"\bfrom (?:\w+ )?#", close):
-        return [
-            each
-            for each in pattern
-            if each.cue in ("start", "cast on", "end", "text", "picked up", "held", "shaping 0")
-        ]
-    for cue in _MEANT:
-        found = [each for each in pattern if each.cue == cue]
-        if found and _cued(cue, close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
-            return found
-    return None
-
-
-def _clause(words: Sequence[str], one: Quantity, others: Sequence[Quantity]) -> str:
-    """Give the words near a quantity that belong to no other."""
-    same = [other for other in others if other.unit == one.unit or (other.bare and other.value >= 4)]
-    start = max([other.end for other in same if other.end <= one.first], default=0)
-    end = min([other.first for other in same if other.first >= one.end], default=len(words))
-    before = words[max(start, one.first - 6) : one.first]
-    if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
-        before = before[len(before) - [*reversed(before)].index("and") :]
-    return " ".join([*before, "#", *words[one.end : min(end, one.end + 6)]])
-
-
-def _round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
-    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
-    for other in reversed(others):
-        if other.end <= one.first <= other.end + 6 and other.ordinal:
-            before = words[other.first - 1] if other.first else ""
-            two = words[other.first - 2] if other.first > 1 else ""
-            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
-            kind = "shaping" if shaping else "round"
-            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
-    return ""
+_WHOLE = ("cast on", "start", "end")
 
 
 def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
     sizes = [one.size] if one.size is not None else [holds.size]
     planned = list(planned)
+    if one.unit in _GROUPS[0] and one.number.high - one.number.low > 2:  # “forty to forty eight”, of all sizes
+        return any({one.number.low, one.number.high} <= {*each.values} for each in planned)
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
@@ -256,7 +134,7 @@ def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
 
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
-    at = others.index(one)
+    at = next((place for place, each in enumerate(others) if each.first == one.first), 0)
     for each in planned:
         count = len(each.values)
         if count < 2 or len(set(each.values)) < 2:
@@ -269,34 +147,32 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
     return False
 
 
-def _wrong(
-    one: Quantity, words: Sequence[str], holds: Holds, planned: Sequence[Planned], around: str
-) -> Verdict | None:
+def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
     """Say which kind of wrong it is."""
+    one, words, holds = said.one, said.words, said.holds
     close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     samples = (each for each in holds.samples if not each.stage or each.stage in close)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
-    right = _right(one, planned, holds, around)
-    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and _STRIPED.search(around)
+    right = _right(said, planned)
+    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
     done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
-    if one.bare and one.size is None and done and not _meant(planned):
+    if one.bare and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
     if sample and not stripes:
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    tail = one.unit in LENGTHS and re.search(r"\b(?:leave|tail)\b", around)
-    unit = None if tail or (one.unit == "stitches" and _meant(planned)) else _other_unit(one, holds, around)
+    unit = None if one.unit == "stitches" and _sure(planned) else _other_unit(said)
     if unit:
-        return Verdict("wrong unit", _right(one, (unit,), holds, around)[0], unit.fact)
+        return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
-    partly = _partly(one, words) and not stripes and not _meant(planned)
-    free = one.unit in LENGTHS and (partly or _APART.search(said_around(words, one, 6, 4)) is not None)
+    partly = _partly(said) and not stripes and not _sure(planned)
+    free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
-        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", around) is not None
+        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
@@ -305,62 +181,74 @@ def _wrong(
     return Verdict("disagrees", right[0], right[1])
 
 
-def _partly(one: Quantity, words: Sequence[str]) -> bool:
+def _partly(said: Said) -> bool:
     """Whether a number is said of a part or of something more: “the next five”, “ten more”, “every four”."""
-    inside = " ".join(("#", *words[one.first : one.end]))
-    return _PARTLY.search(said_around(words, one, 2, 1).replace("#", inside)) is not None
+    one = said.one
+    inside = " ".join(("#", *said.words[one.first : one.end]))
+    before, after = said.words[max(0, one.first - 2) : one.first], said.words[one.end : one.end + 1]
+    return _PARTLY.search(" ".join((*before, inside, *after))) is not None
 
 
-def _meant(planned: Sequence[Planned]) -> bool:
+def _sure(planned: Sequence[Planned]) -> bool:
     """Whether all the numbers are of one cue that says alone what is meant."""
     cues = {each.cue.split(" ")[0] if each.cue.startswith("round") else each.cue for each in planned}
-    return len(cues) == 1 and next(iter(cues)) in (*_MEANT, "round", "text", "end")
+    return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end", "gauge")
 
 
-def _other_unit(one: Quantity, holds: Holds, around: str) -> Planned | None:
+def _other_unit(said: Said) -> Planned | None:
     """Find the number that would be right in another unit: rows for rounds, inches for centimetres."""
-    groups = (("stitches", "rounds", "rows"), ("cm", "inches", "mm"))
-    units = next((group for group in groups if one.unit in group), ())
-    if one.value < 2 or one.bare or (one.value < 4 and one.unit == "stitches"):
+    one = said.one
+    units = next((group for group in _GROUPS if one.unit in group), ())
+    length = one.unit in (*LENGTHS, "mm")
+    if (one.value < 2 and not length) or one.bare or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
         return None
-    for each in (each for unit in units if unit != one.unit for each in holds.pattern.get(unit, ())):
-        if each.cue in ("half", "each", "change", "line", "last", "run"):
-            continue
-        if one.unit == "stitches" and each.cue not in ("total", "text", "gauge"):
-            continue
-        if each.unit == "stitches" and each.cue in ("held", "picked up", "shaping"):
-            continue
-        if each.cue == "gauge" and not _cued("gauge", around):
-            continue
-        if each.unit == "mm" and not re.search(r"\b(?:needles?|hook)\b", around):
-            continue
-        if (
-            each.cue in ("between", "repeat", "measure", "whole")
-            or each.cue.startswith("round ")
-            or (each.cue == "state" and each.unit == "stitches")
-        ):
-            continue
-        size = one.size if one.size is not None and one.size < len(each.values) else holds.size
-        few = one.value < 4 and "stitches" not in (one.unit, each.unit) and units == groups[0]
-        if few and each.cue not in ("work", "text", "stripe"):
-            continue
-        value = each.at(size)
-        if each.unit == "cm" and one.unit == "inches":
-            if near(replace(one, unit="cm"), "cm", value):
-                return each
-        elif abs(value - one.value) < 0.05:
-            return each
-    return None
+    if length and re.search(r"\b(?:leave|tail)\b", said.about):
+        return None
+    holding = (*(each for unit in units for each in said.holds.pattern.get(unit, ())), *named(said))
+    return next((each for each in holding if each.unit in units and _swapped(said, each, length)), None)
 
 
-def _right(one: Quantity, planned: Sequence[Planned], holds: Holds, around: str) -> tuple[str, str]:
+def _of_stitches(said: Said) -> bool:
+    return _OF_STITCHES.search(said.near(3, 4).replace("# stitches", "#")) is not None
+
+
+def _swapped(said: Said, each: Planned, length: bool) -> bool:
+    """Whether a number would be this one, had another unit been said."""
+    one, size = said.one, said.one.size if said.one.size is not None else said.holds.size
+    value = each.at(min(size, len(each.values) - 1))
+    if "mm" in (one.unit, each.unit):
+        return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
+    if length:
+        told = (
+            each.cue == "length"
+            or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
+            or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
+        )
+        other = next(unit for unit in LENGTHS if unit != one.unit)
+        return told and near(replace(one, unit=other), each.unit, value)
+    if each.unit == one.unit or abs(value - one.value) > 0.05:
+        return False
+    if each.unit == "stitches":
+        return each.cue in ("end", "start", "cast on", "text") or (
+            each.cue in ("held", "picked up", "gauge") and said.cued(each.cue)
+        )
+    if one.unit == "stitches":
+        return each.cue in ("total", "text") or (each.cue == "gauge" and said.cued("gauge"))
+    if each.cue == "gauge" or (each.cue == "state" and value < 4):
+        return said.cued(each.cue)
+    few = ("work", "text", "stripe") if value < 4 else ("total", "work", "text", "stripe", "state", "shaping")
+    return each.cue in few
+
+
+def _right(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
     """Word what holds: the one number that is meant, or the few that it may be."""
-    size = one.size if one.size is not None else holds.size
+    one = said.one
+    size = one.size if one.size is not None else said.holds.size
     ranked = sorted(
         planned,
         key=lambda each: (
             not each.fact,
-            not _cued(each.cue, around),
+            not said.cued(each.cue),
             abs(each.at(min(size, len(each.values) - 1)) - one.value),
         ),
     )

@@ -70,7 +70,8 @@ def _decisions(worked: Worked, proof: Proof, found: Sequence[Finding]) -> list[M
 def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
     """Word a finding as an entry of the errata log; a number that a fact gives is named by it."""
     seconds = int(one.start)
-    at = f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+    hours, minutes = divmod(seconds // 60, 60)
+    at = f"{hours}:{minutes:02}:{seconds % 60:02}" if hours else f"{minutes}:{seconds % 60:02}"
     unit = next((name for name in _UNITS if f" {name} (" in one.right), "")
     return {
         "found": on.isoformat(),

@@ -5,24 +5,28 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.edit.proof.findings import CUES, Verdict
+from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import around
 from lessonplan.edit.speech.quantities import Quantity
 
-_WAITS = re.compile(
-    r"\b(?:soak\w*|leave|lea?ve it|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|under water|in the (?:water|bath))\b"
-)
+_WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
+
+_PARTS = re.compile(r"\b(?:and|then)\b")
+_BURNS = re.compile(r"\b(?:scald|burn|skin|running)\b")
+"""Cold water for a burn is no bath for wool."""
 
 
 def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge an ordinal: a round that there is, in rounds and not in rows."""
     if not holds.rounds or holds.flat is None:
         return None
-    before = " ".join(words[max(0, one.first - 3) : one.first])
-    if re.search(r"\b(?:every|each|another)\b", before) or (one.value <= 2 and one.number.ordinal):
-        return None
     right_unit = "rows" if holds.flat else "rounds"
+    before = words[max(0, one.first - 3) : one.first]
+    if before[-1:] in (["every"], ["each"]):
+        return _every(one, words, holds, right_unit)
+    if {"every", "each", "another"} & {*before} or (one.value <= 2 and one.number.ordinal):
+        return None
     if one.value > holds.rounds:
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
@@ -30,19 +34,57 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
     return None
 
 
+def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
+    """Judge “in every fourth round”: how far apart the shaping rounds are."""
+    periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
+    if not periods or one.value in periods or not re.search(CUES["shaping"], around(words, one, 8, 6)):
+        return None
+    return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
+
+
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * (60 if one.unit == "hours" else 1)
     near = around(words, one, 9, 4)
-    planned = holds.pattern.get("minutes", ())
-    every = (*planned, *(each for each in holds.elsewhere if each.unit == "minutes"))
-    if minutes <= 2 or any(abs(each.at(0) - minutes) < 0.5 for each in every) or not _WAITS.search(near):
+    before, _, after = near.partition("#")
+    clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
+    if minutes <= 2 or not _WAITS.search(near) or _BURNS.search(near) or re.match(r".*\bin (?:about )?#", near):
         return None
-    if re.match(r".*\bin (?:about )?#", near):
+    cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
+    own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
+    elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
+    meant = own or [each for each in elsewhere if cue == "dry"]
+    if any(abs(each.at(0) - minutes) < 0.5 for each in (*own, *elsewhere)):
         return None
-    cue = "dry" if re.search(CUES["dry"], near) else "time"
-    meant = [each for each in planned if each.cue == cue] or planned
     if not meant:
         return Verdict("unplanned number")
     right = meant[0].at(0)
-    return Verdict("disagrees", f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+    swapped = minutes / 60 if one.unit == "hours" else minutes * 60
+    kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
+    return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+
+
+def _waits_for(one: Quantity, told: str) -> str:
+    """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
+    before, _, after = told.partition("#")
+    beside = _SOAKS_OR_DRIES.match(after.strip())
+    found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
+    if found:
+        return "dry" if found[0]["dry"] else "time"
+    return "dry" if one.unit == "hours" and one.value >= 4 else ""
+
+
+_SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']})")
+
+
+def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
+    """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
+    near = around(words, one, 8, 7)
+    if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
+        return Verdict("unplanned number")
+    of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
+    if not of_ball or not re.search(CUES["ball"], near):
+        return None
+    if any(abs(each.at(0) - one.value) <= 0.03 * each.at(0) for each in of_ball):
+        return None
+    return Verdict("disagrees", f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.idle import is_elsewhere
+from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.scope import Scopes
+from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
@@ -40,15 +44,24 @@ def proofed(
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    remarks = remarks_in(words, quantities)
-    judged = list(_judged(words, quantities, remarks, holds))
+    scope = Scopes(words, holds.own)
+    scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}
+    said_here = [one for one in quantities if not scopes[one.first]]
+    remarks = [
+        one
+        for one in remarks_in(words, said_here)
+        if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
+    ]
+    judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     found = [
         *judged,
-        *_swapped(words, remarks, holds),
+        *_weights(words, holds, scope),
+        *_out_of_step(words, said_here, holds, judged),
+        *_swapped(words, remarks, holds, scope),
         *_taken_back(words, quantities, remarks),
-        *_twice(words, [token.start for token in tokens], quantities, remarks),
+        *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
@@ -79,25 +92,60 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
 
 
 def _judged(
-    words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds
+    words: Sequence[str],
+    quantities: Sequence[Quantity],
+    remarks: Sequence[Remark],
+    holds: Holds,
+    scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
-    for place, one in enumerate(quantities):
-        if any(_taken(remark, one.first) for remark in remarks):
+    told = set[int]()  # where the pattern's own number stands beside that of a sample
+    sums = list(sums_in(words, quantities))
+    results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
+    for done in sums:
+        said = quantities[done.result]
+        right = scopes[said.first] or abs(said.value - done.comes_to) < 0.05
+        if not right and not any(_taken(remark, said.first) for remark in remarks):
+            yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
+    for place, quantity in enumerate(quantities):
+        if place in results or quantity.first in told:
+            continue
+        of_sum = place in firsts and not quantity.unit
+        one = replace(quantity, unit="stitches") if of_sum else quantity
+        scope = scopes[one.first]
+        if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue
         verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict is None or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+        if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
-        if is_elsewhere(one, words, holds.own):
+        if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
+            continue  # what is supposed cannot disagree
+        other = _contrast(one, words, quantities, holds)
+        if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+            told |= {other.first} if other else set()
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
-    yield from _weights(words, holds)
 
 
-def _weights(words: Sequence[str], holds: Holds) -> Iterator[_Found]:
+def _out_of_step(
+    words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[_Found]
+) -> Iterator[_Found]:
+    """Find what does not follow its step in the printed lines, though each is right alone: “slip one, knit two”."""
+    told = {one[1] for one in judged}
+    for one, other in pairwise(quantities):
+        step, second = (one.unit, one.value), (other.unit, other.value)
+        follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
+        beside = words[one.end : other.first] in ([], ["and"], ["then"])
+        if beside and follows and second not in follows and not told & {one.first, other.first}:
+            right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
+            yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
+
+
+def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in enumerate(words):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
-        if word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns):
+        wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
+        if wrong and not scope.of(at, at + 1):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
@@ -106,32 +154,51 @@ def _taken(remark: Remark, at: int) -> bool:
     return remark.back_to <= at < remark.end
 
 
+_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
+_YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
+
+
+def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
+    """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
+    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
+        return None
+    real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
+    for other in quantities:
+        if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
+            right = any(near(_as(other, one.unit), each.unit, each.at(holds.size)) for each in real)
+            if right and _YOURS.search(" ".join(words[one.end : other.first])):
+                return other
+    return None
+
+
 def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
     """Whether the pattern's own number stands near that of a sample."""
-    real = [
-        each
-        for each in (*holds.pattern.get(one.unit, ()), *holds.elsewhere)
-        if each.unit == one.unit and each.cue in ("total", "end", "cast on", "start")
-    ]
+    real = _whole_of(one.unit, holds)
     for other in quantities:
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
         close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
         if (
             close
-            and other.unit in (one.unit, "", "knit")
+            and (other.bare or other.unit in (one.unit, "knit"))
             and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
         ):
             return True
     return False
 
 
+def _whole_of(unit: str, holds: Holds) -> list[Planned]:
+    """Give what whole stages have of a unit, here or elsewhere."""
+    every = (*holds.pattern.get(unit, ()), *holds.elsewhere)
+    return [each for each in every if each.unit == unit and each.cue in ("total", "end", "cast on", "start")]
+
+
 def _as(one: Quantity, unit: str) -> Quantity:
     return Quantity(unit, one.number, one.first, one.end)
 
 
-def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds) -> Iterator[_Found]:
+def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     for swap in swaps_in(words, holds.techniques):
-        if not any(_taken(remark, swap.first) for remark in remarks):
+        if not (any(_taken(remark, swap.first) for remark in remarks) or scope.of_others(swap.first)):
             yield "swapped words", swap.first, swap.end, swap.right, ""
 
 
@@ -142,7 +209,11 @@ def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: S
 
 
 def _twice(
-    words: Sequence[str], starts: Sequence[float], quantities: Sequence[Quantity], remarks: Sequence[Remark]
+    words: Sequence[str],
+    starts: Sequence[float],
+    quantities: Sequence[Quantity],
+    remarks: Sequence[Remark],
+    holds: Holds,
 ) -> Iterator[_Found]:
     """Find sentences said again at once, and numbers said again with their unit within a few words."""
     spans = [*said_twice(words, starts)]
@@ -154,7 +225,8 @@ def _twice(
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
         soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
-        if soon and not known and "of" not in words[one.end : one.end + 1]:
+        colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
+        if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 
 

@@ -13,8 +13,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
-    ("m1l", r"make (?:one|a) left|left leaning (?:increase|one)|(?:first|now) the one that leans (?:to the )?left"),
-    ("m1r", r"make (?:one|a) right|right leaning (?:increase|one)|(?:then|now) the one that leans (?:to the )?right"),
+    (
+        "m1l",
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first"
+        r"|now) the one that leans (?:to the )?left",
+    ),
+    (
+        "m1r",
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then"
+        r"|now) the one that leans (?:to the )?right",
+    ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
@@ -137,7 +145,7 @@ def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (
             name
             and one["w"] != _LEANS[name]
-            and not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+            and (between == "that one" or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between))
         ):
             yield text.swap(one, "w", _LEANS[name])
 
@@ -168,8 +176,8 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\bfor (?:the |a )?(?P<s>knit|purl)(?: stitch(?:es)?)?(?: \w+){0,2}? "
-    r"yarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+    r"\bfor (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"(?:yarn|it's|it is|it) ? (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 
 

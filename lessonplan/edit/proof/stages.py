@@ -65,9 +65,13 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             if isinstance(minutes, (int, float)) and minutes:
                 yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
         stripes = getattr(work, "stripes", "")
-        for count in re.findall(r"\d+", stripes):
+        wide = [int(count) for count in re.findall(r"\d+", stripes)]
+        for count in dict.fromkeys(wide):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
+        for share in (1, len(wide)) if any(wide) else ():
+            stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
+            yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
@@ -161,6 +165,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         after = tuple(float(one.rounds[at[number]].after) for one, at in pairs)
         done = tuple(each[number] for each in changes)
         yield Planned("times", done, f"{title}: how often in a round", "line")
+        yield Planned("shapings", done, f"{title}: in each shaping round", "total")
         what = f"{title}: stitches after shaping round {number + 1}"
         yield Planned("stitches", after, what, f"shaping {number + 1}")
         if differs:
@@ -174,10 +179,16 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
     ):
         yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
+    gaps = sorted({b - a for at in shaped for a, b in pairwise(at)})
+    for gap in gaps:
+        yield Planned(unit, (float(gap),), f"{title}: from shaping to shaping", "every")
     for without in (0, 1):
         all_of_it = tuple(sum(each[without:]) for each in changes)
+        yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
+        yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
+    yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
 
 
@@ -203,8 +214,27 @@ def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> It
             width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
             if width:
                 yield Planned("stitches", (float(width),), f"{title}: stitches of a repeat", "repeat")
-                counts = tuple(float(stage.start // width) for stage in stages)
-                yield Planned("repeats", counts, f"{title}: repeats", "total")
+                befores = zip(
+                    *([step.before for step in one.rounds if step.text == text] for one in stages), strict=False
+                )
+                for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
+                    yield Planned("repeats", counts, f"{title}: repeats", "total")
+
+
+Step = tuple[str, float]
+"""So many stitches of a kind: ("knit", 2)."""
+
+
+def rhythm_of(text: str) -> Iterator[tuple[Step, Step]]:
+    """Give the steps of a printed line that follow one another, round about where they are repeated."""
+    for part in re.split(r"[*\[\]]", text):
+        each = [step.strip().removesuffix(" wyib").removesuffix(" wyif") for step in re.split(r"[,;]", part)]
+        steps = [LINE.fullmatch(step) for step in each if step and not step.startswith("rep")]
+        if f"*{part}*" in text or f"[{part}]" in text:
+            steps += steps[:1]
+        for one, other in pairwise(steps):
+            if one and other:
+                yield (_VERB[one[1].lower()], float(one[2])), (_VERB[other[1].lower()], float(other[2]))
 
 
 def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:

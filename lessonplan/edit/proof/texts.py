@@ -28,7 +28,8 @@ def both_ends(
     one: Quantity, what: str, cue: str, fact: str = "", words: frozenset[str] = frozenset()
 ) -> Iterator[Planned]:
     """Give a quantity as planned numbers: both ends of a range, hours as minutes."""
-    for value in dict.fromkeys((one.number.low, one.number.high)):
+    between = range(int(one.number.low) + 1, int(one.number.high)) if cue == "measure" else ()
+    for value in dict.fromkeys((one.number.low, *map(float, between), one.number.high)):
         if one.unit:
             unit, factor = ("minutes", 60.0) if one.unit == "hours" else (one.unit, 1.0)
             yield Planned(unit, (value * factor,), what, cue, fact, words=words)

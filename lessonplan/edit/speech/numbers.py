@@ -41,7 +41,8 @@ BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
         "knit purl work slip decrease increase next last these those have are only exactly about after "
-        "until first another every pick off on up be is was with does do of all then"
+        "until first another every pick off on up be is was with does do of all then want need needs take takes get "
+        "gets make makes gives leaves left than it's there's plus minus use buy again slipped in"
     )
 )
 """Words behind which such a sound is a number, where a unit follows it."""
@@ -103,7 +104,7 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
-    if word in ("a", "an") and after == "hour":
+    if word in ("a", "an") and after in ("hour", "meter", "metre", "yard"):
         return _with_part(tokens, _whole(at, at + 1, 1))
     if word in _ORDINALS and not (word == "second" and after in ("s", "")):
         return _whole(at, at + 1, _ORDINALS[word], ordinal=True)
@@ -115,9 +116,25 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         value = 3 / 4 if word == "three" else 2 / 3
         return Number(at, _past_of(tokens, at + 2), value, value, part=1 / 4)
     if word in _SOUNDS:
-        before = tokens[at - 1] if at else ""
-        return _whole(at, at + 1, _SOUNDS[word]) if after in units and before in _LEADS else None
+        return _sound(tokens, at, units)
     return _from(tokens, at, units, at)
+
+
+def _sound(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
+    """Read “for” as four: before a unit, before “and three quarter inches”, behind a stitch (“knit to purl to”)."""
+    before, after = tokens[at - 1] if at else "", tokens[at + 1] if at + 1 < len(tokens) else ""
+    number = _whole(at, at + 1, _SOUNDS[tokens[at]])
+    if after in units and (before in _LEADS or before in _TENS):
+        return number
+    parted = _with_part(tokens, number)
+    if parted.end > number.end and tokens[parted.end : parted.end + 1] and tokens[parted.end] in units:
+        return parted
+    return number if before in _WORKED and after in _GOES_ON else None
+
+
+_WORKED = frozenset(words_in("knit purl slip slipped knitted purled k p"))
+_GOES_ON = frozenset(words_in("knit purl slip work and then so round all over again repeat")) | {""}
+"""What follows a number of stitches in a rhythm, and follows no “to” or “for” that are words."""
 
 
 def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> Number | None:
@@ -175,7 +192,7 @@ def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tup
 def _with_part(tokens: Sequence[str], number: Number) -> Number:
     """Take what follows a whole number: “and a half”, “and three quarters”, “three quarter”."""
     end = number.end
-    rest = [*tokens[end : end + 3], "", "", ""]
+    rest = [*tokens[end : end + 3], "", "", ""][:3]
     if rest[0] == "point" and (tenths := _SMALL.get(rest[1], 10)) < 10:
         five = rest[2] == "five" and tenths in (2, 7)
         value = number.low + tenths / 10 + (0.05 if five else 0.0)
@@ -188,6 +205,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 3, 2 / 3)
     if rest[0] == "three" and rest[1] in ("quarter", "quarters"):
         return _more(number, end + 2, 3 / 4)
+    if rest == ["and", "a", "bit"]:
+        return replace(number, end=end + 3)
     if rest[0] == "and" and rest[1] == "half":
         return _more(number, end + 2, 1 / 2)
     return number
@@ -238,7 +257,9 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             between = tuple(tokens[one.end : other.first])
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
-            joined = between == ("to",) and before != "from"
+            joined = (between == ("to",) and before != "from") or (
+                not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
+            )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))
                 at += 2

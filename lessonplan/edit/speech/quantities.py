@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.edit.speech.bare import counted
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 
 _UNIT_WORDS = {
@@ -30,7 +31,9 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats",
+    "repeats": "repeat repeats section sections groups",
+    "stripes": "stripes",
+    "shapings": "increases decreases",
     "sizes": "sizes",
     "knit": "knits",
     "purl": "purls",
@@ -51,10 +54,15 @@ _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
 }  # fmt: skip
+_PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
+"""A stitch as patterns print it: k10."""
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
 _TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
+_PICKED = ["pick", "up", "and"]
+_PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
+"""“Two inches and a half”."""
 _REACH = 12
 """So many words off, a number without a unit takes its neighbour's in a list by size."""
 
@@ -86,7 +94,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
     split: list[Token] = []
     for token in tokens:
-        parts = [part for part in token.text.split("-") if part]
+        stitch = _PRINTED.fullmatch(token.text)
+        parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
         split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
     found: list[Token] = []
     for place, token in enumerate(split):
@@ -97,6 +106,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             continue
         if text == "k" and before == "d":
             found[-1] = replace(found[-1], text="dk")
+            continue
+        if text == "number" and before in ("round", "row"):
             continue
         if text in ("uh", "um", "er", "erm"):
             continue
@@ -118,33 +129,46 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
     silent = counted_aloud(numbers)
+    named = [size.lower() for size in sizes]
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
-        one = _with_unit(words, number, following) or _before(words, number)
+        one = _with_unit(words, number, following, named) or _before(words, number)
+        part = (
+            _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
+        )
+        if one and part:
+            more = {"a half": 1 / 2, "a quarter": 1 / 4}.get(part[1], 3 / 4)
+            silent = silent | {each.first for each in numbers[place + 1 : place + 2] if each.first <= one.end + 2}
+            one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
     found = list(_in_turn(found, words, len(sizes)))
-    found = list(_with_sizes(found, words, [size.lower() for size in sizes]))
+    found = list(_with_sizes(found, words, named))
     found = list(_shared(found, words))
-    return tuple(replace(one, unit=_cued(one, words)) if not one.unit else one for one in found)
+    found = [replace(one, unit=counted(one.number, words)) if not one.unit else one for one in found]
+    return tuple(_beside(found, words))
 
 
-def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity | None:
+def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequence[str]) -> Quantity | None:
     """Take the unit that follows a number, at once or behind a word or two."""
     end = number.end
     before = words[number.first - 1] if number.first else ""
+    if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
+        return Quantity("stitches", number, number.first, end, bare=True)
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""
         if after == "together":
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
-            size_list = after in ("for", "in") and words[end + 1 : end + 2] in (["the"], ["a"])
+            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
+        if unit == "ends" and before in ("round", "row", "rnd"):
+            return None  # “round nine ends”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -155,6 +179,32 @@ def _with_unit(words: Sequence[str], number: Number, following: int) -> Quantity
         if words[at] not in _BETWEEN:
             break
     return None
+
+
+def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “makes thirty”."""
+    for place, one in enumerate(found):
+        before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
+        between = " ".join(words[before.end : one.first]) if before else ""
+        unit = one.unit
+        if (
+            one.bare
+            and after
+            and words[one.end : after.first] == ["by"]
+            and _RIBS & {*words[after.end : after.end + 3]}
+        ):
+            unit = "knit"
+        elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
+            unit = "purl"
+        elif one.bare and before and before.unit in ("rounds", "rows"):
+            goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
+            unit = before.unit if goes_on else unit
+        yield one if unit == one.unit else replace(one, unit=unit)
+
+
+_GOES_WITH = re.compile(r"^(?:stitches )?(?:more )?(?:so|which (?:is|makes)|that makes|that's|makes)$")
+_RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
+_SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
 
 def _has_unit(words: Sequence[str], end: int, following: int) -> bool:
@@ -172,6 +222,8 @@ def _plural(word: str) -> bool:
 
 def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
     """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
+    if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
+        return False  # “eight colour changes”
     singular = words[at] in ("round", "row", "repeat")
     return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
 
@@ -212,6 +264,11 @@ def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence
                 behind = []  # “eighteen, for the toddler only sixteen”
         if before_all and ahead:
             behind = []  # “in the small forty, in the large forty eight”
+        if not behind and not ahead and place and _GOES_WITH.match(" ".join(words[previous : one.first])):
+            ahead = [at for at in named if previous - 12 <= at < previous][
+                -1:
+            ]  # “in the large four more, so forty eight”
+            used -= {*ahead}
         at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
         used.add(at)
         yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one
@@ -244,16 +301,17 @@ def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
 
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
-    for place, one in enumerate(found):
+    told, found = found, list(found)
+    for place, one in enumerate(told):
         if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
             yield one
             continue
         near = None
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
-            listed = other.size is not None or one.size is not None
+            listed = (other.size is not None or one.size is not None) and other in told
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
-            follows = other.first >= one.end and one.value > 1
+            follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (
                 other.unit
                 and not other.ordinal
@@ -265,71 +323,14 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 near = other
                 break
         if near is None and one.size is not None and one.value >= 4:
-            yield replace(one, unit="stitches")
+            found[place] = replace(one, unit="stitches")
         elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
-            yield replace(one, unit=near.unit)
-        else:
-            yield one
+            found[place] = replace(one, unit=near.unit)
+        yield found[place]
 
 
 def _joins(between: Sequence[str]) -> bool:
-    return (len(between) <= 1 and all(word in ("or", "and") for word in between)) or not between
-
-
-_HAVE = re.compile(r"\b(?:you|we|i) (?:now |then |still |should )?have$")
-
-
-def _cued(one: Quantity, words: Sequence[str]) -> str:
-    """Tell what a bare number counts by the words around it; nothing where they do not tell."""
-    if one.number.ordinal or one.number.loose:
-        return ""
-    before = " ".join(words[max(0, one.first - 6) : one.first])
-    after = " ".join(words[one.end : one.end + 6])
-    if re.search(r"\bmultiple of$", before):
-        return "stitches"
-    if re.search(r"\bsize$", before) and "us" in after.split():
-        return "us"
-    if (
-        one.value <= 15
-        and re.search(r"\bneedles?\b", before)
-        and (one.number.part < 1 or re.search(r"\bsize$", before))
-    ):
-        return "mm"
-    if re.search(
-        r"^(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"
-        r"|^(?:remain|stay|from the (?:gap|waste|scrap)|(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"
-        r"|are left"
-        r"|left$|left\b(?! (?:hand|needle|and|or|one)))",
-        after,
-    ):
-        return "stitches"
-    if re.search(r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", before):
-        return "stitches"
-    if (
-        one.value >= 4
-        and re.search(
-            r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all"
-            r"|that (?:makes|leaves|gives)(?: me| you| us)?)$",
-            before,
-        )
-        and not after.startswith(("of us", "parts", "and"))
-    ):
-        return "stitches"
-    if one.value >= 4 and re.search(
-        r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", before
-    ):
-        return "stitches"
-    if one.value >= 10 and re.match(r"after the (?:first|second|third|fourth|fifth|sixth|last)\b", after):
-        return "stitches"
-    if one.value >= 10 and _HAVE.search(before) and re.match(r"(?:and|so|now|on the|again|left|then|but|$)", after):
-        return "stitches"
-    if one.value >= 4 and re.match(r"(?:that|which) (?:we|you|i) (?:had|have)|in no time", after):
-        return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom(?: [a-z]+)?$", before) and re.match(r"(?:back )?to\b", after):
-        return "stitches"
-    if one.value >= 4 and re.search(r"\bfrom (?:[a-z]+ )?[a-z]+ (?:back )?to$", before):
-        return "stitches"
-    return ""
+    return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
 
 
 def comparable(unit: str, other: str) -> bool:

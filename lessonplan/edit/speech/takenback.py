@@ -18,10 +18,16 @@ _STRONG = re.compile(
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
-    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that)\b"
+    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|beg your pardon|pardon me"
+    r"|my mistake|silly me"
+    r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
+    r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
+    r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
-_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no)\b")
-_ELSE = frozenset(words_in("my for about if because there's i've i have had that's"))
+_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
+"""What is said when all is put right."""
+_ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
 PAIRS = tuple(
     frozenset(words_in(text))
@@ -57,7 +63,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and first < found[-1].end + 4:
+        if found and (first < found[-1].end + 4 or (first < found[-1].end + 7 and text[begin:stop] in _AFTERWARDS)):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
@@ -80,6 +86,8 @@ def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
     for at in range(one.end, min(one.end + 5, len(words))):
         if words[at] == "sorry" and (at + 1 == len(words) or words[at + 1] not in _ELSE):
             return Remark(one.first, one.end, one.back_to, at + 1)
+        if words[at : at + 2] in (["pardon", "me"], ["my", "mistake"], ["silly", "me"]):
+            return Remark(one.first, one.end, one.back_to, at + 2)
     return one
 
 
@@ -100,7 +108,7 @@ def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
     for pair in PAIRS:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
-        if before and any(word in pair for word in words[end : end + 4]):
+        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 4]):
             return before[-1]
     return None
 

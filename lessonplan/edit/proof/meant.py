@@ -1,0 +1,193 @@
+"""Which of the numbers that hold are meant by what was said: by a round, by cue words, by a line of the script."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.edit.proof.findings import CUES, Planned
+from lessonplan.edit.proof.holds import Holds
+from lessonplan.edit.proof.idle import around
+from lessonplan.edit.proof.texts import content
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import LENGTHS, Quantity
+
+_ONLY_CUED = frozenset(
+    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball")
+)
+"""Numbers that are true only where their words stand beside them."""
+MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
+"""Cues that say alone which number is meant."""
+_STRIPED = re.compile(
+    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
+    r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+)
+_GAUGED = re.compile(
+    r"# \w+ (?:[a-z]+ )?(?:and (?:[\w']+ ){2,5})?(?:to|on|over|in|per|equals?) (?:ten|four|10|4) (?:centi|cm|inch)"
+)
+"""A number of a gauge: so many to ten centimetres."""
+_CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
+    (r"# from the (?:waste|scrap)", ("held",)),
+    (r"# (?:stitches )?(?:still )?stay", ("end",)),
+    (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
+    (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
+    (
+        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short)).*(?<!between the markers)$",
+        ("end", "text", "picked up"),
+    ),
+    (
+        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
+        r"|\bthrough (?:all |the |my |these )*(?:last )?#|\blast #.*\bthrough\b",
+        ("end",),
+    ),
+    (
+        r"\bfrom (?:\w+ )?#",
+        ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
+    ),
+)
+"""Words around a count of stitches, and the cues of the numbers that they mean."""
+
+
+class Said:
+    """A quantity where it was said: the words of its segment, what holds there, and the quantities around it.
+
+    ``about`` are the words around it, ``#`` in the place of the number, words of its unit kept.
+    """
+
+    def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
+        self.one, self.words, self.holds, self.others = one, words, holds, others
+        self.about = self.near(7, 6)
+        self._cued: dict[str, bool] = {}
+
+    def near(self, before: int, after: int) -> str:
+        """So many words before and after it, as in ``about``."""
+        inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
+        return around(self.words, self.one, before, after).replace("#", inside)
+
+    def cued(self, cue: str) -> bool:
+        """Whether words of a cue stand near it; those of a gauge reach far."""
+        if cue not in self._cued:
+            far = cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)) is not None
+            self._cued[cue] = far or (cue in CUES and re.search(CUES[cue], self.about) is not None)
+        return self._cued[cue]
+
+    def clause(self) -> str:
+        """The words near it that belong to no other number."""
+        one, words = self.one, self.words
+        same = [other for other in self.others if other.unit == one.unit or (other.bare and other.value >= 4)]
+        start = max([other.end for other in same if other.end <= one.first], default=0)
+        end = min([other.first for other in same if other.first >= one.end], default=len(words))
+        before = words[max(start, one.first - 6) : one.first]
+        if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
+            before = before[len(before) - [*reversed(before)].index("and") :]
+        if "so" in before:
+            before = before[len(before) - [*reversed(before)].index("so") :]
+        after = words[one.end : min(end, one.end + 6)]
+        if end < len(words) and end <= one.end + 6 and "and" in after:
+            after = after[: [*after].index("and")]
+        return " ".join([*before, "#", *after])
+
+
+def striped(said: Said) -> bool:
+    """Whether rounds are told of a stripe: “four rounds of yellow”, “each stripe is”."""
+    one = said.one
+    planned = (*said.holds.pattern.get("rounds", ()), *said.holds.pattern.get("rows", ()))
+    if one.unit not in ("rounds", "rows") or not any(each.cue == "stripe" for each in planned):
+        return False
+    after = [word for word in said.words[one.end : one.end + 3] if word not in ("of", "in", "the")]
+    return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
+
+
+def named(said: Said) -> list[Planned]:
+    """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
+    one, holds = said.one, said.holds
+    near = {*said.words[max(0, one.first - 14) : one.first], *said.words[one.end : one.end + 9]}
+    keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
+    cord = "cord" in near
+    here = {each.cue for each in holds.pattern.get("stitches", ())}
+    cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
+    if not (keys or cord or cues):
+        return []
+    return [
+        each
+        for each in holds.elsewhere
+        if each.stage in keys or (cord and each.fact.endswith(".cord")) or each.cue in cues
+    ]
+
+
+def usable(said: Said, each: Planned) -> bool:
+    """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    one, near = said.one, said.about
+    if each.cue == "state" and one.size is not None:
+        return False
+    if each.cue == "state" and one.unit in ("rounds", "rows"):
+        return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)
+    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
+        return False
+    if each.cue == "around":
+        return said.cued("around")
+    if each.cue == "measure" and one.size is not None:
+        return True
+    if each.unit == "balls" and each.cue == "text" and not each.fact:
+        of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
+        return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
+    if each.cue.startswith("shaping "):
+        return False
+    told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
+    return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone
+
+
+def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
+    one = said.one
+    if one.unit == "stitches":
+        stitches = _stitches_meant(said, pattern)
+        if stitches is not None:
+            return stitches
+    if one.unit in ("stitches", "rounds", "rows") and _GAUGED.search(said.near(0, 10)):
+        return [each for each in pattern if each.cue == "gauge"]
+    if striped(said):
+        return [each for each in pattern if each.cue == "stripe"]
+    if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
+        return [each for each in pattern if each.cue == "gauge"]
+    own = content(said.words, one, said.others)
+    likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
+    best = max(
+        (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
+    )
+    found = [each for count, each in likely if best and count >= max(3, best - 1)]
+    # A line of the script says which number is meant only where it holds a fact; else it merely is one more number.
+    return found if found and all(each.fact for each in found) else []
+
+
+def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
+    """Give the counts of stitches that the words around one mean; None where they do not tell."""
+    close = said.clause()
+    place = _round_before(said)
+    found = [each for each in pattern if each.cue == place]
+    if place and found and not re.search(CUES["between"], close):
+        return found
+    held = re.search(CUES["held"], close) is not None
+    for words, cues in _CLAUSES:
+        if re.search(words, close) and not (held and "end" in cues):
+            return [each for each in pattern if each.cue in cues]
+    for cue in MEANT:
+        found = [each for each in pattern if each.cue == cue]
+        if found and re.search(CUES[cue], close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
+            return found
+    return None
+
+
+def _round_before(said: Said) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
+    one, words = said.one, said.words
+    for other in reversed(said.others):
+        if other.end <= one.first <= other.end + 6 and other.ordinal:
+            before = words[other.first - 1] if other.first else ""
+            two = words[other.first - 2] if other.first > 1 else ""
+            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
+            kind = "shaping" if shaping else "round"
+            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
+    return ""

@@ -1,0 +1,65 @@
+"""What a number counts that is said without a unit, told by the words around it: “pick up five”, “eight are left”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.edit.speech.numbers import Number
+
+BEFORE, AFTER = 8, 6
+"""So many words before and after a number tell what it counts."""
+_ENDS = re.compile(
+    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
+    r"|get|gets|go|goes|are"
+    r"|will|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+)
+"""What follows a number that has no word of its own for what it counts."""
+_STITCHES: tuple[tuple[float, str, str], ...] = (
+    (0, r"\bmultiple of$", ""),
+    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", ""),
+    (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
+    (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
+    (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"),
+    (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (
+        4,
+        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all|that (?:makes|leaves"
+        r"|gives)(?: me| you| us)?)$",
+        r"(?!of us|parts|and)",
+    ),
+    (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
+    (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
+    (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
+    (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
+    (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
+    (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
+    (10, "", r"on (?:(?:this|that|the other|each|either) side|that$)"),
+)
+"""The least number, the words before it, and those after it, where stitches are counted."""
+_HAS = re.compile(
+    r"\b(?:have|has|got|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
+    r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
+)
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")
+_RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
+
+
+def counted(number: Number, words: Sequence[str]) -> str:
+    """Tell what a bare number counts: stitches, or the rounds or rows named just before; mm or US sizes of needles."""
+    if number.ordinal or number.loose:
+        return ""
+    said = words[max(0, number.first - BEFORE) : number.first]
+    before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
+    sized = before.endswith("size")
+    if sized and "us" in after.split():
+        return "us"
+    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
+        return "mm"
+    if any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES):
+        return "stitches"
+    told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
+    if told and number.part == 1 and _ENDS.match(after):
+        return next((word for word in reversed(said) if word in ("stitches", "rounds", "rows")), "stitches")
+    return ""

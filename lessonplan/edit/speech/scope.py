@@ -1,0 +1,150 @@
+"""Whose number it is: said of the course, or denied, supposed, asked, or told of other people, times and things.
+
+What opens such talk holds for some words, until the talk comes back (“but here”, “and we”, “so”). A denial holds for
+the number that follows it alone: “not twenty but twenty two”.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Sequence
+from functools import cache
+from itertools import accumulate
+from typing import Literal
+
+from lessonplan.edit.speech.numbers import words_in
+
+_PERSONS = (
+    r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents"
+    r"|kid)(?: in law)?|"
+    r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
+    r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
+    r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
+    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else"
+    r"|ha[ds]|have|does|do|did"
+    r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
+)
+_THINGS = frozenset(
+    words_in("mitten glove hat cap beanie sock scarf shawl cowl sweater jumper cardigan blanket headband")
+)
+"""What else is knitted (common practice)."""
+_PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments|drafts?"
+_EARLIER = (
+    r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
+    r"a (?:bigger|smaller|different)) "
+    r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
+    r"|summer|autumn|time)"
+)
+_OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
+_TELLS = (
+    r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
+    r"|swears|swore|thinks|thought|"
+    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants|expects)"
+)
+_TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
+_OTHERS = (
+    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
+    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
+    r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes"
+    r"|could)|when i was|years? ago|back then"
+    r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
+    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
+    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
+    r"|summer|winter)"
+    r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
+)
+_SUPPOSED = (
+    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)))|if i (?:had|were|wanted)|unless"
+    r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
+    r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
+    r"|thin)(?:er)?(?= ))"
+)
+_ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
+_BACK = re.compile(
+    r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
+    r"|so|okay|anyway|instead)\b"
+)
+_SETTLED = re.compile(r"\b(?:but|here|so|okay|anyway|instead|otherwise|in (?:our|this)|ours)\b")
+_ANSWERED = re.compile(r"\b(?:but|so|it's|that's|no|yes|well|okay)\b")
+_CLAUSE = (
+    r"it|it's|there|there's|you|you've|you'll|we|we've|i|i've|that|that's|but|and|because|just|only|even|until|till"
+    r"|before|after|so|then|they|when"
+)
+_DENIED = re.compile(
+    rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
+    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
+)
+_HEDGED = re.compile(r"\b(?:at least|at most|more than|less than|fewer than)(?: about)?$")
+_REFUSED = re.compile(
+    r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
+    r"|(?:too|so) (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
+    r"|(?:is|are|was|were|would be|that's) wrong)\b"
+)
+_TOO = re.compile(
+    r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
+    r"|one (?:has|was))\b"
+)
+_ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+REACH, AHEAD = 14, 8
+"""So many words off, what opens such talk holds, and what follows a number is of it."""
+
+
+@cache
+def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """Give what opens talk of others, before a number and behind it; ``own`` words open none."""
+    ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
+    other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
+    there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
+    return re.compile(rf"\b{other}"), re.compile(
+        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|\b(?:to|for) practi[cs]e\b"
+    )
+
+
+_SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
+
+
+class Scopes:
+    """Tells of the words of a segment what is said of the course, and what is not.
+
+    ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat.
+    """
+
+    def __init__(self, words: Sequence[str], own: frozenset[str]) -> None:
+        self.words = words
+        self.text = " ".join(words)
+        self.starts = [0, *accumulate(len(word) + 1 for word in words)]
+        others, self.behind = _openers(own)
+        self.opened = [
+            ([found.end() for found in opener.finditer(self.text)], closer)
+            for opener, closer in ((others, _BACK), (_ASKING, _ANSWERED), (_SUPPOSING, _SETTLED))
+        ]
+
+    def _is_open(self, kind: int, at: int) -> bool:
+        """Whether talk of a kind was opened in the words before one, and not closed since."""
+        ends, closer = self.opened[kind]
+        place = bisect_left(ends, self.starts[at]) - 1
+        if place < 0 or ends[place] < self.starts[max(0, at - REACH)]:
+            return False
+        return closer.search(self.text, ends[place], self.starts[at]) is None
+
+    def of_others(self, at: int) -> bool:
+        """Whether what stands at a word is told of other people, times or things."""
+        return self._is_open(0, at)
+
+    def of(self, first: int, end: int, sized: bool = False) -> Literal["", "supposed", "apart"]:
+        """Tell whether a quantity's words are said of the course; "apart" is what is denied, asked, or told of others.
+
+        What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the
+        same.
+        """
+        before = " ".join(self.words[max(0, first - 5) : first])
+        after = " ".join(self.words[end : end + AHEAD])
+        if self._is_open(0, first) or self._is_open(1, first):
+            return "apart"
+        if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
+            return "apart"
+        supposed = self._is_open(2, first) or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
+        return "supposed" if supposed and not sized else ""
