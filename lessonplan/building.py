@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError
@@ -36,6 +36,7 @@ from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
+from lessonplan.publish.obstacles import with_obstacles
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
@@ -56,31 +57,60 @@ PRINTERS = 2
 """So many PDFs are made at once."""
 
 
-def documents(planned: Plan, why: Reasons | None = None, today: date | None = None) -> Mapping[str, bytes]:
-    """Render every document by the program's own templates: file name to bytes, the same bytes for the same plan.
+def documents(
+    planned: Plan, why: Reasons | None = None, today: date | None = None, ending: str = ""
+) -> Mapping[str, bytes]:
+    """Render the documents whose names end so, all unless said, by the program's own templates: file name to bytes.
+
+    They are the same bytes for the same plan.
 
     ``why`` puts on the step-sample plan what each piece is worth and what could be saved; ``today`` is the day from
     which the index says what comes next.
     """
-    return _rendered(planned, why, None, today)[0]
+    return _rendered(planned, why, None, today, ending)[0]
 
 
 def own_documents(
-    planned: Plan, why: Reasons | None, course: Path, today: date | None = None
+    planned: Plan, why: Reasons | None, course: Path, today: date | None = None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
-    """Render every document of a course that has templates of its own, and say what is wrong with these.
+    """Render the documents of a course with templates of its own whose names end so, and say what is wrong with these.
 
     It is done in a process of its own, so that no template holds the program up for ever.
     """
     try:
-        return apart(_rendered, planned, why, course, today)
+        return apart(_rendered, planned, why, course, today, ending)
     except StoppedError:
         what = f"These templates were stopped: they take over {MAX_SECONDS:.0f} s, or more memory than pages need."
         return {}, (error(Where(OWN), "template", what),)
 
 
+def ready_to_publish(result: Result, course: Path) -> Result:
+    """Give a result in which whatever stands in the way of publishing is an error; the papers are read for it.
+
+    Raises ``OSError`` when a file cannot be read.
+    """
+    told = list[Problem]()
+
+    @cache
+    def papers(ending: str) -> Mapping[str, bytes]:
+        if result.plan is None:
+            return {}
+        own = own_templates(course)
+        files, wrong = (
+            own_documents(result.plan, None, course, None, ending)
+            if own
+            else _rendered(result.plan, None, None, None, ending)
+        )
+        told.extend(one for one in wrong if one.severity == "error")
+        return files
+
+    papers(".html")
+    found = result if told else with_obstacles(result, course, papers)  # what papers that fail leave out means nothing
+    return replace(found, problems=in_reading_order((*found.problems, *told), found.files))
+
+
 def _rendered(
-    planned: Plan, why: Reasons | None, course: Path | None, today: date | None
+    planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
     file = planned.course.course
@@ -90,6 +120,7 @@ def _rendered(
         begun = [
             (name, pool.submit(make).result if name.endswith(".pdf") and course is None else make)
             for name, make in _documents(planned, why, course, press, today)
+            if name.endswith(ending)
         ]
         for name, make in begun:
             try:

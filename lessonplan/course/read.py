@@ -13,6 +13,7 @@ from pydantic_core import ErrorDetails
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.decided import Decisions
+from lessonplan.course.errataplaces import in_todays_episodes
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
@@ -89,7 +90,8 @@ def load(folder: Path) -> Loaded:
             decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
-        told = [problem for rule in RULES for problem in rule(course)]
+        course, moved = in_todays_episodes(course)
+        told = [*moved, *(problem for rule in RULES for problem in rule(course))]
         unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
         problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))

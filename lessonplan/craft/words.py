@@ -51,7 +51,7 @@ def _said(words: Mapping[str, str]) -> dict[str, str]:
 def file_word(word: str) -> str:
     """Make a word of a craft part of a file name: small letters of ASCII and hyphens."""
     plain = unicodedata.normalize("NFKD", word).encode("ascii", "ignore").decode("ascii").lower()
-    return re.sub(r"[^a-z]+", "-", plain).strip("-") or "makers"
+    return re.sub(r"[^a-z]+", "-", plain)[:40].strip("-") or "makers"
 
 
 @dataclass(frozen=True, slots=True)

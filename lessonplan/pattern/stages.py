@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
+from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
@@ -75,7 +76,7 @@ def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
 def _worked(stage: pm.Stage, bench: Bench, start: int, ends: Sequence[tuple[str, int]]) -> WorkedStage:
     return WorkedStage(
         key=bench.stage,
-        title=stage.title,
+        title=parted(stage.title),
         start=start,
         steps=tuple(bench.steps),
         fabric=bench.fabric,
