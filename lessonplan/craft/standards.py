@@ -50,13 +50,13 @@ def weights() -> tuple[Weight, ...]:
     """Give the Craft Yarn Council's yarn weights, 0 to 7."""
     return tuple(
         Weight(
-            row["cyc_number"],
-            row["name"],
-            tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
-            (_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
-            (_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
-            (_number(row["crochet_sts_4in_min"], 0), _number(row["crochet_sts_4in_max"], 99)),
-            (_number(row["hook_mm_min"], 0), _number(row["hook_mm_max"], 99)),
+            number=row["cyc_number"],
+            name=row["name"],
+            types=tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
+            stitches=(_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
+            needle=(_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
+            crochet=(_number(row["crochet_sts_4in_min"], 0), _number(row["crochet_sts_4in_max"], 99)),
+            hook=(_number(row["hook_mm_min"], 0), _number(row["hook_mm_max"], 99)),
         )
         for row in tables.rows("yarn_weights")
     )

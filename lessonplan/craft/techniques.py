@@ -148,7 +148,17 @@ def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Te
     meaning = f"{word} {count} together" + (" through back loops" if twisted else "")
     time = 0.5 + 0.5 * count + 0.3 * (letter == "p") + 0.3 * twisted
     return Technique(
-        name, meaning, "decrease", "knitting", count, 1, time, 1.0, _COMMON, "formed by pattern", "computed"
+        name=name,
+        meaning=meaning,
+        kind="decrease",
+        craft="knitting",
+        consumes=count,
+        produces=1,
+        time_factor=time,
+        yarn_factor=1.0,
+        factor_source=_COMMON,
+        source="formed by pattern",
+        confidence="computed",
     )
 
 
@@ -162,17 +172,17 @@ def _generated_cable(name: str, letter: str, width: int, where: str) -> Techniqu
 def _made(name: str, meaning: str, width: int) -> Technique:
     time = width * _CABLE_TIME
     return Technique(
-        name,
-        meaning,
-        "cable",
-        "knitting",
-        width,
-        width,
-        time,
-        width,
-        _CABLE_SOURCE,
-        "formed by pattern",
-        "computed",
+        name=name,
+        meaning=meaning,
+        kind="cable",
+        craft="knitting",
+        consumes=width,
+        produces=width,
+        time_factor=time,
+        yarn_factor=width,
+        factor_source=_CABLE_SOURCE,
+        source="formed by pattern",
+        confidence="computed",
     )
 
 
@@ -187,7 +197,17 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
         time += count * technique(match[1]).time_factor
     meaning = f"work ({inside}) into the same stitch"
     return Technique(
-        name, meaning, "increase", "knitting", places, made, time, made, _COMMON, "formed by pattern", "computed"
+        name=name,
+        meaning=meaning,
+        kind="increase",
+        craft="knitting",
+        consumes=places,
+        produces=made,
+        time_factor=time,
+        yarn_factor=made,
+        factor_source=_COMMON,
+        source="formed by pattern",
+        confidence="computed",
     )
 
 

@@ -105,7 +105,16 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         if lines or sequences:
             slate = slates[entry.number]
             title = Marked(fill(shot.title, word))
-            cards.append(Card(entry.number, str(slate or ""), title, clock(entry.start), lines, sequences))
+            cards.append(
+                Card(
+                    number=entry.number,
+                    slate=str(slate or ""),
+                    title=title,
+                    time=clock(entry.start),
+                    lines=lines,
+                    sequences=sequences,
+                )
+            )
     return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
 
 

@@ -127,7 +127,14 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
             works.append(done)
     return StageView(
-        key, stage.title, _any_time(pattern, key), tuple(works), (), (), fill(stage.watch_for, word), _only_with(stage)
+        key=key,
+        title=stage.title,
+        after=_any_time(pattern, key),
+        works=tuple(works),
+        shown=(),
+        told=(),
+        watch_for=fill(stage.watch_for, word),
+        choice=_only_with(stage),
     )
 
 
@@ -247,7 +254,7 @@ class _Wording:
         length = self._length(work, extent, counts, stages) if extent and extent.kind == "length" else ""
         if printed is None:
             return self._unnumbered(work, runs, counts, length)
-        return WorkView(length, "", printed.lines, printed.end, printed.count)
+        return WorkView(lead=length, count="", lines=printed.lines, end=printed.end, end_count=printed.count)
 
     def _length(self, work: wm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...]) -> str:
         """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
@@ -275,7 +282,7 @@ class _Wording:
             lead = f"In stripes ({_stripes(work)}). {lead}".strip()
         changed = any(run and run[0].before != run[-1].after for run in runs)
         left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
-        return WorkView(lead, "", tuple(lines), "Then there are" if left else "", left)
+        return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if left else "", end_count=left)
 
 
 def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:

@@ -148,7 +148,13 @@ def _start(plan: Plan, knitter: Knitter) -> str:
 
 def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
     kind = "" if task.kind == "full" else f" ({task.kind})"
-    return OrderRow(task.letter, f"{task.goal}{kind}", task.stop, task.takes, short_day(due_day(plan, piece)))
+    return OrderRow(
+        letter=task.letter,
+        what=f"{task.goal}{kind}",
+        stop=task.stop,
+        takes=task.takes,
+        due=short_day(due_day(plan, piece)),
+    )
 
 
 def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:

@@ -165,7 +165,16 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
         what = by_evening(plan, piece, state)
-        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes, piece.kind))
+        rows.append(
+            SittingRow(
+                day=one.day,
+                day_text=short_day(one.day),
+                piece=one.piece,
+                what=what,
+                minutes=one.minutes,
+                kind=piece.kind,
+            )
+        )
     return tuple(rows)
 
 

@@ -105,7 +105,7 @@ def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
     details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"each {yarn.grams:g} g, {yarn.metres:g} m")
     amount = _amount(plan, key, yarn.waste)
-    return YarnView(key, yarn.name, yarn.colour, yarn.hex, unbroken(details), amount)
+    return YarnView(key=key, name=yarn.name, colour=yarn.colour, hex=yarn.hex, details=unbroken(details), amount=amount)
 
 
 def _amount(plan: Plan, key: str, waste: bool) -> str:

@@ -79,7 +79,7 @@ def _listed(plan: Plan, starts: Mapping[str, int], end: int) -> tuple[Chapter, .
     # Without any chapter there is one end too many.
     ends = [*(start for _, _, start in begun[1:]), end]
     return tuple(
-        Chapter(number, plain(fill(segment.title, word)), start, stop, segment)
+        Chapter(number=number, title=plain(fill(segment.title, word)), start=start, end=stop, segment=segment)
         for (number, segment, start), stop in zip(begun, ends, strict=False)
     )
 

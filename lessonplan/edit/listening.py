@@ -47,7 +47,9 @@ def listen(folder: Path | str, files: Sequence[Path]) -> tuple[Listened | None, 
             written, refused = sealed.write_learnt(home, lambda before: replace(before, captions=heard.learnt))
             problems += refused
         learnt = sealed.kept_learnt(home)
-    return Listened(loaded.course, heard, learnt, tuple(problems), written), loaded.problems
+    return Listened(
+        course=loaded.course, heard=heard, learnt=learnt, problems=tuple(problems), written=written
+    ), loaded.problems
 
 
 def _read(path: Path) -> Captions:

@@ -106,10 +106,17 @@ def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterato
             text = fill(line, word)
             at = _heard_at(text, words)
             kept = "said" if at is not None else _kept(episode, text)
-            yield Promise("must say", "captions", text, one.number, at, kept)
+            yield Promise(source="must say", due="captions", words=text, number=one.number, at=at, kept=kept)
         for mention in one.shot.mentions:
             text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
-            yield Promise("mentions", DUE[mention.what], text, one.number, None, _kept(episode, text))
+            yield Promise(
+                source="mentions",
+                due=DUE[mention.what],
+                words=text,
+                number=one.number,
+                at=None,
+                kept=_kept(episode, text),
+            )
 
 
 def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
@@ -125,7 +132,14 @@ def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
             whole = last if due in ("description", "handout") else min(last + SHOWN, len(words))
             until = min(next(one for one in ends if one >= whole), whole + LONGEST)
             promised = " ".join(word.text for word in words[first:until])
-            yield Promise("said", due, promised, None, words[first].start / 1000, _kept(episode, promised))
+            yield Promise(
+                source="said",
+                due=due,
+                words=promised,
+                number=None,
+                at=words[first].start / 1000,
+                kept=_kept(episode, promised),
+            )
 
 
 def _heard_at(line: str, words: Sequence[Word]) -> float | None:

@@ -155,7 +155,17 @@ def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
         packs = ceil(round(number / pack, 6)) if pack else 0
         price = None if thing.price is None else thing.price * ((packs or number) if used else packs * pack)
         total = replace(used, amount=round(number, 6), packs=packs) if used else None
-        found.append(Order(thing, things[what].key, round(number, 6), pack, packs, price, total))
+        found.append(
+            Order(
+                thing=thing,
+                key=things[what].key,
+                needed=round(number, 6),
+                pack=pack,
+                packs=packs,
+                price=price,
+                used=total,
+            )
+        )
     return tuple(found)
 
 

@@ -172,11 +172,11 @@ class Pictures:
         calendar = self._plan.calendar
         bars = tuple(
             drawing_bars.Bar(
-                calendar.assigned[piece],
-                piece,
-                start,
-                calendar.finished[piece],
-                sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
+                person=calendar.assigned[piece],
+                piece=piece,
+                first=start,
+                last=calendar.finished[piece],
+                minutes=sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
             )
             for piece, start in sorted(calendar.piece_start.items())
         )

@@ -79,7 +79,9 @@ def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int, 
     minutes = sum(entry.end - entry.start for entry in between if entry.kind == "change")
     if resting:
         yield Slot("break", shot, resting, resting * helpers if breaks else 0.0)
-    yield Slot("pause", shot, minutes, minutes * helpers, course.course.samples.camera_may_wait)
+    yield Slot(
+        what="pause", shot=shot, clock=minutes, hands=minutes * helpers, waiting=course.course.samples.camera_may_wait
+    )
 
 
 def _night(course: Course, day: Day, then: Day, shot: int) -> Iterator[Slot]:

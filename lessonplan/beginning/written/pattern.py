@@ -272,7 +272,7 @@ def write(pattern: Pattern) -> Written:
             works.append((begin, len(lines), number, place))
         lines.append("")
     taken = tuple(
-        Taken(entry.spread.line, entry.spread.text, told.kind, told.stands, told.left)
+        Taken(line=entry.spread.line, text=entry.spread.text, kind=told.kind, stands=told.stands, left=told.left)
         for index, entry in enumerate(pattern.whole.printed.entries)
         for told in (pattern.taken.get(index, _UNPLACED),)
     )

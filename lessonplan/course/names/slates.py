@@ -147,7 +147,9 @@ def named_shots(course: Course, text: str) -> tuple[Named, ...]:
         slate = said or then.get(number, 0)
         now = today.get(slate) if slate else numbers.get(number)
         twice = bool(number and said) and said not in (then.get(number), slates.get(numbers.get(number, _NONE)))
-        found.append(Named(one[0], one.start(), slate or slates.get(now or _NONE, 0), now, twice))
+        found.append(
+            Named(words=one[0], start=one.start(), slate=slate or slates.get(now or _NONE, 0), number=now, twice=twice)
+        )
     return tuple(found)
 
 

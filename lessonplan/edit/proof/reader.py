@@ -75,7 +75,9 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
     kind, first, end, right, fact = one
     if kind == "never said":
         start = tokens[-1].start if tokens else 0.0
-        return Finding(kind, segment, start, "", right.partition(" (")[0], right, fact)
+        return Finding(
+            kind=kind, segment=segment, start=start, said="", context=right.partition(" (")[0], right=right, fact=fact
+        )
     context = " ".join(words[max(0, first - AROUND) : end + AROUND])
     last = tokens[end - 1]
     return Finding(

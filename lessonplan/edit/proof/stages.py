@@ -47,7 +47,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         if fact and any(fact.values):
             scale = 10.0 if unit == "cm" else 1.0
             values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
-            yield Planned(unit, values, fact.meaning, cue, fact.name)
+            yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
     yield from _round_numbers(key, title, stages)
     yield from _line_numbers(worked, key, stages)
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
@@ -122,11 +122,11 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         steps = [stage.rounds[number] for stage in stages]
         after = tuple(float(step.after) for step in steps)
         yield Planned(
-            "stitches",
-            after,
-            f"{title}: stitches after round {number + 1}",
-            f"round {number + 1}",
-            f"{key}.round_{number + 1}.stitches",
+            unit="stitches",
+            values=after,
+            what=f"{title}: stitches after round {number + 1}",
+            cue=f"round {number + 1}",
+            fact=f"{key}.round_{number + 1}.stitches",
         )
         held = tuple(float(step.before) for step in steps)
         yield Planned("stitches", held, f"{title}: stitches before round {number + 1}", "state")

@@ -33,7 +33,7 @@ def both_ends(
     for value in dict.fromkeys((one.number.low, *map(float, between), one.number.high)):
         if one.unit:
             unit, factor = ("minutes", 60.0) if one.unit == "hours" else (one.unit, 1.0)
-            yield Planned(unit, (value * factor,), what, cue, fact, words=words)
+            yield Planned(unit=unit, values=(value * factor,), what=what, cue=cue, fact=fact, words=words)
 
 
 def texts_in(item: Item) -> Iterator[str]:

@@ -77,7 +77,7 @@ def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
     else:
         amount = float(math.ceil(net) + round_half_up(net * margin))
     packs = math.ceil(amount / material.pack) if material.pack else 0
-    return Used(key, material.name, amount, unit, packs, material.pack or 0)
+    return Used(key=key, name=material.name, amount=amount, unit=unit, packs=packs, pack=material.pack or 0)
 
 
 def in_sizes(each: Sequence[Used]) -> str:

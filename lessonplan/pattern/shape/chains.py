@@ -103,7 +103,11 @@ def _close_other_halves(stage: WorkedStage, done: int, ends: dict[str, Chain]) -
             continue
         other, is_done = ends.pop(step.name), index < done
         count = other.rows[-1].high if other.rows else step.before - step.after
-        other.events.append(Event("graft", stage.key, len(other.rows), count, count, 0, is_done))
+        other.events.append(
+            Event(
+                kind="graft", stage=stage.key, at=len(other.rows), stitches=count, before=count, after=0, done=is_done
+            )
+        )
         other.live = 0 if is_done else other.live
 
 
@@ -114,16 +118,54 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
         is_done = index < done
         at = len(chain.rows)
         if step.held or step.kind == "hold":
-            held = Event("hold", stage.key, at, step.held, step.before, step.after, is_done, name=step.name)
+            held = Event(
+                kind="hold",
+                stage=stage.key,
+                at=at,
+                stitches=step.held,
+                before=step.before,
+                after=step.after,
+                done=is_done,
+                name=step.name,
+            )
             chain.events.append(held)
         if step.kind == "lifeline":
-            chain.events.append(Event(step.kind, stage.key, at, step.before, step.before, step.after, is_done))
+            chain.events.append(
+                Event(
+                    kind=step.kind,
+                    stage=stage.key,
+                    at=at,
+                    stitches=step.before,
+                    before=step.before,
+                    after=step.after,
+                    done=is_done,
+                )
+            )
         if step.is_round:
             low = (min(step.before, step.after) if step.held else step.before) or step.after
-            chain.rows.append(Row(stage.key, main_yarn(step), stage.fabric, step.flat, is_done, low, step.after))
+            chain.rows.append(
+                Row(
+                    stage=stage.key,
+                    yarn=main_yarn(step),
+                    fabric=stage.fabric,
+                    flat=step.flat,
+                    done=is_done,
+                    low=low,
+                    high=step.after,
+                )
+            )
         elif step.before != step.after and step.kind != "hold":
             changed = abs(step.after - step.before)
-            event = Event(step.kind, stage.key, at, changed, step.before, step.after, is_done, name=step.name)
+            event = Event(
+                kind=step.kind,
+                stage=stage.key,
+                at=at,
+                stitches=changed,
+                before=step.before,
+                after=step.after,
+                done=is_done,
+                name=step.name,
+            )
             chain.events.append(event)
         if is_done and (step.is_round or step.before != step.after):
             chain.live = step.after

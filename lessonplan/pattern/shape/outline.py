@@ -158,9 +158,11 @@ def _outline(worked: WorkedPattern, size: int, state: tuple[int, ...]) -> Outlin
 
 def _share(stage: WorkedStage, done: int) -> StageShare:
     if not stage.rounds:
-        return StageShare(stage.key, stage.title, "step", min(done, len(stage.steps)), len(stage.steps))
+        return StageShare(
+            key=stage.key, title=stage.title, unit="step", done=min(done, len(stage.steps)), whole=len(stage.steps)
+        )
     unit = "row" if all(step.flat for step in stage.rounds) else "round"
-    return StageShare(stage.key, stage.title, unit, stage.rounds_at(done), len(stage.rounds))
+    return StageShare(key=stage.key, title=stage.title, unit=unit, done=stage.rounds_at(done), whole=len(stage.rounds))
 
 
 def _assemble(worked: WorkedPattern, chains: list[Chain]) -> tuple[Part, ...]:
@@ -248,7 +250,7 @@ def _part(chain: Chain) -> Part:
     for (stage, yarn, done), group in groupby(chain.rows, key=lambda row: (row.stage, row.yarn, row.done)):
         rows = list(group)
         profile = _profile(rows, heights[start : start + len(rows) + 1])
-        bands.append(Band(stage, yarn, len(rows), done, profile))
+        bands.append(Band(stage=stage, yarn=yarn, rounds=len(rows), done=done, profile=profile))
         start += len(rows)
     holds = tuple(_hold_edge(chain, event, heights[event.at]) for event in chain.events if event.kind == "hold")
     rows_done = sum(row.done for row in chain.rows)
@@ -258,7 +260,13 @@ def _part(chain: Chain) -> Part:
         for event in chain.events
         if event.kind == LINE
     )
-    return Part(tuple(bands), _cast_on(chain, heights), _closed(chain, heights), live, holds + lines)
+    return Part(
+        bands=tuple(bands),
+        cast_on=_cast_on(chain, heights),
+        closed=_closed(chain, heights),
+        live=live,
+        waste=holds + lines,
+    )
 
 
 def _profile(rows: Sequence[Row], heights: Sequence[float]) -> tuple[Point, ...]:
@@ -302,13 +310,13 @@ def _hold_edge(chain: Chain, event: Event, height: float) -> Edge:
     waiting = event.done and not (event.pair and event.pair.done)
     if below is None:
         half = flat_width(event.stitches, chain.fabric, chain.rows[0].flat if chain.rows else False) / 2
-        return Edge(-half, half, height, event.stitches, waiting, "hold")
+        return Edge(left=-half, right=half, height=height, stitches=event.stitches, done=waiting, how="hold")
     left, right = below.level(True)
     wide = flat_width(event.stitches, below.fabric, below.flat)
     at_left = below.sides.get(-1, (0, 0))[1] >= event.stitches > below.sides.get(1, (0, 0))[1]
     if at_left:
-        return Edge(left, left + wide, height, event.stitches, waiting, "hold")
-    return Edge(right - wide, right, height, event.stitches, waiting, "hold")
+        return Edge(left=left, right=left + wide, height=height, stitches=event.stitches, done=waiting, how="hold")
+    return Edge(left=right - wide, right=right, height=height, stitches=event.stitches, done=waiting, how="hold")
 
 
 def _cast_on(chain: Chain, heights: Sequence[float]) -> Edge | None:
@@ -344,7 +352,7 @@ def _boxes(worked: WorkedPattern, size: int, done: dict[str, int]) -> Part:
         for low, high, is_done in ((bottom, middle, True), (middle, top, False)):
             if high - low > _NEAR:
                 corners = ((low, -BOX[0] / 2, BOX[0] / 2), (high, -BOX[0] / 2, BOX[0] / 2))
-                bands.append(Band(key, yarn, 0, is_done, corners))
+                bands.append(Band(stage=key, yarn=yarn, rounds=0, done=is_done, profile=corners))
         bottom = top + GAP
     return Part(tuple(bands))
 
@@ -360,4 +368,11 @@ def _shift(part: Part, right: float, up: float) -> Part:
     )
     cast_on, closed, live = (edge(one) if one else None for one in (part.cast_on, part.closed, part.live))
     branches = tuple(_shift(branch, right, up) for branch in part.branches)
-    return Part(bands, cast_on, closed, live, tuple(edge(one) for one in part.waste), branches)
+    return Part(
+        bands=bands,
+        cast_on=cast_on,
+        closed=closed,
+        live=live,
+        waste=tuple(edge(one) for one in part.waste),
+        branches=branches,
+    )

@@ -147,7 +147,7 @@ def _free(pattern: pm.Pattern, key: str, worked: WorkedPattern, longer: WorkedPa
         if not isinstance(work, Knit) or extent is None or extent.kind != "length":
             continue
         fabric = worked.stage(key, 0).fabric
-        bench = Bench(pattern, 0, key, fabric, Needle(0), {}, frozenset())
+        bench = Bench(pattern=pattern, size=0, stage=key, fabric=fabric, needle=Needle(0), held={}, allowed=frozenset())
         if " ".join(work.stripes.split()).lower() == GO_ON or work.in_stripe:
             yield None
             continue

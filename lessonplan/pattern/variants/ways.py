@@ -149,4 +149,4 @@ def with_choice(choice: str) -> str:
 
 def _with_name(problem: Problem, name: str) -> Problem:
     text = f"{name[0].upper()}{name[1:]}: {problem.message}"
-    return Problem(problem.where, problem.severity, problem.code, text, problem.hint)
+    return Problem(where=problem.where, severity=problem.severity, code=problem.code, message=text, hint=problem.hint)

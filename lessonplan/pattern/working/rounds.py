@@ -256,13 +256,13 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         fixed += tables.minutes("colour_change")
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     return Step(
-        "row" if flat else "round",
-        run.text,
-        run.before,
-        run.after,
-        run.techniques,
-        tuple((yarn, loops * share) for yarn, share in yarns),
-        fixed,
+        kind="row" if flat else "round",
+        text=run.text,
+        before=run.before,
+        after=run.after,
+        techniques=run.techniques,
+        yarns=tuple((yarn, loops * share) for yarn, share in yarns),
+        fixed=fixed,
         one_way=work.one_way,
         markers=run.needle.markers,
         held=run.held,

@@ -195,4 +195,10 @@ def _for_sizes(found: list[tuple[Problem, int]], sizes: tuple[str, ...]) -> Iter
         else:
             names = ", ".join(sizes[size] for size in sorted(set(where)))
             text = problem.message.rstrip(".")
-            yield Problem(problem.where, problem.severity, problem.code, f"Size {names}: {text}.", problem.hint)
+            yield Problem(
+                where=problem.where,
+                severity=problem.severity,
+                code=problem.code,
+                message=f"Size {names}: {text}.",
+                hint=problem.hint,
+            )

@@ -75,7 +75,9 @@ def keep_back(plan: Plan, progress: Progress | None = None) -> tuple[Kept, ...]:
         if more and again and then:
             now = more.choice.bench_minutes - plan.choice.bench_minutes
             rests = max(_rests(again[0], piece) for piece in again[1].pieces)
-            found.append(Kept(number, again[1].bench_minutes, rests, now, then[1].bench_minutes))
+            found.append(
+                Kept(number=number, again=again[1].bench_minutes, rests=rests, now=now, then=then[1].bench_minutes)
+            )
     return tuple(found)
 
 

@@ -105,17 +105,17 @@ def planned_shots(plan: Plan) -> tuple[PlannedShot, ...]:
         clock = plan.worked.clocks[item.number]
         found.append(
             PlannedShot(
-                item.number,
-                item.segment,
-                plan.course.course.shoot[item.day].day,
-                item.shot.view,
-                clock.words,
-                clock.stitches,
-                clock.take * 60,
-                clock.floor.mean,
-                clock.takes,
-                clock.off_camera,
-                clock.doing * 60,
+                number=item.number,
+                segment=item.segment,
+                day=plan.course.course.shoot[item.day].day,
+                view=item.shot.view,
+                words=clock.words,
+                stitches_weighted=clock.stitches,
+                take_seconds=clock.take * 60,
+                floor_minutes=clock.floor.mean,
+                takes=clock.takes,
+                off_camera=clock.off_camera,
+                doing_seconds=clock.doing * 60,
             )
         )
     return tuple(found)

@@ -106,4 +106,4 @@ def _read_estimate(
     if wrong:
         problems.append(error(block.marks.values.get(("value",), where), "learnt", wrong))
         return None
-    return Estimate(name, default, value, low, high, int(n), sureness(int(n)))
+    return Estimate(name=name, default=default, value=value, low=low, high=high, n=int(n), sure=sureness(int(n)))
