@@ -170,17 +170,21 @@ def _generated_cable(name: str, letter: str, width: int, where: str) -> Techniqu
 
 
 def _made(name: str, meaning: str, width: int) -> Technique:
-    time = width * _CABLE_TIME
+    return _formed(name, meaning, "cable", (width, width), width * _CABLE_TIME, _CABLE_SOURCE)
+
+
+def _formed(name: str, meaning: str, kind: str, loops: tuple[int, int], time: float, source: str) -> Technique:
+    """Make a technique of a name that is formed by a pattern; ``loops`` it consumes and produces."""
     return Technique(
         name=name,
         meaning=meaning,
-        kind="cable",
+        kind=kind,
         craft="knitting",
-        consumes=width,
-        produces=width,
+        consumes=loops[0],
+        produces=loops[1],
         time_factor=time,
-        yarn_factor=width,
-        factor_source=_CABLE_SOURCE,
+        yarn_factor=loops[1],
+        factor_source=source,
         source="formed by pattern",
         confidence="computed",
     )
@@ -195,20 +199,7 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
         count = int(match[2] or 1)
         made += count
         time += count * technique(match[1]).time_factor
-    meaning = f"work ({inside}) into the same stitch"
-    return Technique(
-        name=name,
-        meaning=meaning,
-        kind="increase",
-        craft="knitting",
-        consumes=places,
-        produces=made,
-        time_factor=time,
-        yarn_factor=made,
-        factor_source=_COMMON,
-        source="formed by pattern",
-        confidence="computed",
-    )
+    return _formed(name, f"work ({inside}) into the same stitch", "increase", (places, made), time, _COMMON)
 
 
 @cache

@@ -67,7 +67,7 @@ class StageView:
     choice: str = ""
 
 
-def _way_with(plan: Plan, stage: pm.Stage, key: str, work: wm.Work | None = None) -> WorkedPattern:
+def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPattern:
     """Give the pattern worked in a way that has a stage, and a work of it: the filmed one if it has them."""
     pattern = plan.course.pattern
     return next(
@@ -92,7 +92,7 @@ def stage_views(plan: Plan) -> tuple[StageView, ...]:
         shown, told = [], []
         for number, _, segment in plan.course.segments():
             if at[number] == key or number in shown_in(plan, key):
-                shown.append(segment_place(places, number, segment, fill(segment.title, word)))
+                shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))
         view = _stage_view(plan, key, word)
@@ -107,7 +107,7 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
     wording = _Wording(pattern, units_printed(pattern))
     works: list[WorkView] = []
     for index, work in enumerate(stage.works):
-        worked = _way_with(plan, stage, key, work)
+        worked = _way_with(plan, key, work)
         runs = [tuple(step for step in one.steps if step.work == index) for one in worked.stages[key]]
         totals = tuple(sum(step.is_round for step in run) for run in runs)
         firsts = tuple(1 + sum(s.is_round and s.work < index for s in one.steps) for one in worked.stages[key])

@@ -85,7 +85,7 @@ def _shots_of(kept: Sequence[Kept]) -> str:
     return listing([str(one.number) for one in kept])
 
 
-def pick_up_data(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
+def pick_up_data(numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
     """Give the same as plain values, times in minutes."""
     data: dict[str, Any] = {
         "shots": [str(one) for one in numbers],

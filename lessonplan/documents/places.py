@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.model.episodes import Segment
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
@@ -97,7 +96,7 @@ def times_words(plan: Plan) -> str:
     return f"Times in {where} are as planned"
 
 
-def segment_place(places: Mapping[str, Place], number: str, segment: Segment, title: str) -> str:
+def segment_place(places: Mapping[str, Place], number: str, title: str) -> str:
     """Word where a segment is seen: ``Episode 2 at 1:59: The gusset grows``."""
     return f"{places[f'{number}.1'].words}: {title}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.course.model.whole import Course
+from lessonplan.documents.pace import pace_learnt
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.filmed.taking import Taken
@@ -121,17 +122,7 @@ def takes_data(taken: Taken) -> dict[str, Any]:
             }
             for take in slips_kept(taken.takes)
         ],
-        "learnt": {
-            one.name: {
-                "planned": one.default,
-                "value": one.value,
-                "low": one.low,
-                "high": one.high,
-                "n": one.n,
-                "sure": one.sure,
-            }
-            for one in taken.learnt.estimates
-        },
+        "learnt": {one.name: pace_learnt(one, one.default) for one in taken.learnt.estimates},
         "problems": [problem.as_dict() for problem in taken.problems],
     }
 

@@ -24,7 +24,6 @@ _SHORT_OF = re.compile(
     re.IGNORECASE,
 )
 """`until it is 5 cm before the heel`: how far that is only the maker knows."""
-_MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
 _FROM_ELSEWHERE = re.compile(
     r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
 )

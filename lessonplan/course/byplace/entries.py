@@ -14,7 +14,6 @@ import yaml
 
 Path = tuple[str | int, ...]
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-Group = yaml.MappingNode | yaml.SequenceNode
 
 
 class EditError(ValueError):

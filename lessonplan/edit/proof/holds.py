@@ -69,7 +69,7 @@ def _holds(
         own = () if told else tuple(one for one in own if one.cue != "state" and not one.cue.startswith("round "))
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]
-    lines = tuple(_live_lines(worked, segment))
+    lines = tuple(_live_lines(segment))
     names = {
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
@@ -158,7 +158,7 @@ def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[st
     return texts | {hands.work for shot in segment.shots for hands in shot.hands}
 
 
-def _live_lines(worked: Worked, segment: Segment) -> Iterator[Planned]:
+def _live_lines(segment: Segment) -> Iterator[Planned]:
     """Give the numbers of the lines worked before the camera."""
     for shot in segment.shots:
         for hands in shot.hands:

@@ -49,7 +49,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
             yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
     yield from _round_numbers(key, title, stages)
-    yield from _line_numbers(worked, key, stages)
+    yield from _line_numbers(stages)
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
@@ -203,7 +203,7 @@ LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog|\d)", re
 _VERB = {"k": "knit", "p": "purl", "sl": "slip"}
 
 
-def _line_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the numbers that the printed lines of a stage hold: k2, last 3 sts, the width of a repeat."""
     title, sizes = stages[0].title, len(stages)
     texts = dict.fromkeys(step.text for stage in stages for step in stage.rounds)

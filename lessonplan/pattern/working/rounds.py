@@ -58,7 +58,7 @@ def knit(work: Knit, bench: Bench) -> None:
         terms=bench.pattern.terms,
     )
     for problem in worked.problems:
-        _report(work, planned[problem.line][1], problem, bench)
+        _report(planned[problem.line][1], problem, bench)
     if work.in_stripe and not worked.problems and sum(run.row * run.times for run in worked.rounds) != rounds:
         bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
     _keep_length(work, rounds, bench)
@@ -274,7 +274,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
     )
 
 
-def _report(work: Knit, start: Where, problem: LineProblem, bench: Bench) -> None:
+def _report(start: Where, problem: LineProblem, bench: Bench) -> None:
     where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
     report = bench.wrong if problem.severity == "error" else bench.remark
     report(where, "line" if problem.severity == "error" else "reading", problem.sentence)
