@@ -32,7 +32,6 @@ from lessonplan.course.rules.filming import FILMING_RULES
 from lessonplan.course.rules.kits import KIT_RULES
 from lessonplan.course.rules.materials import MATERIAL_RULES
 from lessonplan.course.rules.references import AGREED_RULES
-from lessonplan.course.rules.referrals import REFERRAL_RULES
 from lessonplan.course.values.quantities import Extent, PerSize
 
 Rule = Callable[[Course], Iterator[Problem]]
@@ -299,7 +298,6 @@ RULES: tuple[Rule, ...] = (
     *FILMING_RULES,
     *CUE_RULES,
     *AGREED_RULES,
-    *REFERRAL_RULES,
     *TOOL_RULES,
     *KIT_RULES,
     names_once,

@@ -1,4 +1,4 @@
-"""Rules about what is filmed: the shots and what their hands do, the days, their order, and who helps."""
+"""Rules about what is filmed: shots, what their hands do and refer to, the days, their order, and who helps."""
 
 from __future__ import annotations
 
@@ -146,6 +146,16 @@ def _slip_of(name: str, others: Iterable[str]) -> str:
     return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
 
 
+def next_episode_comes(course: Course) -> Iterator[Problem]:
+    """A shot of the last episode cannot refer to the next one."""
+    last = max((one.episode for one in course.episodes), default=0)
+    for one in course.shots():
+        for place, mention in enumerate(one.shot.mentions):
+            if mention.what == "next episode" and one.episode.episode == last:
+                where = one.shot.mark("mentions", place)
+                yield warning(where, "no-next-episode", "No episode comes after this one.")
+
+
 FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     hands_do_something,
     films_exist,
@@ -154,4 +164,5 @@ FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     days_in_order,
     views_known,
     helpers_known,
+    next_episode_comes,
 )
