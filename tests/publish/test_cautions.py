@@ -176,7 +176,13 @@ def test_each_craft_has_its_own_dangers(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("size", "meant"),
-    [("Baby", "child under 3"), ("6 months", "child under 3"), ("Kids", "child"), ("8 years", "child"), ("Women S", "")],
+    [
+        ("Baby", "child under 3"),
+        ("6 months", "child under 3"),
+        ("Kids", "child"),
+        ("8 years", "child"),
+        ("Women S", ""),
+    ],
 )
 def test_a_child_s_size_asks_for_a_child_s_cautions(tmp_path: Path, size: str, meant: str) -> None:
     enough = {"child under 3": {"child under 3"}, "child": {"child", "child under 3"}}

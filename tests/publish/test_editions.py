@@ -129,9 +129,10 @@ def kept(folder: Path, edition: int, **facts: str) -> None:
     """Write the record of an edition as it was published, but for some facts."""
     path = folder / "published" / "edition-1.yaml"
     record = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
-    record["edition"], record["facts"] = edition, record["facts"] | {
-        name.replace("__", "."): value for name, value in facts.items()
-    }
+    record["edition"], record["facts"] = (
+        edition,
+        record["facts"] | {name.replace("__", "."): value for name, value in facts.items()},
+    )
     (path.parent / f"edition-{edition}.yaml").write_text(yaml.safe_dump(record), encoding="utf-8")
 
 
@@ -157,7 +158,7 @@ def test_an_edition_is_compared_with_the_one_just_before_it(tmp_path: Path) -> N
     for edition, facts in ((2, {"body__rounds": "8"}), (4, {"body__rounds": "6"}), (1, {"edge__cast_on": "36"})):
         kept(tmp_path, edition, **facts)
     mended = "errata:\n" + "".join(
-        f"  - {{found: 2027-05-0{n}, by: Tove, where: shot 1.1.1, said: x{n}, right: y, state: mended, mended_in: {n}}}\n"
+        f"  - {{found: 2027-05-01, by: T, where: shot 1.1.1, said: x{n}, right: y, state: mended, mended_in: {n}}}\n"
         for n in (2, 3)
     )
     plan = lessonplan.plan(course(tmp_path, "edition: 3\n", errata=mended)).plan
@@ -176,7 +177,9 @@ def test_an_edition_is_compared_with_the_one_just_before_it(tmp_path: Path) -> N
 def test_the_record_has_title_and_length_of_each_part(tmp_path: Path) -> None:
     titles = {1: "The “edge”: a \\ and a \u00a0 and a \u200b", 2: "Body"}
     parts = {
-        f"episodes/0{number}.yaml": timed.episode(*shots, number=number).replace("All of it", json.dumps(titles[number]))
+        f"episodes/0{number}.yaml": timed.episode(*shots, number=number).replace(
+            "All of it", json.dumps(titles[number])
+        )
         for number, shots in ((1, [(timed.shot("above", "2 min"),)]), (2, [(timed.shot("above", "3 min"),) * 2]))
     }
     files = {"course.yaml": timed.COURSE.replace("[1]", "[1, 2]"), "pattern.yaml": timed.PATTERN, **parts}

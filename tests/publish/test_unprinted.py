@@ -95,7 +95,9 @@ def test_each_page_that_is_acted_from_has_the_cautions_of_its_readers(
     for gone in range(len(texts)):
         page = " ".join(text for place, text in enumerate(texts) if place != gone)
         found = [one for one in told(cowl, {name: page, "index.html": ""}) if one[1] == "no-caution"]
-        assert [(file, words.endswith(texts[gone])) for file, _, words in found] == [(f"templates/{template}.html", True)]
+        assert [(file, words.endswith(texts[gone])) for file, _, words in found] == [
+            (f"templates/{template}.html", True)
+        ]
     assert "no-caution" not in [code for _, code, _ in told(cowl, {name: " ".join(texts), "index.html": ""})]
 
 
