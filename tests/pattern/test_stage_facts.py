@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 import lessonplan
@@ -151,11 +149,10 @@ def test_yarn_in_every_unit_for_both_pieces(facts: dict[str, Fact]) -> None:
     loop = (23.1 / 6) ** 0.5 / 100
     loops = (200 + 130) * loop * 2 * 1.2
     metres, yards, grams, balls = (
-        facts[f"yarn.CC.{unit}"].values[0] for unit in ("metres", "yards", "grams", "balls")
+        int(facts[f"yarn.CC.{unit}"].values[0]) for unit in ("metres", "yards", "grams", "balls")
     )
-    assert isinstance(metres, int)
     assert loops < metres < loops + 2 * 1.2 * 2
-    assert metres - 1 < float(yards) * 0.9144 < metres + 0.9144
+    assert metres - 1 < yards * 0.9144 < metres + 0.9144
     assert metres / 2 - 0.5 <= grams <= metres / 2 + 0.5
     assert balls == -(-metres // 10)
     assert [name for name in facts if name.startswith("yarn.waste.")] == ["yarn.waste.metres", "yarn.waste.yards"]

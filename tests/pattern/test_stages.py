@@ -222,7 +222,8 @@ def test_a_stranded_chart_divides_each_round_between_its_yarns() -> None:
 
 
 def test_tails_follow_the_published_rules() -> None:
-    # An end to weave in is 15 cm (common practice). tests/facts/tails.csv: long-tail cast-on 3 x width and 10 % (credited to Lily Chin, thesprucecraft copy), standard
+    # An end to weave in is 15 cm (common practice).
+    # tests/facts/tails.csv: long-tail cast-on 3 x width and 10 % (credited to Lily Chin, thesprucecraft copy), standard
     # bind-off 5 x width (nimble-needles.com), graft 4.2 x width and 8 in (computed from the wale constants).
     by_use = {(row["use"], row["multiple_of_width"]): row for row in rows("tails")}
     cast_on = by_use["long-tail cast-on", "3.3"]

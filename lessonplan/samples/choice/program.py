@@ -51,14 +51,15 @@ class Model:
         self.integer.append(integer)
         return len(self.cost) - 1
 
-    def row(self, low: float, high: float, terms: Terms) -> None:
-        """Add the row low <= sum of coefficient * column <= high."""
+    def row(self, low: float, high: float, terms: Terms) -> int:
+        """Add the row low <= sum of coefficient * column <= high and give its index."""
         for column, value in terms:
             self.columns.append(column)
             self.values.append(value)
         self.starts.append(len(self.columns))
         self.row_low.append(low)
         self.row_high.append(high)
+        return len(self.row_low) - 1
 
     def cut(self, columns: int, rows: int) -> None:
         """Take back all but the first columns and rows."""

@@ -55,8 +55,12 @@ def test_when_the_work_is_done_a_plan_is_at_hand_that_can_be_carried_out() -> No
 @pytest.mark.parametrize(("seed", "most"), [(3, 14), (5, 14), (7, 14), (17, 14), (5, 18), (21, 18)])
 def test_the_more_work_the_better_the_plan(seed: int, most: int) -> None:
     asked = question(seed, most)
-    best = choose(asked)
+    whole: list[tuple[float | None, float | None]] = []
+    best = choose(asked, progress=lambda *figures: whole.append(figures))
     assert best.optimal
+    assert whole[-1] == pytest.approx((best.cost, best.cost))
+    assert whole[0][0] is not None, "a plan is at hand from the beginning"
+    assert whole[0][0] > best.cost, "and told on the way"
     before = math.inf
     for looks in (1, 4, 16):
         told: list[tuple[float | None, float | None]] = []

@@ -31,7 +31,9 @@ class _Walk:
         lengths = [slot.clock + self.waits[number] for number, slot in enumerate(asked.slots)]
         self.begins = list(accumulate(lengths, initial=0.0))
         self.load: defaultdict[int, float] = defaultdict(float)
-        self.costs = Counter({"waiting": asked.weights.waiting * sum(self.waits.values())})
+        self.costs: defaultdict[str, float] = defaultdict(
+            float, {"waiting": asked.weights.waiting * sum(self.waits.values())}
+        )
         self.bench = 0.0
 
     def wrong(self, condition: bool, text: str) -> None:
@@ -46,7 +48,7 @@ class _Walk:
         first = piece.stops[0]
         if ready is None:
             work = _sum(ladder.bench, [0] * len(first.start), first.start)
-            costs, before = Counter({"pieces": weights.piece, "bench": weights.bench * work}), work
+            costs, before = {"pieces": weights.piece, "bench": weights.bench * work}, work
         else:
             own = self.demands[first.demand]
             self.wrong(ready.kind != piece.kind, f"{piece.name} changed its kind")
@@ -55,7 +57,7 @@ class _Walk:
             back = _sum(ladder.ripping, first.start, ready.state)
             self.wrong(_sum(ladder.fixed, first.start, ready.state) > 0, f"{piece.name} is ripped back for good")
             free = [max(pair) for pair in zip(ready.state, ready.agreed or ready.state, strict=True)]
-            costs = Counter({"bench": weights.bench * (back + _sum(ladder.bench, free, first.start))})
+            costs = {"bench": weights.bench * (back + _sum(ladder.bench, free, first.start))}
             costs["drawer"] = weights.drawer if ready.weight is None else ready.weight
             costs["change"] = weights.change if ready.agreed not in (None, first.start) else 0.0
             self.wrong(abs(back - piece.ripping) > NEAR, f"{piece.name} is ripped back for {back} minutes")
@@ -67,7 +69,8 @@ class _Walk:
         costs["floor"] = weights.floor * floor
         self.wrong(abs(floor - piece.floor) > NEAR, f"{piece.name} is worked on for {floor} minutes")
         self.wrong(bool(first.spells or first.drying), f"{piece.name} is knitted on before its first stop")
-        self.costs.update(costs)
+        for what, minutes in costs.items():
+            self.costs[what] += minutes
         cost = sum(costs.values())
         self.wrong(abs(cost - piece.cost) > NEAR, f"{piece.name} costs {cost}")
 
