@@ -58,8 +58,14 @@ def told(cowl: Plan, pages: Mapping[str, str], printed: bytes = b"") -> list[tup
     ],
 )
 def test_pictures_have_a_text_and_stand_in_the_page(cowl: Plan, page: str, codes: list[str]) -> None:
-    found = [code for _, code, _ in told(cowl, {"index.html": page}) if code in ("no-text", "lost-picture")]
-    assert found == codes
+    found = [one for one in told(cowl, {"index.html": page}) if one[1] in ("no-text", "lost-picture")]
+    assert [code for _, code, _ in found] == codes
+    assert {file for file, _, _ in found} <= {"templates/index.html"}
+    for _, _, words in found:
+        assert words.startswith("A picture on index.html ")
+        tag = words.split(": ", 1)[1]
+        assert tag in page
+        assert tag[:4] in ("<img", "<svg")
 
 
 def test_a_text_stands_on_a_page_or_on_a_printed_paper(cowl: Plan) -> None:
