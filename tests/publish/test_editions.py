@@ -192,6 +192,7 @@ def test_the_record_has_title_and_length_of_each_part(tmp_path: Path) -> None:
     # Held so long and nothing else: 2 minutes, and twice 3.
     assert record["lengths"] == {"1": "2:00", "2": "6:00"}
     assert record["titles"] == {str(number): title for number, title in titles.items()}
+    assert "“edge”" in text, "as people read it"
     assert "\u200b" not in text, "what nobody sees is written out"
     assert len(record["code"]) == 4
     assert not any(name.startswith("course.") for name in record["facts"])

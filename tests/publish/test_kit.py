@@ -281,12 +281,13 @@ def test_what_is_from_home(tmp_path: Path) -> None:
 
 
 def test_things_of_a_choice_go_into_its_kits(tmp_path: Path) -> None:
-    options = 'options:\n  trim: {choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}\n'
+    options = 'options:\n  shade: dark or light\n  trim: {choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}\n'
     kit = KIT.replace("kits:", "  - {what: a toggle, number: 3}\n    - {what: a label}\n  kits:")
     pattern = PATTERN.replace("options:\n  trim: plain or with a cord\n", options)
     made(tmp_path, kit)
     (tmp_path / "pattern.yaml").write_text(pattern, encoding="utf-8")
     plan = lessonplan.plan(tmp_path).plan
     assert plan is not None
+    assert [one.choices for one in packed_kits(plan)] == [("dark", "plain"), ("dark", "with a cord")]
     things = [{one.thing.what: one.number for one in sort.contents} for sort in packed_kits(plan)]
     assert things == [{"MC": 2, "two buttons": 1, "a label": 1}, {"MC": 4, "CC": 1, "two buttons": 1, "a toggle": 3}]
