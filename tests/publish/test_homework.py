@@ -73,6 +73,7 @@ def cowl(tmp_path_factory: pytest.TempPathFactory) -> Plan:
 
 def test_parts_come_out_in_steps(cowl: Plan) -> None:
     first, second = homework(cowl)
+    assert [one.rests for one in (first, second)] == [(), ("drying",)], "nothing of the edge must dry"
     assert (first.released, first.days, second.released, second.days) == (date(2027, 5, 7), 10, date(2027, 5, 17), 0)
 
 

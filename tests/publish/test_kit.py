@@ -281,7 +281,8 @@ def test_what_is_from_home(tmp_path: Path) -> None:
 
 
 def test_things_of_a_choice_go_into_its_kits(tmp_path: Path) -> None:
-    options = 'options:\n  shade: dark or light\n  trim: {choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}\n'
+    trim = '{choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}'
+    options = f"options:\n  shade: dark or light\n  trim: {trim}\n"
     kit = KIT.replace("kits:", "  - {what: a toggle, number: 3}\n    - {what: a label}\n  kits:")
     pattern = PATTERN.replace("options:\n  trim: plain or with a cord\n", options)
     made(tmp_path, kit)

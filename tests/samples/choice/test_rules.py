@@ -176,6 +176,8 @@ def test_a_spare_is_a_further_piece_and_serves_only_what_holds_either_way() -> N
     assert len(on.pieces) == 2
     assert on.floor_minutes == 30  # ten for the piece that was filmed, twenty for the spare
     assert sorted(stop.copy for piece in on.pieces for stop in piece.stops[:1]) == [1, 2]
+    told = {stop.demand: stop.spare for piece in on.pieces for stop in piece.stops}
+    assert told == {"a": False, "a spare": True, "b": False, "c": False}
 
 
 def test_what_is_only_shown_may_be_in_any_of_several_states() -> None:
