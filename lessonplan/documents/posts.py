@@ -24,7 +24,7 @@ from lessonplan.publish.editions import code_of
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
-"""Signs of a short description at most: so many are shown before one must click for more (common practice)."""
+"""Signs of a short description at most: so many are shown before one clicks for more (planning guess, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
