@@ -15,8 +15,8 @@ import pytest
 
 import lessonplan
 from lessonplan.craft.words import words_of
-from lessonplan.documents.cautions import cautions
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from tests.small_course import write_course
 
 ROOT = Path(__file__).resolve().parent.parent

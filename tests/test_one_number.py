@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
+import shutil
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
@@ -115,3 +116,34 @@ def test_one_changed_value_changes_all_papers_alike(tmp_path: Path, cast_on: int
         "editor-1.html",
         "captions-1.vtt",
     } <= named
+
+
+def told_of(files: Mapping[str, bytes], number: int) -> set[tuple[str, str]]:
+    """Where so many rounds stand: the file, and the words before them."""
+    found = set()
+    for name, data in files.items():
+        text = re.sub(r"\s+", " ", text_of(name, data))
+        for one in re.finditer(rf"(?<![\d.,–:]){number}(?: \([^)]*\))? (?:rounds?|rnds?)\b", text):
+            found.add((name, " ".join(re.findall("[A-Za-z]+", text[max(0, one.start() - 40) : one.start()])[-3:])))
+    return found
+
+
+def test_a_changed_round_count_stands_wherever_the_old_one_stood(
+    root: Path, sample_output: Path, tmp_path: Path
+) -> None:
+    """In the sample the cuff alone has 22 rounds in the filmed size; made 28, no page has 22 any more."""
+    folder = tmp_path / "course"
+    shutil.copytree(root / "sample_course", folder, ignore=shutil.ignore_patterns("out"))
+    pattern = folder / "pattern.yaml"
+    text = pattern.read_text(encoding="utf-8")
+    assert text.count("rounds: 20 (22, 24)") == 1
+    pattern.write_text(text.replace("rounds: 20 (22, 24)", "rounds: 26 (28, 30)"), encoding="utf-8")
+    plan = lessonplan.plan(folder).plan
+    assert plan is not None
+    before = {path.name: path.read_bytes() for path in sample_output.glob("*.html")}
+    now = documents(plan, ending=".html")
+    assert now.keys() == before.keys()
+    assert told_of(now, 22) == set()
+    assert len({name for name, _ in told_of(before, 22)}) >= 6
+    # More rounds may take a sitting more, so a page can tell of them once more; none tells of them no longer.
+    assert told_of(before, 22) <= told_of(now, 28)

@@ -35,7 +35,8 @@ def check(
     """Check a course and print every problem found, in reading order.
 
     With --publish that is also what is still to be done: errata without a remedy, chapters, captions not proofed,
-    promises not kept, an edition that has other numbers.
+    promises not kept, an edition that has other numbers, an old handout, cautions or texts that stand on no paper,
+    pictures without a text.
 
     Example: lessonplan check sample_course
     """
@@ -56,17 +57,14 @@ def check(
 def _check(course: Path, *, as_json: bool, publish: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.course.words import count_of
-    from lessonplan.edit.proof.typed import with_typed
-    from lessonplan.edit.remarks import with_remarks
-    from lessonplan.planning.whole import plan
-    from lessonplan.publish.remarks import remarked
+    from lessonplan.publish.remarks import checked
 
     with Ticker("Checking") as ticker:
-        result = remarked(with_remarks(with_typed(plan(course, progress=ticker))))
+        result = checked(course, ticker)
         if publish:
-            from lessonplan.publish.obstacles import with_obstacles
+            from lessonplan.building import ready_to_publish
 
-            result = with_obstacles(result, course)
+            result = ready_to_publish(result, course)
     bad = wrong(result.problems)
     if publish and not as_json:
         result = replace(result, problems=tuple(one for one in result.problems if one.severity == "error"))

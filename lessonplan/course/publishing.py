@@ -62,7 +62,7 @@ class Kits(Item):
 
 
 class Published(Item):
-    """What was published: the edition, the day, its code, every fact in all sizes, and the length of each episode.
+    """What was published: the edition, the day, its code, every fact in all sizes, title and length of each episode.
 
     The program writes it (``build --publish``), one file of ``published/`` for each edition.
     """
@@ -71,6 +71,7 @@ class Published(Item):
     on: Day
     code: Text
     facts: dict[str, Text] = {}
+    titles: dict[str, Text] = {}
     lengths: dict[str, Text] = {}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -13,6 +13,7 @@ from pydantic_core import ErrorDetails
 from lessonplan.course.agreed import Agreed
 from lessonplan.course.crosschecks import RULES
 from lessonplan.course.decided import Decisions
+from lessonplan.course.errataplaces import in_todays_episodes
 from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model import Course, CourseFile, Episode, Errata
@@ -22,6 +23,7 @@ from lessonplan.course.problems import (
     Where,
     did_you_mean,
     error,
+    first_of,
     has_errors,
     in_reading_order,
     nearest,
@@ -29,9 +31,10 @@ from lessonplan.course.problems import (
 )
 from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
+from lessonplan.remembered import remembered
 
 Model = TypeVar("Model", bound=Item)
-MAX_FILES = 500
+MAX_FILES, MAX_SHOTS = 500, 5_000
 
 
 @dataclass(frozen=True)
@@ -71,14 +74,18 @@ def load(folder: Path) -> Loaded:
     decided: Decisions | None = Decisions()
     if (folder / "proofed.yaml").exists():
         decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
-    records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
+    records = sorted((folder / "published").glob("[!.]*.yaml"))[:MAX_FILES]
     published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
     kept = (f"published/{path.name}" for path in records)
     files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
-    if course_file and pattern and errata and episodes:
+    shots = sum(len(segment.shots) for episode in episodes for segment in episode.segments)
+    if shots > MAX_SHOTS:
+        what = f"There are {shots:,} shots; a course may have {MAX_SHOTS:,} at most."
+        problems.append(error(Where("episodes", 0, 0), "too-many", what))
+    elif course_file and pattern and errata and episodes:
         course = Course(
             name=folder.resolve().name,
             course=course_file,
@@ -89,7 +96,8 @@ def load(folder: Path) -> Loaded:
             decided=decided or Decisions(),
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
-        told = [problem for rule in RULES for problem in rule(course)]
+        course, moved = in_todays_episodes(course)
+        told = [*moved, *(problem for rule in RULES for problem in first_of(rule(course)))]
         unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
         problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
@@ -178,33 +186,47 @@ def read_errata(data: bytes) -> tuple[Errata | None, tuple[Problem, ...]]:
     return _parse(data, "errata.yaml", Errata, problems), tuple(problems)
 
 
-def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
-    data, found = read_yaml(data_read, name)
+def _parse(data: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
+    value, found = _parsed(data, name, model)
     problems.extend(found)
+    return cast("Model | None", value)
+
+
+@remembered(32, equal=True)
+def _parsed(data_read: bytes, name: str, model: type[Item]) -> tuple[Item | None, tuple[Problem, ...]]:
+    """Read the bytes of a file: the same bytes of a file give the very same value."""
+    data, problems = read_yaml(data_read, name)
     if data is None:
-        return None
+        return None, tuple(problems)
     _in_words_of_any_craft(data)
     try:
-        return model.model_validate(data)
+        return model.model_validate(data), tuple(problems)
     except ValidationError as bad:
         details = bad.errors(include_url=False)
-    places = [error["loc"] for error in details]
+    problems.extend(first_of(_told(details, data, model)))
+    return _without_what_is_wrong(data, [one["loc"] for one in details], model), tuple(problems)
+
+
+def _told(details: Sequence[ErrorDetails], data: MarkedMap, model: type[Item]) -> Iterator[Problem]:
+    """Explain the errors of the model, without those that only follow from others."""
+    places = [one["loc"] for one in details]
     for one in details:
         follows = one["type"] == "too_short" and any(
             len(loc) > len(one["loc"]) and loc[: len(one["loc"])] == one["loc"] for loc in places
         )
         if not follows and not _meant(one, details):
-            problems.append(_explain(one, data, model))
-    return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+            yield _explain(one, data, model)
 
 
 def _meant(missing: ErrorDetails, details: Sequence[ErrorDetails]) -> bool:
     """Tell whether a key is missing only since it is misspelt beside, which is told of there."""
+    if missing["type"] != "missing":
+        return False
     *place, key = missing["loc"] or ("",)
     beside = [
         str(one["loc"][-1]) for one in details if one["type"] == "extra_forbidden" and [*one["loc"][:-1]] == place
     ]
-    return missing["type"] == "missing" and any(nearest(one, [str(key)]) for one in beside)
+    return any(nearest(one, [str(key)]) for one in beside)
 
 
 def _in_words_of_any_craft(value: Any, holder: str = "") -> None:

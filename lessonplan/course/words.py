@@ -29,6 +29,12 @@ def short_date(day: date) -> str:
     return f"{short_day(day)} {day.year}"
 
 
+def clock_of(seconds: float) -> str:
+    """Give a time in a video in words of its player: ``8:05``."""
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
 def count_of(count: int, thing: str) -> str:
     """Word a count with its thing: ``1 piece``, ``4 pieces``."""
     return f"{count} {thing}" if count == 1 else f"{count} {thing}s"

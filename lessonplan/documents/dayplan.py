@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course.toolbox import on_table
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
@@ -15,6 +14,7 @@ from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day, Entry
 
 _BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}

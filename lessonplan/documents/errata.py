@@ -61,10 +61,10 @@ def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     """Give the errata of one episode that are not mended yet, for the editor: as the size that was filmed has it."""
     facts, size = plan.worked.facts, plan.worked.size
     rows = errata_rows(plan.worked, lambda text: on_screen(text, facts, size))
-    return tuple(row for row in rows if row.state != "mended" and _is_in(plan, row.where, episode))
+    return tuple(row for row in rows if row.state != "mended" and is_in(plan, row.where, episode))
 
 
-def _is_in(plan: Plan, where: str, episode: int) -> bool:
+def is_in(plan: Plan, where: str, episode: int) -> bool:
     """Whether a place lies in an episode: by the shots that it names, else by the episode or segment."""
     shots = [one.number for one in named_shots(plan.course, where) if one.number]
     pattern = re.compile(rf"\bepisode\s+{episode}\b|(?<![\d.]){episode}\.\d", re.IGNORECASE)

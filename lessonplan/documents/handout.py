@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.changed import Changes, changes_view
 from lessonplan.documents.choices import ChoicesView, choices_view
 from lessonplan.documents.gaugeform import GaugeForm, gauge_form
@@ -19,6 +18,7 @@ from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of
 from lessonplan.publish.parts import text_stages
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import count_of
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.publish.kit import Order, PackedKit, from_home, orders, packed_kits
 
 

@@ -12,7 +12,6 @@ from math import ceil
 from lessonplan.course.model import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.laying import uses_before, yarn_of
 from lessonplan.documents.notions import notions_for
@@ -25,6 +24,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.yarn import amounts
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import WEEKS_BEFORE, begun_at
 

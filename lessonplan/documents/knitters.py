@@ -12,7 +12,6 @@ from itertools import count
 from lessonplan.course.model import Knitter
 from lessonplan.course.numbers import shot_of
 from lessonplan.craft.words import file_word, words_of
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.sittings import by_evening
 from lessonplan.documents.stopping import stop_words
@@ -21,6 +20,8 @@ from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits
 from lessonplan.samples.pieces import ladders_of
@@ -102,6 +103,7 @@ def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
             yield slug, knitter
 
 
+@remembered(4)
 def knitters_view(plan: Plan) -> KnittersView:
     """Lay out the knitters' calendar."""
     calendar = plan.calendar

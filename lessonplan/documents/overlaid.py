@@ -117,6 +117,7 @@ def overlays(
 ) -> tuple[Overlay, ...]:
     """Give the corrections of an episode with their places; ``shots`` are the shots that the errata name."""
     laid = {line.key: line for each in lines.values() for line in each if line.key >= 0}
+    shown = {line.key: number for number, each in lines.items() for line in each}
     found = []
     for key, row in rows.items():
         start, _, end = laid[key].when.partition(" to ") if key in laid else ("", "", "")
@@ -124,7 +125,7 @@ def overlays(
         found.append(
             Overlay(
                 row=row,
-                shot=shots.get(key, ""),
+                shot=shots.get(key) or shown.get(key, ""),
                 start=start,
                 end=end,
                 sure=line is not None and line.belongs != FREE,

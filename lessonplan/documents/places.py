@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.errataplaces import timed
 from lessonplan.course.model import Erratum, Segment
 from lessonplan.course.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time
@@ -115,16 +116,8 @@ def corrections(plan: Plan) -> tuple[Correction, ...]:
 
 def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place:
     """Give where viewers meet an erratum: at the time that it names, at the first shot that it names, or as it says."""
-    timed = _TIMED.search(erratum.where)
-    if timed:
-        hours, minutes, seconds = (int(part or 0) for part in timed.group("hours", "minutes", "seconds"))
-        return Place(int(timed["episode"]), 3600 * hours + 60 * minutes + seconds)
+    time = timed(erratum.where)
+    if time:
+        return Place(*time)
     shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
     return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
-
-
-_TIMED = re.compile(
-    r"\bepisode\s+(?P<episode>\d{1,4}),?\s+at\s+(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
-    re.IGNORECASE,
-)
-"""A time in an episode: “episode 2 at 8:25”."""

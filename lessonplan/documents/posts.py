@@ -9,8 +9,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Erratum
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.editor import chapter_lines
+from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials
 from lessonplan.documents.places import Place, place_of, shot_places
 from lessonplan.documents.ready import Ready, ready
@@ -20,6 +20,7 @@ from lessonplan.edit.promises import promises_of
 from lessonplan.edit.spoken import plain
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of
 from lessonplan.publish.homework import Homework, homework
 
@@ -141,10 +142,12 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
     found: list[tuple[Place, Erratum]] = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
-        if place.episode == episode.episode and erratum.state != "mended":
+        here = is_in(plan, erratum.where, episode.episode) if place.text else place.episode == episode.episode
+        if here and erratum.state != "mended":
             found.append((place, erratum))
     for place, erratum in sorted(found, key=lambda one: one[0]):
-        yield f"{place.time} {erratum.said}. Right: {fill(erratum.right, word)}."
+        at = f"{place.text}:" if place.text else place.time
+        yield f"{at} {erratum.said}. Right: {fill(erratum.right, word)}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:

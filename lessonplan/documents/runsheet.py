@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from lessonplan.course.toolbox import on_table, packed
 from lessonplan.craft.words import craft_named
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.floorwork import brought_back, needles_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.samples import size_of
@@ -16,6 +15,8 @@ from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_
 from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Stop
 from lessonplan.shoot.day import Day
 
@@ -68,6 +69,7 @@ class RunSheetView:
     cautions: tuple[str, ...]
 
 
+@remembered(16)
 def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     """Lay out the run sheet of one day."""
     texts = all_shots(plan)

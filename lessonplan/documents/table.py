@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.documents.cautions import cautions
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")

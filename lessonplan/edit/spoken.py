@@ -16,7 +16,7 @@ _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 
 def plain(markdown: str) -> str:
     """Give the words of a text without Markdown's signs, a blank line between its paragraphs."""
-    text = re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", markdown)
+    text = re.sub(r"\[([^\[\]]*)\]\([^()]*\)", r"\1", markdown)
     text = re.sub(r"(?m)^\s*(?:#{1,6}|>|[-+*])\s+", "", text)
     paragraphs = re.split(r"\n\s*\n", re.sub(r"\*|`|(?<!\w)_|_(?!\w)", "", text))
     return "\n\n".join(re.sub(r"[ \t\r\n]+", " ", one).strip() for one in paragraphs if one.strip())
@@ -33,10 +33,13 @@ def place_of(text: str, said: str) -> int | None:
     Words with a number in them go before any without: who corrects a number lays it over the number.
     """
     spoken, wanted = words_of(said), words_of(text)
+    firsts: dict[str, list[int]] = {}
+    for first, word in enumerate(wanted):
+        firsts.setdefault(word, []).append(first)
     found = []
-    for place in range(len(spoken)):
-        for first in range(len(wanted)):
-            shared = _in_common(spoken[place:], wanted[first:])
+    for place, word in enumerate(spoken):
+        for first in firsts.get(word, ()):
+            shared = _in_common(spoken[place : place + len(wanted)], wanted[first:])
             number = any(word.isdigit() for word in shared)
             if len(shared) >= FEW_WORDS - number:
                 found.append((number, len(shared), -first, -place))

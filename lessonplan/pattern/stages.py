@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
+from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.bench import Bench
@@ -27,8 +28,13 @@ _ON_THE_NEEDLE = (
 _NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
 
 
-def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPattern, tuple[Problem, ...]]:
-    """Work every stage in every size, or in the ``only`` one (0-based), which is then the first of the result.
+MOST_STEPS = 20_000
+"""Rounds and other works of all stages in all sizes together: a garment in 24 sizes has some 15,000."""
+_TOO_LONG = f"Up to here the pattern has more than {MOST_STEPS:,} rounds in all its sizes; it may not have more."
+
+
+def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
+    """Work every stage in every size.
 
     Gives the worked pattern, as far as it works out, and every problem with the line it stands in.
     """
@@ -36,26 +42,52 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
     order = working_order(before)
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
-    every = range(len(pattern.sizes)) if only is None else [only]
-    for size in every:
-        row = _Row(pattern, size, before)
-        for key in order:
-            bench = row.bench(key, found, stages)
-            start = bench.needle.stitches
-            ends = []
-            for bench.work, work in enumerate(pattern.stages[key].works):
-                since = len(bench.steps)
-                do(work, bench)
-                if work.uses:
-                    bench.use(work, since)
-                ends.append((pm.key_of(work), len(bench.steps)))
-            row.benches[key], row.needles[key] = bench, bench.needle
-            found += bench.problems
-            stages[key].append(_worked(pattern.stages[key], bench, start, ends))
+    done = 0
+    for size in range(len(pattern.sizes)):
+        for stage in _stages_in(pattern, size, before, order, found, done):
+            stages[stage.key].append(stage)
+        done += sum(len(stages[key][-1].steps) for key in order)
     worked_pattern = WorkedPattern(
-        tuple(pattern.sizes[size].name for size in every), order, before, {key: tuple(stages[key]) for key in order}
+        tuple(size.name for size in pattern.sizes), order, before, {key: tuple(stages[key]) for key in order}
     )
     return worked_pattern, tuple(_for_sizes(found, worked_pattern.sizes))
+
+
+def stages_in(pattern: pm.Pattern, size: int) -> Iterator[WorkedStage]:
+    """Work the stages in one size (0-based), one after the other as they are asked for; what is wrong, each says."""
+    before = {key: stage.after for key, stage in pattern.stages.items()}
+    yield from _stages_in(pattern, size, before, working_order(before), [])
+
+
+def _stages_in(
+    pattern: pm.Pattern,
+    size: int,
+    before: Mapping[str, tuple[str, ...]],
+    order: Sequence[str],
+    found: list[tuple[Problem, int]],
+    steps: int = 0,
+) -> Iterator[WorkedStage]:
+    """``steps``: how many were done in other sizes."""
+    row = _Row(pattern, size, before)
+    for key in order:
+        bench = row.bench(key, found)
+        start = bench.needle.stitches
+        ends = []
+        for bench.work, work in enumerate(pattern.stages[key].works):
+            if steps > MOST_STEPS:
+                break
+            since = len(bench.steps)
+            do(work, bench)
+            steps += len(bench.steps) - since
+            if steps > MOST_STEPS:
+                found.append((error(work.mark(), "too-long", _TOO_LONG), size))
+            if work.uses:
+                bench.use(work, since)
+            ends.append((pm.key_of(work), len(bench.steps)))
+        row.benches[key], row.needles[key] = bench, bench.needle
+        found += bench.problems
+        row.done[key] = _worked(pattern.stages[key], bench, start, ends)
+        yield row.done[key]
 
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
@@ -75,7 +107,7 @@ def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
 def _worked(stage: pm.Stage, bench: Bench, start: int, ends: Sequence[tuple[str, int]]) -> WorkedStage:
     return WorkedStage(
         key=bench.stage,
-        title=stage.title,
+        title=parted(stage.title),
         start=start,
         steps=tuple(bench.steps),
         fabric=bench.fabric,
@@ -106,8 +138,9 @@ class _Row:
     held: dict[str, tuple[int, str]] = field(default_factory=dict)
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
     benches: dict[str, Bench] = field(default_factory=dict)
+    done: dict[str, WorkedStage] = field(default_factory=dict)
 
-    def bench(self, key: str, found: list[tuple[Problem, int]], done: Mapping[str, Sequence[WorkedStage]]) -> Bench:
+    def bench(self, key: str, found: list[tuple[Problem, int]]) -> Bench:
         """Lay out the bench for a stage: it goes on with the live stitches of a stage before it, or starts empty."""
         stage = self.pattern.stages[key]
         source = self._source(stage)
@@ -134,7 +167,7 @@ class _Row:
             placed=self.placed,
             left=self.needles,
             taken=self.taken,
-            done=done,
+            done=self.done,
             last=self.benches[source].last if source else frozenset(),
             turns=self.benches[striped].turns if striped else (),
             turn=self.benches[striped].turn if striped else 0,

@@ -17,6 +17,7 @@ from lessonplan.course.problems import Problem, Where, did_you_mean, error, warn
 from lessonplan.pattern.facts import Fact
 
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")
+_PICTURE = re.compile(r"!\[[^\]\n]{0,80}\]\([^)\n]{0,200}\)")
 _SINGLE = re.compile(r"(?<!\{)\{\s*([\w. ]+?)\s*\}(?!\})")
 
 
@@ -100,6 +101,9 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
         if named(facts, found[1]) is not None:
             place, hint = _at(text, found.start(), where), f"Write “{{{{ {found[1]} }}}}”."
             yield warning(place, "braces", "A fact in single braces is printed as it stands.", hint)
+    for found in _PICTURE.finditer(text):
+        what = f"No text shows a picture: “{found[0]}” is printed as it stands."
+        yield warning(_at(text, found.start(), where), "picture", what, "Say it in words, or link to its page.")
     yield from _no_braces(
         _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
         where,
@@ -160,6 +164,11 @@ def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
         for place, name in _places(text, where) if filled else ():
             found.setdefault(name.removeprefix("about ").strip(), []).append(place)
     return {name: tuple(places) for name, places in found.items()}
+
+
+def texts_with_facts(course: Course) -> Iterator[tuple[Where, str]]:
+    """Yield every text of a course that is prose, so that it may name facts, with its place."""
+    yield from ((where, text) for where, text, filled in _texts_of(course) if filled and text.strip())
 
 
 def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:

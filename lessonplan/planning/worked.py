@@ -12,7 +12,7 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, error, has_errors, in_reading_order, warning
+from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
@@ -28,6 +28,7 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
 from lessonplan.planning.hands import Hands, hands_of, with_hands
 from lessonplan.planning.heard import Kept
+from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question
@@ -165,7 +166,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         problems += ends_remark(as_filmed(course.pattern), pattern)
         problems += measure_remarks(course.pattern, facts)
         problems += ease_remarks(course.pattern, pattern, facts)
-    problems += check_texts(course, facts, unknown)
+    problems += first_of(check_texts(course, facts, unknown))
     if has_errors(problems) or not known_size:
         return None, problems
     kinds, short = kinds_of(course, pattern)
@@ -297,10 +298,8 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     The choice counts the pauses of a day whose breaks have their places. Waits of the camera may then push lunch so
     late that it belongs elsewhere: it is moved there, and all is chosen anew. Raises `NoPlanError`.
     """
-    from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
-
     for _ in range(AGREEING):
-        choice = choose(worked.question, progress=progress or _silent)
+        choice = _chosen(worked.question, progress or _silent)
         days = days_with(worked, choice)
         if not _lunch_is_off(worked, days):
             break
@@ -309,9 +308,17 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
             break
         worked = ask(worked, breaks_of(free))
     else:
-        choice = choose(worked.question, progress=progress or _silent)
+        choice = _chosen(worked.question, progress or _silent)
         days = days_with(worked, choice)
     return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
+
+
+@remembered(4, equal=True)
+def _chosen(question: Question, progress: Progress) -> Choice:
+    """The choice for a question; words that are edited leave it as it is. Raises `NoPlanError`."""
+    from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
+
+    return choose(question, progress=progress)
 
 
 def _silent(best: float | None, bound: float | None) -> None:

@@ -13,13 +13,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 
 from lessonplan.course.files import inside, locked, write_file
 from lessonplan.course.model import Erratum
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.publishing import Published
-from lessonplan.course.words import listing
+from lessonplan.course.words import clock_of, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen
 
@@ -75,18 +76,30 @@ def changed_facts(plan: Plan, record: Published) -> Iterator[Changed]:
             yield Changed(name, fact.meaning if fact else name, record.facts.get(name, ""), now.get(name, ""))
 
 
-def other_numbers(plan: Plan) -> Iterator[Problem]:
-    """Warn of an edition that was published with other numbers than it has now."""
-    file = plan.course.course
-    record = next((one for one in plan.course.published if one.edition == file.edition), None)
+def used_editions(plan: Plan) -> Iterator[Problem]:
+    """Warn of an edition that was published with other numbers than it has now, or that comes after a later one."""
+    file, records = plan.course.course, plan.course.published
+    where, hint = file.mark("edition"), "Write “edition: {}” in course.yaml."
+    record = next((one for one in records if one.edition == file.edition), None)
     changed = tuple(changed_facts(plan, record)) if record else ()
     if record and changed:
         told = [f"{one.name} was {one.before or 'not there'}, is {one.now or 'not there'}" for one in changed[:TOLD]]
         if len(changed) > TOLD:
             told.append(f"{len(changed) - TOLD} more")
         what = f"Edition {file.edition} was published on {record.on} with other numbers: {listing(told)}."
-        hint = f"Write “edition: {file.edition + 1}” in course.yaml."
-        yield warning(file.mark("edition"), "edition", what, hint)
+        yield warning(where, "edition", what, hint.format(records[-1].edition + 1))
+    elif records and records[-1].edition > file.edition:
+        what = (
+            f"Edition {records[-1].edition} was published on {records[-1].on}; edition {file.edition} comes before it."
+        )
+        yield warning(where, "edition", what, hint.format(records[-1].edition + 1))
+    for one, then in pairwise(records):
+        if one.edition == then.edition:
+            what = f"There are two records of edition {then.edition}: {one.mark().file} and {then.mark().file}."
+            yield warning(then.mark("edition"), "edition", what, "Keep the one that was published.")
+        elif then.on < one.on:
+            what = f"Edition {then.edition} was published on {then.on}, before edition {one.edition} on {one.on}."
+            yield warning(then.mark("on"), "edition", what, "One of the days or numbers is not right.")
 
 
 def publish(folder: Path, plan: Plan, on: date) -> Path | None:
@@ -99,12 +112,14 @@ def publish(folder: Path, plan: Plan, on: date) -> Path | None:
         return None
     path = inside(folder, f"{FOLDER}/edition-{edition}.yaml")
     clocks = plan.worked.clocks.values()
+    titles = {episode.episode: episode.title for episode in plan.course.episodes}
     lengths = {
-        number: _length(on_screen(clock for clock in clocks if clock.number.episode == number).mean)
-        for number in (episode.episode for episode in plan.course.episodes)
+        number: clock_of(on_screen(clock for clock in clocks if clock.number.episode == number).mean * 60)
+        for number in titles
     }
-    lines = [HEAD, f"edition: {edition}", f"on: {on.isoformat()}", f"code: {code_of(plan)}", "lengths:"]
-    lines += [f"  {number}: {_text(length)}" for number, length in lengths.items()]
+    lines = [HEAD, f"edition: {edition}", f"on: {on.isoformat()}", f"code: {code_of(plan)}"]
+    lines += ["titles:", *(f"  {number}: {_text(title)}" for number, title in titles.items())]
+    lines += ["lengths:", *(f"  {number}: {_text(length)}" for number, length in lengths.items())]
     lines += ["facts:", *(f"  {name}: {_text(value)}" for name, value in printed_facts(plan).items())]
     with locked(folder):
         write_file(path, ("\n".join(lines) + "\n").encode())
@@ -114,8 +129,3 @@ def publish(folder: Path, plan: Plan, on: date) -> Path | None:
 def _text(value: str) -> str:
     quoted = json.dumps(value, ensure_ascii=False)
     return "".join(sign if sign.isprintable() or sign == "\u00a0" else f"\\U{ord(sign):08x}" for sign in quoted)
-
-
-def _length(minutes: float) -> str:
-    seconds = round(minutes * 60)
-    return f"{seconds // 60}:{seconds % 60:02d}"

@@ -7,32 +7,40 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from lessonplan.course.errataplaces import PLACES
 from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, in_reading_order
-from lessonplan.course.words import count_of
+from lessonplan.course.words import clock_of, count_of
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.proof.whole import proof
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.cautions import uncautioned
 from lessonplan.publish.editions import code_of
+from lessonplan.publish.unprinted import Papers, left_out
 
-STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match"})
-"""Codes of warnings that keep a course from being published."""
+STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match", "picture", *PLACES})
+"""Codes of remarks that keep a course from being published."""
+HANDOUT = "handout.html"
 _CODE = re.compile(r"Edition (\d+) \(([A-Z0-9]{4})\)")
 
 
-def with_obstacles(result: Result, folder: Path) -> Result:
+def with_obstacles(result: Result, folder: Path, papers: Papers) -> Result:
     """Give a result in which whatever stands in the way of publishing is an error.
 
-    ``folder`` is the course's. Raises ``OSError`` when its handout is there and cannot be read.
+    ``folder`` is the course's, ``papers`` makes the papers of its plan. Raises ``OSError`` when the handout that was
+    built is there and cannot be read.
     """
     if result.plan is None:
         return result
-    raised = [
-        replace(one, severity="error") if one.severity == "warning" and one.code in STOPPING else one
-        for one in result.problems
-    ]
-    found = (*raised, *obstacles(result.plan), *_old_handout(result.plan, folder))
+    raised = [replace(one, severity="error") if one.code in STOPPING else one for one in result.problems]
+    found = (
+        *raised,
+        *obstacles(result.plan),
+        *uncautioned(result.plan),
+        *left_out(result.plan, papers),
+        *_old_handout(result.plan, folder, papers),
+    )
     return replace(result, problems=in_reading_order(found, result.files))
 
 
@@ -56,15 +64,19 @@ def _unproofed(plan: Plan, episode: Episode) -> Iterator[Problem]:
         return
     found = proof(plan.worked, episode, captions)
     if found.open:
-        what = f"Of what is said in episode {episode.episode}, {count_of(len(found.open), 'finding')} wait for a word."
+        waits = "waits" if len(found.open) == 1 else "wait"
+        what = (
+            f"Of what is said in episode {episode.episode}, {count_of(len(found.open), 'finding')} {waits} for a word."
+        )
         hint = f"lessonplan proof COURSE {episode.episode} {captions.file}, then --erratum or --dismiss."
         yield error(where, "not-proofed", what, hint)
 
 
 def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
-    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
-        if one.open:
-            at = "" if one.at is None else f" at {int(one.at) // 60}:{int(one.at) % 60:02d}"
+    captions = captions_of(plan, episode.episode)
+    for one in promises_of(plan.worked, episode, captions):
+        if one.open and (captions or one.source != "must say"):  # without captions nothing was heard yet
+            at = "" if one.at is None else f" at {clock_of(int(one.at))}"
             due = f" ({one.due})" if one.due else ""
             what = f"Episode {episode.episode} promises{at}{due}: “{one.words}”, and it is not kept yet."
             if one.source == "mentions":
@@ -74,12 +86,14 @@ def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
             yield error(episode.mark("kept"), "promise", what, "How it is kept stands below “kept:” of the episode.")
 
 
-def _old_handout(plan: Plan, folder: Path) -> Iterator[Problem]:
-    """Say that the handout that was built has other numbers than the pattern has now."""
-    path = folder / "out" / "handout.html"
-    if path.is_file():
-        built = _CODE.search(path.read_text(encoding="utf-8", errors="replace"))
+def _old_handout(plan: Plan, folder: Path, papers: Papers) -> Iterator[Problem]:
+    """Say that the handout that was built is not the one that the course gives now."""
+    path = folder / "out" / HANDOUT
+    data = path.read_bytes() if path.is_file() else b""
+    if data and data != papers(".html").get(HANDOUT, data):
+        built = _CODE.search(data.decode("utf-8", errors="replace"))
         edition, code = str(plan.course.course.edition), code_of(plan)
+        what = f"out/{HANDOUT} was built before texts of the course were changed."
         if built and built.groups() != (edition, code):
-            what = f"out/handout.html is edition {built[1]} ({built[2]}); the course is edition {edition} ({code}) now."
-            yield error(Where("pattern.yaml"), "old-handout", what, "Build again: lessonplan build COURSE")
+            what = f"out/{HANDOUT} is edition {built[1]} ({built[2]}); the course is edition {edition} ({code}) now."
+        yield error(Where("pattern.yaml", 1, 1), "old-handout", what, "Build again: lessonplan build COURSE")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from textwrap import wrap
 
 from markupsafe import Markup
 
@@ -12,7 +13,9 @@ from lessonplan.render.drawing_piece import YarnLook
 
 CELL = 24.0
 """Side of a square in px."""
-_TYPE = 13.0
+KEY_SIGNS = 38
+"""So many signs of the key stand on one line."""
+_TYPE, _LINE = 13.0, 16.0
 _MARKS = ("", "M8 8L16 16M16 8L8 16", "M12 7.5V16.5M7.5 12H16.5", "M7 12H17", "M8 16L16 8", "M8 8L16 16")
 """Signs of the yarns, in the order of the pattern: none, a cross, a plus, a dash, two strokes."""
 _SLIP = "M6 6L12 18L18 6"
@@ -69,8 +72,9 @@ def _key(drawn: Chart, yarns: Mapping[str, YarnLook], order: list[str], top: flo
     children: list[Markup] = []
     for words, cell in found.items():
         children += _cell(cell, 4, top, yarns, order)
-        children.append(svg.text(36, top + 17, words, _TYPE))
-        top += CELL + 6
+        lines = wrap(words, KEY_SIGNS)
+        children += [svg.text(36, top + 17 + at * _LINE, line, _TYPE) for at, line in enumerate(lines)]
+        top += CELL + 6 + (len(lines) - 1) * _LINE
     return children, top + 2
 
 

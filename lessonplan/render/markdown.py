@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import cache
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from markupsafe import Markup
+
+from lessonplan.course.signs import leftward, parted_within
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -30,13 +33,14 @@ def _allowed(address: str) -> bool:
 
 
 def block(text: str) -> Markup:
-    """Render a text of several paragraphs."""
-    return Markup(_reader().render(text))
+    """Render a text of several paragraphs; one that runs from right to left does so as a whole."""
+    rendered = _reader().render(parted_within(text))
+    return Markup(re.sub(r"<(p|li|h\d)>", r'<\1 dir="auto">', rendered) if leftward(text) else rendered)
 
 
 def inline(text: str) -> Markup:
     """Render a text of one line, without a paragraph around it."""
-    return Markup(_reader().renderInline(text))
+    return Markup(_reader().renderInline(parted_within(text)))
 
 
 Span = dict[str, str | bool]
@@ -49,7 +53,7 @@ def blocks(text: str) -> list[Block]:
     """Read a text into paragraphs of plain, bold and italic stretches, for paper; a link is its words."""
     found: list[Block] = []
     kind = "paragraph"
-    for token in _reader().parse(text):
+    for token in _reader().parse(parted_within(text)):
         if token.type in ("list_item_open", "heading_open"):
             kind = "item" if token.type == "list_item_open" else "heading"
         elif token.type in ("list_item_close", "heading_close"):

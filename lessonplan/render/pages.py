@@ -23,6 +23,7 @@ from markupsafe import Markup, escape
 
 from lessonplan.course.files import UnfitError, decode, inside, read_plain
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note
+from lessonplan.course.signs import parted_within
 from lessonplan.craft.words import common_words
 from lessonplan.render import markdown
 from lessonplan.render.pictures import Pictures, template_words
@@ -106,6 +107,7 @@ def _environment(course: Path | None) -> _Sandbox:
     environment = _Sandbox(
         loader=FunctionLoader(load),
         undefined=StrictUndefined,
+        finalize=lambda value: parted_within(value) if type(value) is str else value,
         autoescape=escape_in(["html", "svg"], default=True),
         trim_blocks=True,
         lstrip_blocks=True,

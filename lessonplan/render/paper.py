@@ -7,7 +7,6 @@ and courses are mailed: these see a folder of copies and nothing else, and fetch
 
 from __future__ import annotations
 
-import io
 import json
 import re
 import unicodedata
@@ -22,10 +21,11 @@ from typing import TYPE_CHECKING, Any, Self
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.problems import Where, error
+from lessonplan.course.signs import parted_within
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
-from lessonplan.render.pictures import Pictures
+from lessonplan.render.pictures import Pictures, square_code
 
 if TYPE_CHECKING:
     from typst import Compiler, TypstError
@@ -36,7 +36,7 @@ MAX_FONT_BYTES = 40_000_000
 LONGEST_WORD = 24
 """Words of more letters may be broken anywhere: a name must not run out of its box."""
 
-_KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f")
+_KEPT = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2068\u2069")
 _NO_SIGN = re.compile(r'the text `"(.+?)"` could not be displayed')
 _PLACE = re.compile(r"┌─ (?:.*[/\\])?([^/\\:]+):(\d+):(\d+)")
 
@@ -157,7 +157,8 @@ def plain(value: object, pictures: Pictures) -> Any:
     if isinstance(value, Marked):
         return plain(tuple(markdown.blocks(value.text)), pictures)
     if isinstance(value, Code):
-        return {"svg": square_code(value.text), "alt": value.text}
+        drawn, side = square_code(value.text)
+        return {"svg": drawn, "alt": value.text, "side": side}
     if is_dataclass(value):
         return {one.name: plain(getattr(value, one.name), pictures) for one in fields(value)}
     if isinstance(value, dict):
@@ -179,21 +180,12 @@ def _drawing(svg: str, title: str) -> dict[str, str]:
     return {"svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1), "alt": printable(alt)}
 
 
-def square_code(text: str) -> str:
-    """Draw a text as a square code in SVG, the smallest that takes it with a quarter of it lost (level Q)."""
-    import segno
-
-    out = io.BytesIO()
-    segno.make(text, micro=False, error="q").save(out, kind="svg", border=2, xmldecl=False, svgns=True)
-    return out.getvalue().decode("utf-8")
-
-
 def printable(text: str) -> str:
-    """Drop signs that print nothing, and let words be broken that no line could hold."""
-    kept = "".join(c for c in text if c in "\n\t" or c in _KEPT or unicodedata.category(c)[0] != "C")
+    """Drop signs that print nothing, let words be broken that no line could hold, and keep names in their direction."""
+    kept = "".join(c for c in parted_within(text) if c in "\n\t" or c in _KEPT or unicodedata.category(c)[0] != "C")
     return re.sub(rf"\S{{{LONGEST_WORD + 1},}}", lambda found: _breakable(found[0]), kept)
 
 
 def _breakable(word: str) -> str:
-    step = LONGEST_WORD // 2
+    step = LONGEST_WORD // 4  # a column of twelve sizes has room for some seven
     return "\u200b".join(word[at : at + step] for at in range(0, len(word), step))

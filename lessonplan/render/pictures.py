@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
+import re
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import count
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from lessonplan.course.groups import Words
 from lessonplan.craft.lengths import Units
@@ -19,12 +21,6 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
-
-
-@lru_cache(maxsize=400)
-def _outline_of(plan: Plan, state: State, kind: str) -> Outline:
-    """The outline of a piece, remembered: every paper asks for the same few."""
-    return _drawn(plan, plan.worked.kinds[kind], plan.worked.size, state)
 
 
 def _drawn(plan: Plan, worked: WorkedPattern, size: int, state: State) -> Outline:
@@ -43,6 +39,25 @@ def template_words(words: Words, craft: str) -> Mapping[str, str]:
     return {**words.model_dump(), "craft": craft, "page": f"{file_word(words.makers)}.html"}
 
 
+MODULE = 0.4
+"""The side of one square of a code in millimetres: a phone reads it from paper (common practice)."""
+LONG_TEXT = 60
+"""Texts of more signs have less of the code to spare, so that its squares stay large (a guess)."""
+
+
+def square_code(text: str) -> tuple[str, float]:
+    """Draw a text as a square code in SVG, with the quiet zone of ISO/IEC 18004; give it with its side on paper (mm).
+
+    A quarter of it may be lost (level Q), of a long text's a seventh (level M).
+    """
+    import segno
+
+    out, level = io.BytesIO(), "q" if len(text) <= LONG_TEXT else "m"
+    code = segno.make(text, micro=False, error=level, boost_error=False)
+    code.save(out, kind="svg", border=4, xmldecl=False, svgns=True)
+    return out.getvalue().decode("utf-8"), max(17.0, code.symbol_size(border=4)[0] * MODULE)
+
+
 class Pictures:
     """Draws the pieces of one plan. Make a fresh one for each page: its numbering starts anew.
 
@@ -52,6 +67,18 @@ class Pictures:
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
         self._numbers = count(1)
+
+    def code(self, text: str, title: str) -> Markup:
+        """Draw a text as a square code, with what it is for those who do not see it."""
+        drawn, side = square_code(text)
+        drawn = drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "")
+        sized = re.sub(
+            r'width="(\d+)" height="(\d+)"',
+            rf'width="{side:.1f}mm" height="{side:.1f}mm" viewBox="0 0 \1 \2"',
+            drawn,
+            count=1,
+        )
+        return Markup(sized.replace("<svg ", f'<svg role="img" aria-label="{escape(title)}" ', 1))
 
     @cached_property
     def words(self) -> Mapping[str, str]:
@@ -64,7 +91,7 @@ class Pictures:
         return f"picture-{next(self._numbers)}"
 
     def _outline(self, state: State, kind: str) -> Outline:
-        return _outline_of(self._plan, state, kind)
+        return _drawn(self._plan, self._plan.worked.kinds[kind], self._plan.worked.size, state)
 
     @cached_property
     def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:

@@ -10,6 +10,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.posts import SHORT, EpisodePosts, posts_view
 from lessonplan.planning.worked import Plan
+from tests.small_course import write_course
 
 
 @pytest.fixture(scope="module")
@@ -87,4 +88,13 @@ def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:
     )
     assert text(posts_view(plan).episodes[2], "Alt text for its picture") == (
         "Ostrelby Mittens in oatmeal and tarn blue, finished."
+    )
+
+
+def test_a_mistake_without_a_time_is_told_in_its_episode(tmp_path: Path) -> None:
+    entry = "errata:\n  - {found: 2027-05-01, by: Una, where: 'episode 1, cue 3', said: ten, right: one}\n"
+    made = lessonplan.plan(write_course(tmp_path, {"errata.yaml": entry})).plan
+    assert made is not None
+    assert text(posts_view(made).episodes[0], "Pinned note").startswith(
+        "Put right:\n- Episode 1, cue 3: ten. Right: one."
     )

@@ -94,7 +94,20 @@ def test_the_code_is_of_the_numbers(tmp_path: Path) -> None:
     assert first == same != other
 
 
-@pytest.mark.parametrize("address", ["example.org", "https://", "javascript:alert(1)", "https://exa mple.org"])
+NO_ADDRESSES = (
+    "example.org",
+    "//example.org/cowl",
+    "https://",
+    "https://exa mple.org",
+    "javascript:alert(1)",
+    "'data:text/html,<script>alert(1)</script>'",
+    "ftp://example.org/cowl",
+    "file:///home/ada/cowl.html",
+    "mailto:ada@example.org",
+)
+
+
+@pytest.mark.parametrize("address", NO_ADDRESSES)
 def test_an_address_is_one(tmp_path: Path, address: str) -> None:
     problems = lessonplan.load(course(tmp_path, f"address: {address}\n")).problems
     assert [one.message for one in problems if "is no address of a page" in one.message] != []

@@ -6,12 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from lessonplan.course.errataplaces import timed
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.slates import named_shots
+from lessonplan.course.words import clock_of
+from lessonplan.edit.chapters import on_one_clock
 from lessonplan.edit.cues.alike import alike
 from lessonplan.edit.cues.asked import as_asked
 from lessonplan.edit.cues.computed import Seen, computed, wanted
 from lessonplan.edit.cues.laying import LATER, Laid, LeftOut, Wanted, lay
+from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.planning.worked import Plan
@@ -72,21 +76,45 @@ def _says(other: Wanted, one: Wanted) -> bool:
 
 
 def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
-    """Give the errata that are laid over an episode: at the words that they share with what is said there."""
+    """Give the errata that are laid over an episode: at their second, or at words that they share with what is said."""
     times: dict[str, ShotTime] = {one.number: one for one in shot_times(plan, episode)}
     for key, erratum in enumerate(plan.course.errata.errata):
-        number = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
-        if number is None or erratum.remedy not in OVERLAID or erratum.state == "mended":
+        named = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
+        moment, belongs = _moment(plan, episode, erratum.where)
+        time = times[named] if named else next((one for one in times.values() if one.start <= moment < one.end), None)
+        if time is None or erratum.remedy not in OVERLAID or erratum.state == "mended":
             continue
-        time = times[number]
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
-        places = [place_of(text, time.say) for text in (one.texts[0], erratum.said)]
-        place = next((place for place in places if place is not None), None)
         one = replace(one, key=key, own=True, names=frozenset())
-        if place is not None:
+        places = [place_of(text, time.say) for text in (one.texts[0], erratum.said)] if named else []
+        place = next((place for place in places if place is not None), None)
+        if not named:
+            at = min(moment, max(time.start, time.end - one.least))
+            one = replace(one, start=at, last=at + LATER, belongs=belongs)
+        elif place is not None:
             at = time.at_word(place)
             one = replace(one, start=at, last=at + LATER, belongs="the words that it corrects")
         yield one
+
+
+def _moment(plan: Plan, episode: int, where: str) -> tuple[int, str]:
+    """Give the millisecond of the cut at which viewers meet a time that a place names, and what it is; -1 for none.
+
+    Where a video runs otherwise than the cut, it is as far into its segment there as here.
+    """
+    number, second = timed(where) or (0, 0)
+    if number != episode:
+        return -1, ""
+    spans, named = spans_of(plan, episode), f"{clock_of(second)}, which the erratum names"
+    span = next((one for one in reversed(spans) if one.start <= second), None)
+    if span is None or on_one_clock(plan, episode):
+        return second * 1000, named
+    inside = [one for one in shot_times(plan, episode) if one.number.segment == span.number]
+    if not inside or span.end <= span.start:
+        return -1, ""
+    part = min(1.0, (second - span.start) / (span.end - span.start))
+    start, end = inside[0].start, inside[-1].end
+    return min(round(start + part * (end - start)), end - 1), f"about {named} in the video"
 
 
 def _not_laid(plan: Plan, left: Sequence[LeftOut]) -> Iterator[Problem]:

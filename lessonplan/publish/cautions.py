@@ -13,12 +13,21 @@ from typing import Literal
 from lessonplan.course.fields import Item
 from lessonplan.course.model import Course
 from lessonplan.course.pattern_model import Knit, Resting, Yarn
+from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.words import clock_of
 from lessonplan.craft import tables
 from lessonplan.craft.words import craft_named, words_of
+from lessonplan.edit.captions.reading import Captions
+from lessonplan.edit.kept import captions_of
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 
 Reader = Literal["floor", "knitters", "viewers"]
+SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
+CHILDREN = frozenset({"child", "children", "kid", "kids", "youth", "girl", "girls", "boy", "boys", "years", "yrs"})
+"""Words of sizes that are for children under three, and for older ones (a list of our own)."""
+TALK = frozenset({"saw", "gun", "fire", "fires"})
+"""Words that in talk mean something else more often than not (a guess)."""
 DEFER = "These are reminders, not medical or legal advice: local rules and a professional's word come first."
 
 
@@ -31,6 +40,56 @@ def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
     make = words_of(course.pattern).make
     found = (row["text"].replace("{make}", make) for row in rows if _calls(course, words, row))
     return (*found, *(fill(text, word) for text in course.course.cautions), DEFER)
+
+
+def uncautioned(plan: Plan) -> Iterator[Problem]:
+    """Say where a caution for viewers is called for by what the course leaves unsaid, or says in its videos alone."""
+    yield from _for_whom(plan.course)
+    yield from _of_what(plan.course)
+    for episode in plan.course.episodes:
+        captions = captions_of(plan, episode.episode)
+        if captions:
+            yield from _as_said(plan.course, captions)
+
+
+def _for_whom(course: Course) -> Iterator[Problem]:
+    """Question a thing for adults of which a size is called a child's."""
+    told = course.course.recipient
+    for place, size in enumerate(course.pattern.sizes):
+        words = frozenset(re.findall(r"[a-z]+", f"{size.name} {size.fits}".lower()))
+        meant = "child under 3" if words & SMALLEST else "child" if words & CHILDREN else ""
+        if not told.startswith(meant):
+            what = f"Size “{size.name}” is a child's, and with “recipient: {told}” its cautions stand nowhere."
+            where = size.mark("name") if size.mark("name").file else course.pattern.mark("sizes", place)
+            yield error(where, "no-caution", what, f"Write “recipient: {meant}” in course.yaml.")
+
+
+def _of_what(course: Course) -> Iterator[Problem]:
+    """Say of which yarn nobody knows what it is made of, so that no caution tells of it."""
+    known = {one for row in tables.rows("care") for one in row["words"].split()}
+    known |= {one for row in tables.rows("cautions") for one in row["fibres"].split()}
+    for key, yarn in course.pattern.yarns.items():
+        if not yarn.waste and not yarn.fibre and not any(one in _fibre(yarn) for one in known):
+            what = f"What {key} is made of is not said, so no caution about wool or heat can stand on the handout."
+            yield error(yarn.mark("name"), "no-caution", what, "Write it below the name, such as: fibre: wool")
+
+
+def _as_said(course: Course, captions: Captions) -> Iterator[Problem]:
+    """Say of cautions that only what was said in a video calls for."""
+    words = _words(course, "viewers")
+    own = frozenset(re.findall(r"[a-z]+", " ".join(course.course.cautions).lower()))
+    for row in tables.rows("cautions"):
+        telling = frozenset(row["words"].split()) - TALK - own
+        if "viewers" not in row["readers"].split() or _calls(course, words, row):
+            continue
+        for cue in captions.cues:
+            said = telling & frozenset(re.findall(r"[a-z]+", cue.text.lower()))
+            if said and _calls(course, words | said, row):
+                at, word = clock_of(cue.start / 1000), min(said)
+                what = f"At {at} “{word}” is said, and no caution about it stands on the handout."
+                hint = f"Name “{word}” in the shot, or write a line with it below “cautions:” in course.yaml."
+                yield error(Where(captions.file, max(cue.where.line, 1), 1), "no-caution", what, hint)
+                break
 
 
 def _calls(course: Course, words: frozenset[str], row: Mapping[str, str]) -> bool:

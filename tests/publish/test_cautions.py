@@ -10,7 +10,7 @@ from types import MappingProxyType
 import pytest
 
 import lessonplan
-from lessonplan.documents.cautions import Reader, cautions
+from lessonplan.publish.cautions import Reader, cautions
 from tests import pdf
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
