@@ -103,7 +103,7 @@ def slips_view(plan: Plan) -> SlipsView:
 
 
 def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Name the parts for which something is from home, with the things."""
+    """Name the episodes for which something is from home, with the things."""
     for one in ready(plan):
         things = from_home(plan, one.tools)
         if things:
@@ -112,12 +112,12 @@ def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
 
 def kit_table(view: KitView) -> tuple[tuple[str, ...], ...]:
     """Give the order as rows for a spreadsheet, a heading first."""
-    head = ("thing", "needed", "packs", "left over", "price")
+    head = ("thing", "needed", "packs", "left_over", "price")
     return (head, *((one.thing, one.needed, one.packs, one.left, one.price) for one in view.orders))
 
 
 def _names(plan: Plan) -> Iterator[str]:
-    """Name what the whole pattern needs besides the tools of single parts: yarns, needles, notions."""
+    """Name what the whole pattern needs besides the tools of single episodes: yarns, needles, notions."""
     pattern = plan.course.pattern
     yield from (*pattern.yarns, *pattern.needles, *pattern.notions)
 
@@ -160,7 +160,7 @@ def _lots(plan: Plan, ordered: tuple[Order, ...]) -> Iterator[str]:
         if one.key and one.needed > 1:
             yield (
                 f"{_yarn(plan, one.key)}: ask for all {one.needed} balls of one dye lot; where that cannot be had, the "
-                "balls of one kit are of the same."
+                "balls of one kit are of one lot."
             )
 
 
