@@ -1,4 +1,4 @@
-"""The page of the episodes for viewers: when each comes out, what to have ready for it, and the hours of work after it."""
+"""The page of the episodes: when each comes out, what to have ready for it, and the hours of work after it."""
 
 from __future__ import annotations
 

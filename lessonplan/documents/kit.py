@@ -53,7 +53,7 @@ class OrderRow:
 class SlipsView:
     """What stands on the slips: for each sort of kit its name, its things, and what is from home.
 
-    ``parts``: what is from home for each part.
+    ``parts``: what is from home for each episode.
     """
 
     title: str
@@ -68,7 +68,7 @@ class SlipsView:
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """What stands on the page of the kit. ``parts``: what is from home for each part."""
+    """What stands on the page of the kit. ``parts``: what is from home for each episode."""
 
     title: str
     edition: int

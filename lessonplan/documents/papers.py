@@ -313,7 +313,7 @@ PAPERS: tuple[Paper, ...] = (
         template="release.html",
         parts=_released,
         view=lambda plan, _, __: parts_view(plan),
-        about=lambda plan, _: f"what to have ready for each episode, hours between: {len(plan.course.episodes)} episodes",
+        about=lambda plan, _: f"what to have ready for each, hours between: {len(plan.course.episodes)} episodes",
         table=parts_table,
     ),
     Paper(

@@ -23,9 +23,9 @@ PACES = ("slow", "middling", "quick")
 
 @dataclass(frozen=True, slots=True)
 class Homework:
-    """What is worked after an episode and before the next: keys of stages, and how many further pieces from the beginning.
+    """What is worked after an episode and before the next: keys of stages, and how many pieces from the beginning.
 
-    ``released`` is the day on which the part comes out, ``days`` how many there are until the next; None and 0 where
+    ``released`` is the day on which the episode comes out, ``days`` how many there are until the next; None and 0 where
     the course does not say, or nothing comes next. ``drying`` are minutes for which nobody's hands are needed,
     one rest after the other where a stage waits for the one before; ``rests`` are their keys.
     """

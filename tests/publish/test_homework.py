@@ -114,7 +114,7 @@ def test_hours_are_never_fewer(taken: float, words: str) -> None:
 
 
 def test_too_much_is_questioned_before_the_next_episode_only(tmp_path: Path) -> None:
-    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. Nothing comes after episode 2.
+    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. None comes after episode 2.
     found = remarked(course(tmp_path, RELEASE % ", hours_per_week: 0.04")).problems
     told = [one for one in found if one.code == "homework"]
     assert len(told) == 1
