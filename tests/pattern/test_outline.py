@@ -128,12 +128,12 @@ def test_a_thumb_without_a_gusset_stands_beside_the_body_with_a_gap() -> None:
 
 def test_stitches_taken_up_again_in_the_same_part_leave_it_straight() -> None:
     worked = pattern(
-        stage("leg", cast_on(60), *rounds([60] * 9), Step("hold", "hold 30", 60, 30, held=30)),
-        stage("heel", *rounds([30] * 6, kind="row")),
-        stage("foot", Step("take-up", "t", 30, 60), *rounds([60] * 9)),
+        stage("leg", cast_on(64), *rounds([64] * 9), Step("hold", "hold 32", 64, 32, held=32)),
+        stage("heel", *rounds([32] * 7, kind="row")),
+        stage("foot", Step("take-up", "t", 32, 64), *rounds([64] * 9)),
     )
     (sock,) = drawn(worked, leg=-1).parts
-    assert {point[1:] for band in sock.bands for point in band.profile} == {(-75.0, 75.0)}
+    assert {point[1:] for band in sock.bands for point in band.profile} == {(-80.0, 80.0)}
     assert not sock.branches
     assert [edge.done for edge in sock.waste] == [True]
 

@@ -92,7 +92,7 @@ def test_minutes_at_each_pace(cowl: Plan) -> None:
 
 def test_what_is_printed(cowl: Plan) -> None:
     first, second = parts_view(cowl).parts
-    assert (first.day, first.until) == ("Friday 7 May 2027", "until part 2, Monday 17 May 2027")
+    assert (first.day, first.until) == ("Friday 7 May 2027", "until episode 2, Monday 17 May 2027")
     assert first.work == "Edge"
     assert [row.hours for row in first.rows] == [("¼", "¼", "¼")]
     assert second.work == "Body, Wash and the other 2 from the beginning"
@@ -114,29 +114,29 @@ def test_hours_are_never_fewer(taken: float, words: str) -> None:
     assert hours(taken) == words
 
 
-def test_too_much_is_questioned_before_the_next_part_only(tmp_path: Path) -> None:
-    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. Nothing comes after part 2.
+def test_too_much_is_questioned_before_the_next_episode_only(tmp_path: Path) -> None:
+    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. None comes after episode 2.
     found = remarked(course(tmp_path, RELEASE % ", hours_per_week: 0.04")).problems
     told = [one for one in found if one.code == "homework"]
     assert len(told) == 1
     assert told[0].message == (
-        "After part 1 viewers have 0.1 hours of work at 30 stitches a minute, and 0.1 hours for it in 10 days."
+        "After episode 1 viewers have 0.1 hours of work at 30 stitches a minute, and 0.1 hours for it in 10 days."
     )
-    assert told[0].hint.startswith("Leave 16 days between the parts")  # 5.17 / 60 / 0.04 x 7 = 15.07
+    assert told[0].hint.startswith("Leave 16 days between the episodes")  # 5.17 / 60 / 0.04 x 7 = 15.07
 
 
 def test_enough_time_is_not_questioned(tmp_path: Path) -> None:
     assert "homework" not in [one.code for one in remarked(course(tmp_path, RELEASE % ", hours_per_week: 6")).problems]
 
 
-def test_the_calendar_of_the_parts(cowl: Plan) -> None:
+def test_the_calendar_of_the_episodes(cowl: Plan) -> None:
     files = dict(calendar_files(cowl, knitters_view(cowl)))
     events = icalendar.Calendar.from_ical(files["release.ics"]).walk("VEVENT")
     assert [(str(event["summary"]), event.decoded("dtstart")) for event in events] == [
-        ("Ring cowl, part 1: All of it", date(2027, 5, 7)),
-        ("Ring cowl, part 2: All of it", date(2027, 5, 17)),
+        ("Ring cowl, episode 1: All of it", date(2027, 5, 7)),
+        ("Ring cowl, episode 2: All of it", date(2027, 5, 17)),
     ]
-    assert "Have ready: Nothing is begun yet." in str(events[0]["description"])
+    assert "Have ready: Only tools and materials." in str(events[0]["description"])
 
 
 WIDE = PATTERN.replace("title: Ring cowl\n", "title: Ring cowl\nsizes: Narrow, Wide\n").replace(

@@ -37,7 +37,7 @@ def place(times: Timeline, waits: Floats, jobs: Sequence[Span]) -> Placed:
     """A complete placing whenever there is one; else as much as can be done, and the slots that lack hands.
 
     Within a slot such shares can always be carried out by the hands in turn, none of them on one piece with another
-    (McNaughton's wrap-around rule, Management Science 6, 1959).
+    (McNaughton's wrap-around rule, Management Science 6, 1959; from memory).
     """
     quick = _earliest_due(times, waits, jobs)
     return quick if quick.complete else _most(times, waits, jobs)
