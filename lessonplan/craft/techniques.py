@@ -18,9 +18,9 @@ TABLE = Path(__file__).parent / "tables" / "techniques.csv"
 TERM = "term"
 CRAFTS = ("knitting", "crochet")
 _CABLE_TIME = 2.25
-"""Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess from memory."""
-_CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess from memory"
-_COMMON = "guess from common practice"
+"""Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess, from memory."""
+_CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess, from memory"
+_GUESSED = "planning guess, from memory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,7 @@ def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Te
         produces=1,
         time_factor=time,
         yarn_factor=1.0,
-        factor_source=_COMMON,
+        factor_source=_GUESSED,
         source="formed by pattern",
         confidence="computed",
     )
@@ -199,7 +199,7 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
         count = int(match[2] or 1)
         made += count
         time += count * technique(match[1]).time_factor
-    return _formed(name, f"work ({inside}) into the same stitch", "increase", (places, made), time, _COMMON)
+    return _formed(name, f"work ({inside}) into the same stitch", "increase", (places, made), time, _GUESSED)
 
 
 @cache

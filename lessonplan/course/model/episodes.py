@@ -198,7 +198,7 @@ class Shot(Item):
     takes: Annotated[Count, Field(le=20)] = 2
     """How often the shot is filmed. In takes. Example: 3"""
     one_way: bool = False
-    """Whether a take cannot be gone back on, so that each needs a fresh piece. Example: yes"""
+    """Whether what a take does cannot be undone, so that each needs a fresh piece. Example: yes"""
     hold: MinutesOfADay | None = None
     """How long everybody stays still at the end of each take, if otherwise than usual. Example: 8 s"""
     runs_on: bool = False
