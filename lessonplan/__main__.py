@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import gc
+import os
 import sys
 
 from lessonplan.terminal import finish, make_ready, show
 from lessonplan.usage import help_text
+
+SWEEP_AFTER = 100_000
+"""So many new values more than were given up, and Python looks for circles among them (its own count is 700)."""
 
 
 def main() -> None:
@@ -15,9 +20,21 @@ def main() -> None:
         show(help_text().rstrip("\n"))
         finish()
         return
+    quick()
     from lessonplan.cli import main as run
 
     run()
+
+
+def quick() -> None:
+    """Spare a process that soon ends what only long ones need; it must come before the libraries are loaded.
+
+    Memory is swept seldom, numpy's algebra library starts no threads (nothing here multiplies matrices), and pydantic
+    does not look through everything installed for plugins, which would run strangers' code besides.
+    """
+    gc.set_threshold(SWEEP_AFTER)
+    for switch in ("OPENBLAS_NUM_THREADS", "PYDANTIC_DISABLE_PLUGINS"):
+        os.environ.setdefault(switch, "1")
 
 
 if __name__ == "__main__":

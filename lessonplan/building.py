@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from functools import cache, partial
+from operator import itemgetter
 from pathlib import Path
+from typing import Any, Self
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
-from lessonplan.documents.cuts import cuts_table
-from lessonplan.documents.editor import EditorView, chapter_lines, chapters_from, freely_said
+from lessonplan.documents.cuts import cuts_table, cuts_view
+from lessonplan.documents.editfiles import EDIT_FILES
+from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -28,16 +31,13 @@ from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.whole import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
-from lessonplan.edit.kept import spans_of
-from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
+from lessonplan.edit.kept import aligned_of, spans_of
 from lessonplan.planning.whatif import Reasons
-from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.obstacles import with_obstacles
-from lessonplan.publish.remarks import remarked
+from lessonplan.publish.remarks import checked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed
@@ -53,7 +53,7 @@ from lessonplan.render.table_page import table_page
 from lessonplan.render.timed_text import Timed, subrip, webvtt
 from lessonplan.samples.choice import Progress
 
-PRINTERS = 2
+PRINTERS = 1
 """So many PDFs are made at once."""
 
 
@@ -113,21 +113,20 @@ def _rendered(
     planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
-    file = planned.course.course
     # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
     # course run in bounded memory, so that it is always the same one that lacks some.
-    with Press(file.language, file.paper, stamp_of(planned), course) as press, ThreadPoolExecutor(PRINTERS) as pool:
+    with Papers(planned, course, why=why, today=today) as papers, ThreadPoolExecutor(PRINTERS) as pool:
         begun = [
-            (name, pool.submit(make).result if name.endswith(".pdf") and course is None else make)
-            for name, make in _documents(planned, why, course, press, today)
-            if name.endswith(ending)
+            (one.name, pool.submit(one.render, one.view()).result if one.printed and course is None else one.make)
+            for one in papers
+            if one.name.endswith(ending)
         ]
         for name, make in begun:
             try:
                 files[name] = make()
             except UnfitError as bad:
                 wrong.append(bad.problem)
-        wrong += [_lacking(name, signs) for name, signs in sorted(press.lacking.items())]
+        wrong += [_lacking(name, signs) for name, signs in sorted(papers.lacking.items())]
     return files, tuple(dict.fromkeys(wrong))
 
 
@@ -137,36 +136,112 @@ def _lacking(name: str, signs: str) -> Problem:
     return note(Where("course.yaml"), "no-sign", what, hint)
 
 
-def _documents(
-    planned: Plan, why: Reasons | None, course: Path | None, press: Press, today: date | None
-) -> Iterator[tuple[str, Callable[[], bytes]]]:
-    language, words = planned.course.course.language, words_of(planned.course.pattern)
+@dataclass(frozen=True, slots=True)
+class _File:
+    """A file of the output: what stands in it, worked out when asked for, and how that is rendered."""
 
-    def show(template: str, view: object) -> Callable[[], bytes]:
-        return partial(page, template, view, course, language=language, pictures=Pictures(planned))
+    name: str
+    view: Callable[[], Any]
+    render: Callable[[Any], bytes]
 
-    yield "index.html", show("index.html", index_view(planned, today))
-    for paper, number, part in every_paper(planned):
-        view, name = paper.view(planned, part, why), paper.name(number, words)
-        if paper.printed:
-            file = f"{name}{paper.ending}"
-            yield file, partial(press.paper, paper.template, view, Pictures(planned), file)
-        elif isinstance(view, TableView):
-            yield f"{name}.html", partial(table_page, view, Pictures(planned), language, course)
-        elif isinstance(view, HandoutView):
-            yield f"{name}.html", partial(handout_page, view, Pictures(planned), language, course)
-        else:
-            yield f"{name}.html", show(paper.template, view)
-        if paper.table:
-            yield f"{name}.csv", partial(csv_bytes, paper.table(view))
-        if isinstance(view, EditorView) and view.cuts:
-            yield f"cuts-{number}.csv", partial(csv_bytes, cuts_table(view.cuts))
-    if not planned.again:
-        for episode in planned.course.episodes:
-            yield from ((name, partial(bytes, data)) for name, data in edit_files(planned, episode))
-        yield "errata.atom", partial(errata_feed, planned)
-    for name, data in calendar_files(planned, knitters_view(planned)):
-        yield name, partial(bytes, data)
+    @property
+    def printed(self) -> bool:
+        """Whether it is a PDF."""
+        return self.name.endswith(".pdf")
+
+    def make(self) -> bytes:
+        """Work it out and render it."""
+        return self.render(self.view())
+
+
+class Papers:
+    """The files of a plan by their names, each made only when it is asked for, and without the others.
+
+    ``course``: the folder of a course with templates of its own; ``why`` and ``today`` as for `documents`. The same
+    plan gives the same bytes as a build. Close it, or use it in a ``with``, where PDFs are made by own templates.
+    """
+
+    def __init__(
+        self, planned: Plan, course: Path | None = None, *, why: Reasons | None = None, today: date | None = None
+    ) -> None:
+        file = planned.course.course
+        self._planned, self._course, self._why, self._today = planned, course, why, today
+        self._press = Press(file.language, file.paper, stamp_of(planned), course)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *bad: object) -> None:
+        self._press.__exit__(None, None, None)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all files."""
+        return tuple(one.name for one in self)
+
+    @property
+    def lacking(self) -> Mapping[str, str]:
+        """The signs that no font has, by the printed paper, of those made so far."""
+        return self._press.lacking
+
+    def html(self, name: str) -> bytes:
+        """Render the page of a name (``handout.html``) and no other; nothing is remembered of it.
+
+        Raises ``KeyError`` when the plan has no such page, `UnfitError` for what is wrong with an own template.
+        """
+        if not name.endswith(".html"):
+            raise KeyError(name)
+        return self.file(name)
+
+    def file(self, name: str) -> bytes:
+        """Make the file of a name, of whatever form. Raises as `html`."""
+        for one in self:
+            if one.name == name:
+                return one.make()
+        raise KeyError(name)
+
+    def __iter__(self) -> Iterator[_File]:
+        planned = self._planned
+        words = words_of(planned.course.pattern)
+        yield _File("index.html", partial(index_view, planned, self._today), partial(self._page, "index.html"))
+        for paper, number, part in every_paper(planned):
+            name = paper.name(number, words)
+            view = cache(partial(paper.view, planned, part, self._why))
+            if paper.printed:
+                yield _File(f"{name}.pdf", view, partial(self._print, paper.template, f"{name}.pdf"))
+            else:
+                yield _File(f"{name}.html", view, partial(self._page, paper.template))
+            if paper.table:
+                yield _File(f"{name}.csv", view, partial(_spreadsheet, paper.table))
+            if isinstance(part, Episode) and paper.template == "editor.html" and aligned_of(planned, part.episode):
+                yield _File(f"cuts-{number}.csv", partial(cuts_view, planned, part), partial(_spreadsheet, cuts_table))
+        if not planned.again:
+            for episode in planned.course.episodes:
+                made = cache(partial(_by_name, edit_files, planned, episode))
+                for group in EDIT_FILES:
+                    yield from (_File(name, made, itemgetter(name)) for name, _ in group.names(episode.episode))
+            yield _File("errata.atom", partial(errata_feed, planned), bytes)
+        for name, data in calendar_files(planned, knitters_view(planned)):
+            yield _File(name, partial(bytes, data), bytes)
+
+    def _page(self, template: str, view: object) -> bytes:
+        pictures, language = Pictures(self._planned), self._planned.course.course.language
+        if isinstance(view, TableView):
+            return table_page(view, pictures, language, self._course)
+        if isinstance(view, HandoutView):
+            return handout_page(view, pictures, language, self._course)
+        return page(template, view, self._course, language=language, pictures=pictures)
+
+    def _print(self, template: str, name: str, view: object) -> bytes:
+        return self._press.paper(template, view, Pictures(self._planned), name)
+
+
+def _spreadsheet(rows: Callable[[Any], Iterable[Sequence[str]]], view: object) -> bytes:
+    return csv_bytes(rows(view))
+
+
+def _by_name(files: Callable[..., Iterator[tuple[str, bytes]]], *given: object) -> Mapping[str, bytes]:
+    return dict(files(*given))
 
 
 def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
@@ -280,7 +355,7 @@ def build(
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = remarked(with_remarks(with_typed(plan(course, progress=progress))))
+    result = checked(course, progress)
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

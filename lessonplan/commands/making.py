@@ -57,13 +57,10 @@ def check(
 def _check(course: Path, *, as_json: bool, publish: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.course.words import count_of
-    from lessonplan.edit.proof.typed import with_typed
-    from lessonplan.edit.remarks import with_remarks
-    from lessonplan.planning.whole import plan
-    from lessonplan.publish.remarks import remarked
+    from lessonplan.publish.remarks import checked
 
     with Ticker("Checking") as ticker:
-        result = remarked(with_remarks(with_typed(plan(course, progress=ticker))))
+        result = checked(course, ticker)
         if publish:
             from lessonplan.building import ready_to_publish
 

@@ -31,12 +31,11 @@ def hands_do_something(course: Course) -> Iterator[Problem]:
 
 def films_exist(course: Course) -> Iterator[Problem]:
     """Shoot days name shots that exist, and every shot is filmed once."""
-    numbers = [one.number for one in course.shots()]
     filmed: dict[str, str] = {}
     for day in course.course.shoot:
         for place, name in enumerate(day.films):
             where = day.mark("films", place)
-            matching = [number for number in numbers if number.is_part_of(name)]
+            matching = [one.number for one in course.shots_in(name)]
             if not matching:
                 yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
             twice = [number for number in matching if number in filmed]
@@ -45,7 +44,7 @@ def films_exist(course: Course) -> Iterator[Problem]:
                     where, "filmed-twice", f"Shot {twice[0]} is filmed twice (also under “{filmed[twice[0]]}”)."
                 )
             filmed.update(dict.fromkeys(matching, name))
-    known = all(any(number.is_part_of(name) for number in numbers) for day in course.course.shoot for name in day.films)
+    known = all(course.shots_in(name) for day in course.course.shoot for name in day.films)
     if known:  # else what is not filmed is most likely what a name that is none was to mean
         yield from _not_filmed(course, filmed)
 
@@ -53,7 +52,8 @@ def films_exist(course: Course) -> Iterator[Problem]:
 def _not_filmed(course: Course, filmed: Container[str]) -> Iterator[Problem]:
     """Warn of the shots that no day films, in one sentence for each segment."""
     for segment in course.segments():
-        left = [one for one in course.shots() if one.segment is segment.segment and one.number not in filmed]
+        mine = (one for one in course.shots_in(segment.number) if one.segment is segment.segment)
+        left = [one for one in mine if one.number not in filmed]
         if left:
             whole = len(left) == len(segment.segment.shots)
             of_some = (
@@ -66,10 +66,9 @@ def _not_filmed(course: Course, filmed: Container[str]) -> Iterator[Problem]:
 
 def shots_after(course: Course) -> Iterator[Problem]:
     """What a shot is filmed after must be shots or segments, and not the shot itself."""
-    numbers = [one.number for one in course.shots()]
     for number, _, _, shot in course.shots():
         for place, name in enumerate(shot.after):
-            matching = [other for other in numbers if other.is_part_of(name)]
+            matching = [one.number for one in course.shots_in(name)]
             if not matching:
                 yield error(shot.mark("after", place), "unknown-shot", f"There is no segment or shot “{name}”.")
             if number in matching:
@@ -90,13 +89,7 @@ def locks_agree(course: Course) -> Iterator[Problem]:
         where = next(shots[number].mark("after") for number in circle if shots[number].after)
         named = " after ".join(circle)
         yield error(where, "locks", f"The shots go round in a circle: {named}.")
-    days = {
-        number: day.day
-        for day in course.course.shoot
-        for name in day.films
-        for number in shots
-        if number.is_part_of(name)
-    }
+    days = {one.number: day.day for day in course.course.shoot for name in day.films for one in course.shots_in(name)}
     for then, firsts in before.items():
         late = next((one for one in firsts if then in days and one in days and days[one] > days[then]), None)
         if late:

@@ -25,7 +25,7 @@ from lessonplan.course.fields import (
     Whole,
 )
 from lessonplan.course.groups import short_forms
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.numbers import ShotNumber, number_in
 from lessonplan.course.overlaid import AskedCue
 from lessonplan.course.pattern_model import Pattern, Stage, Work
 from lessonplan.course.promised import Mention, mention_line, mention_lines
@@ -33,6 +33,7 @@ from lessonplan.course.publishing import Kit, Published, Release
 from lessonplan.course.rates import RATES, FrameRate
 from lessonplan.course.settings import *  # noqa: F403  # this file is the one address of the model
 from lessonplan.course.settings import Camera, Knitter, Pace, Samples, ShootDay, Tool
+from lessonplan.remembered import remembered
 
 
 def _address(value: str) -> str:
@@ -318,6 +319,38 @@ class NumberedShot(NamedTuple):
     shot: Shot
 
 
+class _Numbered(NamedTuple):
+    """The segments and the shots of a course with their numbers, and the shots by these, of two alike the first.
+
+    ``within``: the shots of each episode, segment and shot by its number.
+    """
+
+    segments: tuple[NumberedSegment, ...]
+    every: tuple[NumberedShot, ...]
+    by_number: Mapping[ShotNumber, NumberedShot]
+    within: Mapping[str, tuple[NumberedShot, ...]]
+
+
+@remembered(8)
+def _numbered(episodes: tuple[Episode, ...]) -> _Numbered:
+    segments = tuple(
+        NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+        for episode in episodes
+        for place, segment in enumerate(episode.segments, 1)
+    )
+    shots = tuple(
+        NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+        for number, episode, segment in segments
+        for place, shot in enumerate(segment.shots, 1)
+    )
+    within: dict[str, list[NumberedShot]] = {}
+    for one in shots:
+        for part in one.number.parts:
+            within.setdefault(part, []).append(one)
+    named = {part: tuple(each) for part, each in within.items()}
+    return _Numbered(segments, shots, {one.number: one for one in reversed(shots)}, named)
+
+
 class Course(Item):
     """A course folder, read and checked: everything that later steps work from."""
 
@@ -335,22 +368,19 @@ class Course(Item):
 
     def segments(self) -> Iterator[NumberedSegment]:
         """Yield every segment, in the order of the story."""
-        for episode in self.episodes:
-            for place, segment in enumerate(episode.segments, 1):
-                yield NumberedSegment(f"{episode.episode}.{place}", episode, segment)
+        return iter(_numbered(self.episodes).segments)
 
     def shots(self) -> Iterator[NumberedShot]:
         """Yield every shot, in the order of the story."""
-        for number, episode, segment in self.segments():
-            for place, shot in enumerate(segment.shots, 1):
-                yield NumberedShot(ShotNumber(f"{number}.{place}"), episode, segment, shot)
+        return iter(_numbered(self.episodes).every)
 
     def shot(self, number: ShotNumber) -> Shot:
         """Give the shot of a number. Raises ``KeyError`` when there is none."""
-        for one in self.shots():
-            if one.number == number:
-                return one.shot
-        raise KeyError(number)
+        return _numbered(self.episodes).by_number[number].shot
+
+    def shots_in(self, name: str) -> tuple[NumberedShot, ...]:
+        """Give the shots that are, or lie within, what a name says: ``2``, ``episode 2``, ``2.4``, ``shot 2.4.1``."""
+        return _numbered(self.episodes).within.get(number_in(name), ())
 
     def with_shots(self, changed: Mapping[ShotNumber, Shot]) -> Course:
         """The same course with some of its shots changed."""
@@ -371,7 +401,7 @@ class Course(Item):
         every = tuple(self.shots())
         for one in every:
             for name in one.shot.after:
-                yield from ((other.number, one.number) for other in every if other.number.is_part_of(name))
+                yield from ((other.number, one.number) for other in self.shots_in(name))
         for one, then in pairwise(every):
             if one.segment is then.segment and one.segment.in_order:
                 yield one.number, then.number

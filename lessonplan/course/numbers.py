@@ -39,9 +39,15 @@ class ShotNumber(str):
         """The number of the segment: ``2.4`` of ``2.4.1``."""
         return self.rpartition(".")[0]
 
-    def is_part_of(self, name: str) -> bool:
-        """Tell whether this is, or lies within, what a course names: ``2``, ``episode 2``, ``2.4``, ``shot 2.4.1``."""
-        return f"{self}.".startswith(_WORD.sub("", name.strip(), count=1) + ".")
+    @property
+    def parts(self) -> tuple[str, str, str]:
+        """The numbers of what it lies within, and its own: ``2``, ``2.4``, ``2.4.1``."""
+        return self.partition(".")[0], self.segment, str(self)
+
+
+def number_in(name: str) -> str:
+    """Give the number in what a course names: ``2.4`` of ``segment 2.4``."""
+    return _WORD.sub("", name.strip(), count=1)
 
 
 def piece_name(shot: ShotNumber, place: int, count: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -30,6 +30,7 @@ from lessonplan.course.problems import (
 )
 from lessonplan.course.publishing import Published
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
+from lessonplan.remembered import remembered
 
 Model = TypeVar("Model", bound=Item)
 MAX_FILES = 500
@@ -180,14 +181,21 @@ def read_errata(data: bytes) -> tuple[Errata | None, tuple[Problem, ...]]:
     return _parse(data, "errata.yaml", Errata, problems), tuple(problems)
 
 
-def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
-    data, found = read_yaml(data_read, name)
+def _parse(data: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
+    value, found = _parsed(data, name, model)
     problems.extend(found)
+    return cast("Model | None", value)
+
+
+@remembered(32, equal=True)
+def _parsed(data_read: bytes, name: str, model: type[Item]) -> tuple[Item | None, tuple[Problem, ...]]:
+    """Read the bytes of a file: the same bytes of a file give the very same value."""
+    data, problems = read_yaml(data_read, name)
     if data is None:
-        return None
+        return None, tuple(problems)
     _in_words_of_any_craft(data)
     try:
-        return model.model_validate(data)
+        return model.model_validate(data), tuple(problems)
     except ValidationError as bad:
         details = bad.errors(include_url=False)
     places = [error["loc"] for error in details]
@@ -197,7 +205,7 @@ def _parse(data_read: bytes, name: str, model: type[Model], problems: list[Probl
         )
         if not follows and not _meant(one, details):
             problems.append(_explain(one, data, model))
-    return _without_what_is_wrong(data, [one["loc"] for one in details], model)
+    return _without_what_is_wrong(data, [one["loc"] for one in details], model), tuple(problems)
 
 
 def _meant(missing: ErrorDetails, details: Sequence[ErrorDetails]) -> bool:

@@ -11,6 +11,7 @@ from lessonplan.course.agreed import Agreed, AgreedShot
 from lessonplan.course.model import Course, Segment, Shot
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, warning
+from lessonplan.remembered import remembered
 
 What = TypeVar("What")
 Sign = tuple[str, ...]
@@ -22,6 +23,7 @@ def begins(shot: Shot) -> str:
     return " ".join(re.findall(r"\w+", text)[:8]).lower()
 
 
+@remembered(4)
 def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, ...]]:
     """Give the slate of each shot that was agreed, and a problem for each slate whose shot is not found any more.
 

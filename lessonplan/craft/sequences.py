@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from lessonplan.craft import tables
 
 
 def sequences_in(text: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Give the sequences that a text names, in the order of the table: name, and steps with what slips in asterisks."""
-    words, rows = _only_words(text), tables.rows("sequences")
-    said = sorted(((_only_words(one), row["name"]) for row in rows for one in row["said"].split("|")), key=_longest)
-    found = set()
-    for phrase, name in said:  # the longest first: a three-needle bind-off is no other bind-off
-        pattern = rf"\b{re.escape(phrase)}\b"
-        if re.search(pattern, words):
+    words, found = _only_words(text), set()
+    for phrase, pattern, name in _said():  # the longest first: a three-needle bind-off is no other bind-off
+        if phrase in words and pattern.search(words):
             found.add(name)
-            words = re.sub(pattern, "|", words)
+            words = pattern.sub("|", words)
+    if not found:
+        return ()
+    rows = tables.rows("sequences")
     return tuple((row["name"], tuple(row["steps"].split("; "))) for row in rows if row["name"] in found)
+
+
+@cache
+def _said() -> tuple[tuple[str, re.Pattern[str], str], ...]:
+    """What is said of each sequence, the longest first: the words, their pattern, the name."""
+    rows = tables.rows("sequences")
+    said = sorted(((_only_words(one), row["name"]) for row in rows for one in row["said"].split("|")), key=_longest)
+    return tuple((phrase, re.compile(rf"\b{re.escape(phrase)}\b"), name) for phrase, name in said)
 
 
 def _only_words(text: str) -> str:

@@ -15,6 +15,7 @@ from functools import cache
 from lessonplan.course.groups import Words
 from lessonplan.course.pattern_model import Pattern
 from lessonplan.craft import tables
+from lessonplan.remembered import remembered
 
 OTHER = "other"
 """The row of a craft that has none of its own."""
@@ -30,6 +31,7 @@ def craft_named(craft: str) -> str:
     return OTHER
 
 
+@remembered(8)
 def words_of(pattern: Pattern) -> Words:
     """Give the words of a pattern's craft, its own before the table's; an empty ``pace`` means that none is counted."""
     own = {name: text for name in Words.model_fields if (text := getattr(pattern.words, name))}

@@ -14,6 +14,7 @@ from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.shoot.day import Day, Listed
 
 PAIRS = (
@@ -75,6 +76,7 @@ class CueCardsView:
     cards: tuple[Card, ...]
 
 
+@remembered(16)
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     """Lay out the cards of one day, in filming order; a shot without anything that slips has none."""
     word = for_size(plan.worked.facts, plan.worked.size)

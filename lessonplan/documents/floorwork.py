@@ -11,6 +11,7 @@ from lessonplan.documents.stints import Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
@@ -47,6 +48,7 @@ class FloorJob:
     stages: tuple[StageLines, ...]
 
 
+@remembered(64)
 def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
     """List the work on pieces that begins on a day, in order of time; its night counts to it."""
     entries = {entry.number: entry for one in plan.days for entry in one.entries if entry.kind == "shot"}

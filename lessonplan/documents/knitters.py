@@ -21,6 +21,7 @@ from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits
 from lessonplan.samples.pieces import ladders_of
@@ -102,6 +103,7 @@ def knitters_with_work(plan: Plan) -> Iterator[tuple[str, Knitter]]:
             yield slug, knitter
 
 
+@remembered(4)
 def knitters_view(plan: Plan) -> KnittersView:
     """Lay out the knitters' calendar."""
     calendar = plan.calendar

@@ -16,6 +16,7 @@ from lessonplan.documents.stints import stints
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Stop
 from lessonplan.shoot.day import Day
 
@@ -68,6 +69,7 @@ class RunSheetView:
     cautions: tuple[str, ...]
 
 
+@remembered(16)
 def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     """Lay out the run sheet of one day."""
     texts = all_shots(plan)

@@ -10,9 +10,11 @@ a clause, then before a small word that begins a phrase; worst behind an article
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
+from math import inf
 
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times
@@ -22,6 +24,7 @@ WIDTH, LINES = 37, 2
 """Characters of a line, and lines of a caption, at most."""
 LEAST, MOST, GAP = 2000, 7000, 1000
 """Milliseconds that a caption is seen at least, where the next leaves room, and at most; and of a gap at least."""
+DUST = 1e-9
 _SENTENCE = re.compile(r"[.!?…][\"”’)]*$")
 _CLAUSE = re.compile(r"[,;:–—][\"”’)]*$")
 _PHRASES = (
@@ -82,15 +85,18 @@ def _of_shot(time: ShotTime) -> list[Caption]:
     words = _words(time.say, WIDTH)
     cheapest: list[tuple[float, int, int]] = [(0.0, 0, 0)]
     for end in range(1, len(words.tokens) + 1):
-        ways = []
+        ways, least = [], inf
         for start in range(end - 1, -1, -1):
             if words.width(start, end) > LINES * WIDTH + 1:
                 break
+            seconds = (words.spoken[end] - words.spoken[start]) * time.word / 1000
+            outside = _outside(seconds) + words.breaks[end] + 3
+            if cheapest[start][0] + outside > least + DUST:
+                continue  # dearer than another way, however its lines are set
             line = _best_line(words, start, end)
             if line is not None:
-                seconds = (words.spoken[end] - words.spoken[start]) * time.word / 1000
-                cost = cheapest[start][0] + line[0] + _outside(seconds) + words.breaks[end] + 3
-                ways.append((cost, start, line[1]))
+                ways.append((cheapest[start][0] + line[0] + outside, start, line[1]))
+                least = min(least, ways[-1][0])
         cheapest.append(min(ways))
     found, end = list[Caption](), len(words.tokens)
     while end:
@@ -107,11 +113,11 @@ def _best_line(words: _Words, start: int, end: int) -> tuple[float, int] | None:
     inside = float(words.sentences[end - 1] - words.sentences[start])
     if words.width(start, end) <= WIDTH:
         return inside, start
-    ways = []
-    for middle in range(start + 1, end):
-        above, below = words.width(start, middle), words.width(middle, end)
-        if above <= WIDTH and below <= WIDTH:
-            ways.append((inside + words.breaks[middle] / 2 + abs(above - below) / 20, middle))
+    ends, breaks = words.ends, words.breaks
+    first = bisect_left(ends, ends[end] - WIDTH - 1, start + 1, end)  # the words behind it fit on a line, ...
+    last = bisect_right(ends, ends[start] + WIDTH + 1, first, end)  # ... and those before it
+    both = ends[start] + ends[end]
+    ways = [(inside + breaks[one] / 2 + abs(2 * ends[one] - both) / 20, one) for one in range(first, last)]
     return min(ways, default=None)
 
 
@@ -122,17 +128,20 @@ def _outside(seconds: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Words:
-    """The words of a text, with sums over them: letters, words spoken, sentences ended; and what each break costs."""
+    """The words of a text; ``ends``: where each would end, with its blank, on one endless line, 0 before the first.
+
+    Likewise the words ``spoken`` and the sentences ended so far, and what each break costs.
+    """
 
     tokens: tuple[str, ...]
-    letters: tuple[int, ...]
+    ends: tuple[int, ...]
     spoken: tuple[int, ...]
     sentences: tuple[int, ...]
     breaks: tuple[float, ...]
 
     def width(self, start: int, end: int) -> int:
         """Characters of some words on one line."""
-        return self.letters[end] - self.letters[start] + end - start - 1
+        return self.ends[end] - self.ends[start] - 1
 
     def joined(self, start: int, end: int) -> str:
         """Some words as a line."""
@@ -144,7 +153,7 @@ def _words(text: str, width: int) -> _Words:
     ends = [bool(_SENTENCE.search(token)) for token in tokens]
     return _Words(
         tokens=tuple(tokens),
-        letters=tuple(accumulate(map(len, tokens), initial=0)),
+        ends=tuple(accumulate((len(token) + 1 for token in tokens), initial=0)),
         spoken=tuple(accumulate((len(words_of(token)) for token in tokens), initial=0)),
         sentences=tuple(accumulate(ends, initial=0)),
         breaks=(0.0, *(_cost(tokens, ends, at) for at in range(1, len(tokens))), 0.0),

@@ -18,6 +18,7 @@ from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, Word, said_once
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
+from lessonplan.remembered import remembered
 
 DUE = {
     "another video": "description and end card",
@@ -79,6 +80,7 @@ class Promise:
         return not self.kept
 
 
+@remembered(16)
 def promises_of(worked: Worked, episode: Episode, captions: Captions | None = None) -> tuple[Promise, ...]:
     """List what an episode promises: planned ones by shot, then what is said, in order of time."""
     said = said_once(captions.cues) if captions else ()

@@ -33,10 +33,13 @@ def place_of(text: str, said: str) -> int | None:
     Words with a number in them go before any without: who corrects a number lays it over the number.
     """
     spoken, wanted = words_of(said), words_of(text)
+    firsts: dict[str, list[int]] = {}
+    for first, word in enumerate(wanted):
+        firsts.setdefault(word, []).append(first)
     found = []
-    for place in range(len(spoken)):
-        for first in range(len(wanted)):
-            shared = _in_common(spoken[place:], wanted[first:])
+    for place, word in enumerate(spoken):
+        for first in firsts.get(word, ()):
+            shared = _in_common(spoken[place : place + len(wanted)], wanted[first:])
             number = any(word.isdigit() for word in shared)
             if len(shared) >= FEW_WORDS - number:
                 found.append((number, len(shared), -first, -place))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -36,7 +36,7 @@ class Bench:
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
     left: dict[str, Needle] = field(default_factory=dict)
     taken: dict[str, str] = field(default_factory=dict)
-    done: Mapping[str, Sequence[WorkedStage]] = field(default_factory=dict)
+    done: Mapping[str, WorkedStage] = field(default_factory=dict)
     last: frozenset[str] = frozenset()
     turns: tuple[Shares, ...] = ()
     turn: int = 0

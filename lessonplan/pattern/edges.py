@@ -45,7 +45,7 @@ def _edge(work: pm.PickUp, bench: Bench) -> tuple[int, str, str]:
     kind, key = found.groups()
     if key not in bench.done or key not in bench.allowed:
         raise ValueError(f"“{key}” is no stage that comes before “{bench.stage}”")
-    stage = bench.done[key][bench.size]
+    stage = bench.done[key]
     where = f"the {'side edge' if kind == 'side' else f'{kind} edge'} of {stage.title}"
     count = sum(step.flat for step in stage.steps) if kind == "side" else _edge_stitches(stage, kind)
     if not count:

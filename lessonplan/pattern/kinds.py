@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.problems import Problem, error
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.stages import stages_in
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")
 MOST_OFF = 12
@@ -29,6 +30,7 @@ class Place:
     stitches: int
 
 
+@remembered(4, equal=True)
 def worked_kinds(
     pattern: pm.Pattern,
     worked: WorkedPattern,
@@ -151,24 +153,30 @@ def _small(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> WorkedPatte
     if not whole:
         return worked
     if pattern.small.stitches is not None:
-        return _cast_on(pattern, worked, size, pattern.small.stitches / whole, pattern.small.stitches)
+        share = pattern.small.stitches / whole
+        return _cast_on(pattern, worked, size, share, pattern.small.stitches, len(worked.order) + 1) or worked
     wanted = max(1, round(whole * pattern.small.share))
     tries = sorted(
         range(max(1, wanted - MOST_OFF), wanted + MOST_OFF + 1), key=lambda count: (abs(count - wanted), count)
     )
     best, least = worked, len(worked.order) + 1
     for count in tries:
-        found = _cast_on(pattern, worked, size, count / whole, count)
-        broken = sum(bool(found.stage(key, size).broken) for key in found.order)
-        if broken < least:
-            best, least = found, broken
-        if not broken:
+        found = _cast_on(pattern, worked, size, count / whole, count, least)
+        if found:
+            best = found
+            least = sum(bool(found.stage(key, size).broken) for key in found.order)
+        if not least:
             break
     return best
 
 
-def _cast_on(pattern: pm.Pattern, full: WorkedPattern, size: int, share: float, first: int) -> WorkedPattern:
-    """Work the pattern with other cast-ons: the first has so many stitches, all others their share."""
+def _cast_on(
+    pattern: pm.Pattern, full: WorkedPattern, size: int, share: float, first: int, most: int
+) -> WorkedPattern | None:
+    """Work the pattern with other cast-ons: the first has so many stitches, all others their share.
+
+    It is given up, without an answer, as soon as ``most`` stages cannot be worked.
+    """
     stages, seen = {}, False
     for key in full.order:
         works = []
@@ -180,10 +188,13 @@ def _cast_on(pattern: pm.Pattern, full: WorkedPattern, size: int, share: float, 
                 work = work.model_copy(update={"cast_on": extent, "multiple": ""})
             works.append(work)
         stages[key] = pattern.stages[key].model_copy(update={"works": tuple(works)})
-    worked, _ = work_pattern(pattern.model_copy(update={"stages": stages}), only=size)
     found: dict[str, WorkedStage] = {}
-    for key in full.order:
-        stage = worked.stages[key][0]
-        behind = next((found[name].broken for name in full.before[key] if found[name].broken), "")
-        found[key] = replace(stage, broken=stage.broken or behind)
+    lost = set[str]()  # with a stage all are lost that come after it
+    for stage in stages_in(pattern.model_copy(update={"stages": stages}), size):
+        behind = next((found[name].broken for name in full.before[stage.key] if found[name].broken), "")
+        found[stage.key] = replace(stage, broken=stage.broken or behind)
+        if stage.broken:
+            lost |= {stage.key, *(key for key in full.order if stage.key in full.ancestors(key))}
+        if len(lost) >= most:
+            return None
     return _with(full, size, found)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import groupby, pairwise
 
 from lessonplan.pattern.chains import (
@@ -137,6 +138,11 @@ def outline(worked: WorkedPattern, size: int, state: Sequence[int]) -> Outline:
     ``worked`` is the pattern as its kind of piece is worked. Raises ``ValueError`` when the state has not one entry for
     each stage.
     """
+    return _outline(worked, size, tuple(state))
+
+
+@lru_cache(maxsize=256)
+def _outline(worked: WorkedPattern, size: int, state: tuple[int, ...]) -> Outline:
     if len(state) != len(worked.order):
         raise ValueError(f"a state of {len(worked.order)} stages has {len(state)} entries")
     done = dict(zip(worked.order, state, strict=True))

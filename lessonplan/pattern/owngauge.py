@@ -20,6 +20,7 @@ from lessonplan.pattern.rounds import GO_ON, colours_in_turn, landing_ends
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.yarn import is_waste, ks, kw, metres_by_yarn, pattern_loop
+from lessonplan.remembered import remembered
 
 PROBES = ((2.0, 4.0), (0.7, 1.3))
 """Factors of stitches and rounds at which the data are tried against working the pattern; the first is fitted to."""
@@ -81,6 +82,7 @@ class OwnGauge:
         return found
 
 
+@remembered(4, equal=True)
 def own_gauge(pattern: pm.Pattern, worked: WorkedPattern) -> OwnGauge | None:
     """Give the data of a pattern (in the way that ``worked`` is worked), or None where they would not be right."""
     if "gauge" not in pattern.model_fields_set or pattern.craft.lower() not in ("knitting", "crochet"):

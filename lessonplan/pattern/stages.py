@@ -28,8 +28,8 @@ _ON_THE_NEEDLE = (
 _NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
 
 
-def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPattern, tuple[Problem, ...]]:
-    """Work every stage in every size, or in the ``only`` one (0-based), which is then the first of the result.
+def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
+    """Work every stage in every size.
 
     Gives the worked pattern, as far as it works out, and every problem with the line it stands in.
     """
@@ -37,26 +37,43 @@ def work_pattern(pattern: pm.Pattern, only: int | None = None) -> tuple[WorkedPa
     order = working_order(before)
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
-    every = range(len(pattern.sizes)) if only is None else [only]
-    for size in every:
-        row = _Row(pattern, size, before)
-        for key in order:
-            bench = row.bench(key, found, stages)
-            start = bench.needle.stitches
-            ends = []
-            for bench.work, work in enumerate(pattern.stages[key].works):
-                since = len(bench.steps)
-                do(work, bench)
-                if work.uses:
-                    bench.use(work, since)
-                ends.append((pm.key_of(work), len(bench.steps)))
-            row.benches[key], row.needles[key] = bench, bench.needle
-            found += bench.problems
-            stages[key].append(_worked(pattern.stages[key], bench, start, ends))
+    for size in range(len(pattern.sizes)):
+        for stage in _stages_in(pattern, size, before, order, found):
+            stages[stage.key].append(stage)
     worked_pattern = WorkedPattern(
-        tuple(pattern.sizes[size].name for size in every), order, before, {key: tuple(stages[key]) for key in order}
+        tuple(size.name for size in pattern.sizes), order, before, {key: tuple(stages[key]) for key in order}
     )
     return worked_pattern, tuple(_for_sizes(found, worked_pattern.sizes))
+
+
+def stages_in(pattern: pm.Pattern, size: int) -> Iterator[WorkedStage]:
+    """Work the stages in one size (0-based), one after the other as they are asked for; what is wrong, each says."""
+    before = {key: stage.after for key, stage in pattern.stages.items()}
+    yield from _stages_in(pattern, size, before, working_order(before), [])
+
+
+def _stages_in(
+    pattern: pm.Pattern,
+    size: int,
+    before: Mapping[str, tuple[str, ...]],
+    order: Sequence[str],
+    found: list[tuple[Problem, int]],
+) -> Iterator[WorkedStage]:
+    row = _Row(pattern, size, before)
+    for key in order:
+        bench = row.bench(key, found)
+        start = bench.needle.stitches
+        ends = []
+        for bench.work, work in enumerate(pattern.stages[key].works):
+            since = len(bench.steps)
+            do(work, bench)
+            if work.uses:
+                bench.use(work, since)
+            ends.append((pm.key_of(work), len(bench.steps)))
+        row.benches[key], row.needles[key] = bench, bench.needle
+        found += bench.problems
+        row.done[key] = _worked(pattern.stages[key], bench, start, ends)
+        yield row.done[key]
 
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
@@ -107,8 +124,9 @@ class _Row:
     held: dict[str, tuple[int, str]] = field(default_factory=dict)
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
     benches: dict[str, Bench] = field(default_factory=dict)
+    done: dict[str, WorkedStage] = field(default_factory=dict)
 
-    def bench(self, key: str, found: list[tuple[Problem, int]], done: Mapping[str, Sequence[WorkedStage]]) -> Bench:
+    def bench(self, key: str, found: list[tuple[Problem, int]]) -> Bench:
         """Lay out the bench for a stage: it goes on with the live stitches of a stage before it, or starts empty."""
         stage = self.pattern.stages[key]
         source = self._source(stage)
@@ -135,7 +153,7 @@ class _Row:
             placed=self.placed,
             left=self.needles,
             taken=self.taken,
-            done=done,
+            done=self.done,
             last=self.benches[source].last if source else frozenset(),
             turns=self.benches[striped].turns if striped else (),
             turn=self.benches[striped].turn if striped else 0,

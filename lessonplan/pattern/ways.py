@@ -14,6 +14,7 @@ from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, whole_pattern
+from lessonplan.remembered import remembered
 
 LEAST, MOST = "least", "most"
 
@@ -43,6 +44,7 @@ class Way:
         return whole_pattern(pattern, self.worked, size)
 
 
+@remembered(4)
 def as_filmed(pattern: pm.Pattern) -> pm.Pattern:
     """Give the pattern with the filmed choices alone: stages of other choices fall out, works are passed over."""
     return as_chosen(pattern, filmed_choices(pattern))
@@ -91,6 +93,7 @@ def _of_length(work: pm.AnyWork, length: str) -> pm.AnyWork:
     return work.model_copy(update={"rows" if work.rows is not None else "rounds": Extent("length", (value,))})
 
 
+@remembered(4, equal=True)
 def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
     """Work a pattern in every way that it offers, the filmed one first.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
@@ -59,7 +60,7 @@ class Step:
         return self.kind == "row"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WorkedStage:
     """A stage worked for one size: its steps in order, and the fabric it makes.
 
@@ -86,7 +87,7 @@ class WorkedStage:
         """Live stitches after the last step that has any to do with stitches."""
         return self.steps[-1].after if self.steps else self.start
 
-    @property
+    @cached_property
     def rounds(self) -> tuple[Step, ...]:
         """The rounds and rows among the steps."""
         return tuple(step for step in self.steps if step.is_round)
@@ -133,9 +134,12 @@ class WorkedStage:
         return sum(step.is_round for step in self.steps[:steps])
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, repr=False, eq=False)
 class WorkedPattern:
-    """A pattern worked in every size. ``order`` is an order in which the stages can be worked."""
+    """A pattern worked in every size. ``order`` is an order in which the stages can be worked.
+
+    It is equal to itself only, so that what is drawn of it can be remembered.
+    """
 
     sizes: tuple[str, ...]
     order: tuple[str, ...]

@@ -12,6 +12,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft import tables
@@ -36,11 +37,13 @@ class Amount:
         return self.metres / METRES_PER_YARD
 
 
+@cache
 def ks(state: str = "fully relaxed") -> float:
     """Give the stitch-density constant of plain knit by its state (dry relaxed, wet relaxed, fully relaxed)."""
     return next(float(row["ks"]) for row in tables.rows("fabric_constants") if row["state"] == state and row["ks"])
 
 
+@cache
 def kw(state: str = "fully relaxed") -> float:
     """Give the constant of wales of plain knit by its state: wales per cm x loop length in cm."""
     return next(float(row["kw"]) for row in tables.rows("fabric_constants") if row["state"] == state)

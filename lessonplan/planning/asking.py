@@ -31,13 +31,16 @@ def question(
 ) -> Question:
     """Put the question, for the shots in the order in which they are filmed, in the slots of their days."""
     index = {number: place for place, number in enumerate(order)}
+    takes: dict[int, list[int]] = {}
+    for place, slot in enumerate(slots):
+        if slot.what == "take":
+            takes.setdefault(slot.shot, []).append(place)
     ready = tuple(_ready(course, kinds, table))
     named = _named_states(table, ready)
     demands: list[Demand] = []
     for piece in table:
         if piece.shot in index:
-            mine = [n for n, slot in enumerate(slots) if slot.shot == index[piece.shot] and slot.what == "take"]
-            demands += _demands(piece, mine, named)
+            demands += _demands(piece, takes[index[piece.shot]], named)
     weights = course.course.samples.weights
     return Question(
         ladders=ladders,

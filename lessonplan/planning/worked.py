@@ -28,6 +28,7 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.asking import question, told_apart
 from lessonplan.planning.hands import Hands, hands_of, with_hands
 from lessonplan.planning.heard import Kept
+from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
 from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question
@@ -297,10 +298,8 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     The choice counts the pauses of a day whose breaks have their places. Waits of the camera may then push lunch so
     late that it belongs elsewhere: it is moved there, and all is chosen anew. Raises `NoPlanError`.
     """
-    from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
-
     for _ in range(AGREEING):
-        choice = choose(worked.question, progress=progress or _silent)
+        choice = _chosen(worked.question, progress or _silent)
         days = days_with(worked, choice)
         if not _lunch_is_off(worked, days):
             break
@@ -309,9 +308,17 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
             break
         worked = ask(worked, breaks_of(free))
     else:
-        choice = choose(worked.question, progress=progress or _silent)
+        choice = _chosen(worked.question, progress or _silent)
         days = days_with(worked, choice)
     return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
+
+
+@remembered(4, equal=True)
+def _chosen(question: Question, progress: Progress) -> Choice:
+    """The choice for a question; words that are edited leave it as it is. Raises `NoPlanError`."""
+    from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
+
+    return choose(question, progress=progress)
 
 
 def _silent(best: float | None, bound: float | None) -> None:

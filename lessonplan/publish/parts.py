@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from lessonplan.course import pattern_model as pm
 from lessonplan.pattern.stages import working_order
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 
 
 def all_stages(pattern: pm.Pattern) -> tuple[str, ...]:
@@ -14,9 +15,10 @@ def all_stages(pattern: pm.Pattern) -> tuple[str, ...]:
     return working_order({key: stage.after for key, stage in pattern.stages.items()})
 
 
+@remembered(4)
 def text_stages(plan: Plan) -> Mapping[str, str]:
     """Give the stage at which each segment's text is printed: the one named, or the first that it shows, or none."""
-    shown = {key: shown_in(plan, key) for key in plan.worked.pattern.order}
+    shown = _shown(plan)
     return {
         number: segment.stage or next((key for key, numbers in shown.items() if number in numbers), "")
         for number, _, segment in plan.course.segments()
@@ -25,19 +27,25 @@ def text_stages(plan: Plan) -> Mapping[str, str]:
 
 def shown_in(plan: Plan, key: str) -> frozenset[str]:
     """Find the numbers of the segments in which a piece moves through a stage or lies there half worked."""
-    if key not in plan.worked.pattern.order:
-        return frozenset()
-    place = plan.worked.pattern.order.index(key)
-    moved = set()
-    for piece in plan.worked.table:
+    return _shown(plan).get(key, frozenset())
+
+
+@remembered(4)
+def _shown(plan: Plan) -> Mapping[str, frozenset[str]]:
+    """The segments in which a piece moves through each stage or lies there half worked, in working order."""
+    worked, size = plan.worked, plan.worked.size
+    moved: dict[str, set[str]] = {key: set() for key in worked.pattern.order}
+    for piece in worked.table:
         kind, stand = next(iter(piece.stands.items()))
-        whole = len(plan.worked.kinds[kind].stage(key, plan.worked.size).steps)
-        if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
-            moved.add(piece.shot.segment)
-    return frozenset(moved)
+        for place, key in enumerate(worked.pattern.order):
+            whole = len(worked.kinds[kind].stage(key, size).steps)
+            if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
+                moved[key].add(piece.shot.segment)
+    return {key: frozenset(segments) for key, segments in moved.items()}
 
 
-def stage_episodes(plan: Plan) -> dict[str, int]:
+@remembered(4)
+def stage_episodes(plan: Plan) -> Mapping[str, int]:
     """Give the episode in which each stage is worked: the first that shows it, else that of the stage before it."""
     first: dict[str, int] = {}
     stages = text_stages(plan)

@@ -4,15 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 from lessonplan.course.errataplaces import timed
 from lessonplan.course.problems import Problem, in_reading_order, warning
 from lessonplan.course.words import clock_of
 from lessonplan.edit.kept import captions_of
+from lessonplan.edit.proof.typed import with_typed
+from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
+from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import used_editions
 from lessonplan.publish.homework import too_much
+from lessonplan.samples.choice import Progress
+
+
+def checked(folder: Path | str, progress: Progress | None = None) -> Result:
+    """Plan a course and say all that is to be said of it: what ``check`` prints, and a build begins with.
+
+    Raises ``OSError`` when a file cannot be read.
+    """
+    return remarked(with_remarks(with_typed(plan(folder, progress=progress))))
 
 
 def remarked(result: Result) -> Result:

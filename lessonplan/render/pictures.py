@@ -6,7 +6,7 @@ import io
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import count
 
 from markupsafe import Markup, escape
@@ -21,12 +21,6 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
 from lessonplan.samples.choice import Piece, State
-
-
-@lru_cache(maxsize=400)
-def _outline_of(plan: Plan, state: State, kind: str) -> Outline:
-    """The outline of a piece, remembered: every paper asks for the same few."""
-    return _drawn(plan, plan.worked.kinds[kind], plan.worked.size, state)
 
 
 def _drawn(plan: Plan, worked: WorkedPattern, size: int, state: State) -> Outline:
@@ -97,7 +91,7 @@ class Pictures:
         return f"picture-{next(self._numbers)}"
 
     def _outline(self, state: State, kind: str) -> Outline:
-        return _outline_of(self._plan, state, kind)
+        return _drawn(self._plan, self._plan.worked.kinds[kind], self._plan.worked.size, state)
 
     @cached_property
     def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:

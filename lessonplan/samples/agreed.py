@@ -11,6 +11,7 @@ from lessonplan.course.asked import state_problems, state_text
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.slates import slates_of
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Choice, Piece, Ready, State, contains
 from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size
 from lessonplan.samples.states import StateError, resolve
@@ -25,6 +26,7 @@ class Standing:
     at: State
 
 
+@remembered(4)
 def standings(course: Course, kinds: Kinds) -> tuple[tuple[Standing, ...], tuple[Problem, ...]]:
     """Work out the pieces that were agreed; what the pattern does not have, or has no more, is a problem."""
     agreed, problems = course.agreed or Agreed(), list[Problem]()

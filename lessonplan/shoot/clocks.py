@@ -19,6 +19,7 @@ from lessonplan.pattern.kinds import PART
 from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.printed.line import NotationError
+from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size
 from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 
@@ -100,6 +101,8 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
         rounds = other = 0.0
         kind, stand = next(iter(piece.stands.items()))
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
+            if start == end:
+                continue
             stage = kinds[kind].stage(key, size)
             counted = cumulative_minutes(stage, pace, factors)
             for place in range(start, end):
@@ -200,9 +203,7 @@ def _where_worked(needle: Needle | None) -> str:
 
 def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], size: int) -> Needle | None:
     """Give the needle of the piece worked on in a shot, before the first round that is worked there, if one is."""
-    for piece in table:
-        if piece.shot != number:
-            continue
+    for piece in _by_shot(table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             steps = kinds[kind].stage(key, size).steps
@@ -211,6 +212,15 @@ def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], s
                 markers = steps[first - 1].markers if first else ()
                 return Needle(steps[first].before, markers, flat=steps[first].flat)
     return None
+
+
+@remembered(4)
+def _by_shot(table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, tuple[TablePiece, ...]]:
+    """The pieces on the table of each shot that has any."""
+    found: dict[ShotNumber, list[TablePiece]] = {}
+    for piece in table:
+        found.setdefault(piece.shot, []).append(piece)
+    return {number: tuple(pieces) for number, pieces in found.items()}
 
 
 def minutes_of_hands(course: Course, number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...]) -> list[float]:

@@ -98,13 +98,11 @@ def _variance(kind: str, minutes: float) -> float:
 
 def filming_order(course: Course) -> tuple[Listed, ...]:
     """List the shots in the order in which they are filmed: day by day, as each day's ``films`` name them."""
-    every = tuple(course.shots())
     return tuple(
         Listed(one.number, day_number, one.shot)
         for day_number, day in enumerate(course.course.shoot)
         for name in day.films
-        for one in every
-        if one.number.is_part_of(name)
+        for one in course.shots_in(name)
     )
 
 

@@ -7,16 +7,13 @@ on the machine disturbs them less than the clock), how many plans were proven to
 from __future__ import annotations
 
 import argparse
-import importlib.metadata
-import os
-import platform
 import statistics
 import time
 from dataclasses import dataclass
-from pathlib import Path
 
 from lessonplan.samples.choice import Question
 from lessonplan.samples.choice.choose import bound, choose
+from tests.benchmarks.measuring import machine
 from tests.benchmarks.shoots import shoot
 
 
@@ -40,16 +37,6 @@ CASES = (
     Case("200", 200),
     Case("200, three times the hands", 200, hands=3.0),
 )
-
-
-def machine() -> str:
-    """Processor, cores, load, Python and solver versions."""
-    info = Path("/proc/cpuinfo")
-    names = [line.split(":")[1].strip() for line in info.read_text().splitlines() if "model name" in line]
-    versions = ", ".join(f"{package} {importlib.metadata.version(package)}" for package in ("highspy", "numpy"))
-    load = os.getloadavg()[0]
-    chip = names[0] if names else platform.machine()
-    return f"{chip}, {os.cpu_count()} cores, load {load:.1f}, Python {platform.python_version()}, {versions}"
 
 
 def measured(question: Question) -> tuple[float, float, float]:

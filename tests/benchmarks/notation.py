@@ -1,26 +1,17 @@
-"""How long it takes to read and work a garment of 200 rounds and 300 stitches in five sizes; run by hand.
+"""How long it takes to read and work a garment of 200 rounds and 300 stitches in five sizes.
 
-`python tests/benchmarks/notation.py` prints medians: in a new process (modules imported, but the parser still to be
+`python -m tests.benchmarks.notation` prints it as JSON: in a new process (modules imported, but the parser still to be
 built), and again with the lines already read. The allowance is 0.3 s for all counts of all sizes.
 """
 
 from __future__ import annotations
 
-import os
-import statistics
-import subprocess
-import sys
+import json
 import time
 import tracemalloc
-from pathlib import Path
 
 SIZES = 5
 STITCHES = (300, 320, 340, 360, 380)
-RUNS = 7
-HERE = Path(__file__).resolve().parent
-ENVIRONMENT = {**os.environ, "PYTHONPATH": str(HERE.parents[1])}
-"""The probe runs beside this file: a path from where the benchmark was begun would not lead to the package."""
-PROBE = "import notation; print(*notation.timed())"
 
 
 def garment() -> list[str]:
@@ -67,21 +58,5 @@ def timed() -> tuple[float, float, float, float]:
     return wall, processor, again, tracemalloc.get_traced_memory()[1]
 
 
-def main() -> None:
-    """Print the table."""
-    rows = []
-    for _ in range(RUNS):
-        done = subprocess.run(
-            [sys.executable, "-c", PROBE], cwd=HERE, check=True, stdout=subprocess.PIPE, text=True, env=ENVIRONMENT
-        )
-        rows.append([float(each) for each in done.stdout.split()])
-    wall, processor, again, peak = (statistics.median(column) for column in zip(*rows, strict=True))
-    print(f"200 rounds, {STITCHES[0]} to {STITCHES[-1]} stitches, {SIZES} sizes; medians of {RUNS} processes")
-    print(f"read and worked, new process  {wall * 1000:7.1f} ms by the clock   (allowed 300 on an idle machine)")
-    print(f"                              {processor * 1000:7.1f} ms of processor time")
-    print(f"worked again, lines known     {again * 1000:7.1f} ms of processor time")
-    print(f"peak memory of working again  {peak / 1024:7.1f} KiB")
-
-
 if __name__ == "__main__":
-    main()
+    print(json.dumps(dict(zip(("wall", "new", "again", "peak"), timed(), strict=True))))

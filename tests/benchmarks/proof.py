@@ -1,4 +1,4 @@
-"""An hour of captions proofed against an episode of ten segments: ``python -m tests.benchmarks.proof``."""
+"""An hour of captions proofed against an episode of ten segments."""
 
 from __future__ import annotations
 
@@ -67,19 +67,16 @@ def captions() -> Captions:
     return Captions("hour.vtt", "WebVTT", cues, ())
 
 
-def main() -> None:
-    """Print the seconds of processor time that proofing takes, the segments known: the median of five."""
+def seconds(runs: int) -> list[float]:
+    """Proof the hour, the segments known: the seconds of the processor of each run."""
     course, heard = worked(), captions()
     numbers = [number for number, _, _ in course.course.segments()]
     spans = [(number, 360.0 * place, 360.0 * place + 360) for place, number in enumerate(numbers)]
-    assert len(list(course.course.segments())) == SEGMENTS
+    assert len(numbers) == SEGMENTS
     times = []
-    for _ in range(5):
+    for _ in range(runs):
         start = time.process_time()
         found = proof(course, course.course.episodes[0], heard, spans)
         times.append(time.process_time() - start)
-    print(f"{found.words} words, {len(found.findings)} findings: {sorted(times)[2]:.3f} s (worst {max(times):.3f} s)")
-
-
-if __name__ == "__main__":
-    main()
+        assert found.findings
+    return times

@@ -103,11 +103,7 @@ def test_the_encoding_stays(codec: str) -> None:
 
 @given(st.text(st.characters(codec="utf-8"), max_size=40), st.sampled_from(["said", "by", "new"]))
 def test_any_text_is_read_back(value: str, key: str) -> None:
-    try:
-        text = with_value(LOG, ("errata", 0, key), value)
-    except EditError:
-        assert not value or any(not sign.isprintable() for sign in value)
-        return
+    text = with_value(LOG, ("errata", 0, key), value)
     # Another reader of the format finds the value there, all else as it was, and every other line untouched.
     now, then = read(text), read(LOG)
     assert now["errata"][0].pop(key) == value

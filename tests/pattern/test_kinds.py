@@ -194,3 +194,48 @@ def test_a_short_crown_is_drawn_with_the_rounds_that_it_has() -> None:
     levels = {round(p[0] * 0.3): round(p[2], 6) for band in crown.bands for p in band.profile}
     assert (levels[0], levels[1], levels[4]) == (50.0, 45.0, 22.5)
     assert max(levels) == 4
+
+
+SQUARE = """\
+sizes: [Small, Large]
+small: 8 sts
+stages:
+  strip:
+    title: Strip
+    works:
+      - cast_on: 12 (16)
+      - rows: 20 (24)
+        lines: Knit
+      - bind_off: all
+  border:
+    title: Border
+    after: strip
+    works:
+      - {pick_up: all, edge: side of strip, rate: 1 for 2}
+      - rows: 2
+        lines: "*K2, p2; rep from * to end"
+      - bind_off: all
+"""
+
+
+@pytest.mark.parametrize("size", [0, 1])
+def test_a_small_piece_of_any_size_picks_up_along_an_edge_of_its_own(size: int) -> None:
+    """One stitch for two rows: 10 of 20 rows, 12 of 24; the second makes k2, p2 come out, the first does not."""
+    data, _ = read_yaml((HEAD + SQUARE).encode(), "pattern.yaml")
+    pattern = pm.Pattern.model_validate(data)
+    worked, _ = work_pattern(pattern)
+    small = worked_kinds(pattern, worked, size, (), ("full", "small"))[0]["small"]
+    assert small.stage("strip", size).steps[0].after == 8
+    assert small.stage("border", size).steps[0].after == (10, 12)[size]
+    assert bool(small.stage("border", size).broken) == (size == 0)
+
+
+def test_the_small_cast_on_is_the_nearest_with_which_most_stages_come_out() -> None:
+    """A quarter of 40 is 10; k2, p2 comes out on 8 and on 12, of which the lower is tried first."""
+    text = HEAD + "small: 25 %\n" + TUBE.replace("SHORT", "6")
+    data, _ = read_yaml(text.encode(), "pattern.yaml")
+    pattern = pm.Pattern.model_validate(data)
+    worked, _ = work_pattern(pattern)
+    small = worked_kinds(pattern, worked, 0)[0]["small"]
+    assert [small.stage(key, 0).stitches for key in small.order] == [8, 8]
+    assert not any(small.stage(key, 0).broken for key in small.order)

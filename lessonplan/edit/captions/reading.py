@@ -14,6 +14,7 @@ from lessonplan.course.problems import Problem, Where, error, note, warning
 from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
 from lessonplan.edit.captions.tagged import plain
+from lessonplan.remembered import remembered
 
 MAX_BYTES = 5_000_000
 """An hour of automatic captions with a time for each word has some 1 MB."""
@@ -58,6 +59,7 @@ class Captions:
     problems: tuple[Problem, ...]
 
 
+@remembered(16, equal=True)
 def read_captions(data: bytes, file: str) -> Captions:
     """Read captions: WebVTT, SubRip, or a transcript with times; in UTF-8, UTF-16 or Windows-1252, any line ends.
 

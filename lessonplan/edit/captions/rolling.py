@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.edit.captions.reading import Cue
+from lessonplan.remembered import remembered
 
 ROLLS = 0.3
 """Captions roll where this share of them begin with what the one before ends with; speech hardly ever does."""
@@ -35,6 +36,7 @@ class Said:
     words: tuple[Word, ...]
 
 
+@remembered(16)
 def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
     """Give what is said in each cue that says anything, without sounds in brackets, each word once also where it rolls.
 

@@ -18,6 +18,8 @@ from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import METRES_PER_YARD
 from lessonplan.planning.worked import Worked
+from lessonplan.remembered import remembered
+from lessonplan.samples.pieces import TablePiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,7 @@ class Holds:
     size: int
 
 
+@remembered(2)
 def holds_in(worked: Worked) -> dict[str, Holds]:
     """Work out what holds in every segment of a course, by its number (``2.4``)."""
     keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
@@ -95,6 +98,15 @@ def _holds(
     )
 
 
+@remembered(4)
+def _on_tables(table: tuple[TablePiece, ...]) -> Mapping[str, tuple[TablePiece, ...]]:
+    """The pieces on the tables of each segment, by its number."""
+    found: dict[str, list[TablePiece]] = {}
+    for piece in table:
+        found.setdefault(piece.shot.segment, []).append(piece)
+    return {number: tuple(pieces) for number, pieces in found.items()}
+
+
 def _named_by(worked: Worked) -> str:
     return " ".join((worked.course.course.title, worked.course.pattern.title, *worked.pattern.sizes))
 
@@ -120,9 +132,7 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     """Give the stages that a segment shows at work, and whether it is about the whole piece instead."""
     order, before = worked.pattern.order, worked.pattern.before
     under_way, done = dict[str, None](), dict[str, None]()
-    for piece in worked.table:
-        if not f"{piece.shot}".startswith(f"{number}."):
-            continue
+    for piece in _on_tables(worked.table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
         steps = [len(worked.kinds[kind].stage(key, worked.size).steps) for key in order]
         if all(a == b for a, b in zip(stand.start, steps, strict=True)):
@@ -194,9 +204,9 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
 
 def _states(worked: Worked, number: str) -> Iterator[Planned]:
     """Give the stitches and the rounds that the full pieces of a segment have, before and after its shots."""
-    for piece in worked.table:
+    for piece in _on_tables(worked.table).get(number, ()):
         stand = piece.stands.get("full")
-        if not f"{piece.shot}".startswith(f"{number}.") or stand is None:
+        if stand is None:
             continue
         for state in dict.fromkeys((stand.start, stand.end)):
             for key, steps in zip(worked.pattern.order, state, strict=True):
@@ -215,9 +225,7 @@ def _states(worked: Worked, number: str) -> Iterator[Planned]:
 
 def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Planned]:
     """Give the numbers of the short and small pieces on the tables of a segment that are not the pattern's."""
-    for piece in worked.table:
-        if not f"{piece.shot}".startswith(f"{number}."):
-            continue
+    for piece in _on_tables(worked.table).get(number, ()):
         for kind, stand in piece.stands.items():
             if kind != "full":
                 yield from _of_kind(worked, kind, worked.kinds[kind], stand.end, stages)
@@ -255,8 +263,7 @@ def _must_say(worked: Worked, segment: Segment, stages: Sequence[str], number: s
             )
     moved = {
         key
-        for piece in worked.table
-        if f"{piece.shot}".startswith(f"{number}.")
+        for piece in _on_tables(worked.table).get(number, ())
         for stand in piece.stands.values()
         for key, a, b in zip(worked.pattern.order, stand.start, stand.end, strict=True)
         if b > a

@@ -16,8 +16,9 @@ from lessonplan.planning.worked import Worked
 def stage_numbers(worked: Worked, key: str) -> Iterator[Planned]:
     """Give every number that holds in a stage, in every size and for every choice."""
     stages = next(way.worked.stages[key] for way in worked.ways if key in way.worked.stages)
-    yield from (replace(one, stage=key) for one in _stage_numbers(worked, key, stages))
-    film = {(one.unit, one.cue, one.values) for one in _stage_numbers(worked, key, stages)}
+    filmed = tuple(_stage_numbers(worked, key, stages))
+    yield from (replace(one, stage=key) for one in filmed)
+    film = {(one.unit, one.cue, one.values) for one in filmed}
     for way in worked.ways[1:]:
         if key in way.worked.stages:
             for one in _stage_numbers(worked, key, way.worked.stages[key]):

@@ -120,8 +120,10 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 def words_of(text: str) -> tuple[Token, ...]:
     """Cut a typed text into words, with their places in it."""
-    pattern = re.compile(r"\d+(?:[.,]\d+)?[½¼¾⅓⅔⅛⅜⅝⅞]?(?:st|nd|rd|th)?(?![^\W\d_])|[^\W_]+(?:['’.\-][^\W_]+)*")
-    return tuple(Token(one[0].lower(), 0.0, one.start()) for one in pattern.finditer(text.replace("−", "-")))
+    return tuple(Token(one[0].lower(), 0.0, one.start()) for one in _TYPED.finditer(text.replace("−", "-")))
+
+
+_TYPED = re.compile(r"\d+(?:[.,]\d+)?[½¼¾⅓⅔⅛⅜⅝⅞]?(?:st|nd|rd|th)?(?![^\W\d_])|[^\W_]+(?:['’.\-][^\W_]+)*")
 
 
 def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Quantity, ...]:

@@ -1,0 +1,190 @@
+"""What keys, entries and works are called in a form, and which keys are shown at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from lessonplan.course.fields import Item
+from lessonplan.course.pattern_model import WORK_KEYS, Knit, Plain
+
+LABELS: Mapping[str, str] = {
+    "needs": "Ready for the shot",
+    "Shot.shows": "How much of the work is seen",
+    "PieceOnTable.shows": "Only shown: how far it may be",
+    "leaves": "How far it is afterwards",
+    "kinds": "Kinds that will do",
+    "spare": "Spares",
+    "apart": "Serves no other shot",
+    "one_way": "Cannot be undone",
+    "runs_on": "Runs on from the shot before",
+    "can_drop": "May be left out",
+    "must_say": "Must be said",
+    "in_order": "Filmed in the order of the story",
+    "chapter": "Begins a chapter",
+    "hands": "What the hands do",
+    "pieces": "Pieces on the table",
+    "points": "Said in her own words",
+    "say": "Said, word for word",
+    "do": "What is done",
+    "work": "Line that is worked",
+    "works": "Works",
+    "after": "After",
+    "when": "Only with these choices",
+    "on_screen": "Text over the picture",
+    "Shot.cues": "Asked of the computed texts",
+    "CourseFile.cues": "Computed texts over the picture",
+    "Pace.opening": "Opening moment",
+    "Pace.hold": "Still at the end",
+    "Pace.over_all": "Words a minute over all",
+    "Pace.reset": "Back for the next take",
+    "Pace.swap": "On to the next shot",
+    "Knitter.pace": "Stitches a minute",
+    "Knitter.learn": "Learn her pace",
+    "learnt": "File of learnt paces",
+    "views": "Views of the camera",
+    "order": "Order of filming",
+    "paper": "Size of the papers",
+    "frame_rate": "Pictures a second",
+    "Release.first": "First part comes out on",
+    "Gauge.over": "Counted over",
+    "Pattern.make": "How many are made",
+    "Pattern.margin": "More yarn than counted",
+    "terms": "Crochet terms",
+    "Kit.spare": "Kits more than asked for",
+    "Kits.number": "How many",
+    "CourseFile.pace": "Paces",
+    "Shot.one_way": "A take cannot be gone back on",
+    "Point.point": "Name of this place",
+    "call": "Call",
+    "films": "What is filmed, in this order",
+    "on_camera": "Stitches a minute on camera",
+    "knitting": "Stitches a minute at home",
+    "speech": "Words a minute",
+    "shoot": "Days of filming",
+    "drawer": "In the drawer already",
+    "hex": "Colour on drawings",
+    "short": "Rounds of a short piece",
+    "small": "Width of a small piece",
+    "found": "Found on",
+    "Erratum.by": "Found by",
+    "mended_in": "Mended in edition",
+    "right": "What is right",
+    "said": "What is said or shown",
+    "where": "Where it stands",
+    "Drawer.state": "How far it is",
+    "each": "Time for each",
+    "take_up": "Take up held stitches",
+    "pick_up": "Pick up and knit",
+    "kept": "Promises that are kept",
+    "mentions": "Refers viewers to",
+}
+"""What is not simply the key with blanks."""
+_ONES: Mapping[str, str] = {
+    "shoot": "day of filming",
+    "hands": "thing the hands do",
+    "works": "work",
+    "drawer": "piece in the drawer",
+    "holds": "thing in the kit",
+    "kits": "batch of kits",
+    "errata": "mistake",
+    "kept": "promise",
+    "progress": "piece",
+    "cues": "text over the picture",
+    "uses": "material",
+    "kit": "choice",
+    "in_stripe": "round of a stripe",
+    "techniques": "technique",
+    "pieces": "piece",
+    "makers": "maker",
+}
+WORK_LABELS: Mapping[str, str] = {
+    "rounds": "rounds, by lines",
+    "rows": "rows, by lines",
+    "lines": "lines, each worked once",
+    "chart": "a colour chart",
+    "minutes": "anything else, in minutes",
+    "units": "counted things",
+    "point": "a named place between two works",
+    "half_round": "half a round",
+}
+SHOWN: Mapping[str, frozenset[str]] = {
+    "CourseFile": frozenset({"title", "host", "summary", "film_size", "knitters", "makers", "shoot", "tools", "pace"}),
+    "Pattern": frozenset({"title", "craft", "sizes", "gauge", "needles", "notions", "yarns", "measures", "stages"}),
+    "Stage": frozenset({"title", "after", "works", "watch_for"}),
+    "Episode": frozenset({"episode", "title", "summary", "segments"}),
+    "Segment": frozenset({"title", "shots", "watch_for", "handout"}),
+    "Shot": frozenset({"view", "title", "pieces", "tools", "hands", "say", "on_screen", "takes"}),
+    "PieceOnTable": frozenset({"needs", "shows", "leaves", "kinds"}),
+    "Knit": frozenset({"rounds", "rows", "lines", "times", "yarn", "note"}),
+    "ShootDay": frozenset({"day", "call", "wrap", "lunch", "films", "helpers", "place"}),
+    "Yarn": frozenset({"name", "colour", "hex", "metres", "grams"}),
+}
+"""The keys that are shown at once though nothing stands there, by the model; of others all but what works share."""
+_TITLES = (
+    "title",
+    "name",
+    "what",
+    "do",
+    "work",
+    "show",
+    "text",
+    "day",
+    "found",
+    "size",
+    "needs",
+    "shows",
+    "letter",
+    "slate",
+)
+
+
+def label_of(key: str, model: type[Item] | None = None) -> str:
+    """Say what a key is called in a form, perhaps otherwise in the group of a model."""
+    own = LABELS.get(f"{model.__name__}.{key}") if model else None
+    return own or LABELS.get(key) or key.replace("_", " ").capitalize()
+
+
+def one_of(key: str) -> str:
+    """Say what an entry of a list is called: a shot of the shots."""
+    return _ONES.get(key) or key.removesuffix("s").replace("_", " ")
+
+
+def work_label(key: str) -> str:
+    """Say what a work is called, by the key that calls it."""
+    return WORK_LABELS.get(key) or key.replace("_", " ")
+
+
+def entry_title(data: Any, name: str, key: str, number: int) -> str:
+    """Say what an entry is called: by its name, by what is said of it first, or by its number."""
+    if isinstance(data, str):
+        return f"{name}: {_brief(data)}" if name else _brief(data) or f"{one_of(key).capitalize()} {number}"
+    held = data if isinstance(data, dict) else {}
+    if key == "works":
+        return _brief(_work_title(held)) or f"Work {number}"
+    if key == "shots" and not held.get("title"):
+        told = held.get("say") or held.get("view") or ""
+    else:
+        told = next((held[one] for one in _TITLES if isinstance(held.get(one), str) and held[one]), "")
+    if name:
+        return f"{_brief(told)} ({name})" if told and told != name else name
+    return _brief(str(told)) or f"{one_of(key).capitalize()} {number}"
+
+
+def _work_title(work: Mapping[str, Any]) -> str:
+    """Say what a work is: “cast on: 40 (44, 48)”, “20 rounds: Knit”, “6 times: Knit, Purl”."""
+    call = next((word for word in WORK_KEYS if word in work), "")
+    if not call:
+        return ""
+    told = {key: ", ".join(map(str, one)) if isinstance(one, list) else str(one) for key, one in work.items()}
+    if WORK_KEYS[call] is Knit:
+        far = next((f"{told[key]} {key}" for key in ("rounds", "rows", "times") if told.get(key)), "")
+        lines = told.get("lines") or f"chart {told['chart']}" if told.get("lines") or told.get("chart") else ""
+        return f"{far}: {lines}" if far and lines else far or lines or call
+    what = told.get("what") or told[call]
+    return f"{work_label(call).capitalize()}: {what}" if WORK_KEYS[call] is not Plain else what.capitalize()
+
+
+def _brief(text: str, most: int = 60) -> str:
+    line = " ".join(text.split())
+    return line if len(line) <= most else f"{line[: most - 1].rstrip()}…"
