@@ -49,6 +49,7 @@ FIRST: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "done": (("agree", "C", "--today", "2027-01-02"),),
 }
 """What was run before, so that there is something old."""
+NOWHERE = Path(os.devnull)
 Tree = Mapping[str, bytes]
 
 
@@ -61,10 +62,13 @@ class Ended:
     steps: int
 
 
-def forked(act: Callable[[], int], *, after: float = 0, at_step: int = 0, within: str = "") -> Ended:
+def forked(
+    act: Callable[[], int], *, after: float = 0, at_step: int = 0, within: str = "", fails: int = 0, said: Path = NOWHERE
+) -> Ended:
     """Do something in a fork, killed ``after`` so many seconds or before its ``at_step``-th step in files ``within``.
 
-    Steps are what changes names or opens a file for writing; without a kill they are counted.
+    Steps are what changes names or opens a file for writing; without a kill they are counted. With ``fails``, an error
+    number, the disk refuses from that step on instead, but for what frees it. What is printed goes to ``said``.
     """
     reading, writing = os.pipe()
     begun = time.monotonic()
@@ -74,14 +78,16 @@ def forked(act: Callable[[], int], *, after: float = 0, at_step: int = 0, within
         try:
             os.close(reading)
             steps = itertools.count(1)
-            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+            os.dup2(os.open(said, os.O_WRONLY | os.O_CREAT | os.O_TRUNC), 1)
             os.dup2(1, 2)
 
             def watch(event: str, given: tuple[object, ...]) -> None:
                 if writes(event, given) and within in str(given[0]):
                     number = next(steps)
                     os.write(writing, b".")
-                    if number == at_step:
+                    if fails and number >= at_step and event not in ("os.remove", "os.rmdir"):
+                        raise OSError(fails, os.strerror(fails), str(given[0]))
+                    if number == at_step and not fails:
                         os.kill(os.getpid(), signal.SIGKILL)
 
             if within:
@@ -90,6 +96,8 @@ def forked(act: Callable[[], int], *, after: float = 0, at_step: int = 0, within
         except SystemExit as end:
             status = end.code if isinstance(end.code, int) else int(bool(end.code))
         finally:
+            sys.stdout.flush()
+            sys.stderr.flush()
             os._exit(status)
     os.close(writing)
     if after:
@@ -246,3 +254,24 @@ def judged(now: Tree, before: Tree, after: Tree) -> tuple[str, bool]:
 
 def _differs(one: Tree, other: Tree) -> str:
     return ", ".join(sorted(name for name in {*one, *other} if one.get(name) != other.get(name))[:5])
+
+
+def refused(kind: Kind, home: Path, step: int, fails: int) -> str:
+    """Let the disk refuse from one step of a run on; gives what is wrong (nothing: all holds)."""
+    course, said = home / kind.name / "c", home / kind.name / "said"
+    before, after, again = kind.states
+    put(course, before)
+    run = command(RUNS[kind.name][0], course)
+    ended = forked(run, at_step=step, within=str(course), fails=fails, said=said)
+    told = said.read_text(encoding="utf-8")
+    now = tree(course)
+    wrong, done = judged(now, before, after)
+    last = told.strip().rpartition("\n")[2]
+    if not wrong and not done and (ended.status != 3 or os.strerror(fails) not in last or "Traceback" in told):
+        wrong = f"status {ended.status}, said {told[-300:]!r}"
+    if not wrong and (left := [name for name in now if "lessonplan-new" in name]):
+        wrong = f"left over: {left}"
+    forked(command(RUNS[kind.name][1], course))
+    if not wrong and tree(course) != (again if done else after):
+        wrong = f"after the next run: {_differs(tree(course), again if done else after)}"
+    return f"{kind.name}, {os.strerror(fails)} from step {step} of {kind.steps} on: {wrong}" if wrong else ""
