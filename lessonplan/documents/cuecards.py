@@ -107,7 +107,7 @@ def slippery(say: str) -> tuple[tuple[Part, ...], ...]:
 
     Of a long sentence the parts that have it are kept.
     """
-    plain = re.sub(r"[*_`>#]", "", re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", say))
+    plain = re.sub(r"[*_`>#]", "", re.sub(r"\[([^\[\]]*)\]\([^()]*\)", r"\1", say))
     sentences = re.split(r"(?<=[.!?])\s+", " ".join(plain.split()))
     lines = (tuple(_parts(sentence)) for sentence in sentences)
     return tuple(_short(line) for line in lines if any(part.slips for part in line))

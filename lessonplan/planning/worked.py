@@ -12,7 +12,7 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, error, has_errors, in_reading_order, warning
+from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
@@ -166,7 +166,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         problems += ends_remark(as_filmed(course.pattern), pattern)
         problems += measure_remarks(course.pattern, facts)
         problems += ease_remarks(course.pattern, pattern, facts)
-    problems += check_texts(course, facts, unknown)
+    problems += first_of(check_texts(course, facts, unknown))
     if has_errors(problems) or not known_size:
         return None, problems
     kinds, short = kinds_of(course, pattern)
