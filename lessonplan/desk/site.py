@@ -8,7 +8,7 @@ import html
 import json
 import re
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -27,7 +27,7 @@ from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
-from lessonplan.desk.store import MeanwhileError, RefusedError, Store
+from lessonplan.desk.store import FOLDERS, MeanwhileError, RefusedError, Store
 from lessonplan.terminal import fault, tell
 
 SENDS = "/takes"
@@ -41,7 +41,11 @@ _KINDS = {
     "atom": "application/atom+xml; charset=utf-8",
     "otio": "application/json",
 }
+_LOOK = 2000
+"""Milliseconds after which the folder is looked at in any case: what watches it may have lost it."""
 _OWN_POLICY = re.compile(rb'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
+_LOOSE = "allow-same-origin allow-scripts allow-popups allow-popups-to-escape-sandbox allow-downloads allow-modals"
+"""What a document may do besides: no form, and nothing that leads the desk around it elsewhere."""
 _NEW = re.compile(r"(?:captions/\d[\w.-]*\.(?:vtt|srt|txt)|templates/[\w.-]+\.[a-z]{2,4}|[\w-]+\.md)")
 
 
@@ -229,7 +233,7 @@ def paper(request: Request) -> Response:
     own = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
     policy = html.unescape(own[1].decode()) if own else "default-src 'none'"
     headers = {"etag": f'"{hashlib.sha256(data).hexdigest()[:32]}"', "cache-control": "no-cache"}
-    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'"
+    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'; sandbox {_LOOSE}"
     return Response(data, media_type=kind, headers=headers)
 
 
@@ -275,6 +279,16 @@ def _refused(request: Request, bad: Exception) -> Response:
     return HTMLResponse(desk_page("refused.html.j2", frame=desk.frame(), here="", said=str(bad)), status)
 
 
+def _unread(request: Request, bad: Exception) -> Response:
+    desk: Desk = request.app.state.desk
+    try:
+        desk.store.at_home()
+    except RefusedError as gone:
+        return _refused(request, gone)
+    assert isinstance(bad, OSError)
+    return _refused(request, RefusedError(f"{bad.filename or desk.folder}: {bad.strerror or bad}.", 500))
+
+
 def _faulty(request: Request, bad: Exception) -> Response:
     try:
         raise bad
@@ -316,7 +330,7 @@ def site(desk: Desk, hosts: frozenset[str], token: str, more: tuple[Route, ...] 
         watching.cancel()
         desk.planner.end()
 
-    handlers = {RefusedError: _refused, TooMuchError: _refused, Exception: _faulty}
+    handlers = {RefusedError: _refused, TooMuchError: _refused, OSError: _unread, Exception: _faulty}
     app = Starlette(routes=[*ROUTES, *more], lifespan=living, exception_handlers=handlers)
     app.state.desk = desk
     port = next(iter(sorted(hosts))).rpartition(":")[2]
@@ -328,8 +342,14 @@ async def watch(desk: Desk) -> None:
     from watchfiles import awatch
 
     def counts(_: object, path: str) -> bool:
-        parts = Path(path).relative_to(desk.folder).parts
-        return not any(part.startswith(".") for part in parts) and parts[0] not in ("out", "pick-ups")
+        return not Path(path).name.startswith(".")
 
-    async for _ in awatch(desk.folder, watch_filter=counts, debounce=60, step=20, recursive=True):
+    more = {"debounce": 60, "step": 20, "rust_timeout": _LOOK, "yield_on_timeout": True}
+    while True:
+        # Links are not gone along: one may lead to the whole disk.
+        homes = [one for one in (desk.folder / name for name in FOLDERS) if one.is_dir() and not one.is_symlink()]
+        with suppress(OSError):
+            async for _ in awatch(desk.folder, *homes, watch_filter=counts, recursive=False, **more):
+                desk.planner.ask()
+        await asyncio.sleep(_LOOK / 1000)  # the folder is not there, or the system has no watch to give
         desk.planner.ask()

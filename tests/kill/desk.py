@@ -16,7 +16,7 @@ from random import Random
 from urllib.parse import urlencode
 
 from tests.kill.trial import LOG, Outcome, Tree, put, tree, writes
-from tests.small_course import COURSE, write_course
+from tests.small_course import write_course
 
 KEPT = "takes/takes.csv"
 _HEAD, *_ROWS = LOG.splitlines(keepends=True)
@@ -54,7 +54,7 @@ def _open(course: Path, at_step: int) -> tuple[int, str]:
             os.close(reading)
             os.dup2(writing, 1)
             os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
-            sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+            sys.stdout = open(1, "w", 1, encoding="utf-8", closefd=False)  # noqa: SIM115
             steps = itertools.count(1)
 
             def watch(event: str, given: tuple[object, ...]) -> None:
@@ -77,6 +77,8 @@ def _use(course: Path, child: int, address: str, end: float) -> tuple[int, int, 
     """Save and send logs in turns until the desk dies; gives how many of each were answered, and begun."""
     saved = sent = taken = offered = 0
     digest = ""
+    if not address:
+        return saved, sent, taken, offered  # killed before it was open
     host, token = address.split("/")[2], address.partition("token=")[2]
     head = {"Cookie": f"desk-{host.split(':')[1]}={token}", "Origin": f"http://{host}"}
     form = {**head, "Content-Type": "application/x-www-form-urlencoded"}

@@ -63,7 +63,13 @@ class Ended:
 
 
 def forked(
-    act: Callable[[], int], *, after: float = 0, at_step: int = 0, within: str = "", fails: int = 0, said: Path = NOWHERE
+    act: Callable[[], int],
+    *,
+    after: float = 0,
+    at_step: int = 0,
+    within: str = "",
+    fails: int = 0,
+    said: Path = NOWHERE,
 ) -> Ended:
     """Do something in a fork, killed ``after`` so many seconds or before its ``at_step``-th step in files ``within``.
 
@@ -85,7 +91,7 @@ def forked(
                 if writes(event, given) and within in str(given[0]):
                     number = next(steps)
                     os.write(writing, b".")
-                    if fails and number >= at_step and event not in ("os.remove", "os.rmdir"):
+                    if fails and number >= at_step and event not in ("os.remove", "os.rmdir", "os.chmod"):
                         raise OSError(fails, os.strerror(fails), str(given[0]))
                     if number == at_step and not fails:
                         os.kill(os.getpid(), signal.SIGKILL)
@@ -226,7 +232,7 @@ def tried(kind: Kind, home: Path, chance: Random) -> Outcome:
 
 
 def _hidden(name: str) -> bool:
-    return name.startswith(".") or "/." in name and not name.endswith(".lessonplan-output")
+    return name.startswith(".") or ("/." in name and not name.endswith(".lessonplan-output"))
 
 
 def _in_output(name: str) -> bool:
@@ -270,7 +276,7 @@ def refused(kind: Kind, home: Path, step: int, fails: int) -> str:
     if not wrong and not done and (ended.status != 3 or os.strerror(fails) not in last or "Traceback" in told):
         wrong = f"status {ended.status}, said {told[-300:]!r}"
     if not wrong and (left := [name for name in now if "lessonplan-new" in name]):
-        wrong = f"left over: {left}"
+        wrong = f"left over: {left[:3]}"
     forked(command(RUNS[kind.name][1], course))
     if not wrong and tree(course) != (again if done else after):
         wrong = f"after the next run: {_differs(tree(course), again if done else after)}"
