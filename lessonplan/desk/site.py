@@ -348,8 +348,8 @@ async def watch(desk: Desk) -> None:
     while True:
         # Links are not gone along: one may lead to the whole disk.
         homes = [one for one in (desk.folder / name for name in FOLDERS) if one.is_dir() and not one.is_symlink()]
-        with suppress(OSError):
+        with suppress(Exception):  # a name that is no text ends it, and so does a folder that goes
             async for _ in awatch(desk.folder, *homes, watch_filter=counts, recursive=False, **more):
                 desk.planner.ask()
-        await asyncio.sleep(_LOOK / 1000)  # the folder is not there, or the system has no watch to give
+        await asyncio.sleep(_LOOK / 1000)
         desk.planner.ask()
