@@ -28,6 +28,7 @@ from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
 from lessonplan.desk.store import FOLDERS, MeanwhileError, RefusedError, Store
+from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 
 SENDS = "/takes"
@@ -44,8 +45,8 @@ _KINDS = {
 _LOOK = 2000
 """Milliseconds after which the folder is looked at in any case: what watches it may have lost it."""
 _OWN_POLICY = re.compile(rb'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
-_LOOSE = "allow-same-origin allow-scripts allow-popups allow-popups-to-escape-sandbox allow-downloads allow-modals"
-"""What a document may do besides: no form, and nothing that leads the desk around it elsewhere."""
+_LOOSE = "sandbox allow-same-origin allow-popups allow-popups-to-escape-sandbox allow-downloads allow-modals"
+"""What a document may do besides: send no form, nor lead the desk around it elsewhere."""
 _NEW = re.compile(r"(?:captions/\d[\w.-]*\.(?:vtt|srt|txt)|templates/[\w.-]+\.[a-z]{2,4}|[\w-]+\.md)")
 
 
@@ -230,10 +231,12 @@ def paper(request: Request) -> Response:
     except NoPaperError as bad:
         return _plain(str(bad), 404)
     kind = _KINDS.get(name.rpartition(".")[2], "text/plain; charset=utf-8")
-    own = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
-    policy = html.unescape(own[1].decode()) if own else "default-src 'none'"
+    said = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
+    policy = html.unescape(said[1].decode()) if said else "default-src 'none'"
     headers = {"etag": f'"{hashlib.sha256(data).hexdigest()[:32]}"', "cache-control": "no-cache"}
-    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'; sandbox {_LOOSE}"
+    own = "script-src" not in policy and own_templates(desk_of(request).folder)
+    loose = _LOOSE if own else f"{_LOOSE} allow-scripts"
+    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'; {loose}"
     return Response(data, media_type=kind, headers=headers)
 
 

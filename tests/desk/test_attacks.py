@@ -23,7 +23,7 @@ from urllib.parse import quote, urlencode
 
 import pytest
 
-from tests.desk.conftest import Served
+from tests.desk.conftest import Served, until
 from tests.small_course import write_course
 
 if TYPE_CHECKING:
@@ -224,11 +224,16 @@ def test_a_template_of_the_course_can_do_nothing_at_the_desk(browser: Browser, s
     before = (served.course / "course.yaml").read_bytes()
     page.evaluate("sessionStorage.setItem('desk.looked', '/paper/shot-list.html')")
     page.reload()
-    page.frame_locator("iframe:not(.coming)").locator("h1").wait_for(timeout=30_000)
-    for name in ("#post", "#run", "#out"):
-        page.frame_locator("iframe:not(.coming)").locator(name).click()
+    place = "document.querySelector('iframe:not(.coming)')?.contentDocument"
+    until(page, lambda: bool(page.evaluate(f"Boolean({place}?.querySelector('h1'))")), 40)
+    page.wait_for_timeout(1500)  # longer than the page's own refresh waits
+    where = f"(id) => {{ const box = {place}.getElementById(id).getBoundingClientRect(); return [box.x + 4, box.y + 4] }}"
+    frame = page.locator("iframe:not(.coming)").bounding_box()
+    assert frame
+    for name in ("post", "run", "out"):
+        x, y = page.evaluate(where, name)  # in a frame without scripts only the page around it can look
+        page.mouse.click(frame["x"] + x, frame["y"] + y)
         page.wait_for_timeout(400)
-    page.wait_for_timeout(1200)  # longer than the page's own refresh waits
     assert page.url == f"http://{served.host}/"
     _, headers, data = served.ask("GET", "/paper/shot-list.html")
     assert b"alert('onload')" in data, "the template is used"
