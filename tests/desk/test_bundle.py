@@ -94,7 +94,20 @@ def test_links_bombs_and_other_files_are_refused(tmp_path: Path) -> None:
     larger += b"PK\x06\x06" + struct.pack("<QHHIIQQQQ", 44, 45, 45, 0, 0, 20_000, 20_000, len(name) * 20_000, begins)
     larger += b"PK\x06\x07" + struct.pack("<IQI", 0, begins + len(name) * 20_000, 1) + end_of(1, len(name), begins)
     assert len(zipfile.ZipFile(io.BytesIO(long)).infolist()) == len(zipfile.ZipFile(io.BytesIO(larger)).infolist())
-    for data in (linked.getvalue(), long, larger, bomb, bytes(lying), many, twins, other, cut, b"", b"PK", b"no zip at all"):
+    for data in (
+        linked.getvalue(),
+        long,
+        larger,
+        bomb,
+        bytes(lying),
+        many,
+        twins,
+        other,
+        cut,
+        b"",
+        b"PK",
+        b"no zip at all",
+    ):
         with pytest.raises(RefusedError):
             unpacked(data, tmp_path)
         assert list(tmp_path.iterdir()) == []
