@@ -124,7 +124,7 @@ def test_no_page_has_a_tag_that_was_typed(files: Mapping[str, bytes]) -> None:
 
 def test_calendars_tables_and_feeds_hold_nothing_that_was_not_meant(files: Mapping[str, bytes]) -> None:
     """By readers of others: an entry has its own properties alone, a cell is no formula, a feed's texts are texts."""
-    parts, names = set[str](), set[str]()
+    parts, names = set[str | None](), set[str]()
     for data in (data for name, data in files.items() if name.endswith(".ics")):
         for one in Calendar.from_ical(data).walk():
             assert not one.errors

@@ -98,7 +98,9 @@ def _patient() -> type[H11Protocol]:
         def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
             super().connection_made(transport)
             address = self.client[0] if self.client else ""
-            held = [one for one in self.connections if one.client and one.client[0] == address]
+            held = [
+                one for one in self.connections if isinstance(one, Patient) and one.client and one.client[0] == address
+            ]
             if len(held) > (_HERE if address.startswith("127.") else _AWAY):
                 idle = (one for one in held if one is not self and (not one.cycle or one.cycle.response_complete))
                 next(idle, self).transport.abort()

@@ -11,6 +11,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from urllib.parse import quote
 
@@ -347,12 +348,12 @@ async def watch(desk: Desk) -> None:
     def counts(_: object, path: str) -> bool:
         return not Path(path).name.startswith(".")
 
-    more = {"debounce": 60, "step": 20, "rust_timeout": _LOOK, "yield_on_timeout": True}
+    watched = partial(awatch, watch_filter=counts, debounce=60, step=20, rust_timeout=_LOOK, yield_on_timeout=True)
     while True:
         # Links are not gone along: one may lead to the whole disk.
         homes = [one for one in (desk.folder / name for name in FOLDERS) if one.is_dir() and not one.is_symlink()]
         with suppress(Exception):  # a name that is no text ends it, and so does a folder that goes
-            async for _ in awatch(desk.folder, *homes, watch_filter=counts, recursive=False, **more):
+            async for _ in watched(desk.folder, *homes, recursive=False):
                 desk.planner.ask()
         await asyncio.sleep(_LOOK / 1000)
         desk.planner.ask()
