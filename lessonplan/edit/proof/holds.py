@@ -12,8 +12,10 @@ from dataclasses import dataclass
 
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
+from lessonplan.edit.proof.opposites import Bound, bound_in
+from lessonplan.edit.proof.parts import Parts, parts_of
 from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
-from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
+from lessonplan.edit.proof.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import METRES_PER_YARD
@@ -28,7 +30,8 @@ class Holds:
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
     ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
-    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns.
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells of yarns and needles,
+    ``bound`` of words of a pair.
     """
 
     segment: str
@@ -47,6 +50,8 @@ class Holds:
     colours: frozenset[str]
     sizes: tuple[str, ...]
     size: int
+    parts: Parts
+    bound: Bound
 
 
 @remembered(2)
@@ -66,7 +71,11 @@ def _holds(
     own = tuple(one for one in every if one.stage in stages)
     if all_of_it:  # of the whole piece what its stages come to is spoken of; or only what the texts name
         told = any(one.fact and one.unit in ("stitches", "rounds", "rows") for one in typed)
-        own = () if told else tuple(one for one in own if one.cue != "state" and not one.cue.startswith("round "))
+        own = tuple(
+            one
+            for one in own
+            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith("round "))
+        )
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]
     lines = tuple(_live_lines(worked, segment))
@@ -95,7 +104,18 @@ def _holds(
         ),
         sizes=worked.pattern.sizes,
         size=worked.size,
+        parts=parts_of(worked, () if all_of_it else stages, _needles(every)),
+        bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
+
+
+def _needles(every: Sequence[Planned]) -> Mapping[str, frozenset[float]]:
+    """Give the needles of each stage, in mm."""
+    found: dict[str, set[float]] = {}
+    for one in every:
+        if one.cue == "needle" and one.unit == "mm":
+            found.setdefault(one.stage, set()).add(one.at(0))
+    return {key: frozenset(sizes) for key, sizes in found.items()}
 
 
 @remembered(4)

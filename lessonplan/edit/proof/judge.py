@@ -11,6 +11,7 @@ from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
+from lessonplan.edit.proof.parts import needle_of
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
 
@@ -49,6 +50,11 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return _multiple(one, holds)
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
         return _groups(said)
+    if one.unit == "mm":
+        title, sizes = needle_of(said.near(9, 7), holds.parts)
+        if sizes:
+            right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
+            return None if any(near(one, "mm", size) for size in sizes) else Verdict("disagrees", f"{right} ({title})")
     units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
     if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is

@@ -11,6 +11,8 @@ from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.opposites import opposites_in
+from lessonplan.edit.proof.parts import colours_in, needles_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
@@ -197,9 +199,25 @@ def _as(one: Quantity, unit: str) -> Quantity:
 
 
 def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[_Found]:
+    """Find the words swapped in a technique, for the other of a pair, and yarns and needles that are not the part's."""
+    seen = set[int]()
+
+    def taken(at: int) -> bool:
+        return at in seen or any(_taken(remark, at) for remark in remarks)
+
     for swap in swaps_in(words, holds.techniques):
-        if not (any(_taken(remark, swap.first) for remark in remarks) or scope.of_others(swap.first)):
+        if not (taken(swap.first) or scope.of_others(swap.first)):
+            seen.update(range(swap.first, swap.end))
             yield "swapped words", swap.first, swap.end, swap.right, ""
+    for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
+        advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
+        if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
+            seen.add(told.first)
+            yield "swapped words" if told.swapped else "disagrees", told.first, told.end, told.right, ""
+    for one in opposites_in(words, holds.bound):
+        if not (taken(one.first) or scope.of(one.first, one.end)):
+            kind: Kind = "disagrees" if one.right.endswith("s") else "swapped words"
+            yield kind, one.first, one.end, one.right, ""
 
 
 def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
