@@ -114,7 +114,7 @@ _JOIN = re.compile(
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|work|working|needles?)\b")
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|like)\b|\bthe colou?rs\b")
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
@@ -149,7 +149,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
         for one in frame.finditer(text):
             at = bisect_right(starts, one.start("yarn") - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
-            if right is None or _FREE.search(" ".join(marked[max(0, at - 10) : at + 3])):
+            if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame is _WORK and (not _WORKING.search(around) or _others(around, parts)):
@@ -221,7 +221,7 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
 
 
 _FOR_NEEDLE = re.compile(
-    r"#(?: (?:needles?|millimeters?|mm|ones?))*(?: \w+)? for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
+    r"#(?: (?:needles?|millimeters?|mm|ones?))* for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#|(?P<swatch>\bswatch\b).* #"
 )
 

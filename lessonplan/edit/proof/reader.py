@@ -31,6 +31,8 @@ AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
 BESIDE = 8
 """So many quantities before and after one are looked at with it."""
+TAKEN_BACK, ONE_SLIP = 6, 12
+"""So many words before a correction a word of a pair is taken back; so many around one swapped, others are its slip."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 
@@ -203,11 +205,11 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
     seen = set[int]()
 
     def taken(at: int) -> bool:
-        return at in seen or any(_taken(remark, at) for remark in remarks)
+        return at in seen or any(_taken(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
 
     for swap in swaps_in(words, holds.techniques):
-        if not (taken(swap.first) or scope.of_others(swap.first)):
-            seen.update(range(swap.first, swap.end))
+        if not (any(_taken(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
+            seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""
     for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for

@@ -201,6 +201,8 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
+        elif one.bare and one.number.part < 1 and before and before.unit == "mm" and one.first - before.end <= 14:
+            unit = unit or "mm"
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
