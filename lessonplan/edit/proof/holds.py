@@ -14,6 +14,7 @@ from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.parts import Parts, parts_of
+from lessonplan.edit.proof.sequences import placed_in
 from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
@@ -30,8 +31,8 @@ class Holds:
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
     ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
-    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells of yarns and needles,
-    ``bound`` of words of a pair.
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells
+    of yarns and needles, ``bound`` of words of a pair.
     """
 
     segment: str
@@ -96,7 +97,8 @@ def _holds(
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
-        techniques=frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
+        techniques=placed_in(step.text for step in rounds)
+        | frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
         rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
         colours=frozenset(
@@ -217,9 +219,14 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")
         yield Planned("balls", (float(len(yarns)),), "balls, one of each yarn", "text")
     yield Planned("sizes", (float(len(worked.pattern.sizes)),), "sizes", "total")
-    for size in worked.course.pattern.sizes:
-        for one in quantities_in(normal(words_of(size.fits))):
+    fits = [quantities_in(normal(words_of(size.fits))) for size in worked.course.pattern.sizes]
+    for size, found in zip(worked.course.pattern.sizes, fits, strict=True):
+        for one in found:
             yield from both_ends(one, f"{size.name} fits {size.fits}", "measure")
+    if len({tuple(one.unit for one in found) for found in fits}) == 1:
+        for each in zip(*fits, strict=True):
+            for values in (tuple(one.number.low for one in each), tuple(one.number.high for one in each)):
+                yield Planned(each[0].unit, values, "what the size fits", "measure")
 
 
 def _states(worked: Worked, number: str) -> Iterator[Planned]:

@@ -19,11 +19,11 @@ _PROGRESS = re.compile(
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(
-    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|inch|cm)"
+    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|cm)"
     r"|\bdifference\b.*#"
 )
 """The size of a swatch itself, a gauge over another length, and a difference."""
-MADE = re.compile(r"\bmakes? (?:another )?#")
+MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
@@ -42,8 +42,10 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
-    if one.unit == "ends" and one.value <= 3 and {"now", "here", "hanging", "these"} & {*words[one.end : one.end + 3]}:
-        return True
+    if one.unit == "ends" and re.match(
+        r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3)
+    ):
+        return True  # those of the piece so far
     if one.unit == "stitches":
         if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
             return True  # a place

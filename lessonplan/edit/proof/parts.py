@@ -13,15 +13,16 @@ from functools import cached_property
 from itertools import accumulate, islice
 
 from lessonplan.course.works import DrawThrough
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.planning.worked import Worked
 
-_COMMON = frozenset(("the", "and", "in", "of", "plain", "shaped", "edge", "part", "ends", "weaving", "up", "off", "to"))
+_COMMON = frozenset(words_in("the and in of plain shaped edge part ends weaving up off to"))
 """Words of titles that name no part."""
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A stage as it is told of: its title, its yarns' keys, those cut in it, its first and last stripe, needles (mm)."""
+    """A stage as it is told of: its title, its yarns' keys, those cut in it, first and last stripe, needles (mm)."""
 
     title: str
     yarns: frozenset[str]
@@ -49,7 +50,11 @@ class Parts:
         for key, part in self.every.items():
             for word in {key, *map(stem, re.findall(r"[^\W\d_]+", part.title.lower()))} - _COMMON:
                 found.setdefault(word, set()).add(key)
-        return {word: next(iter(keys)) for word, keys in found.items() if len(keys) == 1}
+        return {
+            word: word if word in keys else next(iter(keys))
+            for word, keys in found.items()
+            if len(keys) == 1 or word in keys
+        }
 
     def stage(self, word: str) -> str:
         """The stage that a word names (“cuff's”, “cobbles”, “ribbing”), or nothing."""
@@ -91,26 +96,32 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
         cut |= {*re.findall(r"(?<!not )\b[Cc]ut (\w+)\b", work.note)} & {*worked.course.pattern.yarns}
         cut |= {*work.yarn} if isinstance(work, DrawThrough) else set()
         bands = [(int(count), yarn) for count, yarn in re.findall(r"(\d+) (\w+)", getattr(work, "stripes", ""))]
-        if bands:
+        if bands and key in worked.pattern.before:
             rounds = len(worked.pattern.stage(key, worked.size).rounds)
             ends = accumulate(count for count, _ in bands * (rounds // len(bands) + 1))
             last = next((at for at, end in enumerate(islice(ends, rounds + 1)) if end >= rounds), 0)
             stripes = (bands[0][1], bands[last % len(bands)][1])
     yarns = frozenset(yarn for work in stage.works for yarn in work.yarn)
-    return Part(stage.title, yarns, frozenset(cut), stripes, needles)
+    stages = [worked.course.pattern.stages[other] for other in worked.pattern.before.get(key, ())]
+    before = {yarn for other in stages for work in other.works for yarn in work.yarn}
+    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
 _ART = r"(?:(?:the|our|my|your|that|this|some) )?"
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
-_OF_PART = re.compile(rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b")
+_OF_PART = re.compile(
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+)
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* {_ART}{_YARN}"
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
+    rf"{_ART}{_YARN}"
 )
 _CUT = re.compile(rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}")
 _JOIN = re.compile(
-    rf"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) {_ART}{_YARN}"
+    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|work|working|needles?)\b")
@@ -156,7 +167,9 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
                 continue
             seen.add(at)
             if right and keys[int(one["yarn"])] not in right:
-                names = " or ".join(" ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns)
+                names = " or ".join(
+                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
+                )
                 yield Told(*spans[at], names)
 
 
@@ -190,9 +203,11 @@ _WORDS = re.compile(
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit) tight(?:ly)?|pulls in)|(?:fewer|too few|(?:too|the|knit) loose(?:ly)?))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit) tight(?:ly)?|pulls in)"
+    r"|(?:fewer|too few|(?:too|the|knit) loose(?:ly)?))\b"
     r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
-    r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
+    r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
+    r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
     r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
 )
 _LARGE = frozenset(("larger", "bigger", "thicker", "up"))
@@ -222,7 +237,8 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
 
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimeters?|mm|ones?))* for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
-    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#|(?P<swatch>\bswatch\b).* #"
+    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
+    r"|(?P<swatch>\bswatch\b).* #"
 )
 
 

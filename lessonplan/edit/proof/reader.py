@@ -144,12 +144,17 @@ def _out_of_step(
             yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
 
 
+_MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
+
+
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in enumerate(words):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
+        of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
-        if wrong and not scope.of(at, at + 1):
+        could = {"could", "can"} & {*words[max(0, at - 4) : at]}
+        if wrong and not could and not scope.of(at, at + 1):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
@@ -241,10 +246,14 @@ def _twice(
         yield "said twice", before, min(before + 10, again), "", ""
     for one, other in pairwise(quantities):
         same = (one.unit, one.number.low, one.number.high) == (other.unit, other.number.low, other.number.high)
-        if not (same and one.unit in COUNTED and one.value > 3) or one.bare or other.bare or one.ordinal:
+        if not same or not one.unit or one.value <= 3 or one.bare or other.bare or one.ordinal:
+            continue
+        between = words[one.end : other.first]
+        again = bool(between) and between == words[one.first - len(between) : one.first]
+        if one.unit not in COUNTED and not again:
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
-        soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
+        soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
         colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
         if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""

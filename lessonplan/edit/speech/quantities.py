@@ -201,8 +201,9 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
-        elif one.bare and one.number.part < 1 and before and before.unit == "mm" and one.first - before.end <= 14:
-            unit = unit or "mm"
+        elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
+            needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
+            unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
