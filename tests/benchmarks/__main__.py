@@ -109,9 +109,12 @@ def readers(runs: int, _: bool) -> Iterator[Row]:
     every = told("notation", runs=runs)
     yield Row("200 rounds of 300 to 380 stitches in 5 sizes, new process", [one["new"] for one in every], aim="0.3")
     yield Row("the same, its lines known", [one["again"] for one in every])
-    yield Row("an hour of captions proofed", proof.seconds(runs))
-    for name, figures in alignment.seconds(runs).items():
+    proofed, steps = proof.seconds(runs), alignment.seconds(runs)
+    yield Row("an hour of captions proofed", proofed)
+    for name, figures in steps.items():
         yield Row(f"an hour of captions: {name}", figures)
+    together = [sum(each) for each in zip(proofed, steps["cut list"], steps["alignment"], strict=True)]
+    yield Row("proof, cut list and alignment together", together, aim="0.3")
 
 
 def again(runs: int, _: bool) -> Iterator[Row]:

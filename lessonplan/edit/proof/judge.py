@@ -185,15 +185,13 @@ def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
 
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
+    lists = {tuple(sorted(each.values)) for each in planned if len({*each.values}) > 1}
     at = next((place for place, each in enumerate(others) if each.first == one.first), 0)
-    for each in planned:
-        count = len(each.values)
-        if count < 2 or len(set(each.values)) < 2:
-            continue
+    for count in {len(each) for each in lists}:
         for start in range(max(0, at - count + 1), at + 1):
             run = others[start : start + count]
             close = all(b.first - a.end <= 5 for a, b in pairwise(run))
-            if len(run) == count and close and sorted(other.value for other in run) == sorted(each.values):
+            if close and tuple(sorted(other.value for other in run)) in lists:
                 return True
     return False
 

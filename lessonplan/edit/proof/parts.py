@@ -143,10 +143,12 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     """Find one yarn of the course said for another."""
     if len(parts.yarns) < 2:
         return
-    of = {word: at for at, own in enumerate(parts.yarns.values()) for word in own}
+    of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
+    if of.keys().isdisjoint(words):
+        return
     keys, marked, spans = [*parts.yarns], list[str](), list[tuple[int, int]]()
     for at, word in enumerate(words):
-        yarn = of.get(word.removesuffix("'s"))
+        yarn = of.get(word)
         if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
             spans[-1] = (spans[-1][0], at + 1)
         else:
@@ -154,8 +156,6 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    if "@" not in text:
-        return
     for frame in (_OF_PART, _FOR_PART, _STRIPE, _CUT, _JOIN, _WORK):
         for one in frame.finditer(text):
             at = bisect_right(starts, one.start("yarn") - 1) - 1
@@ -219,6 +219,8 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
     def told(one: re.Match[str], group: str, right: str) -> Told:
         return Told(bisect_right(starts, one.start(group)) - 1, bisect_right(starts, one.end(group) - 1), right, True)
 
+    if " needle" not in text and " size" not in text:
+        return
     for one in _ADVICE.finditer(text):
         group = "w" if one["w"] else "way"
         if (one[group] in _LARGE) != bool(one["tight"]):

@@ -27,7 +27,7 @@ _NAMES = (
     ("ssk", r"slip slip knit|ssk|s s k"),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
 )
-_NAME = re.compile("|".join(f"(?P<{name}>\\b(?:{pattern})\\b)" for name, pattern in _NAMES))
+_NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in _NAMES) + ")")
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 _LIFTS = {"m1l": "front", "m1r": "back"}
 _KNITS = {"m1l": "back", "m1r": "front"}
@@ -246,6 +246,8 @@ _PLACED = re.compile(
 
 def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
+    if not any(name.endswith(" starts") for name in techniques):
+        return
     for one in _PLACED.finditer(text.text):
         place, name = "starts" if one["starts"] else "ends", one.lastgroup or ""
         right = next((each for each in ("ssk", "k2tog") if f"{each} {place}" in techniques), "")
