@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Segment
 from lessonplan.edit.proof.findings import Planned, of_fact
@@ -61,11 +61,18 @@ def holds_in(worked: Worked) -> dict[str, Holds]:
     keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
     every = tuple(one for key in keys for one in stage_numbers(worked, key))
     whole = tuple(_course_numbers(worked))
-    return {number: _holds(worked, number, segment, every, whole) for number, _, segment in worked.course.segments()}
+    parts = parts_of(worked, _needles(every))
+    segments = [(number, segment) for number, _, segment in worked.course.segments()]
+    return {number: _holds(worked, number, segment, every, whole, parts) for number, segment in segments}
 
 
 def _holds(
-    worked: Worked, number: str, segment: Segment, every: tuple[Planned, ...], whole: tuple[Planned, ...]
+    worked: Worked,
+    number: str,
+    segment: Segment,
+    every: tuple[Planned, ...],
+    whole: tuple[Planned, ...],
+    parts: Parts,
 ) -> Holds:
     stages, all_of_it = stages_of(worked, number, segment)
     typed = tuple(typed_numbers(worked, segment))
@@ -106,7 +113,7 @@ def _holds(
         ),
         sizes=worked.pattern.sizes,
         size=worked.size,
-        parts=parts_of(worked, () if all_of_it else stages, _needles(every)),
+        parts=replace(parts, here=() if all_of_it else stages),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
 

@@ -72,7 +72,7 @@ def stem(word: str) -> str:
     return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
 
 
-def parts_of(worked: Worked, here: tuple[str, ...], needles: Mapping[str, frozenset[float]]) -> Parts:
+def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
     """Gather what the stages of a course are worked with; ``needles`` are those of each stage, in mm."""
     pattern = worked.course.pattern
     words = {key: [key.lower(), *re.findall(r"\w+", yarn.colour.lower())] for key, yarn in pattern.yarns.items()}
@@ -83,7 +83,7 @@ def parts_of(worked: Worked, here: tuple[str, ...], needles: Mapping[str, frozen
     swatch = re.match(r"[\d.]+", str(pattern.gauge.needle or ""))
     return Parts(
         every={key: _part(worked, key, needles.get(key, frozenset())) for key in pattern.stages},
-        here=here,
+        here=(),
         yarns={key: own for key, own in alone.items() if own},
         swatch=frozenset((float(swatch[0]),)) if swatch else frozenset(),
     )
