@@ -213,7 +213,8 @@ def rounds_have_lines(course: Course) -> Iterator[Problem]:
     for _, _, work in course.works():
         if not isinstance(work, Knit):
             continue
-        if not work.lines and not work.chart:
+        unread = work.stands("lines") and "lines" not in work.model_fields_set  # what is wrong with them is told
+        if not work.lines and not work.chart and not unread:
             yield error(work.mark(), "no-lines", "These rounds have no lines that say how they are worked.")
         if work.rounds is not None and work.rows is not None:
             yield error(work.mark("rows"), "rounds-and-rows", "A work has rounds or rows, not both.")

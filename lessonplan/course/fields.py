@@ -27,6 +27,8 @@ from lessonplan.course.yamltext import MarkedMap, Marks
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""
+MOST_SIGNS = 10_000
+"""No single text is longer: that is a quarter of an hour of talk."""
 SCALAR = {"type": ["string", "number", "boolean"]}
 LISTED = {"type": ["string", "number", "boolean", "array"], "items": SCALAR}
 """In terms of JSON Schema a plain value, and one or a list of them. An editor's YAML takes 20 for a number."""
@@ -69,6 +71,8 @@ class Shorthand:
 def text_of(value: Any) -> str:
     """Take a value for a text, or say that a list or a mapping stands where a text is expected."""
     if isinstance(value, str):
+        if len(value) > MOST_SIGNS:
+            raise ValueError(f"this text has {len(value):,} signs; {MOST_SIGNS:,} are the most that are read in one")
         return value
     if value is None:
         raise ValueError("a value is missing after this key (a # begins a remark; put text with a # in quotes)")

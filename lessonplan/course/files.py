@@ -66,6 +66,12 @@ def read_plain(path: Path, where: Where, most: int) -> bytes:
     return data
 
 
+def place_after(text: str) -> tuple[int, int]:
+    """Give line and column, from 1, of what comes after a text; lines end with LF, CR LF, or CR."""
+    lines = re.split("\r\n|\r|\n", text)
+    return len(lines), len(lines[-1]) + 1
+
+
 def decode(data: bytes, file: str) -> str:
     """Read bytes as UTF-8, or as UTF-16 with its mark, line ends as they are. Raises `UnfitError` with the place."""
     codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
@@ -73,7 +79,7 @@ def decode(data: bytes, file: str) -> str:
         return data.decode(codec)
     except UnicodeDecodeError as bad:
         before = bad.object[: bad.start].decode(codec, "replace")  # without the mark that the codec took away
-        line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+        line, column = place_after(before)
         what = f"The byte {bad.object[min(bad.start, len(bad.object) - 1)]:#04x} here is not UTF-8 text."
         raise UnfitError(error(Where(file, line, column), "encoding", what, "Save the file as UTF-8.")) from None
 

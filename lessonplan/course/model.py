@@ -92,13 +92,13 @@ class CourseFile(Item):
     """How many pictures a second the edit has. Example: 29.97 drop"""
     cues: Names = ("all",)
     """The kinds of texts over the picture that are computed. Example: all"""
-    knitters: tuple[Knitter, ...] = ()
+    knitters: Annotated[tuple[Knitter, ...], Field(max_length=100)] = ()
     """Who makes the step samples before the shoot. Example: [{name: Bodil, pace: 30}]"""
     cameras: tuple[Camera, ...] = ()
     """The cameras, with how far their clocks are off. Example: [{name: A, ahead: 12 s}]"""
     order: Literal["as listed", "as told", "by view", "cheapest"] = "as listed"
     """In which order the shots of a day are filmed. Example: cheapest"""
-    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1)]
+    shoot: Annotated[tuple[ShootDay, ...], Field(min_length=1, max_length=200)]
     """The days of filming. Example: [{day: 2027-02-13, films: 1.1}]"""
     samples: Samples = Samples()
     """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
@@ -191,11 +191,11 @@ class Shot(Item):
     """What the shot is called on the sheets. Example: Knit two, purl two"""
     slate: Count | None = None
     """The number that stays with the shot, given by “lessonplan agree”. Example: 12"""
-    pieces: tuple[PieceOnTable, ...] = ()
+    pieces: Annotated[tuple[PieceOnTable, ...], Field(max_length=50)] = ()
     """The pieces on the table, each with how far it is. Example: [{needs: before edge}]"""
     tools: Names = ()
     """What else lies on the table. Example: scissors, tape measure"""
-    hands: tuple[Hands, ...] = ()
+    hands: Annotated[tuple[Hands, ...], Field(max_length=200)] = ()
     """What the hands do, one after the other. Example: [{work: "k1, p1"}]"""
     say: FactText = ""
     """What is said, word for word; numbers are named as facts. Example: We cast on and join."""
@@ -298,7 +298,7 @@ class Erratum(Item):
 class Errata(Item):
     """The whole of ``errata.yaml``."""
 
-    errata: tuple[Erratum, ...] = ()
+    errata: Annotated[tuple[Erratum, ...], Field(max_length=500)] = ()
     """The mistakes. Example: [{found: 2027-03-21, by: Jorun, where: shot 1.1.1, said: 9, right: 10}]"""
 
 

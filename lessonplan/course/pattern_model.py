@@ -92,7 +92,7 @@ class Stage(Item):
     """What the stage is called on the handout. Example: Cuff"""
     after: Names = ()
     """The stages that must be done before it. Example: edge"""
-    works: Annotated[tuple[AnyWork, ...], Field(min_length=1)]
+    works: Annotated[tuple[AnyWork, ...], Field(min_length=1, max_length=400)]
     """What is done, one after the other. Example: [{cast_on: 40}]"""
     short: RoundsKept = None
     """Which rounds a short piece has of it. Example: leave out rounds 5 to 16"""
@@ -140,7 +140,7 @@ class Pattern(Item):
     """The tools of a craft other than needles, one a line. Example: [bone folder, awl]"""
     notions: Texts = ()
     """What else is needed, one a line. Example: [blunt darning needle]"""
-    yarns: dict[str, Yarn] = {}
+    yarns: Annotated[dict[str, Yarn], Field(max_length=200)] = {}
     """The yarns, each by a short name. Example: {MC: {name: Quernwool, metres: 225, grams: 100}}"""
     materials: Annotated[dict[str, Material], short_forms("name"), Shorthand("name", each=True)] = {}
     """What is used up besides yarn, each by a short name. Example: {clay: stoneware clay}"""
@@ -164,7 +164,7 @@ class Pattern(Item):
     """How wide a small piece is: stitches, or a share of the full one. Example: 24 sts"""
     patterns: dict[str, Texts] = {}
     """Stitch patterns by their names, each with its lines. Example: {ridge: ["Knit", "Purl"]}"""
-    charts: dict[str, Chart] = {}
+    charts: Annotated[dict[str, Chart], Field(max_length=200)] = {}
     """Colour charts by their names. Example: {cobbles: {colours: {o: MC, x: CC}, rows: [xo, ox]}}"""
-    stages: Annotated[dict[str, Stage], Field(min_length=1)]
+    stages: Annotated[dict[str, Stage], Field(min_length=1, max_length=200)]
     """The stages of the work, each by a short name. Example: {edge: {title: Edge, works: [{cast_on: 40}]}}"""

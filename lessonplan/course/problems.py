@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from lessonplan.course.signs import one_line
 
 Severity = Literal["error", "warning", "note"]
+MOST = 200
+"""So many of a kind are told of at once; who mends these is told of the others afterwards."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,23 @@ def in_reading_order(problems: Iterable[Problem], files: Sequence[str]) -> tuple
             key=lambda p: (rank.get(p.where.file, len(rank)), p.where.file, p.where.line, p.where.column, p.code),
         )
     )
+
+
+def first_of(problems: Iterable[Problem]) -> Iterator[Problem]:
+    """Give the first of many problems, `MOST` of each severity, and say that there are more.
+
+    Nothing is looked for after so many errors: a file may hold more than anybody reads.
+    """
+    counts = Counter[Severity]()
+    for one in problems:
+        counts[one.severity] += 1
+        if counts[one.severity] <= MOST:
+            yield one
+        elif one.severity == "error":
+            yield error(one.where, "more", f"More is wrong from here on; mend the {MOST} errors before it first.")
+            break
+        elif counts[one.severity] == MOST + 1:
+            yield Problem(one.where, one.severity, "more", f"More like the {MOST} before it comes from here on.")
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:

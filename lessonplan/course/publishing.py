@@ -26,21 +26,22 @@ class Release(Item):
 class Packed(Item):
     """A thing in the kit: how many of it, what one weighs (grams) and costs, and how many are sold together.
 
-    ``what`` is a yarn by its key, a notion, needle or thing of a choice as the pattern has it, a tool of the course's
-    list, or anything else; ``also`` gives other names that these have for it. How many balls of a yarn there are
-    follows from the size.
+    ``what`` is a yarn or a material by its key, a notion, needle or thing of a choice as the pattern has it, a tool of
+    the course's list, or anything else; ``also`` gives other names that these have for it. How many balls of a yarn,
+    and how much of a material, there are follows from the size. ``grams`` and ``price`` of a material are of one of its
+    units, the price of one of its packs where it has packs.
     """
 
     what: Text
-    """A yarn by its key, a notion, needle or tool of the course, or anything else. Example: MC"""
+    """A yarn or material by its key, a notion, needle or tool of the course, or anything else. Example: MC"""
     also: Names = ()
     """Other names that pattern and course have for it. Example: marker, markers"""
     number: Annotated[Count, Field(le=1000)] = 1
-    """How many of it are in a kit; balls of yarn follow from the size. In pieces. Example: 3"""
+    """How many of it are in a kit; yarn and materials follow from the size. In pieces. Example: 3"""
     grams: Amount = 0.0
-    """What one of it weighs. In grams. Example: 12"""
+    """What one of it weighs, of a material one unit (1 ml, 1 sheet). In grams. Example: 12"""
     price: Amount | None = None
-    """What one of it costs you. In the currency of the kit. Example: 1.20"""
+    """What one of it costs you, of a material one pack or unit. In the currency of the kit. Example: 1.20"""
     pack: Annotated[Count, Field(le=10000)] = 1
     """How many of it are sold together. In pieces. Example: 50"""
 

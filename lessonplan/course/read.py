@@ -23,6 +23,7 @@ from lessonplan.course.problems import (
     Where,
     did_you_mean,
     error,
+    first_of,
     has_errors,
     in_reading_order,
     nearest,
@@ -33,7 +34,7 @@ from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 from lessonplan.remembered import remembered
 
 Model = TypeVar("Model", bound=Item)
-MAX_FILES = 500
+MAX_FILES, MAX_SHOTS = 500, 5_000
 
 
 @dataclass(frozen=True)
@@ -73,14 +74,18 @@ def load(folder: Path) -> Loaded:
     decided: Decisions | None = Decisions()
     if (folder / "proofed.yaml").exists():
         decided = _read(folder / "proofed.yaml", "proofed.yaml", Decisions, problems)
-    records = sorted((folder / "published").glob("*.yaml"))[:MAX_FILES]
+    records = sorted((folder / "published").glob("[!.]*.yaml"))[:MAX_FILES]
     published = [_read(path, f"published/{path.name}", Published, problems) for path in records]
     named = (f"episodes/{path.name}" for path in episode_files)
     kept = (f"published/{path.name}" for path in records)
     files = ("course.yaml", "pattern.yaml", *named, "errata.yaml", "agreed.yaml", "proofed.yaml", *kept)
     whole = not has_errors(problems)
     course = None
-    if course_file and pattern and errata and episodes:
+    shots = sum(len(segment.shots) for episode in episodes for segment in episode.segments)
+    if shots > MAX_SHOTS:
+        what = f"There are {shots:,} shots; a course may have {MAX_SHOTS:,} at most."
+        problems.append(error(Where("episodes", 0, 0), "too-many", what))
+    elif course_file and pattern and errata and episodes:
         course = Course(
             name=folder.resolve().name,
             course=course_file,
@@ -92,7 +97,7 @@ def load(folder: Path) -> Loaded:
             published=tuple(sorted((one for one in published if one), key=lambda one: one.edition)),
         )
         course, moved = in_todays_episodes(course)
-        told = [*moved, *(problem for rule in RULES for problem in rule(course))]
+        told = [*moved, *(problem for rule in RULES for problem in first_of(rule(course)))]
         unread = len(episodes) < len(episode_files)  # then a shot that is not there may stand in what was not read
         problems += [one for one in told if not (unread and one.code in ("unknown-shot", "lost-slate"))]
         in_order = tuple(sorted(episodes, key=lambda episode: episode.episode))
@@ -198,23 +203,30 @@ def _parsed(data_read: bytes, name: str, model: type[Item]) -> tuple[Item | None
         return model.model_validate(data), tuple(problems)
     except ValidationError as bad:
         details = bad.errors(include_url=False)
-    places = [error["loc"] for error in details]
+    problems.extend(first_of(_told(details, data, model)))
+    return _without_what_is_wrong(data, [one["loc"] for one in details], model), tuple(problems)
+
+
+def _told(details: Sequence[ErrorDetails], data: MarkedMap, model: type[Item]) -> Iterator[Problem]:
+    """Explain the errors of the model, without those that only follow from others."""
+    places = [one["loc"] for one in details]
     for one in details:
         follows = one["type"] == "too_short" and any(
             len(loc) > len(one["loc"]) and loc[: len(one["loc"])] == one["loc"] for loc in places
         )
         if not follows and not _meant(one, details):
-            problems.append(_explain(one, data, model))
-    return _without_what_is_wrong(data, [one["loc"] for one in details], model), tuple(problems)
+            yield _explain(one, data, model)
 
 
 def _meant(missing: ErrorDetails, details: Sequence[ErrorDetails]) -> bool:
     """Tell whether a key is missing only since it is misspelt beside, which is told of there."""
+    if missing["type"] != "missing":
+        return False
     *place, key = missing["loc"] or ("",)
     beside = [
         str(one["loc"][-1]) for one in details if one["type"] == "extra_forbidden" and [*one["loc"][:-1]] == place
     ]
-    return missing["type"] == "missing" and any(nearest(one, [str(key)]) for one in beside)
+    return any(nearest(one, [str(key)]) for one in beside)
 
 
 def _in_words_of_any_craft(value: Any, holder: str = "") -> None:

@@ -82,7 +82,7 @@ class Knit(Work):
     """How many rounds, how long, or until how many stitches remain. Example: 9 (10, 11) cm"""
     rows: Rounds | None = None
     """How many rows, where it is worked flat. Example: 12"""
-    lines: Texts = ()
+    lines: Annotated[Texts, Field(max_length=1000)] = ()
     """The instruction lines as patterns print them, in their order. Example: '*K2, p2; rep from * to end'"""
     times: Sized | None = None
     """How often all lines are worked, where no rounds are given. Example: 6 (7, 8)"""

@@ -13,11 +13,16 @@ from typing import Any
 
 import yaml
 
-from lessonplan.course.problems import Problem, Where, error, warning
+from lessonplan.course.files import UnfitError, decode, place_after
+from lessonplan.course.problems import Problem, Where, error, first_of, warning
 from lessonplan.course.words import count_of
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
+MAX_ENTRIES = 5_000
+"""So many entries may one list or group have."""
+MAX_VALUES = 60_000
+"""So many lines, commas and brackets may a file have: each may begin a value, which costs time and half a kilobyte."""
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 _BEFORE = r"\s*(?:-\s+)*(?:\w[^:#]*:\s+)?"
 _SIGNED = re.compile(_BEFORE + r"(?P<sign>[!&*@`%]|[|>](?![+-]?\d?[+-]?\s*(?:#|$)))")
@@ -28,7 +33,9 @@ _CLINGING = re.compile(r"[ \t]+#\w.*")
 """A remark whose # touches its first word, as in “Mittens #2”."""
 
 
-_UNBROKEN = re.compile(r"[ \t]*\u00a0")
+_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+"""Where the reader begins a new line."""
 _STUCK = re.compile(r"\s*(?:-\s+)*\w[\w ]*(?P<sign>:)(?=[^\s:/])(?!.*:\s)|\s*(?P<dash>-)(?=[A-Za-z_][\w ]*:(?:\s|$))")
 """A line with a colon after a key, or a hyphen before one, that no blank follows."""
 _OPENED = re.compile(_BEFORE + r"(?P<sign>\"(?:[^\"\\]|\\.)*|'(?:[^']|'')*)")
@@ -87,7 +94,7 @@ def read_yaml(data: bytes, file: str) -> tuple[MarkedMap | None, list[Problem]]:
     if not isinstance(value, MarkedMap):
         wrong = error(Where(file, 1, 1), "not-a-mapping", "This file should be a list of “key: value” lines.")
         return None, [*walker.problems, wrong]
-    return value, list(dict.fromkeys(walker.problems))
+    return value, list(first_of(dict.fromkeys(walker.problems)))
 
 
 def _decode(data: bytes, file: str) -> str:
@@ -99,21 +106,14 @@ def _decode(data: bytes, file: str) -> str:
     if data.startswith(_OTHER_FILES):
         what = "This is no plain text, but the file of a word processor or another program."
         raise YamlProblemError(error(Where(file, 1, 1), "not-text", what, "Save it as plain text (UTF-8)."))
-    codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
-        text = data.decode(codec)
-    except UnicodeDecodeError as bad:
-        before = data[: bad.start]
-        line = before.count(b"\n") + 1
-        column = len(before) - before.rfind(b"\n")
-        raise YamlProblemError(
-            error(
-                Where(file, line, column),
-                "encoding",
-                f"The byte {data[bad.start]:#04x} here is not UTF-8 text.",
-                "Save the file as UTF-8.",
-            )
-        ) from None
+        text = decode(data, file)
+    except UnfitError as bad:
+        raise YamlProblemError(bad.problem) from None
+    values = sum(map(text.count, "\n\r\x85\u2028\u2029,[{"))
+    if values > MAX_VALUES:
+        what = f"This file has {values:,} lines, commas and brackets; a course file may have {MAX_VALUES:,} at most."
+        raise YamlProblemError(error(Where(file, 0, 0), "too-big", what))
     if not text.strip():
         raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file is empty."))
     return text
@@ -129,15 +129,21 @@ def _compose(text: str, file: str) -> yaml.Node:
             loader.dispose()
     except yaml.MarkedYAMLError as bad:
         raise YamlProblemError(_explain(bad, text, file)) from None
-    except yaml.reader.ReaderError as bad:
-        line = text.count("\n", 0, bad.position) + 1
-        what = f"The character U+{ord(str(bad.character)[0]):04X} may not stand in a text file of this kind."
-        if isinstance(bad.character, int):
-            what = f"The character U+{bad.character:04X} may not stand in a text file of this kind."
-        raise YamlProblemError(error(Where(file, line, 1), "character", what)) from None
+    except yaml.reader.ReaderError:  # counts bytes here and signs there, so the sign is looked for
+        found = _FORBIDDEN.search(text)
+        line, column = place_after(text[: found.start()]) if found else (1, 1)
+        sign = f" U+{ord(found[0]):04X}" if found else ""
+        what = f"The character{sign} may not stand in a text file of this kind."
+        raise YamlProblemError(error(Where(file, line, column), "character", what)) from None
     if node is None:
         raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file holds nothing but comments."))
     return node
+
+
+def _lines(text: str) -> list[str]:
+    """Part a text that is not empty into lines as the reader counts them."""
+    lines = _LINE_END.split(text)
+    return lines if lines[-1] or len(lines) == 1 else lines[:-1]
 
 
 def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
@@ -145,8 +151,10 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     quoted = "quoted scalar" in (bad.context or "")
     mark = (bad.context_mark if quoted else None) or bad.problem_mark or bad.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-    lines = text.splitlines()
-    shown = lines[line - 1] if line <= len(lines) else ""
+    lines = _lines(text)
+    if line > len(lines):
+        line, column = len(lines), len(lines[-1]) + 1  # a file that breaks off is told of at its last sign
+    shown = lines[line - 1]
     indent = shown[: len(shown) - len(shown.lstrip())]
     reason = (bad.problem or "").lower()
     if "\t" in indent or "tab" in reason or "'\\t'" in reason:
@@ -242,7 +250,7 @@ class _Walker:
     def __init__(self, file: str, text: str) -> None:
         self.file = file
         self.text = text
-        self.lines = text.splitlines()
+        self.lines = _lines(text)
         self.problems: list[Problem] = []
 
     def where(self, node: yaml.Node) -> Where:
@@ -264,6 +272,9 @@ class _Walker:
         if depth > MAX_DEPTH:
             raise YamlProblemError(error(self.where(node), "too-deep", "Lists and keys are nested too deeply here."))
         self.no_sign(node)
+        if len(node.value) > MAX_ENTRIES and not isinstance(node, yaml.ScalarNode):
+            what = f"This list has {len(node.value):,} entries; one may have {MAX_ENTRIES:,} at most."
+            raise YamlProblemError(error(self.where(node), "too-many", what))
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, depth)
         if isinstance(node, yaml.SequenceNode):

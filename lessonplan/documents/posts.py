@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Erratum
+from lessonplan.craft.words import words_of
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials
@@ -123,7 +124,9 @@ def _needed(plan: Plan) -> Iterator[str]:
     for yarn in things.yarns:
         colour = f", {yarn.colour}" if yarn.colour else ""
         yield f"{yarn.name}{colour}: {yarn.amount}"
-    yield from (*things.needles, *things.notions)
+    yield from (f"{one.name}: {one.amount}" for one in things.used)
+    tool = words_of(plan.course.pattern).tool
+    yield from (f"{tool} {text}" if text[:1].isdigit() else text for text in (*things.needles, *things.notions))
 
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
@@ -159,12 +162,15 @@ def _pinned(plan: Plan, episode: Episode) -> str:
 
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
+    parts = len(plan.course.episodes) > 1
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
     rest = f"After it there are {one.hours} of work{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next part, in {home.days} days" if home.days else ""
     return " ".join(
         [
-            f"Part {episode.episode} of {plan.course.course.title}, “{title}”, {out}.",
+            f"Part {episode.episode} of {plan.course.course.title}, “{title}”, {out}."
+            if parts
+            else f"“{title}” {out}.",
             _summary(plan, episode).replace("\n\n", " "),
             f"Have ready: {one.state}",
             f"{rest}{until}.",

@@ -12,7 +12,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing, rest_time
-from lessonplan.pattern.materials import used
+from lessonplan.pattern.materials import in_sizes, used
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
@@ -115,8 +115,8 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
         for size in sizes
     ]
     for name, material in pattern.materials.items():
-        if found := [str(size[name]) for size in each if name in size]:
-            yield f"{material.name} {sizes_text(found)}"
+        if found := [size[name] for size in each if name in size]:
+            yield f"{material.name} {in_sizes(found)}"
 
 
 def work_of(plan: Plan, home: Homework) -> str:
@@ -145,8 +145,16 @@ def _rests(home: Homework) -> str:
 
 def hours(taken: float) -> str:
     """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
-    quarters = ceil(taken / 15 - 1e-9)
-    if quarters > 8:
-        quarters = 2 * ceil(taken / 30 - 1e-9)
-    whole, rest = divmod(quarters, 4)
+    return in_hours(quarters(taken))
+
+
+def quarters(taken: float) -> int:
+    """Round minutes up to quarters of an hour, over two hours to halves; give the quarters."""
+    found = ceil(taken / 15 - 1e-9)
+    return found if found <= 8 else 2 * ceil(taken / 30 - 1e-9)
+
+
+def in_hours(many: int) -> str:
+    """Word quarters of an hour: ``1¾``."""
+    whole, rest = divmod(many, 4)
     return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"

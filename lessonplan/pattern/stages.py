@@ -28,6 +28,11 @@ _ON_THE_NEEDLE = (
 _NEW_STITCHES = (pm.CastOn, pm.TakeUp, pm.PickUp, pm.Open)
 
 
+MOST_STEPS = 20_000
+"""Rounds and other works of all stages in all sizes together: a garment in 24 sizes has some 15,000."""
+_TOO_LONG = f"Up to here the pattern has more than {MOST_STEPS:,} rounds in all its sizes; it may not have more."
+
+
 def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...]]:
     """Work every stage in every size.
 
@@ -37,9 +42,11 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
     order = working_order(before)
     found: list[tuple[Problem, int]] = []
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
+    done = 0
     for size in range(len(pattern.sizes)):
-        for stage in _stages_in(pattern, size, before, order, found):
+        for stage in _stages_in(pattern, size, before, order, found, done):
             stages[stage.key].append(stage)
+        done += sum(len(stages[key][-1].steps) for key in order)
     worked_pattern = WorkedPattern(
         tuple(size.name for size in pattern.sizes), order, before, {key: tuple(stages[key]) for key in order}
     )
@@ -58,15 +65,22 @@ def _stages_in(
     before: Mapping[str, tuple[str, ...]],
     order: Sequence[str],
     found: list[tuple[Problem, int]],
+    steps: int = 0,
 ) -> Iterator[WorkedStage]:
+    """``steps``: how many were done in other sizes."""
     row = _Row(pattern, size, before)
     for key in order:
         bench = row.bench(key, found)
         start = bench.needle.stitches
         ends = []
         for bench.work, work in enumerate(pattern.stages[key].works):
+            if steps > MOST_STEPS:
+                break
             since = len(bench.steps)
             do(work, bench)
+            steps += len(bench.steps) - since
+            if steps > MOST_STEPS:
+                found.append((error(work.mark(), "too-long", _TOO_LONG), size))
             if work.uses:
                 bench.use(work, since)
             ends.append((pm.key_of(work), len(bench.steps)))

@@ -8,15 +8,17 @@ from itertools import product
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.course.options import filmed_choices, free_lengths, is_worked, optional_parts
-from lessonplan.course.problems import Problem
+from lessonplan.course.problems import Problem, error
 from lessonplan.course.quantities import Extent, PerSize
 from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.stages import MOST_STEPS, work_pattern
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import Amount, whole_pattern
 from lessonplan.remembered import remembered
 
 LEAST, MOST = "least", "most"
+MOST_WAY_STEPS = 3 * MOST_STEPS
+"""Rounds and other works in all ways to work a pattern together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +107,7 @@ def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
     lengths = ("", LEAST, MOST) if free_lengths(pattern) else ("",)
     ways: list[Way] = []
     problems: list[Problem] = []
+    steps = 0
     options = [(filmed[name], *(c for c in one.choices if c != filmed[name])) for name, one in pattern.options.items()]
     for picks in product(*options):
         chosen = dict(zip(pattern.options, picks, strict=True))
@@ -115,6 +118,10 @@ def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
                 name = _name(pattern, *changes)
                 worked, found = work_pattern(as_chosen(pattern, chosen, without, length))
                 ways.append(Way(chosen=chosen, without=without, length=length, name=name, worked=worked))
+                steps += sum(len(one.steps) for stage in worked.stages.values() for one in stage)
+                if steps > MOST_WAY_STEPS:
+                    what = f"In all its ways the pattern has more than {MOST_WAY_STEPS:,} rounds, which is the most."
+                    return tuple(ways), (*problems, error(pattern.mark("options"), "too-long", what))
                 if len(ways) == 1:
                     problems += found
                 elif name:

@@ -127,7 +127,7 @@ class WorkedStage:
         numbers = self.numbers or range(1, len(rounds) + 1)
         if number not in numbers:
             raise ValueError(f"“{self.key}” has {len(rounds)} rounds, not {number}")
-        return rounds[list(numbers).index(number)]
+        return rounds[numbers.index(number)]
 
     def rounds_at(self, steps: int) -> int:
         """Give how many rounds are done after so many steps."""

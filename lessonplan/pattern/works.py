@@ -18,6 +18,9 @@ from lessonplan.pattern.rounds import half_round, instead, knit, spread
 TAIL = 150.0
 """Length of a yarn end left for weaving in, in mm (6 in; TKGA article by Joyce Jones, winter 2023-24: 6-8 in)."""
 
+MOST_UNITS = 5_000
+"""Each counted unit is a step of its own, which a piece may stop after."""
+
 
 @singledispatch
 def do(work: pm.Work, bench: Bench) -> None:
@@ -263,6 +266,10 @@ def _plain(work: pm.Plain, bench: Bench) -> None:
 @do.register
 def _units(work: pm.Units, bench: Bench) -> None:
     count = bench.at(work.units)
+    if count > MOST_UNITS:
+        what = f"{count:,} are more than are made one by one; {MOST_UNITS:,} at most."
+        bench.wrong(work.mark("units"), "too-many", what)
+        return
     rest, minutes = work.rest
     for number in range(1, count + 1):
         wait = minutes if number == count else 0.0

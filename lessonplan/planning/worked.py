@@ -5,14 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model import Course
-from lessonplan.course.problems import Problem, error, has_errors, in_reading_order, warning
+from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
@@ -166,7 +166,7 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
         problems += ends_remark(as_filmed(course.pattern), pattern)
         problems += measure_remarks(course.pattern, facts)
         problems += ease_remarks(course.pattern, pattern, facts)
-    problems += check_texts(course, facts, unknown)
+    problems += first_of(check_texts(course, facts, unknown))
     if has_errors(problems) or not known_size:
         return None, problems
     kinds, short = kinds_of(course, pattern)
@@ -331,13 +331,17 @@ def _lunch_is_off(worked: Worked, days: tuple[Day, ...]) -> bool:
     return any(lunch and lunches.get(number, 0.0) > lunch.at + LUNCH_OFF for number, lunch in planned.items())
 
 
-def plan_worked(worked: Worked, progress: Progress | None = None) -> tuple[Plan | None, tuple[Problem, ...]]:
+def plan_worked(
+    worked: Worked, progress: Progress | None = None, lettered: Callable[[Choice], Choice] | None = None
+) -> tuple[Plan | None, tuple[Problem, ...]]:
     """Choose the samples and lay out the days of a course whose arithmetic is done.
 
-    ``progress`` is told now and then how the choice goes: how much is done, best cost so far and proven bound.
+    ``progress`` is told now and then how the choice goes: how much is done, best cost so far and proven bound;
+    ``lettered`` gives the pieces other letters than they would have.
     """
     try:
         worked, choice, days = settle(worked, progress)
+        choice = lettered(choice) if lettered else choice
     except NoPlanError as none:
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)

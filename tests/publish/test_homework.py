@@ -14,8 +14,9 @@ import pytest
 
 import lessonplan
 from lessonplan.building import calendar_files
-from lessonplan.documents.homework import parts_view
+from lessonplan.documents.homework import parts_table, parts_view
 from lessonplan.documents.knitters import knitters_view
+from lessonplan.documents.posts import posts_view
 from lessonplan.documents.ready import hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import homework, minutes
@@ -99,6 +100,12 @@ def test_what_is_printed(cowl: Plan) -> None:
     assert second.drying == "12 h to dry, without anybody’s hands"
 
 
+def test_the_sum_is_of_what_is_printed(cowl: Plan) -> None:
+    (row,) = parts_view(cowl).whole
+    # Slow ¼ and 29, middling ¼ and 20; quick: 110 / 45 + 1.5 = 4 minutes, and 3 x (249.4 + 20) + 2 x 3.9 = 816, 14.
+    assert row.hours == ("29¼", "20¼", "14¼")
+
+
 @pytest.mark.parametrize(
     ("taken", "words"), [(0.0, "0"), (1.0, "¼"), (15.0, "¼"), (16.0, "½"), (119.0, "2"), (121.0, "2½"), (180.0, "3")]
 )
@@ -129,3 +136,23 @@ def test_the_calendar_of_the_parts(cowl: Plan) -> None:
         ("Ring cowl, part 2: All of it", date(2027, 5, 17)),
     ]
     assert "Have ready: Nothing is begun yet." in str(events[0]["description"])
+
+
+def test_work_without_a_pace_has_one_column(root: Path) -> None:
+    """A bowl takes 8, 3, 6 (9), 4, 15, 10, 10 and 10 minutes, whoever makes it: 66 (69), over an hour."""
+    result = lessonplan.plan(root / "tests" / "courses" / "pottery")
+    assert result.plan is not None
+    view = parts_view(result.plan)
+    assert view.paces == ("Hours",)
+    assert [(row.size, row.hours) for row in view.parts[0].rows] == [
+        ("breakfast bowl", ("1¼",)),
+        ("serving bowl", ("1¼",)),
+    ]
+    head, *rows = parts_table(view)
+    assert (head[-1], {len(row) for row in rows}) == ("hours", {len(head)})
+    assert view.parts[0].ready.yarn.replace("\u00a0", " ") == (
+        "smooth stoneware clay 720 (1680) g; wax resist 5.5 ml; food-safe stoneware glaze 180 (390) ml"
+    )
+    posts = {one.what: one.text for one in posts_view(result.plan).episodes[0].posts}
+    assert "\n- food-safe stoneware glaze: 180 (390) ml\n" in posts["Description"]
+    assert posts["Newsletter"].startswith("“From the lump to the table” is out. ")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -90,7 +91,12 @@ def filled_with_spans(worked: Worked, text: str) -> tuple[str, tuple[tuple[int, 
 
 
 def content(words: Sequence[str], one: Quantity, others: Sequence[Quantity], reach: int = 7) -> frozenset[str]:
-    """Give the words around a quantity that tell what it counts, up to the next of its unit on either side."""
+    """Give the words around a quantity that tell what it counts, up to the next of its unit on either side.
+
+    ``others`` stand in the order of the text.
+    """
+    at = bisect_left(others, one.first, key=lambda other: other.first)
+    others = others[max(0, at - 2 * reach) : at + 2 * reach]  # those farther away are out of reach
     start = max((other.end for other in others if other.end <= one.first and other.unit == one.unit), default=0)
     stop = min(
         (other.first for other in others if other.first >= one.end and other.unit == one.unit), default=len(words)

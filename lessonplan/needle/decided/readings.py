@@ -326,7 +326,7 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
         if len(rounds) == 1 and rounds[0].needle == needle and (not named or count > MOST_PATTERN_ROWS):
             run = times - count if cap is None else min(times - count, cap - rows_in(done))
         if count > MOST_ROWS:
-            raise WorkError(f"is still not done after {MOST_ROWS} rounds")
+            raise WorkError(f"is still not done after {MOST_ROWS:,} rounds")
         done = join_runs(done, rounds if run == 1 else [replace(each, times=run) for each in rounds])
         needle = rounds[-1].needle
         count += run
@@ -334,9 +334,9 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
 
 
 NOTHING: Mapping[str, int] = MappingProxyType({})
-MOST_ROWS = 20_000
+MOST_ROWS = 5_000
 """More rows, one by one, are in no real piece."""
-MOST_PATTERN_ROWS = 5_000
+MOST_PATTERN_ROWS = 2_000
 
 
 @lru_cache(maxsize=4096)

@@ -184,7 +184,7 @@ class Run(RowRun):
                 raise WorkError(f"never comes to exactly {goal}", column)
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
-        raise WorkError(f"is still not done after {MOST_ROUNDS} rounds", column)
+        raise WorkError(f"is still not done after {MOST_ROUNDS:,} rounds", column)
 
     def _short_row(self, index: int, row: Line, per: str) -> None:
         """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""

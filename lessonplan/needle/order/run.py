@@ -13,8 +13,8 @@ from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.tree import Line
 
-MOST_ROUNDS = 20_000
-"""A repeat longer than this never ends in any real piece."""
+MOST_ROUNDS = 5_000
+"""More rounds, some 18 m of knitting, are in no work of any real piece."""
 
 
 class EnoughError(Exception):
@@ -115,7 +115,7 @@ class RowRun:
             outcome = self.rows_of(line)[0]
             run = 1
             still = outcome.needle == self.needle and len(outcome.rounds) == 1
-            if still and (not names_pattern(line) or self.count > 5000):
+            if still and (not names_pattern(line) or self.count > 2_000):
                 run = times if self.limits.rounds is None else min(times, self.limits.rounds)
             rounds = [replace(each, times=each.times * run) for each in outcome.rounds]
             self.take(index, replace(outcome, rounds=tuple(rounds)), [(line, run)])
@@ -154,4 +154,4 @@ class RowRun:
         if self.limits.rounds is not None and self.limits.rounds <= 0:
             raise EnoughError
         if self.count > MOST_ROUNDS:
-            raise WorkError(f"is still not done after {MOST_ROUNDS} rounds")
+            raise WorkError(f"is still not done after {MOST_ROUNDS:,} rounds")
