@@ -45,8 +45,8 @@ class Planned:
     """A number that holds: its unit, its value in each size (or one for all), what it is, and when it is meant.
 
     ``cue`` tells which words it goes with: cast on, held, picked up, end, start, state, total, round N, between,
-    change, half, each, line, last, gauge, around, across, length, time, dry, text. ``fact`` names it, where it is
-    a fact; ``words`` are those around it in the script.
+    change, half, each, line, last, gauge, around, across, length, time, dry, cooled, text. ``fact`` names it, where
+    it is a fact; ``words`` are those around it in the script.
     """
 
     unit: str

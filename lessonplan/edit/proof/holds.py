@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Segment
+from lessonplan.craft import tables
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.parts import Parts, parts_of
@@ -221,6 +222,11 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
         for unit, amount in (("grams", yarn.grams), ("metres", yarn.metres), ("yards", yarn.metres / METRES_PER_YARD)):
             if amount:
                 yield Planned(unit, (float(amount),), "a ball", "ball")
+    printed = (row["text"] for row in tables.rows("cautions") if "viewers" in row["readers"].split())
+    for text in (*worked.course.course.cautions, *printed):
+        if "burn" in text and "minutes" in text:
+            told = numbers_of_text(worked, text)
+            yield from (replace(one, cue="cooled", what="printed caution") for one in told if one.unit == "minutes")
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")

@@ -67,8 +67,10 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
 
 
 def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
-    """Judge how long a burn is cooled: as the texts of the segment say."""
-    told = [each for each in holds.pattern.get("minutes", ()) if any(_BURNS.match(word) for word in each.words)]
+    """Judge how long a burn is cooled: as the texts of the segment say, or the cautions that are printed."""
+    every = holds.pattern.get("minutes", ())
+    told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
+    told = told or [one for one in every if one.cue == "cooled"]
     if not told or "water" not in near or any(abs(each.at(0) - minutes) < 0.5 for each in told):
         return None
     return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
