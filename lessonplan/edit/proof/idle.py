@@ -42,6 +42,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
+    if one.unit == "ends" and one.bare and one.value <= 3:
+        return True  # “two of them blue”
     if one.unit == "ends" and re.match(
         r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3)
     ):

@@ -16,7 +16,7 @@ from lessonplan.course.works import DrawThrough
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.planning.worked import Worked
 
-_COMMON = frozenset(words_in("the and in of plain shaped edge part ends weaving up off to"))
+_COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
 """Words of titles that name no part."""
 
 
@@ -163,7 +163,9 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
             around = " ".join(marked[max(0, at - 8) : at + 7])
-            if frame is _WORK and (not _WORKING.search(around) or _others(around, parts)):
+            if frame in (_WORK, _JOIN) and _others(around, parts):
+                continue
+            if frame is _WORK and not _WORKING.search(around):
                 continue
             seen.add(at)
             if right and keys[int(one["yarn"])] not in right:
@@ -230,7 +232,7 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
     for one in _WORDS.finditer(text):
         named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
         keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
-        keys = keys[-1:] if one["new"] else keys
+        keys = [key for key in (keys[-1:] if one["new"] else keys) if parts.every[key].yarns]
         sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
         wrong = parts.sizes[0] if one["w"] in _LARGE else parts.sizes[1]
         if sizes == {wrong}:
