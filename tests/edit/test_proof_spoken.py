@@ -6,8 +6,9 @@ after that; ``wide``, with talk of much else than the pattern, when those were m
 ``unseen`` after those. ``judge`` was written by somebody who had not seen the reader. ``broad`` to ``sixth`` were
 written one after the other while the reader was made to hold for speech in general, each before the reader had seen
 it. ``judge2`` was written by a teacher who had not seen the program, its labels as they were written; ``seventh`` when
-the reader was mended for it, before that was tried on it; ``silent``, then, of colours, needles and pairs with nothing wrong. ``saying`` makes lines of its own. The first and last figures
-stand in DEVELOPERS.md; those here are the last ones: they may not fall.
+the reader was mended for it, before that was tried on it; ``silent``, then, of colours, needles and pairs with nothing
+wrong. ``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last
+ones: they may not fall.
 """
 
 from __future__ import annotations
