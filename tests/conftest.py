@@ -80,7 +80,7 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return told
 
 
-LONG = frozenset(("tests", "browser", "desk", "fuzz", "walk"))
+LONG = frozenset(("tests", "browser", "desk", "fuzz", "kill", "walk"))
 """Folders of tests of which some take seconds: they start browsers or programs, or build whole courses."""
 
 

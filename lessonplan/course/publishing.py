@@ -1,4 +1,4 @@
-"""What the course says of publishing: when its parts come out, and the kit that is packed for viewers."""
+"""What the course says of publishing: when its episodes come out, and the kit that is packed for viewers."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from lessonplan.course.fields import Amount, Count, Day, Item, Names, Number, Sh
 
 
 class Release(Item):
-    """When the parts come out: the day of the ``first``, the days between two, and what viewers have time for.
+    """When the episodes come out: the day of the ``first``, the days between two, and what viewers have time for.
 
     ``hours_per_week`` is how much knitting may be asked of them; without it nothing is compared.
     """
 
     first: Day
-    """The day on which the first part comes out. Example: 2027-03-01"""
+    """The day on which the first episode comes out. Example: 2027-03-01"""
     days_between: Annotated[Count, Field(le=366)] = 7
-    """How long after it the next part comes out. In days. Example: 7"""
+    """How long after it the next episode comes out. In days. Example: 7"""
     hours_per_week: Annotated[Number, Field(le=100)] | None = None
     """How much knitting may be asked of viewers; without it nothing is compared. In hours a week. Example: 5"""
 

@@ -1,4 +1,4 @@
-"""The page of the parts: when each comes out, what to have ready for it, and the hours of work after it."""
+"""The page of the episodes: when each comes out, what to have ready for it, and the hours of work after it."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class HoursRow:
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """One part: its day, what to have ready for it, what is worked after it, and for how long."""
+    """One episode: its day, what to have ready for it, what is worked after it, and for how long."""
 
     ready: Ready
     day: str
@@ -37,9 +37,9 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True)
 class PartsView:
-    """What stands on the page of the parts. ``paces`` are the columns of hours, one where the craft has no pace.
+    """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``whole``: all parts together as filmed, the sums of what is printed for each.
+    ``whole``: all episodes together as filmed, the sums of what is printed for each.
     """
 
     title: str
@@ -53,7 +53,7 @@ class PartsView:
 
 
 def parts_view(plan: Plan) -> PartsView:
-    """Lay out the parts of a course with the homework between them."""
+    """Lay out the episodes of a course with the homework between them."""
     file, homes = plan.course.course, homework(plan)
     return PartsView(
         title=plan.course.pattern.title,
@@ -88,7 +88,7 @@ def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
 
 def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
     """Give the hours as rows for a spreadsheet, a heading first."""
-    head = ("part", "title", "day", "work", "size", "way", *_columns(view))
+    head = ("episode", "title", "day", "work", "size", "way", *_columns(view))
     rows = (
         (str(part.ready.episode), part.ready.title, part.day, part.work, row.size, row.way, *row.hours)
         for part in view.parts
@@ -116,7 +116,7 @@ def _paces(plan: Plan) -> tuple[str, ...]:
 
 
 def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
-    """Give the hours of a part: every size as filmed, and again for each way in which the part takes others."""
+    """Give the hours after an episode: every size as filmed, and again for each way in which they are others."""
     sizes = plan.course.pattern.sizes
     found = dict[tuple[tuple[str, ...], ...], str]()
     for way in _ways(plan):
@@ -129,8 +129,8 @@ def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
 
 
 def _until(homes: Sequence[Homework]) -> str:
-    """Say until when the work of a part is to be done."""
+    """Say until when the work of an episode is to be done."""
     if len(homes) < 2:
-        return "after the last part"
+        return "after the last episode"
     after = homes[1]
-    return f"until part {after.episode}" + (f", {day_text(after.released)}" if after.released else "")
+    return f"until episode {after.episode}" + (f", {day_text(after.released)}" if after.released else "")

@@ -75,7 +75,8 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
     if not plan.again:
         links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
     if course.course.release:
-        links["viewers"].append(Link("release.ics", "Parts as a calendar", count_of(len(course.episodes), "part")))
+        many = count_of(len(course.episodes), "episode")
+        links["viewers"].append(Link("release.ics", "Episodes as a calendar", many))
     for person in knitters_view(plan).people:
         if person.sittings:
             pieces = (

@@ -53,7 +53,7 @@ class OrderRow:
 class SlipsView:
     """What stands on the slips: for each sort of kit its name, its things, and what is from home.
 
-    ``parts``: what is from home for each part.
+    ``parts``: what is from home for each episode.
     """
 
     title: str
@@ -68,7 +68,7 @@ class SlipsView:
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """What stands on the page of the kit. ``parts``: what is from home for each part."""
+    """What stands on the page of the kit. ``parts``: what is from home for each episode."""
 
     title: str
     edition: int
@@ -122,7 +122,7 @@ def slips_view(plan: Plan) -> SlipsView:
 
 
 def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Name the parts for which something is from home, with the things."""
+    """Name the episodes for which something is from home, with the things."""
     for one in ready(plan):
         things = from_home(plan, one.tools)
         if things:
@@ -131,7 +131,7 @@ def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
 
 def kit_table(view: KitView) -> tuple[tuple[str, ...], ...]:
     """Give the order as rows for a spreadsheet, a heading first."""
-    head = ("thing", "needed", "packs", "left over", "price")
+    head = ("thing", "needed", "packs", "left_over", "price")
     return (head, *((one.thing, one.needed, one.packs, one.left, one.price) for one in view.orders))
 
 
@@ -226,7 +226,7 @@ def _lots(plan: Plan, ordered: tuple[Order, ...]) -> Iterator[str]:
         if one.key and one.needed > 1:
             yield (
                 f"{_yarn(plan, one.key)}: ask for all {one.needed:.10g} balls of one dye lot; where that cannot be "
-                "had, the balls of one kit are of the same."
+                "had, the balls of one kit are of one lot."
             )
 
 

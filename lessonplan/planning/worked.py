@@ -54,7 +54,7 @@ from lessonplan.shoot.takes.log import Take
 LEARNT = "learnt.yaml"
 """The file of learnt paces that is used without being named."""
 LUNCH_OFF = 30.0
-"""Lunch may begin so many minutes later than it is planned before it is moved to another pause (common practice)."""
+"""Lunch may begin so many minutes later than it is planned before it is moved: a planning guess, from memory."""
 AGREEING = 4
 """So often are breaks moved to where they fall with the camera's waits; then they stay where they are."""
 

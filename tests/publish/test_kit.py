@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.kit import KitView, kit_table, kit_view, slips_view
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.kit import orders, packed_kits
+from lessonplan.publish.kit import from_home, orders, packed_kits
 from tests.documents.timed import COURSE, episode, shot
 from tests.small_course import write_course
 
@@ -244,3 +245,50 @@ def test_what_does_not_fit_is_said(tmp_path: Path, old: str, new: str, told: str
     assert len(here) == 1, [str(one) for one in found]
     lines = (COURSE + "film_size: Narrow\n" + KIT.replace(old, new)).splitlines()
     assert (here[0].where.file, "kit" not in lines[here[0].where.line - 1]) == ("course.yaml", True)
+
+
+def test_without_numbers_there_is_one_kit_of_each_size(tmp_path: Path) -> None:
+    head, _, rest = KIT.partition("  kits:\n")
+    plan = made(tmp_path, head + rest.partition("Wide, number: 5, choices: with a cord}\n")[2]).plan
+    assert plan is not None
+    # One of each and a tenth more are 1.1, so 2; as filmed, so without the cord's yarn. The wide one has 4 balls.
+    kits = [(one.size, one.number, one.choices, [c.number for c in one.contents]) for one in packed_kits(plan)]
+    assert kits == [("Narrow", 2, ("plain",), [2, 1]), ("Wide", 2, ("plain",), [4, 1])]
+
+
+def test_a_tenth_more_of_ten_is_one_more(cowl: Plan) -> None:
+    def number(asked: int, spare: float) -> int:
+        course = cowl.course.course
+        kit = course.kit
+        assert kit is not None
+        kit = kit.model_copy(update={"kits": (kit.kits[0].model_copy(update={"number": asked}),), "spare": spare})
+        file = course.model_copy(update={"kit": kit})
+        worked = replace(cowl.worked, course=cowl.course.model_copy(update={"course": file}))
+        return packed_kits(replace(cowl, worked=worked))[0].number
+
+    for asked in (1, 10, 30, 70, 100):
+        assert number(asked, 0.0) == asked
+        assert number(asked, 0.1) == -(-asked * 11 // 10)
+
+
+def test_what_is_from_home(tmp_path: Path) -> None:
+    tools = "tools:\n  snips: {what: small scissors, also: [Scissors, thread snips]}\n  lamp: {what: a lamp}\n"
+    kit = KIT.replace("kits:", "  - {what: Snips}\n    - {what: a pin, also: pins}\n  kits:")
+    plan = made(tmp_path, kit + tools).plan
+    assert plan is not None
+    names = ("scissors", "Thread Snips", "snips", "two buttons", "Pins", "lamp", "needle", "a row counter")
+    assert from_home(plan, names) == ("lamp", "needle", "a row counter")
+
+
+def test_things_of_a_choice_go_into_its_kits(tmp_path: Path) -> None:
+    trim = '{choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}'
+    options = f"options:\n  shade: dark or light\n  trim: {trim}\n"
+    kit = KIT.replace("kits:", "  - {what: a toggle, number: 3}\n    - {what: a label}\n  kits:")
+    pattern = PATTERN.replace("options:\n  trim: plain or with a cord\n", options)
+    made(tmp_path, kit)
+    (tmp_path / "pattern.yaml").write_text(pattern, encoding="utf-8")
+    plan = lessonplan.plan(tmp_path).plan
+    assert plan is not None
+    assert [one.choices for one in packed_kits(plan)] == [("dark", "plain"), ("dark", "with a cord")]
+    things = [{one.thing.what: one.number for one in sort.contents} for sort in packed_kits(plan)]
+    assert things == [{"MC": 2, "two buttons": 1, "a label": 1}, {"MC": 4, "CC": 1, "two buttons": 1, "a toggle": 3}]
