@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.expected.parts import colours_in, needles_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
-from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
 from lessonplan.edit.proof.opposites import opposites_in
-from lessonplan.edit.proof.parts import colours_in, needles_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in

@@ -13,8 +13,8 @@ from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.align.spans import align_episode
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.numbers import Token
 from lessonplan.planning.worked import Worked

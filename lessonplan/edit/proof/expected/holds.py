@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Segment
 from lessonplan.craft import tables
+from lessonplan.edit.proof.expected.parts import Parts, parts_of
+from lessonplan.edit.proof.expected.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
+from lessonplan.edit.proof.expected.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
-from lessonplan.edit.proof.parts import Parts, parts_of
 from lessonplan.edit.proof.sequences import placed_in
-from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
-from lessonplan.edit.proof.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
