@@ -153,10 +153,8 @@ class Worker:
         self, line: int, sentence: str, kind: str, *, column: int = 1, severity: str = NOTE, size: int | None = None
     ) -> None:
         """Keep what is to be said of a line, for the size at work if no other is given."""
-        size = self.size if size is None else size
-        self.problems.append(
-            LineProblem(line=line, column=column, size=size, sentence=sentence, severity=severity, kind=kind)
-        )
+        where = self.size if size is None else size
+        self.problems.append(LineProblem(line, column, where, sentence, severity=severity, kind=kind))
 
     def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
         if line is None:
