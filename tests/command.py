@@ -26,5 +26,5 @@ def run(*words: object, stdin: str = "") -> CompletedProcess[str]:
     said = []
     for stream in (out, err):
         stream.flush()
-        said.append(stream.buffer.getvalue().decode("utf-8"))  # type: ignore[attr-defined]
+        said.append(stream.buffer.getvalue().decode("utf-8"))
     return CompletedProcess(command, status if isinstance(status, int) else int(status is not None), *said)
