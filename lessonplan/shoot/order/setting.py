@@ -6,7 +6,7 @@ the day is open. A filming order holds all shots, day after day.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, pairwise, permutations
@@ -20,12 +20,17 @@ from lessonplan.shoot.slots import Slot
 Filming = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Asked:
-    """The question about the samples for one order of the shots, and the slots of its days."""
+    """The slots of the days for one order of the shots; ``put`` puts the question about the samples, where one needs it."""
 
-    question: Question
+    put: Callable[[], Question]
     slots: tuple[Slot, ...]
+
+    @cached_property
+    def question(self) -> Question:
+        """The question about the samples, put once."""
+        return self.put()
 
 
 LATE = 20.0
