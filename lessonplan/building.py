@@ -157,15 +157,23 @@ class _File:
 class Papers:
     """The files of a plan by their names, each made only when it is asked for, and without the others.
 
-    ``course``: the folder of a course with templates of its own; ``why`` and ``today`` as for `documents`. The same
-    plan gives the same bytes as a build. Close it, or use it in a ``with``, where PDFs are made by own templates.
+    ``course``: the folder of a course with templates of its own; ``why`` and ``today`` as for `documents`; ``sends``:
+    the address to which the page on the table sends its log. Else the same plan gives the same bytes as a build. Close
+    it, or use it in a ``with``, where PDFs are made by own templates.
     """
 
     def __init__(
-        self, planned: Plan, course: Path | None = None, *, why: Reasons | None = None, today: date | None = None
+        self,
+        planned: Plan,
+        course: Path | None = None,
+        *,
+        why: Reasons | None = None,
+        today: date | None = None,
+        sends: str = "",
     ) -> None:
         file = planned.course.course
         self._planned, self._course, self._why, self._today = planned, course, why, today
+        self._sends = sends
         self._press = Press(file.language, file.paper, stamp_of(planned), course)
 
     def __enter__(self) -> Self:
@@ -227,7 +235,7 @@ class Papers:
     def _page(self, template: str, view: object) -> bytes:
         pictures, language = Pictures(self._planned), self._planned.course.course.language
         if isinstance(view, TableView):
-            return table_page(view, pictures, language, self._course)
+            return table_page(view, pictures, language, self._course, sends=self._sends)
         if isinstance(view, HandoutView):
             return handout_page(view, pictures, language, self._course)
         return page(template, view, self._course, language=language, pictures=pictures)
@@ -290,7 +298,7 @@ def errata_feed(planned: Plan) -> bytes:
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
-    """Write the calendar files of the knitters, the shoot and the parts; the stamp is the course's, so bytes repeat.
+    """Write the calendar files of the knitters, the shoot and the episodes; the stamp is the course's, so bytes repeat.
 
     Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
     """

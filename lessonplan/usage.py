@@ -11,6 +11,7 @@ COMMANDS = {
     "Begin and build": {
         "begin": ("beginning.command", "Ask a few questions and write a first course that works."),
         "check": ("commands.making", "Check a course and print every problem found, in reading order."),
+        "desk": ("desk.command", "Make and keep a course in the browser."),
         "build": ("commands.making", "Write every document of a course: sheets, handout, calendars."),
     },
     "Look at the plan": {

@@ -4,6 +4,7 @@
   const $ = (id) => document.getElementById(id);
   const plan = JSON.parse($("plan").textContent);
   const log = takeLog(plan, showKept, (text) => say($("status"), text));
+  const sender = plan.sends ? logSender(plan, log, (text) => $("sent") && say($("sent"), text)) : null;
   const VERDICTS = ["best", "usable", "again"];
   const pages = [...document.querySelectorAll("article")];
 
@@ -264,6 +265,7 @@
     showList();
     showOffer();
     showSlate();
+    sender?.changed();
     tick();
   }
 

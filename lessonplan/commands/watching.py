@@ -14,7 +14,7 @@ def changes(course: Path) -> Iterator[None]:
     """Go on once at first, then whenever a file of a course came, went or was changed; this has no end."""
     seen: dict[Path, tuple[int, int]] | None = None
     while True:
-        now = _stamps(course)
+        now = stamps(course)
         if now != seen:
             seen = now
             yield
@@ -22,10 +22,10 @@ def changes(course: Path) -> Iterator[None]:
             time.sleep(PAUSE)
 
 
-def _stamps(course: Path) -> dict[Path, tuple[int, int]]:
+def stamps(course: Path) -> dict[Path, tuple[int, int]]:
     """When each file of a course was changed last, and its size; what comes and goes meanwhile is left out."""
     found = {}
-    folders = (course, *(course / name for name in ("episodes", "takes", "captions", "templates")))
+    folders = (course, *(course / name for name in ("episodes", "takes", "captions", "templates", "published")))
     for path in (path for folder in folders for path in folder.glob("*")):
         try:
             kind = path.stat()

@@ -127,9 +127,9 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
     """Render one template with its view (as ``view``) to UTF-8 bytes; ``course``: a course with templates of its own.
 
     Every page carries the stylesheet (as ``style``; unless given ``style.css`` and, if there is one, that of its own
-    name, ``editor.css``) and begins with a content security
-    policy that allows it and the ``script`` given and nothing else, so that it can be mailed or opened from a file on
-    its own. Every template has the ``words`` of the craft of its ``pictures``, or of knitting.
+    name, ``editor.css``) and begins with a content security policy that allows it and the ``script`` given and nothing
+    else, so that it can be mailed or opened from a file on its own; one that ``sends`` may ask the server that it comes
+    from. Every template has the ``words`` of the craft of its ``pictures``, or of knitting.
 
     Raises `UnfitError` for what is wrong with an own template.
     """
@@ -137,7 +137,7 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
         own = template.replace(".html", ".css")
         sheets = ("style.css", own) if own in template_names() else ("style.css",)
         style = str(more.pop("style", None) or "".join(stylesheet(course, name) for name in sheets))
-        allowed = policy(style, str(more.get("script", "")))
+        allowed = policy(style, str(more.get("script", "")), sends=bool(more.get("sends")))
         environment = _environment(course)
         pictures = more.get("pictures")
         environment.globals["words"] = (
@@ -179,12 +179,15 @@ def _head(language: str, allowed: str) -> str:
     return f'{begun}<meta http-equiv="Content-Security-Policy" content="{escape(allowed)}">\n'
 
 
-def policy(style: str, script: str = "") -> str:
+def policy(style: str, script: str = "", *, sends: bool = False) -> str:
     """Word a content security policy that allows this style, this script and pictures written into the page.
+
+    ``sends``: also that the page asks the server that it comes from.
 
     The digests are of the texts between the tags (hash sources of Content Security Policy Level 3).
     """
     scripts = f"script-src '{_digest(script)}'; " if script else ""
+    scripts += "connect-src 'self'; " if sends else ""
     allowed = f"{scripts}style-src '{_digest(style)}'; img-src data:"
     return f"default-src 'none'; {allowed}; base-uri 'none'; form-action 'none'"
 

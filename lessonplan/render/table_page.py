@@ -15,15 +15,20 @@ from lessonplan.render.pictures import Pictures
 from lessonplan.shoot.takes.log import CLIP, columns_of
 
 SCRIPTS = ("table-takes.js", "table.js")
+SENDER = "table-send.js"
 
 
-def table_page(view: TableView, pictures: Pictures, language: str, course: Path | None = None) -> bytes:
+def table_page(
+    view: TableView, pictures: Pictures, language: str, course: Path | None = None, *, sends: str = ""
+) -> bytes:
     """Render the page of one shoot day to UTF-8 bytes; ``course``: one with templates of its own (also ``table.css``).
 
-    The page works from a file without network: it asks for nothing but itself. Its script is always the program's.
-    Raises `UnfitError` for what is wrong with an own template.
+    The page works from a file without network: it asks for nothing but itself, unless ``sends`` is the address of the
+    desk to which it sends its log. Its script is always the program's. Raises `UnfitError` for what is wrong with an
+    own template.
     """
-    script = "\n".join(found[0] for name in SCRIPTS if (found := source(None, name)))
+    names = (SENDER, *SCRIPTS) if sends else SCRIPTS
+    script = "\n".join(found[0] for name in names if (found := source(None, name)))
     return page(
         "table.html",
         view,
@@ -32,7 +37,8 @@ def table_page(view: TableView, pictures: Pictures, language: str, course: Path 
         pictures=pictures,
         style=stylesheet(course, "table.css"),
         script=Markup(element(script)),
-        data=Markup(embedded(page_data(view))),
+        data=Markup(embedded(page_data(view) | ({"sends": sends} if sends else {}))),
+        sends=sends,
     )
 
 

@@ -1,32 +1,84 @@
 "use strict";
-// A form of the desk: a field is saved when it was changed. Without this script each field has a button of its own.
+// A form of the desk: a field is saved when it was changed. What is typed is kept in this browser until the desk has it,
+// so that a page that is closed, or a desk that does not answer, loses nothing.
 (() => {
   document.documentElement.classList.add("has-script");
+  const KEY = `desk.typed.${location.pathname}${location.search}`;
+  const FIELDS = "form[data-field] [name=value]";
 
-  async function save(form) {
+  // ---- What is typed and not saved yet, by the fields' ids
+
+  function kept() {
+    try {
+      return JSON.parse(localStorage.getItem(KEY)) ?? {};
+    } catch {
+      return {};
+    }
+  }
+
+  function keep(id, text) {
+    const all = { ...kept(), [id]: text };
+    if (text === null) delete all[id];
+    try {
+      if (Object.keys(all).length) localStorage.setItem(KEY, JSON.stringify(all));
+      else localStorage.removeItem(KEY);
+    } catch {
+      // this browser keeps nothing: what is typed stays in the page
+    }
+  }
+
+  // ---- Saving, one after the other: each carries the digest that the one before gave
+
+  async function save(id, text) {
+    const field = document.getElementById(id); // the page may have been renewed since
+    if (!field) return;
+    const form = field.form;
     const said = form.querySelector("[role=status]") ?? form.appendChild(document.createElement("p"));
     said.setAttribute("role", "status");
     said.className = "help";
     said.textContent = "Saving";
-    const answer = await desk.send(form.action, new URLSearchParams(new FormData(form)));
+    const values = new URLSearchParams(new FormData(form));
+    values.set("value", text);
+    const answer = await desk.send(form.action, values);
     if (answer.status === 200) {
       for (const one of document.querySelectorAll("input[name=digest]")) one.value = answer.digest;
+      if (kept()[field.id] === text) keep(field.id, null);
+      const now = document.getElementById(id);
+      if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
+      else if (now) now.defaultValue = text; // it is as the desk has it: the page may be renewed
       said.textContent = "Saved";
     } else {
-      said.textContent = answer.said ?? "Not saved: the desk does not answer. Your typing stays here.";
+      said.textContent = answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.";
     }
   }
 
-  // One after the other: each carries the digest that the one before gave.
   let last = Promise.resolve();
-  document.addEventListener("change", (event) => {
-    const form = event.target.closest("form[data-field]");
-    if (form) last = last.then(() => save(form));
-  });
-  document.addEventListener("submit", (event) => {
-    const form = event.target.closest("form[data-field]");
-    if (!form) return;
-    event.preventDefault();
-    last = last.then(() => save(form));
-  });
+  const then = ({ id, value }) => (last = last.then(() => save(id, value)));
+
+  /** Put back what was typed here and never reached the desk, and send it. */
+  function bringBack() {
+    for (const [id, text] of Object.entries(kept())) {
+      const field = document.getElementById(id);
+      if (!field?.matches(FIELDS)) continue;
+      if (field === document.activeElement && field.value !== field.defaultValue) continue; // it is being typed
+      if (field.value === text && field.defaultValue === text) {
+        keep(id, null);
+        continue;
+      }
+      field.value = text;
+      then(field);
+    }
+  }
+
+  document.addEventListener("input", (event) => event.target.matches(FIELDS) && keep(event.target.id, event.target.value));
+  for (const name of ["change", "submit"]) {
+    document.addEventListener(name, (event) => {
+      const form = event.target.closest("form[data-field]");
+      if (!form) return;
+      event.preventDefault();
+      then(form.querySelector("[name=value]"));
+    });
+  }
+  document.addEventListener("answers", bringBack);
+  bringBack();
 })();

@@ -350,6 +350,7 @@ const takeLog = (plan, keeps, tell) => {
   const $ = (id) => document.getElementById(id);
   const plan = JSON.parse($("plan").textContent);
   const log = takeLog(plan, showKept, (text) => say($("status"), text));
+  const sender = plan.sends ? logSender(plan, log, (text) => $("sent") && say($("sent"), text)) : null;
   const VERDICTS = ["best", "usable", "again"];
   const pages = [...document.querySelectorAll("article")];
 
@@ -610,6 +611,7 @@ const takeLog = (plan, keeps, tell) => {
     showList();
     showOffer();
     showSlate();
+    sender?.changed();
     tick();
   }
 

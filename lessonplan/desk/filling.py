@@ -1,0 +1,122 @@
+"""The course by its fields: the page of any place of its files, and what a posted field does to the text."""
+
+from __future__ import annotations
+
+import json
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.routing import Route
+
+from lessonplan.beginning.answers import AnswerError, answers_of
+from lessonplan.beginning.folder import begin
+from lessonplan.course.byplace import EditError
+from lessonplan.desk import views
+from lessonplan.desk.forms.changes import Change, apply, change_from, landing
+from lessonplan.desk.forms.outline import outline_of
+from lessonplan.desk.forms.values import Branch, Form, Path, id_of
+from lessonplan.desk.forms.whole import form_of
+from lessonplan.desk.pages import desk_page
+from lessonplan.desk.site import Desk, desk_of, fields_of
+from lessonplan.desk.store import MeanwhileError, RefusedError
+
+
+def outline(desk: Desk) -> tuple[Branch, ...]:
+    """Give the outline of the course with its problems."""
+    return outline_of(views.texts(desk.store), desk.planner.standing().result.problems)
+
+
+def _form(request: Request) -> tuple[Form | None, str]:
+    """Make the form that an address names, with the digest of its file."""
+    desk, name = desk_of(request), request.path_params["name"]
+    try:
+        path = change_from({"file": name, "kind": "set", "path": request.query_params.get("path", "")}).path
+    except EditError as bad:
+        raise RefusedError(str(bad), 404) from None
+    standing, text = desk.planner.standing(), desk.store.read(name)
+    facts = tuple(standing.plan.worked.facts) if standing.plan else ()
+    made = form_of(views.texts(desk.store), name, path, standing.result.problems, facts)
+    return made, text.digest if text else ""
+
+
+def form_page(request: Request) -> Response:
+    """Show a place of a file as a form; a file that has none as text."""
+    desk, (form, digest) = desk_of(request), _form(request)
+    if form is None:
+        return RedirectResponse(views.address(request.path_params["name"]), 303)
+    here = f"/part/form/{quote(form.file)}?path={quote(json.dumps(form.path))}"
+    given = {"form": form, "digest": digest, "here": "", "live": here, "branches": outline(desk)}
+    return HTMLResponse(desk_page("fields.html.j2", frame=desk.frame(), **given))
+
+
+def form_part(request: Request) -> Response:
+    """Give the form alone, as it is now."""
+    form, digest = _form(request)
+    if form is None:
+        raise RefusedError("This place is not there any more.", 404)
+    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest))
+
+
+async def filled(request: Request) -> Response:
+    """Make the one change that a field asks for in the text of its file."""
+    desk, given = desk_of(request), await fields_of(request)
+    try:
+        change = change_from(given)
+    except EditError as bad:
+        raise RefusedError(str(bad), 400) from None
+    digest, place = await run_in_threadpool(_made, desk, change)
+    if change.kind == "set":
+        desk.planner.ask()
+        return JSONResponse({"digest": digest})
+    await run_in_threadpool(desk.planner.settle)
+    return JSONResponse(
+        {"to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}"}
+    )
+
+
+def _made(desk: Desk, change: Change) -> tuple[str, Path]:
+    """Make a change, and give the new digest with the place to go on at."""
+    text = desk.store.read(change.file)
+    if change.digest != (text.digest if text else ""):
+        what = f"{change.file} was changed meanwhile, so nothing was written. Look at what stands here now, then again."
+        raise MeanwhileError(what, text)
+    try:
+        before = text.text if text else ""
+        after, place = apply(before, change), landing(before, change)
+    except EditError as bad:
+        raise RefusedError(str(bad)) from None
+    return desk.store.save(change.file, change.digest, after, _in_words(change)), place
+
+
+def _in_words(change: Change) -> str:
+    place = " ".join(str(step + 1) if isinstance(step, int) else step.replace("_", " ") for step in change.path)
+    done = {"set": "", "add": "one more in ", "remove": "without ", "move": "moved: ", "rename": "renamed: "}
+    return f"{done[change.kind]}{place or 'the whole'}"
+
+
+async def begun(request: Request) -> Response:
+    """Write a first course into the empty folder."""
+    desk, given = desk_of(request), await fields_of(request)
+    answered = {key: text.strip() for key, text in given.items() if text.strip()}
+
+    def do() -> None:
+        try:
+            if not views.is_new(desk.folder):
+                raise FileExistsError("There is something in this folder by now, so nothing was written.")
+            begin(desk.folder, answers_of(answered, desk.now().date()))
+        except (AnswerError, FileExistsError) as bad:
+            raise RefusedError(str(bad)) from None
+
+    await run_in_threadpool(do)
+    await run_in_threadpool(desk.planner.settle)
+    return JSONResponse({"to": "/", "said": "The course is begun: change whatever you like."})
+
+
+ROUTES = (
+    Route("/begin", begun, methods=["POST"]),
+    Route("/form/{name:path}", form_page, methods=["GET"]),
+    Route("/part/form/{name:path}", form_part),
+    Route("/form", filled, methods=["POST"]),
+)

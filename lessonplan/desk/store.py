@@ -1,0 +1,256 @@
+"""The files of a course as the desk reads and writes them: each whole, and never over what changed meanwhile."""
+
+from __future__ import annotations
+
+import errno
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from difflib import SequenceMatcher
+from pathlib import Path
+
+from lessonplan.course.byplace.edits import changed
+from lessonplan.course.files import UnfitError, clear_left, decode, inside, locked, read_plain, write_file
+from lessonplan.course.problems import Where
+from lessonplan.course.yamltext import MAX_BYTES
+from lessonplan.desk.history import Change, History, digest_of
+
+FIRST = ("course.yaml", "pattern.yaml")
+FOLDERS = ("episodes", "captions", "takes", "published", "templates")
+_TEXTS = (".yaml", ".yml", ".md", ".txt", ".csv", ".vtt", ".srt", ".html", ".css", ".typ")
+_NAME = re.compile(r"(?:(?:episodes|captions|takes|published|templates)/)?[^\W_](?:[\w .-]{0,99}\w)?\.[a-z]{2,4}")
+_MOST = 600
+_ENDS = re.compile(r"\r\n|\n|\r")
+
+
+class RefusedError(Exception):
+    """What is not done as it was asked for: a plain sentence, and the HTTP status that fits it."""
+
+    def __init__(self, sentence: str, status: int = 422) -> None:
+        super().__init__(sentence)
+        self.status = status
+
+
+class MeanwhileError(RefusedError):
+    """A file that is not as the page had it any more; ``now`` is how it stands (None: it is gone)."""
+
+    def __init__(self, sentence: str, now: Text | None) -> None:
+        super().__init__(sentence, 409)
+        self.now = now
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A file of the course as text, its lines ending in line feeds, with the digest of its bytes."""
+
+    name: str
+    text: str
+    digest: str
+
+
+class Store:
+    """The files of one course. Every method that writes does so under the lock on the course's folder."""
+
+    def __init__(self, folder: Path, now: Callable[[], datetime]) -> None:
+        self.folder = folder
+        self.history = History(folder, now)
+
+    def names(self) -> tuple[str, ...]:
+        """Name the text files of the course in reading order, hidden ones and outputs left out."""
+        found = [path.name for path in sorted(self.folder.iterdir()) if path.is_file()]
+        for within in FOLDERS:
+            home = self.folder / within
+            found += [f"{within}/{path.name}" for path in sorted(home.iterdir())] if home.is_dir() else []
+        texts = [name for name in found if _NAME.fullmatch(name) and name.endswith(_TEXTS)]
+        rank = {name: number for number, name in enumerate(FIRST)}
+        folder = {name: number + 2 for number, name in enumerate(FOLDERS[:1])}
+        return tuple(sorted(texts, key=lambda name: (rank.get(name, folder.get(name.split("/")[0], 9)), name)))[:_MOST]
+
+    def read(self, name: str) -> Text | None:
+        """Read a file; None where there is none. Raises `RefusedError` for what cannot be edited as text."""
+        data = self._bytes(name)
+        return None if data is None else _as_text(name, data)
+
+    def save(self, name: str, digest: str, text: str | None, what: str = "text") -> str:
+        """Write a text over the version of a digest, or take the file away (None). Gives the new digest.
+
+        Raises `MeanwhileError` where another version stands there by now, else `RefusedError`.
+        """
+        with self._writing():
+            before = self._bytes(name)
+            if digest_of(before) != digest:
+                raise MeanwhileError(_meanwhile(name, digest, before), None if before is None else _now(name, before))
+            after = None if text is None else _encoded(text, before or b"")
+            self._put(name, before, after, what)
+            return digest_of(after)
+
+    def put_aside(self, name: str, text: str) -> None:
+        """Keep a text among the older versions of a file, without writing it there."""
+        with self._writing():
+            digest = self.history.keep(_encoded(text, self._bytes(name) or b""))
+            self.history.note(Change("", name, digest, "", "typed, not saved", "aside"))
+
+    def version(self, name: str, digest: str) -> str:
+        """Give an older version of a file as text. Raises `RefusedError` where it is not kept."""
+        if not any(one.file == name and digest in (one.before, one.after) for one in self.history.changes()):
+            raise RefusedError("This version is not kept any more.", 404)
+        try:
+            data = self.history.kept(digest)
+        except FileNotFoundError:
+            data = self._bytes(name)
+            if digest_of(data) != digest:
+                raise RefusedError("This version is not kept any more.", 404) from None
+        return _now(name, data or b"").text
+
+    def undo(self) -> Change:
+        """Undo the last change made at the desk. Raises `RefusedError` where it cannot be."""
+        return self._step("undo")
+
+    def redo(self) -> Change:
+        """Make the change anew that was undone last. Raises like `undo`."""
+        return self._step("redo")
+
+    @contextmanager
+    def recording(self, what: str, *names: str) -> Iterator[None]:
+        """Keep what some files held before and note how another function of the program changed them meanwhile."""
+        with self._writing():
+            before = {name: self._bytes(name) for name in names}
+            for data in before.values():
+                self.history.keep(data)
+        with _told():
+            yield
+        with self._writing():
+            for name, was in before.items():
+                now = self._bytes(name)
+                if now != was:
+                    self.history.note(Change("", name, digest_of(was), digest_of(now), what))
+
+    def thin(self) -> None:
+        """Thin out the kept versions of earlier days, and clear what killed runs left."""
+        with self._writing():
+            for home in (self.folder, *(self.folder / name for name in FOLDERS)):
+                if not home.is_symlink():
+                    clear_left(home)
+            self.history.thin(self._standing)
+
+    def _standing(self, name: str) -> str:
+        """Give the digest of a file as it is now; of one that cannot be read that of no version."""
+        try:
+            return digest_of(self._bytes(name))
+        except RefusedError:
+            return "unread"
+
+    def _step(self, kind: str) -> Change:
+        with self._writing():
+            while (change := self.history.steps()[kind == "redo"]) is not None:
+                old, new = (change.before, change.after) if kind == "undo" else (change.after, change.before)
+                now = self._bytes(change.file)
+                if digest_of(now) == new:
+                    try:
+                        data = self.history.kept(old)
+                    except FileNotFoundError:
+                        raise RefusedError(f"The older version of {change.file} is not kept any more.", 409) from None
+                    self._put(change.file, now, data, change.what, kind)
+                    return change
+                if digest_of(now) != old:
+                    way = "taken back" if kind == "undo" else "made anew"
+                    what = f"{change.file} was changed since by another program, so nothing in it is {way} here."
+                    raise RefusedError(what, 409)
+                self.history.note(Change("", change.file, new, old, change.what, kind))  # a killed run never wrote it
+        raise RefusedError(f"There is nothing to {kind}.", 409)
+
+    def _put(self, name: str, before: bytes | None, after: bytes | None, what: str, kind: str = "edit") -> None:
+        """Replace a file, the old version kept and the change noted first."""
+        if after == before:
+            return
+        self.history.keep(before)
+        self.history.note(Change("", name, digest_of(before), digest_of(after), what, kind))
+        path = inside(self.folder, name)
+        if after is None:
+            path.unlink()
+        else:
+            write_file(path, after)
+
+    def _bytes(self, name: str) -> bytes | None:
+        if not _NAME.fullmatch(name) or not name.endswith(_TEXTS):
+            raise RefusedError(f"“{name}” is not the name of a text file of a course.", 404)
+        try:
+            return read_plain(inside(self.folder, name), Where(name), MAX_BYTES)
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except UnfitError as bad:
+            raise RefusedError(bad.problem.message) from None
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        self.at_home()
+        with _told(), locked(self.folder):
+            yield
+
+    def at_home(self) -> None:
+        """Raise `RefusedError` where the course's folder is not there; nothing must be written in its place."""
+        if not self.folder.is_dir():
+            what = "The course's folder was moved, renamed or deleted. Once it is back, this can be done again."
+            raise RefusedError(what, 410)
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """Say what the disk refuses as one sentence."""
+    try:
+        yield
+    except UnfitError as bad:
+        raise RefusedError(f"{bad.problem.where.file}: {bad.problem.message}") from None
+    except OSError as bad:
+        full = bad.errno in (errno.ENOSPC, errno.EDQUOT)
+        why = "the disk is full" if full else (bad.strerror or str(bad)).lower()
+        raise RefusedError(f"Nothing was written: {why}.", 507 if full else 500) from None
+
+
+def _as_text(name: str, data: bytes) -> Text:
+    try:
+        return Text(name, _ENDS.sub("\n", decode(data, name)), digest_of(data))
+    except UnfitError as bad:
+        where = bad.problem.where
+        raise RefusedError(f"{name}, line {where.line}: {bad.problem.message} {bad.problem.hint}") from None
+
+
+def _now(name: str, data: bytes) -> Text:
+    try:
+        return _as_text(name, data)
+    except RefusedError:
+        return Text(name, data.decode("utf-8", "replace"), digest_of(data))
+
+
+def _meanwhile(name: str, digest: str, before: bytes | None) -> str:
+    if before is None:
+        return f"{name} is not there any more: it was deleted or renamed since this page had it."
+    if not digest:
+        return f"There is a file {name} by now."
+    return f"{name} was changed since this page had it. Nothing was written; both texts are below."
+
+
+def _encoded(text: str, before: bytes) -> bytes:
+    """Give a text in the encoding and with the line ends that a file has."""
+    try:
+        return changed(before, lambda old: _with_ends(_ENDS.sub("\n", text), old))
+    except UnicodeError:
+        raise RefusedError("This text holds a sign that cannot be written.") from None
+
+
+def _with_ends(text: str, old: str) -> str:
+    """Give lines the ends that they had, new ones that of most others."""
+    ends = _ENDS.findall(old)
+    if set(ends) <= {"\n"}:
+        return text
+    most = max(("\n", "\r\n", "\r"), key=ends.count)
+    if len(set(ends)) == 1:
+        return text.replace("\n", most)
+    lines, was = text.split("\n"), _ENDS.split(old)
+    new = [most] * len(lines)
+    for block in SequenceMatcher(None, was, lines, autojunk=False).get_matching_blocks():
+        for step in range(block.size):
+            new[block.b + step] = [*ends, most][block.a + step]
+    return "".join(line + end for line, end in zip(lines[:-1], new[:-1], strict=True)) + lines[-1]

@@ -1,0 +1,219 @@
+"""What stands on the pages of the desk: values worded and linked, nothing for a template to work out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+from urllib.parse import quote
+
+from lessonplan.course.problems import Problem
+from lessonplan.course.words import count_of
+from lessonplan.craft.words import words_of
+from lessonplan.desk.forms.first import first_fields
+from lessonplan.desk.forms.outline import next_episode, outline_of
+from lessonplan.desk.forms.shapes import model_of_file
+from lessonplan.desk.forms.sources import source_of
+from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
+from lessonplan.desk.history import HOME, Change
+from lessonplan.desk.planner import Standing
+from lessonplan.desk.store import RefusedError, Store, Text
+from lessonplan.documents.index import IndexView, Link, index_view
+from lessonplan.documents.today import TodayView
+from lessonplan.planning.worked import Plan
+
+FIRST_PAPER = "handout.html"
+"""What is looked at until another is chosen."""
+_MOST_PROBLEMS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A problem as a line: where it stands in words, and where it is mended: in the text, and at its field."""
+
+    severity: str
+    place: str
+    href: str
+    line: int
+    said: str
+    field: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page of the desk shows: the course, how it stands, its papers, and what would be undone.
+
+    ``papers``: title and file of each document that a browser shows.
+    """
+
+    title: str
+    number: int
+    state: str
+    papers: tuple[tuple[str, str], ...]
+    undo: str
+    redo: str
+    findings: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """The first page: what comes next, the problems, the documents for each reader, and the files.
+
+    ``next`` is what one more episode needs; ``begin`` asks for a first course where the folder is empty.
+    """
+
+    today: TodayView | None
+    problems: tuple[Row, ...]
+    more: int
+    readers: tuple[tuple[str, tuple[Link, ...]], ...]
+    outline: tuple[Branch, ...]
+    files: tuple[tuple[str, str], ...]
+    next: NewEpisode
+    begin: tuple[Field, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Editing:
+    """A file as text, with the problems in it; ``form`` is the page of its fields, ``at`` the line to begin at."""
+
+    name: str
+    text: str
+    digest: str
+    problems: tuple[Row, ...]
+    form: str
+    at: int
+
+
+def frame(store: Store, standing: Standing, today: date) -> Frame:
+    """Lay out what every page shows."""
+    undo, redo = store.history.steps()
+    plan = standing.plan
+    papers = [
+        (link.title, link.href)
+        for _, links in _readers(standing, today)
+        for link in links
+        if link.href.endswith((".html", ".pdf"))
+    ]
+    return Frame(
+        title=plan.course.course.title if plan else store.folder.resolve().name,
+        number=standing.number,
+        state=state_of(standing),
+        papers=tuple(sorted(papers, key=lambda paper: paper[1] != FIRST_PAPER)),
+        undo=_change(undo),
+        redo=_change(redo),
+        findings=tuple((kept.episode, kept.episode) for kept in plan.captions) if plan else (),
+    )
+
+
+def _change(change: Change | None) -> str:
+    return f"{change.file}: {change.what}" if change else ""
+
+
+def state_of(standing: Standing) -> str:
+    """Say in a few words how the course stands."""
+    errors = sum(one.severity == "error" for one in standing.result.problems)
+    if errors:
+        old = "; documents are from before" if standing.old else ""
+        return f"{count_of(errors, 'error')} to mend{old}"
+    if not standing.whole:
+        return "Planned; looking for remarks"
+    remarks = sum(one.severity == "warning" for one in standing.result.problems)
+    return f"Planned; {count_of(remarks, 'remark')}" if remarks else "Planned; all clear"
+
+
+def home(store: Store, standing: Standing, today: date) -> Home:
+    """Lay out the first page."""
+    plan, problems, files = standing.plan, standing.result.problems, texts(store)
+    view = _index(plan, today) if plan else None
+    return Home(
+        today=view.today if view else None,
+        problems=rows(problems[:_MOST_PROBLEMS], store.names(), files),
+        more=max(0, len(problems) - _MOST_PROBLEMS),
+        readers=_readers(standing, today),
+        outline=outline_of(files, problems),
+        files=tuple((name, _count(problems, name)) for name in store.names()),
+        next=next_episode(files),
+        begin=first_fields({}, today) if is_new(store.folder) else (),
+    )
+
+
+def _readers(standing: Standing, today: date) -> tuple[tuple[str, tuple[Link, ...]], ...]:
+    if standing.plan is None:
+        return ()
+    view, words = _index(standing.plan, today), words_of(standing.plan.course.pattern)
+    found = (
+        ("For the host", view.for_host),
+        (f"For the {words.makers}", view.for_knitters),
+        ("For the editor", view.for_editor),
+        ("For the viewers", view.for_viewers),
+    )
+    return tuple((title, links) for title, links in found if links)
+
+
+@lru_cache(maxsize=2)
+def _index(plan: Plan, today: date) -> IndexView:
+    return index_view(plan, today)
+
+
+def _count(problems: tuple[Problem, ...], name: str) -> str:
+    errors = sum(one.severity == "error" for one in problems if one.where.file == name)
+    remarks = sum(one.severity == "warning" for one in problems if one.where.file == name)
+    return count_of(errors, "error") if errors else count_of(remarks, "remark") if remarks else ""
+
+
+def is_new(folder: Path) -> bool:
+    """Tell whether a first course may be begun in a folder: nothing of anybody's is in it."""
+    return all(path.name == HOME for path in folder.iterdir())
+
+
+def texts(store: Store) -> Mapping[str, str]:
+    """Give the texts of all files of keys and values that can be read, by their names."""
+    found = {}
+    for name in store.names():
+        try:
+            text = store.read(name)
+        except RefusedError:
+            continue
+        if text and name.endswith((".yaml", ".yml")):
+            found[name] = text.text
+    return found
+
+
+def rows(
+    problems: tuple[Problem, ...], names: tuple[str, ...], files: Mapping[str, str] | None = None
+) -> tuple[Row, ...]:
+    """Word problems as lines, each linked to the line of its file and, where ``files`` are given, to its field."""
+    found = []
+    for one in problems:
+        file, line = one.where.file, one.where.line
+        known = file in names
+        shown = file if known or not Path(file).is_absolute() else Path(file).name
+        place = f"{shown}, line {line}" if line else shown
+        said = f"{one.message} {one.hint}".strip()
+        href = f"{address(file)}?line={line}" if known else ""
+        field = _field(one, files[file]) if files and file in files and model_of_file(file) else ""
+        found.append(Row(one.severity, place, href, line, said, field))
+    return tuple(found)
+
+
+def _field(problem: Problem, text: str) -> str:
+    """Give the address of the field at which a problem is mended; nothing for a file that only its text can mend."""
+    source = source_of(text)
+    if source is None:
+        return ""
+    path = source.place_of(problem)
+    return f"/form/{quote(problem.where.file)}?path={quote(json.dumps(path))}#{quote(id_of(path))}"
+
+
+def address(name: str) -> str:
+    """Give the address of a file's page."""
+    return f"/file/{quote(name)}"
+
+
+def editing(text: Text, standing: Standing, names: tuple[str, ...], form: str, at: int) -> Editing:
+    """Lay out the page of one file."""
+    mine = tuple(one for one in standing.result.problems if one.where.file == text.name)
+    return Editing(text.name, text.text, text.digest, rows(mine, names), form, at)

@@ -1,0 +1,284 @@
+"use strict";
+// What every page of the desk does: send forms, show the document that is looked at and renew it in its place, and hear
+// from the desk when the course was planned anew.
+const desk = (() => {
+  const $ = (id) => document.getElementById(id);
+  const narrow = matchMedia("(max-width: 62rem)");
+  const SAID = "desk.said", LOOKED = "desk.looked", PANE = "desk.pane";
+
+  // ---- What is said, also by the page before this one
+
+  function say(text, good = false) {
+    $("said").textContent = text;
+    $("said").hidden = !text;
+    $("said").classList.toggle("is-good", good);
+  }
+
+  function sayNext(text) {
+    if (text) sessionStorage.setItem(SAID, text);
+  }
+
+  // ---- Sending
+
+  /** Send a form's values; gives the status and what the desk answered. A desk that does not answer has status 0. */
+  async function send(address, body) {
+    try {
+      const answer = await fetch(address, { method: "POST", body, headers: { accept: "application/json" } });
+      const text = await answer.text();
+      try {
+        return { status: answer.status, ...JSON.parse(text) };
+      } catch {
+        return { status: answer.status, said: text };
+      }
+    } catch {
+      return { status: 0, said: "The desk does not answer: is it still running in the terminal?" };
+    }
+  }
+
+  /** The page of an address, which may name the whole of a file or leave that out. */
+  function pageOf(address) {
+    const one = new URL(address, location.href);
+    return `${one.pathname} ${one.searchParams.get("path") ?? "[]"}`;
+  }
+
+  async function submit(form, body) {
+    const pressed = [...form.querySelectorAll("button")].filter((one) => !one.disabled);
+    pressed.forEach((one) => (one.disabled = true));
+    const answer = await send(form.action, body);
+    pressed.forEach((one) => (one.disabled = false));
+    if (answer.status === 200) {
+      const part = form.closest("[data-live]");
+      const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
+      if (stays && part) {
+        if (answer.to) history.replaceState(null, "", answer.to);
+        await renewPart(part);
+        return goToField();
+      }
+      sayNext(answer.said);
+      if (answer.to) location.assign(answer.to);
+      if (stays) location.reload();
+      return;
+    }
+    const place = form.querySelector(".form-said");
+    if (!place) return say(answer.said);
+    place.textContent = answer.said;
+    place.hidden = false;
+  }
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.method !== "post" || form.dataset.field !== undefined || form.id === "editor") return;
+    event.preventDefault();
+    const values = new FormData(form, event.submitter);
+    submit(form, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip"));
+  });
+
+  // ---- The document beside the course
+
+  const frames = $("frames");
+  const path = (file) => `/paper/${file.split("/").pop()}`;
+  let frame = null, tag = "", asked = "";
+
+  function looked() {
+    try {
+      return frame.contentWindow.location.pathname + frame.contentWindow.location.hash;
+    } catch {
+      return frame.dataset.path;
+    }
+  }
+
+  function place(where) {
+    try {
+      return [where.contentWindow.scrollX, where.contentWindow.scrollY];
+    } catch {
+      return [0, 0];
+    }
+  }
+
+  function note(address) {
+    const file = decodeURIComponent(address.split("#")[0].split("/").pop());
+    if ([...$("which").options].some((one) => one.value === file)) $("which").value = file;
+    $("alone").href = address;
+    sessionStorage.setItem(LOOKED, address);
+  }
+
+  /** Load an address behind the frame that is seen, and show it in the same place once it is there. */
+  function load(address, stay) {
+    const next = document.createElement("iframe");
+    next.title = "Document";
+    next.className = "coming";
+    next.dataset.path = address;
+    const before = frame;
+    next.addEventListener("load", () => {
+      if (next.classList.contains("coming")) {
+        if (stay && before) {
+          const [x, y] = place(before);
+          next.contentWindow.scrollTo({ left: x, top: y, behavior: "instant" });
+        }
+        for (const one of [...frames.children]) if (one !== next) one.remove();
+        next.classList.remove("coming");
+        frame = next;
+        frames.dataset.number = document.body.dataset.number;
+      }
+      note(looked());
+    });
+    next.src = address;
+    frames.append(next);
+  }
+
+  const hidden = () => narrow.matches && !document.body.classList.contains("shows-paper");
+
+  /** Renew the document where what is seen is not of the newest plan and differs from it. */
+  async function renew() {
+    const newest = document.body.dataset.number;
+    if (!frames || hidden() || [frames.dataset.number, asked].includes(newest)) return;
+    asked = newest;
+    const address = frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
+    try {
+      const answer = await fetch(address, { method: "HEAD" });
+      const now = answer.headers.get("etag");
+      if (!answer.ok && !frame) return load(path($("which").options[0].value), false);
+      if (frame && now === tag) frames.dataset.number = newest;
+      else load(address, true);
+      tag = now;
+    } catch {
+      asked = ""; // the desk does not answer; what is seen stays
+    }
+  }
+
+  function look(address) {
+    show("paper");
+    tag = "";
+    load(address, false);
+  }
+
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest?.('a[target="paper"]');
+    if (!link || !frames || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    look(link.getAttribute("href"));
+  });
+  $("which")?.addEventListener("change", () => look(path($("which").value)));
+
+  // ---- One pane at a time where there is no room for two
+
+  function show(pane) {
+    document.body.classList.toggle("shows-paper", pane === "paper");
+    for (const one of document.querySelectorAll("[data-pane]")) one.setAttribute("aria-pressed", String(one.dataset.pane === pane));
+    sessionStorage.setItem(PANE, pane);
+  }
+
+  for (const one of document.querySelectorAll("[data-pane]")) {
+    one.addEventListener("click", () => {
+      show(one.dataset.pane);
+      renew();
+    });
+  }
+  narrow.addEventListener("change", renew);
+
+  // ---- Parts of the page that are renewed; what has the focus keeps it
+
+  const FIELDS = "input[id]:not([type=hidden]), textarea[id], select[id]";
+  const defaultOf = (one) => (one.options ? ([...one.options].find((o) => o.defaultSelected) ?? one.options[0])?.value : one.defaultValue);
+  const nameOf = (one) => one.id || one.getAttribute("href") || one.closest("[id]")?.id + one.textContent;
+
+  /** Note what is typed, unfolded and focused in a part; gives what puts it back once the part is renewed. */
+  function hold(part) {
+    const typed = new Map([...part.querySelectorAll(FIELDS)].filter((one) => one.value !== defaultOf(one)).map((one) => [one.id, one.value]));
+    const open = new Set([...part.querySelectorAll("details[open] > summary")].map(nameOf));
+    const shut = new Set([...part.querySelectorAll("details:not([open]) > summary")].map(nameOf));
+    const active = part.contains(document.activeElement) ? document.activeElement : null;
+    const [focused, from, to] = active ? [nameOf(active), active.selectionStart, active.selectionEnd] : [];
+    return () => {
+      for (const one of part.querySelectorAll(FIELDS)) if (typed.has(one.id)) one.value = typed.get(one.id);
+      for (const one of part.querySelectorAll("details > summary")) {
+        if (open.has(nameOf(one))) one.parentElement.open = true;
+        else if (shut.has(nameOf(one))) one.parentElement.open = false;
+      }
+      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary")].find((one) => nameOf(one) === focused);
+      again?.focus({ preventScroll: true });
+      if (Number.isInteger(from)) again?.setSelectionRange?.(from, to);
+    };
+  }
+
+  /** Whether somebody is typing in a part: what is typed is saved soon, and the part is renewed then. */
+  function typing(part) {
+    const active = part.contains(document.activeElement) ? document.activeElement : null;
+    return Boolean(active?.matches(FIELDS) && active.value !== defaultOf(active));
+  }
+
+  async function renewPart(part) {
+    if (typing(part)) return;
+    try {
+      const answer = await fetch(part.dataset.live);
+      const text = await answer.text();
+      if (!answer.ok || text === part.dataset.text || typing(part)) return;
+      part.dataset.text = text;
+      const held = hold(part);
+      part.innerHTML = text;
+      held();
+    } catch {
+      // as above
+    }
+  }
+
+  // ---- Hearing from the desk
+
+  function listen() {
+    let heard = null, silent = false;
+
+    function hear() {
+      heard = new EventSource("/events");
+      heard.addEventListener("open", () => {
+        if (silent) document.dispatchEvent(new CustomEvent("answers"));
+        silent = false;
+      });
+      heard.addEventListener("message", (event) => {
+        const now = JSON.parse(event.data);
+        $("state").textContent = now.state;
+        $("state").classList.toggle("is-wrong", now.wrong);
+        const newer = document.body.dataset.number !== String(now.number);
+        document.body.dataset.number = now.number;
+        renew();
+        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach(renewPart);
+        document.dispatchEvent(new CustomEvent("planned", { detail: now }));
+      });
+      heard.addEventListener("error", () => {
+        silent = true;
+        $("state").textContent = "The desk does not answer";
+        $("state").classList.add("is-wrong");
+      });
+    }
+
+    // A browser keeps six lines open to one place: pages that nobody sees must not take them all.
+    function turn() {
+      if (!document.hidden) return heard ?? hear();
+      heard?.close();
+      heard = null;
+    }
+
+    document.addEventListener("visibilitychange", turn);
+    turn();
+  }
+
+  /** Go to the field that an address names, unfolding what it lies in. */
+  function goToField() {
+    const name = decodeURIComponent(location.hash.slice(1));
+    // A field is named after its place as an entry is, with another beginning.
+    const one = document.getElementById(name.replace(/^at\./, "in.")) ?? document.getElementById(name);
+    if (!one) return;
+    for (let around = one.parentElement; around; around = around.parentElement) if (around.tagName === "DETAILS") around.open = true;
+    one.focus({ preventScroll: true });
+    one.scrollIntoView({ block: "center" });
+  }
+
+  goToField();
+  addEventListener("hashchange", goToField);
+  const before = sessionStorage.getItem(SAID);
+  sessionStorage.removeItem(SAID);
+  if (before) say(before, true);
+  show(sessionStorage.getItem(PANE) === "paper" ? "paper" : "main");
+  document.querySelectorAll("[data-now]").forEach(renewPart);
+  listen();
+  return { say, sayNext, send };
+})();

@@ -1,0 +1,169 @@
+"use strict";
+// A file as text: what is typed is kept in this browser until the desk has it, and nothing is written over what another
+// program wrote meanwhile.
+(() => {
+  const $ = (id) => document.getElementById(id);
+  const form = $("editor"), text = $("text");
+  const KEY = `desk.draft.${form.dataset.name}`;
+  const AGAIN = 3000; // a desk that does not answer is asked again after so many milliseconds
+  let digest = form.dataset.digest, saved = text.value, sending = false, again = 0;
+
+  const dirty = () => text.value !== saved;
+
+  function say(words) {
+    $("kept").textContent = words;
+  }
+
+  // ---- Typing that is not saved yet
+
+  function keep(sent) {
+    try {
+      if (dirty()) localStorage.setItem(KEY, JSON.stringify({ digest, text: text.value, sent }));
+      else localStorage.removeItem(KEY);
+    } catch {
+      say("Not saved, and this browser keeps nothing: save before you leave");
+    }
+  }
+
+  function bringBack() {
+    let draft = null;
+    try {
+      draft = JSON.parse(localStorage.getItem(KEY));
+    } catch {
+      return;
+    }
+    if (typeof draft?.text !== "string") return;
+    if (draft.text === text.value) return localStorage.removeItem(KEY);
+    text.value = draft.text;
+    digest = draft.digest;
+    $("draft").hidden = false;
+    $("draft-said").textContent = "Typing that was not saved is back.";
+    say("Not saved");
+    if (draft.sent) save();
+  }
+
+  // ---- Saving
+
+  async function save(over = digest) {
+    if (sending) return;
+    clearTimeout(again);
+    sending = true;
+    const mine = text.value;
+    keep(true);
+    say("Saving");
+    const answer = await desk.send(form.action, new URLSearchParams({ digest: over, text: mine }));
+    sending = false;
+    if (answer.status === 200) {
+      [digest, saved] = [answer.digest, mine];
+      $("draft").hidden = $("apart").hidden = true;
+      desk.say("");
+      keep(false);
+      return say(dirty() ? "Not saved" : "Saved");
+    }
+    if (answer.status === 409) return showApart(answer);
+    say("Not saved");
+    if (answer.status !== 0) {
+      keep(false);
+      return desk.say(answer.said);
+    }
+    desk.say("The desk does not answer. What you typed is kept in this browser and sent when it does.");
+    again = setTimeout(save, AGAIN);
+  }
+
+  let theirs = null;
+
+  function showApart(answer) {
+    theirs = answer;
+    $("apart").hidden = false;
+    $("apart-said").textContent = answer.said;
+    $("theirs").value = answer.text ?? "";
+    keep(false);
+    say("Not saved");
+    $("apart-head").focus();
+  }
+
+  $("keep-mine").addEventListener("click", () => save(theirs.digest));
+  $("take-theirs").addEventListener("click", async () => {
+    // Mine is kept among the older versions too: it is put there before it is let go.
+    await desk.send("/keep", new URLSearchParams({ name: form.dataset.name, text: text.value }));
+    localStorage.removeItem(KEY);
+    if (theirs.digest) location.reload();
+    else location.assign("/");
+  });
+  $("draft-drop").addEventListener("click", () => {
+    localStorage.removeItem(KEY);
+    location.reload();
+  });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    save();
+  });
+  document.addEventListener("keydown", (event) => {
+    if ((event.ctrlKey || event.metaKey) && event.key === "s") {
+      event.preventDefault();
+      save();
+    }
+  });
+
+  // ---- Lines: their numbers, and the way to one
+
+  function number() {
+    const count = text.value.split("\n").length;
+    const wrong = new Set([...document.querySelectorAll(".problems [data-line]")].map((one) => Number(one.dataset.line)));
+    const lines = document.createDocumentFragment();
+    for (let line = 1; line <= count; line += 1) {
+      const name = document.createElement(wrong.has(line) ? "b" : "span");
+      name.textContent = `${wrong.has(line) ? "! " : ""}${line}\n`;
+      lines.append(name);
+    }
+    $("lines").replaceChildren(lines);
+    text.rows = count + 1;
+  }
+
+  function goTo(line) {
+    const lines = text.value.split("\n");
+    const start = lines.slice(0, line - 1).reduce((sum, one) => sum + one.length + 1, 0);
+    text.focus({ preventScroll: true });
+    text.setSelectionRange(start, start + (lines[line - 1] ?? "").length);
+    text.scrollLeft = 0;
+    $("lines").children[line - 1]?.scrollIntoView({ block: "center" });
+  }
+
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest?.(".problems a[data-line]");
+    if (!link || new URL(link.href).pathname !== new URL(form.action).pathname) return;
+    event.preventDefault();
+    goTo(Number(link.dataset.line) || 1);
+  });
+  text.addEventListener("input", () => {
+    keep(false);
+    say(dirty() ? "Not saved" : "As saved");
+    number();
+  });
+
+  // ---- Another program wrote the file: shown at once unless something was typed here
+
+  document.addEventListener("planned", async () => {
+    if (sending) return;
+    try {
+      const answer = await fetch(`/part/text?file=${encodeURIComponent(form.dataset.name)}`);
+      if (!answer.ok) return;
+      const now = await answer.json();
+      if (now.digest === digest || sending) return;
+      if (dirty()) return say("Not saved; the file was changed by another program meanwhile");
+      const at = text.selectionStart;
+      [digest, saved, text.value] = [now.digest, now.text, now.text];
+      text.setSelectionRange(at, at);
+      number();
+      say("As another program saved it");
+    } catch {
+      // the desk does not answer
+    }
+  });
+  new MutationObserver(number).observe(document.querySelector("[data-live]"), { childList: true });
+
+  number();
+  bringBack();
+  number();
+  if (Number(form.dataset.at)) goTo(Number(form.dataset.at));
+})();

@@ -1,0 +1,87 @@
+"""A desk that is really served, on a copy of the sample course."""
+
+from __future__ import annotations
+
+import http.client
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+
+@dataclass(frozen=True)
+class Served:
+    """A desk in a process of its own: its course, its first address, its host and the secret in the address."""
+
+    course: Path
+    address: str
+
+    @property
+    def host(self) -> str:
+        return self.address.split("/")[2]
+
+    @property
+    def token(self) -> str:
+        return self.address.partition("token=")[2]
+
+    def ask(
+        self, method: str, path: str, body: bytes | None = None, /, **headers: str | None
+    ) -> tuple[int, dict[str, str], bytes]:
+        """Send one request as a page of the desk would; headers given are put instead, None leaves one out."""
+        sent: dict[str, str | None] = {"Host": self.host, "Cookie": f"desk-{self.host.split(':')[1]}={self.token}"}
+        if method == "POST":
+            sent["Origin"] = f"http://{self.host}"
+        sent |= {name.replace("_", "-"): value for name, value in headers.items()}
+        line = http.client.HTTPConnection(self.host, timeout=30)
+        line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
+        for name, value in sent.items():
+            if value is not None:
+                line.putheader(name, value)
+        if body is not None and "Content-Length" not in sent:
+            line.putheader("Content-Length", str(len(body)))
+        line.endheaders(body)
+        answer = line.getresponse()
+        data = answer.read() if path != "/events" else b""
+        line.close()
+        return answer.status, {name.lower(): value for name, value in answer.getheaders()}, data
+
+
+def until(page: Page, done: Callable[[], bool], seconds: float = 20) -> None:
+    """Wait until something is done; the page goes on meanwhile."""
+    end = time.monotonic() + seconds
+    while not done():
+        assert time.monotonic() < end
+        page.wait_for_timeout(50)
+
+
+@pytest.fixture(scope="session")
+def served(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A desk on a copy of the sample course; tests put right what they change."""
+    course = tmp_path_factory.mktemp("desk") / "mittens"
+    shutil.copytree(root / "sample_course", course, ignore=shutil.ignore_patterns("out"))
+    command = [sys.executable, "-u", "-m", "lessonplan", "desk", str(course)]
+    with subprocess.Popen(command, cwd=root, stdout=subprocess.PIPE, text=True) as running:
+        assert running.stdout
+        first = running.stdout.readline()
+        yield Served(course, first.rpartition(" ")[2].strip())
+        running.terminate()
+
+
+@pytest.fixture
+def context(browser: Browser, served: Served) -> Iterator[BrowserContext]:
+    """A browser that was let in at the desk; what the tests evaluate in it is not bound by the pages' policy."""
+    made = browser.new_context(viewport={"width": 1280, "height": 900}, bypass_csp=True)
+    page = made.new_page()
+    page.goto(served.address)
+    page.close()
+    yield made
+    made.close()

@@ -1,0 +1,219 @@
+"""What is done at the desk by a button: takes that come from the set, findings decided, progress, what-ifs."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+import time
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
+
+import pytest
+import yaml
+
+import lessonplan
+from tests.desk.conftest import Served, until
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import BrowserContext, Route
+
+ZONE = ZoneInfo("Europe/Oslo")
+CAPTIONS = Path("captions/02-thumb-and-band.vtt")
+
+
+@pytest.fixture
+def restored(served: Served) -> Iterator[Served]:
+    """A desk whose course is afterwards as it was before."""
+    before = {
+        path: path.read_bytes() for path in served.course.rglob("*") if path.is_file() and ".desk" not in path.parts
+    }
+    yield served
+    for path in served.course.rglob("*"):
+        if path.is_file() and ".desk" not in path.parts and path not in before:
+            path.unlink()
+    for path, data in before.items():
+        if not path.exists() or path.read_bytes() != data:
+            path.write_bytes(data)
+
+
+def kept(served: Served) -> list[dict[str, str]]:
+    path = served.course / "takes" / "takes.csv"
+    return list(csv.DictReader(io.StringIO(path.read_text("utf-8-sig")))) if path.exists() else []
+
+
+def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
+    context: BrowserContext, restored: Served
+) -> None:
+    page = context.new_page()
+    page.clock.install(time=datetime(2027, 2, 13, 9, 45, tzinfo=ZONE))
+    page.goto(f"http://{restored.host}/paper/table-1.html")
+    page.clock.pause_at(datetime(2027, 2, 13, 9, 45, 10, tzinfo=ZONE))
+    posted: list[str] = []
+    lost: list[str] = []
+
+    def answer(route: Route) -> None:
+        """The first answers never reach the tablet; then for an hour nothing is in reach."""
+        posted.append(route.request.headers["idempotency-key"])
+        if len(posted) <= 2:
+            route.fetch()
+            lost.append(posted[-1])
+            route.abort()
+        elif reach:
+            route.continue_()
+        else:
+            route.abort()
+
+    reach = False
+    page.route("**/takes", answer)
+    for _ in range(3):
+        page.click("#start")
+        page.clock.fast_forward(40_000)
+        page.click("#stop")
+        page.click("#best")
+        page.clock.fast_forward(1000)
+    page.clock.fast_forward(3000)
+    until(page, lambda: len(kept(restored)) > 0)
+    page.wait_for_function("document.getElementById('sent').textContent.includes('out of reach')")
+    for _ in range(6):
+        page.clock.fast_forward(600_000)
+        page.wait_for_timeout(50)
+    page.click("#on")
+    page.click("#start")
+    page.clock.fast_forward(5000)
+    page.click("#stop")
+    reach = True
+    for _ in range(4):
+        page.clock.fast_forward(10_000)
+        page.wait_for_timeout(300)
+        if len(kept(restored)) == 4 and "at the desk" in page.inner_text("#sent"):
+            break
+    until(page, lambda: len(kept(restored)) == 4)
+    rows = kept(restored)
+    assert [(row["shot"], row["take"], row["verdict"]) for row in rows] == [
+        ("1.1.1", "1", "best"), ("1.1.1", "2", "best"), ("1.1.1", "3", "best"), ("1.1.2", "1", ""),
+    ]  # fmt: skip
+    assert len({row["id"] for row in rows}) == 4
+    assert lost[0] == lost[1] == posted[2], "what was not answered is sent again under its number"
+    # A late copy of the first sending changes nothing, and is answered as if it were new.
+    old = urlencode({})
+    day, device, _ = posted[0].split("/")
+    first = f"{day}/{device}/1"
+    before = (restored.course / "takes/takes.csv").read_bytes()
+    assert restored.ask("POST", "/takes", old.encode(), Idempotency_Key=first)[0] == 200
+    assert (restored.course / "takes/takes.csv").read_bytes() == before
+    page.close()
+
+
+def test_takes_wait_for_a_course_without_errors_and_odd_ones_are_refused(restored: Served) -> None:
+    course = restored.course / "course.yaml"
+    good = course.read_bytes()
+    head = b"id,day,shot,take,start,stop,verdict,slip,note,device\r\n"
+    log = head + b"x1,2027-02-13,1.1.1,9,10:00:00,10:01:00,best,,,table-x\r\n"
+    course.write_bytes(good.replace(b"edition: 1", b"edition: first"))
+    status, _, data = restored.ask("POST", "/takes", log, Idempotency_Key="2027-02-13/table-x/1")
+    assert status == 200
+    assert "wait until the course has no errors" in json.loads(data)["said"]
+    assert not any(row["take"] == "9" for row in kept(restored))
+    course.write_bytes(good)
+    end = time.monotonic() + 20
+    while not any(row["take"] == "9" for row in kept(restored)):
+        assert time.monotonic() < end
+        time.sleep(0.1)
+    for key in ("", "x", "2027-02-31/a/1", "2027-02-13/../1", "2027-02-13/a/0", "2027-02-13/A B/1"):
+        assert restored.ask("POST", "/takes", log, Idempotency_Key=key)[0] == 400
+    assert restored.ask("POST", "/takes", log + b"x", Idempotency_Key="2027-02-13/table-x/1")[0] == 409
+
+
+def test_findings_are_taken_over_or_dismissed_by_button(context: BrowserContext, restored: Served) -> None:
+    course = lessonplan.load(restored.course).worked
+    assert course
+    text = (restored.course / CAPTIONS).read_text()
+    page = context.new_page()
+    page.goto(f"http://{restored.host}/said")
+    found = page.locator(".finding")
+    count = found.count()
+    assert count >= 2, text[:200]
+    over = found.filter(has=page.get_by_role("button", name="Take over")).first
+    said = over.locator("b").nth(1).inner_text()
+    over.get_by_role("button", name="Take over").click()
+    page.wait_for_selector("#said.is-good")
+    errata = yaml.safe_load((restored.course / "errata.yaml").read_text())["errata"]
+    assert said in errata[-1]["said"]
+    assert errata[-1]["by"] == "proofing"
+    assert found.count() == count - 1
+    page.locator(".finding").last.get_by_role("button", name="Dismiss").click()
+    page.wait_for_selector("#said.is-good")
+    page.wait_for_function(f"document.querySelectorAll('.finding').length === {count - 2}")
+    decided = yaml.safe_load((restored.course / "proofed.yaml").read_text())
+    assert (len(decided["dismissed"]), len(decided["taken_over"])) == (1, 1)
+    page.locator("form[action='/undo'] button").click()
+    until(page, lambda: "dismissed" not in yaml.safe_load((restored.course / "proofed.yaml").read_text()))
+    page.close()
+
+
+def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserContext, restored: Served) -> None:
+    page = context.new_page()
+    page.goto(f"http://{restored.host}/pieces")
+    page.fill("#far-G", "cuff round 99")
+    page.locator("#far-G").press("Enter")
+    page.wait_for_selector(".pieces-agreed .form-said:not([hidden])")
+    assert "99" in page.inner_text(".form-said:not([hidden])")
+    before = (restored.course / "agreed.yaml").read_text()
+    page.fill("#far-G", "cuff round 12")
+    page.fill("#took-G", "1 h 40 min")
+    page.locator("#took-G").press("Enter")
+    page.wait_for_selector("#said.is-good")
+    after = (restored.course / "agreed.yaml").read_text()
+    added = [line for line in after.splitlines() if line not in before.splitlines()]
+    assert added == ['  G: "cuff round 12, 1 h 40 min"']
+    assert after.replace(added[0] + "\n", "") == before
+    assert "Done." in page.locator(".card", has=page.locator("#far-G")).inner_text()
+    page.close()
+
+
+def test_a_what_if_is_answered_as_the_command_answers_it(context: BrowserContext, served: Served) -> None:
+    planned = lessonplan.plan(served.course).plan
+    assert planned
+    from lessonplan.documents.samples import change_text
+
+    change = lessonplan.what_if(planned, helpers=2, film="2.2", before="2.1")
+    assert change
+    page = context.new_page()
+    before = {path: path.read_bytes() for path in served.course.glob("*.yaml")}
+    page.goto(f"http://{served.host}/samples")
+    page.select_option("#helpers", "2")
+    page.select_option("#film", "2.2")
+    page.select_option("#before", "2.1")
+    page.get_by_role("button", name="Work it out").click()
+    page.wait_for_selector("#answer")
+    assert page.inner_text("#answer") == re.sub(r"\s+", " ", change_text(planned, change))
+    page.wait_for_selector("table caption")
+    assert page.locator("tbody tr").count() == 4
+    assert {path: path.read_bytes() for path in served.course.glob("*.yaml")} == before
+    page.close()
+
+
+def test_a_course_is_saved_and_opened_from_the_page(context: BrowserContext, served: Served, tmp_path: Path) -> None:
+    page = context.new_page()
+    page.goto(f"http://{served.host}/")
+    with page.expect_download() as got:
+        page.get_by_role("link", name="Save the whole course").click()
+    saved = tmp_path / got.value.suggested_filename
+    got.value.save_as(saved)
+    page.locator("summary", has_text="Open a saved course").click()
+    page.set_input_files("#zip", saved)
+    page.get_by_role("button", name="Open", exact=True).click()
+    page.wait_for_selector("#said.is-good")
+    made = served.course.with_name("mittens-2")
+    assert str(made) in page.inner_text("#said")
+    names = {path.relative_to(made) for path in made.rglob("*") if path.is_file()}
+    assert Path("episodes/01-cuff.yaml") in names
+    assert all((made / name).read_bytes() == (served.course / name).read_bytes() for name in names)
+    page.close()

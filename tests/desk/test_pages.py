@@ -1,0 +1,255 @@
+"""The desk in a real browser: what is written is live, nothing typed is lost, and every page can be used by anybody."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from tests.desk.conftest import Served, until
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+PAGES = (
+    "/",
+    "/file/pattern.yaml",
+    "/form/course.yaml",
+    '/form/episodes/01-cuff.yaml?path=["segments",0,"shots",0]',
+    "/samples",
+    "/pieces",
+    "/said",
+    "/tablet",
+    "/versions",
+)
+SAVED = "document.getElementById('kept').textContent === 'Saved'"
+
+
+def opened(context: BrowserContext, served: Served, path: str) -> Page:
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.goto(f"http://{served.host}{path}")
+    return page
+
+
+def typed(page: Page, old: str, new: str) -> None:
+    """Change the text as typing does."""
+    change = """([was, now]) => { const text = document.getElementById('text');
+      text.value = text.value.replace(was, now); text.dispatchEvent(new Event('input', {bubbles: true})); }"""
+    page.evaluate(change, [old, new])
+
+
+def save(page: Page) -> None:
+    page.keyboard.press("Control+s")
+    page.wait_for_function(SAVED)
+
+
+def test_a_save_renews_the_document_in_its_place_and_nothing_else(context: BrowserContext, served: Served) -> None:
+    file = served.course / "pattern.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/file/pattern.yaml")
+    seen = "iframe:not(.coming)"
+    assert page.locator("#which option").first.get_attribute("value") == "handout.html"
+    page.wait_for_selector(seen)
+    page.frame_locator(seen).locator("h1").wait_for()
+    page.locator(seen).evaluate("one => one.contentWindow.scrollTo(0, 900)")
+    typed(page, "title: Ostrelby Mittens", "title: Harbour Mittens")
+    save(page)
+    page.wait_for_function(
+        "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Harbour Mittens')"
+    )
+    assert page.locator(seen).evaluate("one => one.contentWindow.scrollY") == 900
+    assert page.locator("iframe").count() == 1
+    assert file.read_bytes() == before.replace(b"title: Ostrelby Mittens", b"title: Harbour Mittens")
+    # Another program's save is shown in the text and in the document too.
+    file.write_bytes(before)
+    page.wait_for_function("document.getElementById('text').value.includes('Ostrelby Mittens')")
+    page.wait_for_function(
+        "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Ostrelby Mittens')"
+    )
+    page.close()
+
+
+def test_two_who_save_at_once_both_keep_their_text(context: BrowserContext, served: Served) -> None:
+    file = served.course / "notes.md"
+    file.write_text("One\n")
+    mine, other = (opened(context, served, "/file/notes.md") for _ in range(2))
+    typed(mine, "One", "Mine")
+    file.write_text("Of an editor\n")
+    mine.keyboard.press("Control+s")
+    mine.wait_for_selector("#apart:not([hidden])")
+    assert file.read_text() == "Of an editor\n"
+    assert mine.input_value("#theirs") == "Of an editor\n"
+    assert mine.input_value("#text") == "Mine\n"
+    mine.click("#keep-mine")
+    mine.wait_for_function(SAVED)
+    assert file.read_text() == "Mine\n"
+    other.reload()
+    typed(other, "Mine", "Other")
+    typed(mine, "Mine", "Mine again")
+    save(mine)
+    other.keyboard.press("Control+s")
+    other.wait_for_selector("#apart:not([hidden])")
+    other.click("#take-theirs")
+    other.wait_for_function("document.getElementById('text').value === 'Mine again\\n'")
+    kept = [path.read_text() for path in (served.course / ".desk" / "kept").iterdir()]
+    assert {"Of an editor\n", "Mine\n", "Other\n"} <= set(kept)
+    file.unlink()
+    typed(mine, "again", "after all")
+    mine.keyboard.press("Control+s")
+    mine.wait_for_selector("#apart:not([hidden])")
+    assert "deleted or renamed" in mine.inner_text("#apart-said")
+    mine.click("#keep-mine")
+    mine.wait_for_function(SAVED)
+    assert file.read_text() == "Mine after all\n"
+    file.unlink()
+    mine.close()
+    other.close()
+
+
+def test_typing_survives_a_closed_page_and_a_desk_that_does_not_answer(context: BrowserContext, served: Served) -> None:
+    file = served.course / "notes.md"
+    file.write_text("One\n")
+    page = opened(context, served, "/file/notes.md")
+    typed(page, "One", "Typed")
+    page.close()
+    page = opened(context, served, "/file/notes.md")
+    assert page.input_value("#text") == "Typed\n"
+    assert "is back" in page.inner_text("#draft")
+    page.route("**/file/notes.md", lambda route: route.abort() if route.request.method == "POST" else route.continue_())
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#said:not([hidden])")
+    assert "does not answer" in page.inner_text("#said")
+    page.close()
+    assert file.read_text() == "One\n"
+    page = opened(context, served, "/file/notes.md")  # it was to be sent, so it is sent now
+    page.wait_for_function(SAVED)
+    assert file.read_text() == "Typed\n"
+    file.unlink()
+    page.close()
+
+
+def test_a_problem_leads_to_its_line_and_a_course_with_errors_opens_all_the_same(
+    context: BrowserContext, served: Served
+) -> None:
+    page = opened(context, served, "/file/course.yaml")
+    line = page.input_value("#text").splitlines().index("edition: 1") + 1
+    typed(page, "edition: 1", "edition: first\nhots: 3")
+    save(page)
+    page.wait_for_selector(".problems li.is-error >> nth=1")
+    page.goto(f"http://{served.host}/")
+    page.wait_for_selector("#state.is-wrong")
+    links = page.locator(".problems li", has_text="not a whole number").locator("a")
+    assert links.first.inner_text() == f"course.yaml, line {line}"
+    links.first.click()
+    page.wait_for_function("document.activeElement.id === 'in.edition'")
+    page.go_back()
+    links.last.click()
+    page.wait_for_function("document.activeElement.id === 'text'")
+    chosen = "(({value, selectionStart: a, selectionEnd: b}) => value.slice(a, b))(document.getElementById('text'))"
+    assert page.evaluate(chosen) == "edition: first"
+    page.wait_for_selector("iframe:not(.coming)")  # the documents from before stay
+    page.locator("form[action='/undo'] button").click()
+    page.wait_for_selector("#said.is-good")
+    page.wait_for_function("document.getElementById('text').value.includes('edition: 1\\n')")
+    page.wait_for_selector("#state:not(.is-wrong)")
+    page.close()
+
+
+def test_a_file_is_begun_and_taken_back_by_keyboard_alone(context: BrowserContext, served: Served) -> None:
+    page = opened(context, served, "/")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the content"
+    page.locator("summary", has_text="A new file").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    page.keyboard.type("captions/03-top.vtt")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/file/captions/03-top.vtt")
+    assert (served.course / "captions/03-top.vtt").read_text() == ""
+    page.locator("form[action='/undo'] button").press("Enter")
+    page.wait_for_function(
+        "!location.pathname.startsWith('/file') || document.querySelector('h1').textContent === 'Not done'"
+    )
+    assert not (served.course / "captions/03-top.vtt").exists()
+    page.close()
+
+
+def test_fields_change_one_value_and_lose_no_typing(context: BrowserContext, served: Served) -> None:
+    file = served.course / "course.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/course.yaml#at.place")
+    field = page.locator("[id='in.place']")
+    field.fill("The Rope Walk, Ostrelby")
+    field.press("Tab")
+    after = before.replace(b"The Net Loft, Ostrelby", b"The Rope Walk, Ostrelby")
+    until(page, lambda: file.read_bytes() == after)
+    # A problem stands at its field, and goes when the field is right again.
+    page.locator("[id='in.edition']").fill("first")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("[id='in.edition'][aria-invalid]")
+    assert "not a whole number" in page.inner_text("[id='in.edition.wrong']")
+    page.locator("[id='in.edition']").fill("1")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("[id='in.edition']:not([aria-invalid])")
+    # What was typed when the page was closed, or the desk was out of reach, is there and sent again.
+    field.fill("The Net Loft, Ostrelby")
+    page.close()
+    assert b"Rope Walk" in file.read_bytes()
+    page = opened(context, served, "/form/course.yaml#at.place")
+    until(page, lambda: file.read_bytes() == before)
+    page.close()
+
+
+def test_lists_are_put_in_order_by_keyboard(context: BrowserContext, served: Served) -> None:
+    file = served.course / "episodes/01-cuff.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/episodes/01-cuff.yaml")
+    rows = '[id="at.segments"] > ol > li > .entry .entry-title'
+    names = f"[...document.querySelectorAll('{rows}')].map(one => one.textContent)"
+    first = page.evaluate(names)
+    down = page.locator("[id='at.segments.0'] > .entry").get_by_role("button", name="Down")
+    down.press("Enter")
+    page.wait_for_function(f"({names})[0] === {json.dumps(first[1])}")
+    assert page.evaluate(names) == [first[1], first[0], *first[2:]]
+    page.wait_for_function("document.activeElement.id === 'at.segments.1'")  # the focus goes with what was moved
+    assert sorted(file.read_bytes().splitlines()) == sorted(before.splitlines())
+    page.locator("form[action='/undo'] button").press("Enter")
+    page.wait_for_function(f"({names})[0] === {json.dumps(first[0])}")
+    assert file.read_bytes() == before
+    page.close()
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(390, "dark"), (820, "light"), (1280, "dark")])
+def test_axe_finds_nothing_and_nothing_sticks_out(
+    browser: Browser, served: Served, axe: Path, width: int, scheme: Any
+) -> None:
+    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=True)
+    page = context.new_page()
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda bad: said.append(str(bad)))
+    page.goto(served.address)
+    found: dict[str, Any] = {}
+    for path in PAGES:
+        page.goto(f"http://{served.host}{path}")
+        page.wait_for_function("document.getElementById('state').textContent.startsWith('Planned')")
+        if path == "/samples":
+            page.wait_for_selector("caption")
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
+        page.add_script_tag(path=axe)
+        result = page.evaluate("axe.run({exclude: [['iframe']]})")
+        if result["violations"]:
+            found[path] = [(one["id"], one["nodes"][0]["html"][:200]) for one in result["violations"]]
+    if width == 390:
+        page.get_by_role("button", name="Document", exact=True).click()
+        page.wait_for_selector("iframe:not(.coming)")
+        assert page.locator("main").is_hidden()
+        page.get_by_role("button", name="Course", exact=True).click()
+        assert page.locator("#frames").is_hidden()
+    context.close()
+    assert found == {}
+    assert [text for text in said if not re.search("ERR_|axe", text)] == []
