@@ -16,6 +16,7 @@ from lessonplan.pattern.kinds import Place, worked_kinds
 from lessonplan.pattern.minutes import cumulative_minutes
 from lessonplan.pattern.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing
 
@@ -104,6 +105,7 @@ def _places(course: Course, text: str) -> Iterator[Place]:
                 yield Place(part.stage, part.rounds + 1, part.stitches)
 
 
+@remembered(4)
 def ladders_of(
     course: Course, kinds: Kinds, bench: float | None = None, floor: float | None = None
 ) -> dict[str, Ladder]:
