@@ -10,14 +10,16 @@ from typing import Any, TypeVar, cast
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.crosschecks import RULES
-from lessonplan.course.decided import Decisions
-from lessonplan.course.errataplaces import in_todays_episodes
-from lessonplan.course.fields import Item
 from lessonplan.course.files import UnfitError, inside, read_plain
-from lessonplan.course.model import Course, CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import WORK_KEYS, Pattern
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.decided import Decisions
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.publishing import Errata, Published
+from lessonplan.course.model.settings import CourseFile
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import WORK_KEYS
+from lessonplan.course.names.errataplaces import in_todays_episodes
 from lessonplan.course.problems import (
     Problem,
     Where,
@@ -29,7 +31,8 @@ from lessonplan.course.problems import (
     nearest,
     warning,
 )
-from lessonplan.course.publishing import Published
+from lessonplan.course.rules.crosschecks import RULES
+from lessonplan.course.values.fields import Item
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 from lessonplan.remembered import remembered
 

@@ -195,7 +195,7 @@ def rows(
         said = f"{one.message} {one.hint}".strip()
         href = f"{address(file)}?line={line}" if known else ""
         field = _field(one, files[file]) if files and file in files and model_of_file(file) else ""
-        found.append(Row(one.severity, place, href, line, said, field))
+        found.append(Row(severity=one.severity, place=place, href=href, line=line, said=said, field=field))
     return tuple(found)
 
 
@@ -216,4 +216,4 @@ def address(name: str) -> str:
 def editing(text: Text, standing: Standing, names: tuple[str, ...], form: str, at: int) -> Editing:
     """Lay out the page of one file."""
     mine = tuple(one for one in standing.result.problems if one.where.file == text.name)
-    return Editing(text.name, text.text, text.digest, rows(mine, names), form, at)
+    return Editing(name=text.name, text=text.text, digest=text.digest, problems=rows(mine, names), form=form, at=at)

@@ -11,23 +11,23 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
 from lessonplan.craft.words import words_of
+from lessonplan.pattern.amounts.minutes import questioned
 from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
-from lessonplan.pattern.measures import ease_remarks, measure_remarks
-from lessonplan.pattern.minutes import questioned
+from lessonplan.pattern.shape.measures import ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
-from lessonplan.pattern.ways import Way, as_filmed, ways_of
+from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.planning.agreed.hands import Hands, hands_of, with_hands
 from lessonplan.planning.asking import question, told_apart
-from lessonplan.planning.hands import Hands, hands_of, with_hands
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar

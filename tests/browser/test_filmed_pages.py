@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 import lessonplan
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.taking import take_in
 from tests.browser.test_pages import SCHEMES
 
 if TYPE_CHECKING:

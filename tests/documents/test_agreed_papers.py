@@ -11,7 +11,7 @@ import pytest
 from icalendar import Calendar
 
 from lessonplan.building import documents
-from lessonplan.planning.agree import note_done
+from lessonplan.planning.agreed.noting import note_done
 from tests.pdf import kept
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned
 from tests.small_course import COURSE

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import Estimate, Learnt
 from tests.command import run

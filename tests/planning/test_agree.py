@@ -9,10 +9,10 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.errata import errata_rows, rows_for_episode
-from lessonplan.planning.agree import note_done
-from lessonplan.planning.changes import changes
-from lessonplan.planning.kept import KEPT
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.agreed.changes import changes
+from lessonplan.planning.agreed.noting import note_done
+from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.pieces import state_text
 from lessonplan.samples.states import resolve, typed

@@ -12,8 +12,8 @@ import pytest
 import lessonplan
 from lessonplan.course.read import read_agreed
 from lessonplan.documents.knitters import knitters_view
-from lessonplan.planning.agree import AgreeError, note_done
-from lessonplan.planning.hands import hands_of
+from lessonplan.planning.agreed.hands import hands_of
+from lessonplan.planning.agreed.noting import AgreeError, note_done
 from lessonplan.planning.worked import Worked
 from tests.command import run
 from tests.planning.agreeable import agreed as agree_on

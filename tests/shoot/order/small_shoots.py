@@ -11,8 +11,10 @@ from itertools import permutations, product
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from lessonplan.course.model import Course, Lunch, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.settings import Lunch
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.worked import Worked, load
 from lessonplan.samples.choice import Choice, Demand, Ladder, Question, Ready, Slot, State, Way, Weights
 from lessonplan.samples.choice.choose import choose
