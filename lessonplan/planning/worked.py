@@ -213,7 +213,7 @@ def _asked(
     """Lay the days out without waits, with the breaks at their places if these are known, and put the question."""
     days = run_days(course, listed, clocks, {}, breaks)
     slots = slots_of(course, listed, days, told_apart(table))
-    ladders = ladders_of(course, kinds, floor=pace_on_set(course))
+    ladders = ladders_of(course, kinds, None, pace_on_set(course))
     return breaks_of(days), slots, question(course, kinds, table, ladders, slots, [item.number for item in listed])
 
 
@@ -276,6 +276,12 @@ def ask(worked: Worked, breaks: Breaks | None = None) -> Worked:
     """Lay out the filming and put the question anew, after something in a worked course was changed."""
     pinned, slots, asked = _asked(worked.course, worked.kinds, worked.table, worked.clocks, worked.listed, breaks)
     return replace(worked, breaks=pinned, slots=slots, question=asked)
+
+
+def slots_in_order(worked: Worked) -> tuple[Slot, ...]:
+    """Lay out the filming of a course whose shots stand in another order, without the question that costs more."""
+    days = run_days(worked.course, worked.listed, worked.clocks, {})
+    return slots_of(worked.course, worked.listed, days, told_apart(worked.table))
 
 
 def days_with(worked: Worked, choice: Choice) -> tuple[Day, ...]:

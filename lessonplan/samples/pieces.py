@@ -18,6 +18,7 @@ from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.variants.kinds import Place, worked_kinds
 from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing
 
@@ -106,6 +107,7 @@ def _places(course: Course, text: str) -> Iterator[Place]:
                 yield Place(part.stage, part.rounds + 1, part.stitches)
 
 
+@remembered(4)
 def ladders_of(
     course: Course, kinds: Kinds, bench: float | None = None, floor: float | None = None
 ) -> dict[str, Ladder]:

@@ -119,7 +119,7 @@ class MadeUp:
             for shot, demand in self.pieces
         )
         stretches = tuple(Slot(slot.clock, slot.hands, slot.waiting) for slot in slots)
-        return Asked(Question(self.ladders, demands, stretches, self.ready, self.weights), slots)
+        return Asked(lambda: Question(self.ladders, demands, stretches, self.ready, self.weights), slots)
 
     def settle(self, listed: tuple[Listed, ...]) -> tuple[Choice, tuple[Day, ...]]:
         """The cheapest samples for the shots filmed in an order, and the days with the waits that they ask for."""
