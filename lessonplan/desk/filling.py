@@ -72,7 +72,10 @@ async def filled(request: Request) -> Response:
         return JSONResponse({"digest": digest})
     await run_in_threadpool(desk.planner.settle)
     return JSONResponse(
-        {"to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}"}
+        {
+            "to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}",
+            "digest": digest,
+        }
     )
 
 
@@ -106,7 +109,9 @@ async def begun(request: Request) -> Response:
             if not views.is_new(desk.folder):
                 raise FileExistsError("There is something in this folder by now, so nothing was written.")
             begin(desk.folder, answers_of(answered, desk.now().date()))
-        except (AnswerError, FileExistsError) as bad:
+        except AnswerError as bad:
+            raise RefusedError(str(bad), field=id_of((bad.name,), "in")) from None
+        except FileExistsError as bad:
             raise RefusedError(str(bad)) from None
 
     await run_in_threadpool(do)

@@ -27,6 +27,7 @@ _ASKED: Mapping[str, tuple[str, ...]] = {
     "Mention": ("what", "of"),
     "ShootDay": ("day", "films"),
     "Stage": ("title", "after"),
+    "Yarn": ("name", "colour", "metres", "grams"),
 }
 """What a new entry is asked for where that is not what it needs, by its model."""
 _NO_DOC = Doc("")
@@ -188,7 +189,7 @@ class _Maker:
             value=value,
             default=default_of(field) if field else "",
             unit=doc.unit,
-            example=doc.example,
+            example=doc.example.strip("[]'\"") if shape.kind in ("lines", "names") else doc.example,
             choices=_choices(shape, value),
             offered=() if shape.facts else self.pickers.offers(path),
             problems=self.told.at(path),
