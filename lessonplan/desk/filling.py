@@ -56,7 +56,8 @@ def form_part(request: Request) -> Response:
     form, digest = _form(request)
     if form is None:
         raise RefusedError("This place is not there any more.", 404)
-    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest))
+    branches = outline(desk_of(request))
+    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest, branches=branches))
 
 
 async def filled(request: Request) -> Response:

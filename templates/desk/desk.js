@@ -235,7 +235,7 @@ const desk = (() => {
         if (open.has(nameOf(one))) one.parentElement.open = true;
         else if (shut.has(nameOf(one))) one.parentElement.open = false;
       }
-      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary")].find((one) => nameOf(one) === focused);
+      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary, [tabindex]")].find((one) => nameOf(one) === focused);
       again?.focus({ preventScroll: true });
       if (Number.isInteger(from)) again?.setSelectionRange?.(from, to);
     };
@@ -247,13 +247,19 @@ const desk = (() => {
     return Boolean(active?.matches(FIELDS) && active.value !== defaultOf(active));
   }
 
+  const came = new Map(); // parts as they came from the desk: what is the same is not put there again
+  document.querySelectorAll("[data-live]").forEach((one) => came.set(one, one.innerHTML));
+
   async function renewPart(part, anyway = false) {
     if (typing(part) && !anyway) return;
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
-      if (!answer.ok || text === part.dataset.text || (typing(part) && !anyway)) return;
-      part.dataset.text = text;
+      const made = part.cloneNode(false);
+      made.innerHTML = text;
+      const now = made.innerHTML;
+      if (!answer.ok || now === came.get(part) || (typing(part) && !anyway)) return;
+      came.set(part, now);
       const held = hold(part);
       part.innerHTML = text;
       held();
