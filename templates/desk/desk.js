@@ -81,6 +81,7 @@ const desk = (() => {
         if (answer.to) history.replaceState(null, "", answer.to);
         form.reset(); // what was sent is not typing that must be kept
         await renewPart(part, true);
+        if (answer.said) say(answer.said, true);
         return goToField();
       }
       sayNext(answer.said);

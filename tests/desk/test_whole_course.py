@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +12,7 @@ from lessonplan.cli import app
 from tests.desk.conftest import desk_on
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, ElementHandle, Page
+    from playwright.sync_api import Browser, ElementHandle, Page, ViewportSize
 
 COURSE = """\
 # The course as a whole: who teaches it, who makes the step samples, and when it is filmed.
@@ -226,7 +225,7 @@ def test_a_whole_course_is_made_and_its_files_are_clean(
     browser: Browser, root: Path, tmp_path: Path, by: type[Keys]
 ) -> None:
     touch = by is Fingers
-    view = {"width": 820 if touch else 1280, "height": 1180}
+    view: ViewportSize = {"width": 820 if touch else 1280, "height": 1180}
     context = browser.new_context(viewport=view, has_touch=touch, bypass_csp=True)
     with desk_on(root, tmp_path) as served:
         page = context.new_page()

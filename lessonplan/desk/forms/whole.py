@@ -11,6 +11,7 @@ from lessonplan.course.model import Erratum, Segment, Shot
 from lessonplan.course.pattern_model import WORK_KEYS, Stage, Work
 from lessonplan.course.problems import Problem
 from lessonplan.craft.words import common_words, craft_named
+from lessonplan.desk.forms.mentions import can_be_named, mentions
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
@@ -211,6 +212,7 @@ class _Maker:
                 first=not number,
                 last=number == len(steps) - 1,
                 name=step if isinstance(step, str) else "",
+                mentioned=self.mentioned((*path, step)),
                 form=self.inline((*path, step), name, shape, raw[step]),
             )
             for number, step in enumerate(steps)
@@ -230,6 +232,12 @@ class _Maker:
             line=self.source.line(path),
             main=main,
         )
+
+    def mentioned(self, path: Path) -> int:
+        """Count where the rest of the course names an entry."""
+        if not can_be_named(self.file, path):
+            return 0
+        return sum(len(spans) for spans in mentions(self.pickers.folder.files, path).values())
 
     def inline(self, path: Path, name: str, shape: Shape, raw: Any) -> Form | None:
         """Make the form of an entry that is short enough to stand in its list; None for one with a page of its own."""
