@@ -89,7 +89,7 @@ const desk = (() => {
       if (stays) location.reload();
       return;
     }
-    const field = answer.field && $(answer.field);
+    const field = answer.field ? $(answer.field) : null;
     refuse(field?.closest(".field") ?? form, answer.said);
     if (answer.status === 409) say(answer.said); // the page is renewed, and what stands at the form goes
     if (!field) return;
