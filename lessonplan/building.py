@@ -298,7 +298,7 @@ def errata_feed(planned: Plan) -> bytes:
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
-    """Write the calendar files of the knitters, the shoot and the parts; the stamp is the course's, so bytes repeat.
+    """Write the calendar files of the knitters, the shoot and the episodes; the stamp is the course's, so bytes repeat.
 
     Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
     """

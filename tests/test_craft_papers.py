@@ -124,10 +124,10 @@ def test_each_craft_has_its_own_words(craft: str, maker: str, says: list[str]) -
 def test_materials_have_amounts_in_their_own_units_with_a_reserve() -> None:
     """By hand: 600 g of clay and a fifth are 720 g, 1400 g are 1680 g; 5 ml and a tenth 5.5 ml; 120 and half 180 ml."""
     _, papers = made("pottery")
-    assert "smooth stoneware clay: 720 g (1680 g): 1 pack of 5000 g" in papers["handout.pdf"]
-    assert "food-safe stoneware glaze: 180 ml (390 ml)" in papers["handout.pdf"]
+    assert "smooth stoneware clay: 720 (1680) g: 1 pack of 5 kg" in papers["handout.pdf"]
+    assert "food-safe stoneware glaze: 180 (390) ml" in papers["handout.pdf"]
     # Eight bowls of the small size: 8 x 720 g = 5760 g, which is a second pack; three of them are glazed.
-    assert "smooth stoneware clay 5760 g (2 packs of 5000 g)" in papers["step-samples.html"]
+    assert "smooth stoneware clay 5760 g (2 packs of 5 kg)" in papers["step-samples.html"]
     assert "food-safe stoneware glaze 540 ml" in papers["step-samples.html"]
     # On the second day two bowls are dipped: 2 x 120 ml and half as much again; wax 2 x 5 ml and a tenth.
     assert "food-safe stoneware glaze, 360 ml" in papers["run-sheet-2.pdf"]
@@ -203,7 +203,7 @@ def test_what_is_used_on_the_set_is_not_laid_out_for_the_maker() -> None:
     _, papers = made("pottery")
     paper = papers["potter-maud-tarrant.pdf"]
     # One of eight bowls is glazed beforehand, two are on the second day: 5.5 of 16.5 ml of wax, 180 of 540 ml of glaze.
-    assert "(2 packs of 5000 g), wax resist 5.5 ml, food" in paper
+    assert "(2 packs of 5 kg), wax resist 5.5 ml, food" in paper
     assert "safe stoneware glaze 180 ml. One way" in paper
     stops = [card for card in paper.split("Piece ")[1:] if card.startswith(("G: Bisque", "H: Bisque"))]
     assert [("Material: smooth stoneware clay 720 g." in card, "wax resist" in card) for card in stops] == [

@@ -6,14 +6,19 @@ what would run in a page, in print or in a player behind it; then all that is bu
 
 from __future__ import annotations
 
+import csv
 import html
+import io
+import json
 import re
 from collections.abc import Mapping
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import TYPE_CHECKING
+from xml.etree import ElementTree
 
 import pytest
+from icalendar import Calendar
 
 from lessonplan.building import documents
 from lessonplan.course.model import Course
@@ -28,6 +33,9 @@ TRAP = (
     '<script>alert(1)</script><img src="//e.example/x" onerror="alert(2)">#panic("no") $x$ @y a --> b & '
     "[j](javascript:alert(3)) </title></style></svg> ]]> \\u{41}"
 )
+PROPERTIES = """VERSION PRODID METHOD X-WR-CALNAME NAME CALSCALE UID DTSTAMP DTSTART DTEND DURATION SUMMARY DESCRIPTION
+    LOCATION SEQUENCE TRANSP STATUS ACTION TRIGGER LAST-MODIFIED CLASS CATEGORIES RELATED-TO"""
+"""What a calendar may say (RFC 5545, RFC 7986)."""
 NOWHERE = {
     "Decided.why": "a remark of the teacher's own, for herself",
     "Words.hand_over_each": "only where several pieces with different tools are handed over in one day",
@@ -112,6 +120,31 @@ def test_no_page_has_a_tag_that_was_typed(files: Mapping[str, bytes]) -> None:
     cues = "".join(block.partition("\n")[2] for block in captions.split("\n\n") if "-->" in block.partition("\n")[0])
     assert "&lt;script&gt;" in cues
     assert "<" not in cues, "in the text of a cue it begins a tag"
+
+
+def test_calendars_tables_and_feeds_hold_nothing_that_was_not_meant(files: Mapping[str, bytes]) -> None:
+    """By readers of others: an entry has its own properties alone, a cell is no formula, a feed's texts are texts."""
+    parts, names = set[str | None](), set[str]()
+    for data in (data for name, data in files.items() if name.endswith(".ics")):
+        for one in Calendar.from_ical(data).walk():
+            assert not one.errors
+            parts.add(one.name)
+            names |= set(one.keys())
+    assert parts == {"VCALENDAR", "VEVENT", "VALARM"}
+    assert names <= {*PROPERTIES.split()}
+    for name, data in files.items():
+        if name.endswith(".csv"):
+            rows = list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")))
+            assert len({len(row) for row in rows}) == 1, name
+            assert not [cell for row in rows for cell in row if re.match(r"[=+@\t\r]|-\D", cell)], name
+        elif name.endswith(".atom"):
+            kinds = {one.tag.partition("}")[2] for one in ElementTree.fromstring(data).iter()}
+            assert kinds <= {"feed", "title", "id", "updated", "author", "name", "link", "entry", "content", "summary",
+                             "published", "rights", "generator", "subtitle"}  # fmt: skip
+        elif name.endswith(".otio"):
+            assert json.loads(data)["OTIO_SCHEMA"].startswith("Timeline")
+        elif name.endswith(".edl"):
+            assert all(re.match(r"(TITLE|FCM):|\d{3,} |\*|$", line) for line in data.decode().splitlines()), name
 
 
 def test_nothing_runs_in_a_browser(browser: Browser, files: Mapping[str, bytes], tmp_path: Path) -> None:

@@ -31,6 +31,7 @@ def planted(line: str) -> set[str]:
         ("if a: pass", {"if (not a): pass"}),
         ("[a for a in b if c]", {"[a for a in b if True]"}),
         ("x = max(a)", {"x = min(a)"}),
+        ("x = max(a, b)", {"x = min(a, b)"}),
         ("x = math.ceil(a)", {"x = math.floor(a)"}),
         ("x = f(a, b)", {"x = (f(b, a))"}),
         ("x = f(one=a, two=b)", {"x = (f(one=b, two=a))"}),

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -16,7 +17,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "sample_course" / "tutorial.md"
 STEP = re.compile(
-    r"In `(?P<file>[^`]+)` change `(?P<old>[^`]+)` to `(?P<new>[^`]+)`"
+    r"[Cc]opy `(?P<source>[^`]+)` to `(?P<target>[^`]+)`"
+    r"|[Ii]n\s`(?P<file>[^`]+)` change `(?P<old>[^`]+)` to `(?P<new>[^`]+)`"
     r"|Write into `(?P<path>[^`]+)`:\n\n```\w+\n(?P<text>.*?)```"
     r"|```console\n(?P<said>.*?)```"
     r"|The page `(?P<page>[^`]+)` now says `(?P<shown>[^`]+)`",
@@ -33,7 +35,10 @@ def _step(found: re.Match[str], folder: Path) -> str:
     if found["said"] is not None:
         asked = [line for line in found["said"].splitlines() if line.startswith("$ ")]
         return "```console\n" + "".join(f"{line}\n{answer(line[2:], folder)}" for line in asked) + "```"
-    if found["path"]:
+    if found["source"]:
+        (folder / found["target"]).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(folder / found["source"], folder / found["target"])
+    elif found["path"]:
         path = folder / found["path"]
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(found["text"], encoding="utf-8")

@@ -19,12 +19,12 @@ from lessonplan.craft.gauge import Fabric, round_half_up
 Numbers = Mapping[str, str]
 
 HAT_EASE = 0.10
-"""A hat is a tenth smaller than the head (published: 10 to 15 %)."""
+"""A hat is a tenth smaller than the head (10 to 15 %: rhyflowerknits.com, tests/facts/body_sizes.csv)."""
 SOCK_EASE = 0.10
-"""A sock is a tenth smaller than the foot (common practice)."""
+"""A sock is a tenth smaller than the foot (planning guess, from memory)."""
 _RIB, _SECTIONS, _STRIPES = 4, 8, 8
 _THUMB = 0.3
-"""The share of a mitten's stitches that its thumb has (common practice)."""
+"""The share of a mitten's stitches that its thumb has (planning guess, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -184,7 +184,15 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
         "film_size": sizes[len(sizes) // 2].size,
         "camera_pace": camera,
         "rights": "",
+        "recipient": _recipient(answers.sizes),
     }
+
+
+def _recipient(sizes: Sequence[str]) -> str:
+    """Say for whom it is, where a size of the known bodies is a child's: its cautions then stand on all papers."""
+    if any("months" in size for size in sizes):
+        return "child under 3"
+    return "child" if any("child" in size for size in sizes) else ""
 
 
 def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dict[str, object]]:
@@ -201,13 +209,20 @@ def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dic
     size = pattern.film_size if len(pattern.sizes) > 1 else ""
     return values, {
         "summary": summary, "film_size": size, "camera_pace": camera, "rights": pattern.materials.rights,
+        "recipient": "",
     }  # fmt: skip
 
 
 def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
     words = common_words(craft_named(answers.craft))
     values: dict[str, object] = {"answers": answers, "made": None, "two": False, "words": words}
-    return values, {"summary": f"A first course in {answers.craft}.", "film_size": "", "camera_pace": 0, "rights": ""}
+    return values, {
+        "summary": f"A first course in {answers.craft}.",
+        "film_size": "",
+        "camera_pace": 0,
+        "rights": "",
+        "recipient": "",
+    }
 
 
 def _text(name: str, values: Mapping[str, object], **more: object) -> str:

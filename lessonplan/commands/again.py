@@ -56,6 +56,10 @@ def pickups(
     except ValueError as bad:
         tell(str(bad))
         raise typer.Exit(USAGE) from None
+    over = result.plan.days[-1].day
+    if on.date() <= over:
+        tell(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
+        raise typer.Exit(USAGE)
     again, problems, _ = pick_ups(result.plan, day, numbers, Ticker())
     report(problems)
     if again is None:

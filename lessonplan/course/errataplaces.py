@@ -21,10 +21,11 @@ _EPISODE = re.compile(
 )
 _SHOT = re.compile(r"(?<![\d.])(?P<episode>\d{1,4})(?P<rest>\.\d{1,4}(?:\.\d{1,4})?)(?![\d.])")
 _TIMED = re.compile(
-    r"\bepisode\s+(?P<episode>\d{1,4}),?\s+at\s+(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
+    r"\bepisode\s+(?P<episode>\d{1,4}),?(?:\s+segment\s+[\d.]+,?)?\s+at\s+"
+    r"(?:(?P<hours>\d{1,2}):)?(?P<minutes>\d{1,3}):(?P<seconds>[0-5]\d)\b",
     re.IGNORECASE,
 )
-"""A time in an episode: “episode 2 at 8:25”."""
+"""A time in an episode: “episode 2 at 8:25”, or as proofing says it, “episode 2, segment 2.1, at 0:02:21”."""
 
 
 def timed(where: str) -> tuple[int, int] | None:

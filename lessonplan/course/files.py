@@ -130,6 +130,17 @@ def left_beside(path: Path) -> list[Path]:
     return sorted(one for one in path.parent.iterdir() if shape.fullmatch(one.name))
 
 
+def clear_left(folder: Path) -> None:
+    """Take away what killed runs left of files that they were writing in a folder. The caller holds the lock on it.
+
+    Raises ``OSError``.
+    """
+    shape = re.compile(r"\..+\.[0-9a-f]{8}" + re.escape(NEW))
+    for one in folder.iterdir() if folder.is_dir() else ():
+        if shape.fullmatch(one.name) and stat.S_ISREG(one.lstat().st_mode):
+            one.unlink()
+
+
 def sync_folder(folder: Path) -> None:
     """Bring a folder's list of names down to the disk, where the system can."""
     with contextlib.suppress(OSError):

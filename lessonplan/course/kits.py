@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from lessonplan.course.model import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, note
+from lessonplan.course.publishing import Packed
 from lessonplan.course.toolbox import known_tools
 
 
@@ -22,12 +23,25 @@ def kit_holds_known_things(course: Course) -> Iterator[Problem]:
             yield error(where, "kit-twice", f"“{one.what}” is in the kit twice; write how many: number: 2.")
         seen |= one.names
         if not one.names & {name.lower() for name in known}:
-            what = f"“{one.what}” is no yarn, notion, needle or tool of the course: it is packed as something extra."
+            kinds = "yarn, notion, needle" if pattern.yarns or not pattern.materials else "material, notion"
+            what = f"“{one.what}” is no {kinds} or tool of the course: it is packed as something extra."
             yield note(where, "kit-extra", what, did_you_mean(one.what, known))
         yarn = pattern.yarns.get(one.what)
         if yarn and one.number > 1:
             what = f"How many balls of {one.what} a kit holds follows from the size."
             yield error(where, "kit-yarn", what, "Leave out “number”.")
+        if one.what in pattern.materials and not yarn:
+            yield from _as_used(one)
+
+
+def _as_used(one: Packed) -> Iterator[Problem]:
+    """How much of a material is in a kit, and how it is sold, is the pattern's to say."""
+    if one.number > 1:
+        what = f"How much of {one.what} a kit holds follows from the size."
+        yield error(one.mark("number"), "kit-material", what, "Leave out “number”.")
+    if one.pack > 1:
+        what = f"How {one.what} is sold stands with the materials in pattern.yaml."
+        yield error(one.mark("pack"), "kit-material", what, f"Write there, at {one.what}: pack: {one.pack}")
 
 
 def kits_are_of_the_pattern(course: Course) -> Iterator[Problem]:
@@ -53,10 +67,11 @@ def kits_are_of_the_pattern(course: Course) -> Iterator[Problem]:
 
 
 def things_needed(course: Course) -> tuple[str, ...]:
-    """Give all that viewers may need by name: yarns by their keys, needles, notions, things of choices, tools."""
+    """Give all that viewers may need by name: yarns, materials by their keys, needles, notions, things, tools."""
     pattern = course.pattern
     of_choices = (thing for option in pattern.options.values() for things in option.kit.values() for thing in things)
-    everything = (*pattern.yarns, *pattern.needles, *pattern.notions, *of_choices, *known_tools(course))
+    mine = (*pattern.yarns, *pattern.materials, *pattern.needles, *pattern.tools, *pattern.notions)
+    everything = (*mine, *of_choices, *known_tools(course))
     return tuple(dict.fromkeys(everything))
 
 

@@ -103,7 +103,7 @@ class CourseFile(Item):
     samples: Samples = Samples()
     """How step samples are chosen and when they are due. Example: {days_to_spare: 3}"""
     release: Release | None = None
-    """When the parts come out for viewers. Example: {first: 2027-03-01}"""
+    """When the episodes come out for viewers. Example: {first: 2027-03-01}"""
     kit: Kit | None = None
     """What is packed for viewers, and how many kits. Example: {holds: MC, spare: 5 %}"""
 
@@ -216,7 +216,7 @@ class Shot(Item):
     takes: Annotated[Count, Field(le=20)] = 2
     """How often the shot is filmed. In takes. Example: 3"""
     one_way: bool = False
-    """Whether a take cannot be gone back on, so that each needs a fresh piece. Example: yes"""
+    """Whether what a take does cannot be undone, so that each needs a fresh piece. Example: yes"""
     hold: MinutesOfADay | None = None
     """How long everybody stays still at the end of each take, if otherwise than usual. Example: 8 s"""
     runs_on: bool = False

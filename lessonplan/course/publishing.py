@@ -1,4 +1,4 @@
-"""What the course says of publishing: when its parts come out, and the kit that is packed for viewers."""
+"""What the course says of publishing: when its episodes come out, and the kit that is packed for viewers."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from lessonplan.course.fields import Amount, Count, Day, Item, Names, Number, Sh
 
 
 class Release(Item):
-    """When the parts come out: the day of the ``first``, the days between two, and what viewers have time for.
+    """When the episodes come out: the day of the ``first``, the days between two, and what viewers have time for.
 
     ``hours_per_week`` is how much knitting may be asked of them; without it nothing is compared.
     """
 
     first: Day
-    """The day on which the first part comes out. Example: 2027-03-01"""
+    """The day on which the first episode comes out. Example: 2027-03-01"""
     days_between: Annotated[Count, Field(le=366)] = 7
-    """How long after it the next part comes out. In days. Example: 7"""
+    """How long after it the next episode comes out. In days. Example: 7"""
     hours_per_week: Annotated[Number, Field(le=100)] | None = None
     """How much knitting may be asked of viewers; without it nothing is compared. In hours a week. Example: 5"""
 
@@ -26,21 +26,22 @@ class Release(Item):
 class Packed(Item):
     """A thing in the kit: how many of it, what one weighs (grams) and costs, and how many are sold together.
 
-    ``what`` is a yarn by its key, a notion, needle or thing of a choice as the pattern has it, a tool of the course's
-    list, or anything else; ``also`` gives other names that these have for it. How many balls of a yarn there are
-    follows from the size.
+    ``what`` is a yarn or a material by its key, a notion, needle or thing of a choice as the pattern has it, a tool of
+    the course's list, or anything else; ``also`` gives other names that these have for it. How many balls of a yarn,
+    and how much of a material, there are follows from the size. ``grams`` and ``price`` of a material are of one of its
+    units, the price of one of its packs where it has packs.
     """
 
     what: Text
-    """A yarn by its key, a notion, needle or tool of the course, or anything else. Example: MC"""
+    """A yarn or material by its key, a notion, needle or tool of the course, or anything else. Example: MC"""
     also: Names = ()
     """Other names that pattern and course have for it. Example: marker, markers"""
     number: Annotated[Count, Field(le=1000)] = 1
-    """How many of it are in a kit; balls of yarn follow from the size. In pieces. Example: 3"""
+    """How many of it are in a kit; yarn and materials follow from the size. In pieces. Example: 3"""
     grams: Amount = 0.0
-    """What one of it weighs. In grams. Example: 12"""
+    """What one of it weighs, of a material one unit (1 ml, 1 sheet). In grams. Example: 12"""
     price: Amount | None = None
-    """What one of it costs you. In the currency of the kit. Example: 1.20"""
+    """What one of it costs you, of a material one pack or unit. In the currency of the kit. Example: 1.20"""
     pack: Annotated[Count, Field(le=10000)] = 1
     """How many of it are sold together. In pieces. Example: 50"""
 

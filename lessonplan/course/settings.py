@@ -1,6 +1,9 @@
 """What ``course.yaml`` is made of: paces, people, cameras, days, tools and samples, each key with what it means.
 
 Below each key stands its meaning, the unit of a plain number, and an example: what ``lessonplan keys`` prints.
+
+The paces, minutes and weights that stand where a course says nothing are planning guesses, from memory; ``speech`` lies
+in the range that Lucas, The Art of Public Speaking, gives for US speakers (tests/facts/speech_caption_demo.csv).
 """
 
 from __future__ import annotations

@@ -136,7 +136,7 @@ def _compose(text: str, file: str) -> yaml.Node:
         what = f"The character{sign} may not stand in a text file of this kind."
         raise YamlProblemError(error(Where(file, line, column), "character", what)) from None
     if node is None:
-        raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file holds nothing but comments."))
+        raise YamlProblemError(error(Where(file, 0, 0), "empty-file", "This file holds nothing but remarks."))
     return node
 
 

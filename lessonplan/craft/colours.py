@@ -1,7 +1,8 @@
 """Colours as they are seen: contrast in the picture, and as seen with the three kinds of colour blindness.
 
 The matrices are those of Machado, Oliveira and Fernandes (2009, IEEE Trans. Vis. Comput. Graph. 15(6), table for a
-severity of 1), for linear sRGB. A difference is that of CIE L*a*b* under D65 (CIE 15:2004, delta E*ab).
+severity of 1), for linear sRGB; a difference is that of CIE L*a*b* under D65 (CIE 15:2004, delta E*ab). Both papers are
+cited from memory: a test holds the figures against a library that has them.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ KINDS = {
 """What is not seen (protanopia, deuteranopia, tritanopia), and the matrix by which the rest is."""
 APART = 20.0
 """Delta E*ab from which two yarns are told apart in a moving picture (planning choice: some ten times what a trained
-eye sees side by side, 2.3 after Mahy and others 1994, recalled)."""
+eye sees side by side, 2.3 after Mahy and others 1994, from memory)."""
 _TO_XYZ = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
 """Linear sRGB to XYZ (IEC 61966-2-1)."""
 _WHITE = (0.9505, 1.0, 1.089)

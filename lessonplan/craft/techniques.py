@@ -18,9 +18,9 @@ TABLE = Path(__file__).parent / "tables" / "techniques.csv"
 TERM = "term"
 CRAFTS = ("knitting", "crochet")
 _CABLE_TIME = 2.25
-"""Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess from memory."""
-_CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess from memory"
-_COMMON = "guess from common practice"
+"""Time of one stitch in a cable crossing, plain knit = 1: midpoint of 1.5 to 3.0, planning guess, from memory."""
+_CABLE_SOURCE = "midpoint of 1.5 to 3.0 a stitch, planning guess, from memory"
+_GUESSED = "planning guess, from memory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,7 @@ def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Te
     meaning = f"{word} {count} together" + (" through back loops" if twisted else "")
     time = 0.5 + 0.5 * count + 0.3 * (letter == "p") + 0.3 * twisted
     return Technique(
-        name, meaning, "decrease", "knitting", count, 1, time, 1.0, _COMMON, "formed by pattern", "computed"
+        name, meaning, "decrease", "knitting", count, 1, time, 1.0, _GUESSED, "formed by pattern", "computed"
     )
 
 
@@ -187,7 +187,7 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
         time += count * technique(match[1]).time_factor
     meaning = f"work ({inside}) into the same stitch"
     return Technique(
-        name, meaning, "increase", "knitting", places, made, time, made, _COMMON, "formed by pattern", "computed"
+        name, meaning, "increase", "knitting", places, made, time, made, _GUESSED, "formed by pattern", "computed"
     )
 
 

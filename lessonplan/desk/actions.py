@@ -33,7 +33,7 @@ from lessonplan.planning.heard import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result
 
-_ERRORS = "The course has errors to mend first; the first page lists them."
+_ERRORS = "The course has errors to mend first; the page “Today” lists them."
 
 
 async def takes(request: Request) -> Response:

@@ -14,7 +14,7 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date, datetime
 from pathlib import Path
 
-from lessonplan.course.files import inside, write_file, write_new
+from lessonplan.course.files import clear_left, inside, write_file, write_new
 
 HOME = ".desk"
 _CHANGES, _KEPT = f"{HOME}/changes.jsonl", f"{HOME}/kept"
@@ -93,13 +93,18 @@ class History:
                 undone.clear()
         return (done[-1] if done else None), (undone[-1] if undone else None)
 
-    def thin(self) -> None:
+    def thin(self, stands: Callable[[str], str]) -> None:
         """Put the changes of earlier days together, one for each file and day (later week, month), and let go the rest.
 
-        Those of today stay as they are. Raises ``OSError``.
+        Those of today stay as they are. What a killed run noted and did not write is dropped: ``stands`` gives the
+        digest of a file as it is now. Raises ``OSError``.
         """
+        for home in inside(self._folder, HOME).glob("**/"):
+            clear_left(home)
         before, today = self.changes(), self._now().date()
-        after = thinned(before, today)
+        last = {one.file: number for number, one in enumerate(before) if one.kind != "aside"}
+        never = {number for file, number in last.items() if stands(file) == before[number].before}
+        after = thinned((one for number, one in enumerate(before) if number not in never), today)
         if after == before:
             return
         lines = "".join(json.dumps(asdict(one), ensure_ascii=False) + "\n" for one in after)

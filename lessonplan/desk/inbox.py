@@ -53,6 +53,7 @@ class Inbox:
     def put(self, key: Key, data: bytes) -> bool:
         """Keep a log; False where it, or a newer one, came before. Raises `RefusedError`, ``OSError``."""
         home = self._store.folder
+        self._store.at_home()
         with locked(home):
             for folder in (_WAITING, _IN):
                 for other in self._keys(folder):

@@ -37,7 +37,8 @@ def _environment() -> Environment:
 
 def desk_page(template: str, **given: Any) -> str:
     """Render a page or a part of one."""
-    return _environment().get_template(template).render(**given)
+    text = _environment().get_template(template).render(**given)
+    return text.encode("utf-8", "replace").decode("utf-8")  # the name of a file may be no text at all
 
 
 def asset(name: str) -> tuple[bytes, str] | None:

@@ -64,7 +64,7 @@ class Planner:
         self._wanted, self._ended = threading.Event(), threading.Event()
         self._first, self._idle, self._asking = threading.Event(), threading.Event(), threading.Lock()
         self._rendering = threading.Lock()
-        self._made: dict[tuple[int, date], dict[str, bytes]] = {}
+        self._made: dict[tuple[int, date], dict[str, bytes | NoPaperError]] = {}
         self._looked = ""
         self._seen: dict[Path, tuple[int, int]] = {}
         self._standing = Standing(0, Result(None, None, ()), None, True)
@@ -114,10 +114,16 @@ class Planner:
             today = self._today()
             made = self._made.setdefault((number, today), {})
             if name not in made:
-                made[name] = _made(plan, name, self.folder, today, self._sends)
+                try:
+                    made[name] = _made(plan, name, self.folder, today, self._sends)
+                except NoPaperError as bad:
+                    made[name] = bad  # a template that runs for ever does so once
             for old in sorted(self._made)[:-2]:
                 del self._made[old]
-            return made[name]
+            found = made[name]
+            if isinstance(found, NoPaperError):
+                raise NoPaperError(str(found))
+            return found
 
     def _run(self) -> None:
         while True:

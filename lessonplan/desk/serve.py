@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import asyncio
 import socket
 import zlib
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from uvicorn.protocols.http.h11_impl import H11Protocol
 
 FIRST, SPAN = 8300, 1500
 """Ports from which that of a course is picked by its folder, so that a browser finds again what it kept for it."""
 _TRIES = 20
-_CLIENTS = 200
-"""So many connections are served at once; more are told to come again."""
+_HERE, _AWAY = 200, 40
+"""So many connections one address may hold at once, of this machine and of another; more are closed."""
+_HEAD = 10.0
+"""So many seconds the head of a request may take to come."""
 
 
 @dataclass(frozen=True)
@@ -80,29 +87,71 @@ def lan_address() -> str:
     return ""
 
 
+def _patient() -> type[H11Protocol]:
+    """Make the protocol that waits for nobody for ever, and answers nothing to what is not HTTP."""
+    import h11
+    from uvicorn.protocols.http.h11_impl import H11Protocol
+
+    class Patient(H11Protocol):
+        _late: asyncio.TimerHandle | None = None
+
+        def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+            super().connection_made(transport)
+            address = self.client[0] if self.client else ""
+            held = [
+                one for one in self.connections if isinstance(one, Patient) and one.client and one.client[0] == address
+            ]
+            if len(held) > (_HERE if address.startswith("127.") else _AWAY):
+                idle = (one for one in held if one is not self and (not one.cycle or one.cycle.response_complete))
+                next(idle, self).transport.abort()
+            self._wait_for_head()
+
+        def data_received(self, data: bytes) -> None:
+            super().data_received(data)
+            self._wait_for_head()
+
+        def connection_lost(self, exc: Exception | None) -> None:
+            if self._late:
+                self._late.cancel()
+            super().connection_lost(exc)
+
+        def send_400_response(self, msg: str) -> None:
+            self.transport.close()
+
+        def _wait_for_head(self) -> None:
+            waits = self.conn.their_state is h11.IDLE
+            if waits and not self._late:
+                self._late = self.loop.call_later(_HEAD, self.transport.close)
+            elif not waits and self._late:
+                self._late.cancel()
+                self._late = None
+
+    return Patient
+
+
 def run(folder: Path, served: Served, token: str) -> None:
     """Serve the desk of a course until Ctrl-C."""
-    import asyncio
     from datetime import datetime
 
     import uvicorn
 
     from lessonplan.desk import actions, filling
     from lessonplan.desk.site import Desk, site
+    from lessonplan.desk.store import RefusedError
 
     tablet = f"{served.tablet}/tablet?token={token}" if served.tablet else ""
     desk = Desk(folder.resolve(), lambda: datetime.now(), tablet)
-    desk.store.thin()
+    with suppress(RefusedError):  # a folder that may only be read can be looked at
+        desk.store.thin()
     settings = uvicorn.Config(
         site(desk, served.hosts, token, (*actions.ROUTES, *filling.ROUTES)),
         log_level="critical",
         access_log=False,
         server_header=False,
-        limit_concurrency=_CLIENTS,
         timeout_keep_alive=20,
         timeout_graceful_shutdown=1,
         h11_max_incomplete_event_size=16_384,
-        http="h11",
+        http=_patient(),
         ws="none",
         loop="asyncio",
         lifespan="on",

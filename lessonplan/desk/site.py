@@ -8,9 +8,10 @@ import html
 import json
 import re
 from collections.abc import AsyncIterator, Callable, Mapping
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from urllib.parse import quote
 
@@ -27,7 +28,8 @@ from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
-from lessonplan.desk.store import MeanwhileError, RefusedError, Store
+from lessonplan.desk.store import FOLDERS, MeanwhileError, RefusedError, Store
+from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 
 SENDS = "/takes"
@@ -41,7 +43,11 @@ _KINDS = {
     "atom": "application/atom+xml; charset=utf-8",
     "otio": "application/json",
 }
+_LOOK = 2000
+"""Milliseconds after which the folder is looked at in any case: what watches it may have lost it."""
 _OWN_POLICY = re.compile(rb'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
+_LOOSE = "sandbox allow-same-origin allow-popups allow-popups-to-escape-sandbox allow-downloads allow-modals"
+"""What a document may do besides: send no form, nor lead the desk around it elsewhere."""
 _NEW = re.compile(r"(?:captions/\d[\w.-]*\.(?:vtt|srt|txt)|templates/[\w.-]+\.[a-z]{2,4}|[\w-]+\.md)")
 
 
@@ -226,10 +232,12 @@ def paper(request: Request) -> Response:
     except NoPaperError as bad:
         return _plain(str(bad), 404)
     kind = _KINDS.get(name.rpartition(".")[2], "text/plain; charset=utf-8")
-    own = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
-    policy = html.unescape(own[1].decode()) if own else "default-src 'none'"
+    said = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
+    policy = html.unescape(said[1].decode()) if said else "default-src 'none'"
     headers = {"etag": f'"{hashlib.sha256(data).hexdigest()[:32]}"', "cache-control": "no-cache"}
-    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'"
+    own = "script-src" not in policy and own_templates(desk_of(request).folder)
+    loose = _LOOSE if own else f"{_LOOSE} allow-scripts"
+    headers["content-security-policy"] = f"{policy}; frame-ancestors 'self'; {loose}"
     return Response(data, media_type=kind, headers=headers)
 
 
@@ -275,6 +283,16 @@ def _refused(request: Request, bad: Exception) -> Response:
     return HTMLResponse(desk_page("refused.html.j2", frame=desk.frame(), here="", said=str(bad)), status)
 
 
+def _unread(request: Request, bad: Exception) -> Response:
+    desk: Desk = request.app.state.desk
+    try:
+        desk.store.at_home()
+    except RefusedError as gone:
+        return _refused(request, gone)
+    assert isinstance(bad, OSError)
+    return _refused(request, RefusedError(f"{bad.filename or desk.folder}: {bad.strerror or bad}.", 500))
+
+
 def _faulty(request: Request, bad: Exception) -> Response:
     try:
         raise bad
@@ -316,7 +334,7 @@ def site(desk: Desk, hosts: frozenset[str], token: str, more: tuple[Route, ...] 
         watching.cancel()
         desk.planner.end()
 
-    handlers = {RefusedError: _refused, TooMuchError: _refused, Exception: _faulty}
+    handlers = {RefusedError: _refused, TooMuchError: _refused, OSError: _unread, Exception: _faulty}
     app = Starlette(routes=[*ROUTES, *more], lifespan=living, exception_handlers=handlers)
     app.state.desk = desk
     port = next(iter(sorted(hosts))).rpartition(":")[2]
@@ -328,8 +346,14 @@ async def watch(desk: Desk) -> None:
     from watchfiles import awatch
 
     def counts(_: object, path: str) -> bool:
-        parts = Path(path).relative_to(desk.folder).parts
-        return not any(part.startswith(".") for part in parts) and parts[0] not in ("out", "pick-ups")
+        return not Path(path).name.startswith(".")
 
-    async for _ in awatch(desk.folder, watch_filter=counts, debounce=60, step=20, recursive=True):
+    watched = partial(awatch, watch_filter=counts, debounce=60, step=20, rust_timeout=_LOOK, yield_on_timeout=True)
+    while True:
+        # Links are not gone along: one may lead to the whole disk.
+        homes = [one for one in (desk.folder / name for name in FOLDERS) if one.is_dir() and not one.is_symlink()]
+        with suppress(Exception):  # a name that is no text ends it, and so does a folder that goes
+            async for _ in watched(desk.folder, *homes, recursive=False):
+                desk.planner.ask()
+        await asyncio.sleep(_LOOK / 1000)
         desk.planner.ask()

@@ -12,7 +12,7 @@ from difflib import SequenceMatcher
 from pathlib import Path
 
 from lessonplan.course.byplace.edits import changed
-from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.files import UnfitError, clear_left, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.desk.history import Change, History, digest_of
@@ -128,9 +128,19 @@ class Store:
                     self.history.note(Change("", name, digest_of(was), digest_of(now), what))
 
     def thin(self) -> None:
-        """Thin out the kept versions of earlier days."""
+        """Thin out the kept versions of earlier days, and clear what killed runs left."""
         with self._writing():
-            self.history.thin()
+            for home in (self.folder, *(self.folder / name for name in FOLDERS)):
+                if not home.is_symlink():
+                    clear_left(home)
+            self.history.thin(self._standing)
+
+    def _standing(self, name: str) -> str:
+        """Give the digest of a file as it is now; of one that cannot be read that of no version."""
+        try:
+            return digest_of(self._bytes(name))
+        except RefusedError:
+            return "unread"
 
     def _step(self, kind: str) -> Change:
         with self._writing():
@@ -175,8 +185,15 @@ class Store:
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
+        self.at_home()
         with _told(), locked(self.folder):
             yield
+
+    def at_home(self) -> None:
+        """Raise `RefusedError` where the course's folder is not there; nothing must be written in its place."""
+        if not self.folder.is_dir():
+            what = "The course's folder was moved, renamed or deleted. Once it is back, this can be done again."
+            raise RefusedError(what, 410)
 
 
 @contextmanager

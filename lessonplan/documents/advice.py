@@ -18,7 +18,7 @@ SILENCE = 20
 LEFT = 15
 """Seconds of sped-up handwork that are left after the words (planning guess)."""
 FASTEST = 8
-"""The most that handwork is sped up: beyond this the stitches cannot be followed (common practice)."""
+"""The most that handwork is sped up: beyond this the stitches cannot be followed (planning guess, from memory)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
 

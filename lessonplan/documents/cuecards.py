@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model import Shot
+from lessonplan.course.model import Erratum, Shot
 from lessonplan.craft.lengths import unbroken
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.pickups import reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.shoot.day import Day, Listed
@@ -78,10 +79,14 @@ class CueCardsView:
 
 @remembered(16)
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
-    """Lay out the cards of one day, in filming order; a shot without anything that slips has none."""
+    """Lay out the cards of one day, in filming order; a shot without anything that slips has none.
+
+    One that is filmed again has what is right first.
+    """
     word = for_size(plan.worked.facts, plan.worked.size)
     shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
     slates = {number: text.slate for number, text in all_shots(plan).items()}
+    wrong: dict[str, tuple[Erratum, ...]] = dict(reasons(plan.course).items()) if plan.again else {}
 
     def marked(name: str) -> str:
         return word(name) if name in _HERSELF else f"{_OPEN}{word(name)}{_CLOSE}"
@@ -93,7 +98,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         shot = shots[entry.number].shot
         texts = [shot.say, *(point.text for point in shot.points)]
         must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
-        lines = (*must, *(line for text in texts for line in slippery(fill(text, marked))))
+        again = tuple((Part(fill(one.right, word), True),) for one in wrong.get(entry.number, ()))
+        lines = (*again, *must, *(line for text in texts for line in slippery(fill(text, marked))))
         sequences = tuple(sequences_of(shot))
         if lines or sequences:
             slate = slates[entry.number]

@@ -143,7 +143,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         rate=rate.name,
         rate_words=rate_words(plan),
         segments=tuple(segments),
-        corrections=overlays(by_key, lines, named),
+        corrections=overlays(plan, by_key, lines, named),
         other_errata=tuple(row for row in errata if row.remedy not in OVERLAID),
         cuts=cuts_view(plan, episode),
         files=tuple((one.title, one.about, one.names(episode.episode)) for one in EDIT_FILES),

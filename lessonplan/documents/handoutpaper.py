@@ -21,7 +21,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.worked import Plan
 
 USUAL = 10.0
-"""Type size in pt (common practice of printed patterns)."""
+"""Type size in pt (planning guess, from memory of printed patterns)."""
 LARGE = 18.0
 """Type size in pt of large print (APH and ACB: 18 pt or larger; print_accessibility)."""
 

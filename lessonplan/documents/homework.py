@@ -1,12 +1,13 @@
-"""The page of the parts: when each comes out, what to have ready for it, and the hours of work after it."""
+"""The page of the episodes: when each comes out, what to have ready for it, and the hours of work after it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonplan.craft import tables
-from lessonplan.documents.ready import Ready, hours, ready, work_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.ready import Ready, hours, in_hours, quarters, ready, work_of
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.ways import Way
 from lessonplan.planning.worked import Plan
@@ -24,7 +25,7 @@ class HoursRow:
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """One part: its day, what to have ready for it, what is worked after it, and for how long."""
+    """One episode: its day, what to have ready for it, what is worked after it, and for how long."""
 
     ready: Ready
     day: str
@@ -36,7 +37,10 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True)
 class PartsView:
-    """What stands on the page of the parts. ``paces`` are the columns of hours."""
+    """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
+
+    ``whole``: all episodes together as filmed, the sums of what is printed for each.
+    """
 
     title: str
     course: str
@@ -45,17 +49,20 @@ class PartsView:
     paces: tuple[str, ...]
     ways: bool
     parts: tuple[PartRow, ...]
+    whole: tuple[HoursRow, ...]
 
 
 def parts_view(plan: Plan) -> PartsView:
-    """Lay out the parts of a course with the homework between them."""
+    """Lay out the episodes of a course with the homework between them."""
     file, homes = plan.course.course, homework(plan)
     return PartsView(
         title=plan.course.pattern.title,
         course=file.title,
         edition=file.edition,
         host=file.host,
-        paces=tuple(f"{name.capitalize()}: {tables.pace(name):g} a minute" for name in PACES),
+        paces=tuple(
+            f"{name.capitalize()}: {tables.pace(name):g} a minute" if _paced(plan) else "Hours" for name in _paces(plan)
+        ),
         ways=len(_ways(plan)) > 1,
         parts=tuple(
             PartRow(
@@ -68,18 +75,26 @@ def parts_view(plan: Plan) -> PartsView:
             )
             for place, (home, one) in enumerate(zip(homes, ready(plan), strict=True))
         ),
+        whole=tuple(_whole(plan, homes)) if len(homes) > 1 else (),
     )
+
+
+def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
+    filmed = plan.worked.ways[0]
+    for number, size in enumerate(plan.course.pattern.sizes):
+        each = (sum(quarters(minutes(plan, one, filmed, number, pace)) for one in homes) for pace in _paces(plan))
+        yield HoursRow(size.name, "as filmed", tuple(in_hours(many) for many in each))
 
 
 def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
     """Give the hours as rows for a spreadsheet, a heading first."""
-    head = ("part", "title", "day", "work", "size", "way", *(f"hours_{name}" for name in PACES))
+    head = ("episode", "title", "day", "work", "size", "way", *_columns(view))
     rows = (
         (str(part.ready.episode), part.ready.title, part.day, part.work, row.size, row.way, *row.hours)
         for part in view.parts
         for row in part.rows
     )
-    return (head, *rows)
+    return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours) for row in view.whole))
 
 
 def _ways(plan: Plan) -> tuple[Way, ...]:
@@ -87,13 +102,26 @@ def _ways(plan: Plan) -> tuple[Way, ...]:
     return (plan.worked.ways[0], *(way for way in plan.worked.ways[1:] if way.name))
 
 
+def _columns(view: PartsView) -> tuple[str, ...]:
+    return tuple(f"hours_{name}" for name in PACES) if len(view.paces) > 1 else ("hours",)
+
+
+def _paced(plan: Plan) -> bool:
+    """Whether the craft's work has a pace; where it only takes its minutes, all viewers take them."""
+    return bool(words_of(plan.course.pattern).pace)
+
+
+def _paces(plan: Plan) -> tuple[str, ...]:
+    return PACES if _paced(plan) else PACES[:1]
+
+
 def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
-    """Give the hours of a part: every size as filmed, and again for each way in which the part takes others."""
+    """Give the hours after an episode: every size as filmed, and again for each way in which they are others."""
     sizes = plan.course.pattern.sizes
     found = dict[tuple[tuple[str, ...], ...], str]()
     for way in _ways(plan):
         if tuple(stages_in(plan, home, way)) or home.more:
-            each = (tuple(hours(minutes(plan, home, way, n, pace)) for pace in PACES) for n in range(len(sizes)))
+            each = (tuple(hours(minutes(plan, home, way, n, pace)) for pace in _paces(plan)) for n in range(len(sizes)))
             found.setdefault(tuple(each), way.name or "as filmed")
     return [
         HoursRow(size.name, way, taken) for each, way in found.items() for size, taken in zip(sizes, each, strict=True)
@@ -101,8 +129,8 @@ def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
 
 
 def _until(homes: Sequence[Homework]) -> str:
-    """Say until when the work of a part is to be done."""
+    """Say until when the work of an episode is to be done."""
     if len(homes) < 2:
-        return "after the last part"
+        return "after the last episode"
     after = homes[1]
-    return f"until part {after.episode}" + (f", {day_text(after.released)}" if after.released else "")
+    return f"until episode {after.episode}" + (f", {day_text(after.released)}" if after.released else "")

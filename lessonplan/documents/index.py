@@ -16,6 +16,7 @@ from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.today import TodayView, today_view
 from lessonplan.documents.wording import count_of
 from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.planning.pickups import REMEDY
 from lessonplan.planning.worked import Plan
 
 
@@ -31,7 +32,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class IndexView:
-    """What stands on the index page."""
+    """What stands on the index page; ``again``: of pick-up shots alone."""
 
     title: str
     host: str
@@ -42,6 +43,7 @@ class IndexView:
     samples: SamplesView
     today: TodayView
     errata: tuple[str, ...]
+    again: bool
     for_host: tuple[Link, ...]
     for_knitters: tuple[Link, ...]
     for_editor: tuple[Link, ...]
@@ -73,7 +75,8 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
     if not plan.again:
         links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
     if course.course.release:
-        links["viewers"].append(Link("release.ics", "Parts as a calendar", count_of(len(course.episodes), "part")))
+        many = count_of(len(course.episodes), "episode")
+        links["viewers"].append(Link("release.ics", "Episodes as a calendar", many))
     for person in knitters_view(plan).people:
         if person.sittings:
             pieces = (
@@ -90,10 +93,13 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         samples=samples,
         today=today_view(plan, today),
         errata=tuple(
-            f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
+            f"{row.where}: {row.said}. Right: {row.right}."
+            if plan.again
+            else f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
             for row in errata_rows(plan.worked)
-            if row.state != "mended"
+            if row.state != "mended" and (not plan.again or row.remedy == REMEDY)
         ),
+        again=plan.again,
         for_host=tuple(links["host"]),
         for_knitters=tuple(links["knitters"]),
         for_editor=tuple(links["editor"]),

@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import ceil
 
+from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.words import words_of
 from lessonplan.documents.ready import ready
-from lessonplan.documents.wording import count_of
+from lessonplan.documents.wording import count_of, listing
+from lessonplan.pattern.materials import MEASURES, in_sizes, whole_use
+from lessonplan.pattern.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.kit import Order, PackedKit, from_home, orders, packed_kits
+from lessonplan.publish.kit import (
+    Content,
+    Order,
+    PackedKit,
+    choices_of,
+    from_home,
+    grams_of,
+    orders,
+    packed_kits,
+    way_of,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,22 +51,24 @@ class OrderRow:
 
 @dataclass(frozen=True, slots=True)
 class SlipsView:
-    """What stands on the slips: for each sort of kit its name and its things; ``parts``: from home for each part."""
+    """What stands on the slips: for each sort of kit its name, its things, and what is from home.
+
+    ``parts``: what is from home for each episode.
+    """
 
     title: str
     course: str
     edition: int
     host: str
     contact: str
-    sorts: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
-    home: tuple[str, ...]
+    sorts: tuple[tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]], ...]
     parts: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """What stands on the page of the kit. ``parts``: what is from home for each part."""
+    """What stands on the page of the kit. ``parts``: what is from home for each episode."""
 
     title: str
     edition: int
@@ -81,7 +98,7 @@ def kit_view(plan: Plan) -> KitView:
         priced=bool(known),
         total=_price(sum(known), sign) if known and len(known) == len(prices) else "",
         lots=tuple(_lots(plan, ordered)),
-        home=from_home(plan, _names(plan)),
+        home=tuple(_home(plan, dict(_amounts(plan)))),
         parts=tuple(_parts(plan)),
     )
 
@@ -95,15 +112,17 @@ def slips_view(plan: Plan) -> SlipsView:
         edition=file.edition,
         host=file.host,
         contact=file.contact,
-        sorts=tuple((sort.name, sort.things) for sort in view.sorts),
-        home=view.home,
+        sorts=tuple(
+            (sort.name, sort.things, tuple(_home(plan, dict(_amounts(plan, kit)))))
+            for sort, kit in zip(view.sorts, packed_kits(plan), strict=True)
+        ),
         parts=view.parts,
         cautions=cautions(plan, "viewers"),
     )
 
 
 def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Name the parts for which something is from home, with the things."""
+    """Name the episodes for which something is from home, with the things."""
     for one in ready(plan):
         things = from_home(plan, one.tools)
         if things:
@@ -112,30 +131,71 @@ def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
 
 def kit_table(view: KitView) -> tuple[tuple[str, ...], ...]:
     """Give the order as rows for a spreadsheet, a heading first."""
-    head = ("thing", "needed", "packs", "left over", "price")
+    head = ("thing", "needed", "packs", "left_over", "price")
     return (head, *((one.thing, one.needed, one.packs, one.left, one.price) for one in view.orders))
 
 
-def _names(plan: Plan) -> Iterator[str]:
-    """Name what the whole pattern needs besides the tools of single parts: yarns, needles, notions."""
-    pattern = plan.course.pattern
-    yield from (*pattern.yarns, *pattern.needles, *pattern.notions)
+def _home(plan: Plan, amounts: Mapping[str, str]) -> Iterator[str]:
+    """Word what no kit holds: yarns and materials with how much of them, needles, tools, notions."""
+    pattern, tool = plan.course.pattern, words_of(plan.course.pattern).tool
+    for key in from_home(plan, (*pattern.yarns, *pattern.materials)):
+        if key in amounts:
+            yield f"{_yarn(plan, key) if key in pattern.yarns else pattern.materials[key].name}: {amounts[key]}"
+    for text in from_home(plan, pattern.needles):
+        yield f"{tool} {text}" if text[:1].isdigit() else text
+    yield from from_home(plan, (*pattern.tools, *pattern.notions))
+
+
+def _amounts(plan: Plan, kit: PackedKit | None = None) -> Iterator[tuple[str, str]]:
+    """Give how much there is of each yarn and material, for one sort of kit, or for all sizes as filmed."""
+    pattern, sizes = plan.course.pattern, [size.name for size in plan.course.pattern.sizes]
+    way = way_of(plan, choices_of(plan.course, kit.asked)) if kit else plan.worked.ways[0]
+    mine = [sizes.index(kit.size) if kit.size else 0] if kit else range(len(sizes))
+    yarns = [{one.yarn: one for one in way.yarn(pattern, size)} for size in mine]
+    for key in pattern.yarns:
+        if amounts := [each[key] for each in yarns if key in each]:
+            metres = sizes_text([f"{ceil(one.metres)}" for one in amounts])
+            balls = sizes_text([str(one.balls) for one in amounts])
+            yield (
+                key,
+                f"{metres}\u00a0m"
+                + ("" if is_waste(pattern, key) else f", {balls} {'ball' if balls == '1' else 'balls'}"),
+            )
+    uses = [{one.key: one for one in whole_use(pattern, way.worked, size)} for size in mine]
+    for key in pattern.materials:
+        if found := [each[key] for each in uses if key in each]:
+            yield key, in_sizes(found)
 
 
 def _sort(plan: Plan, one: PackedKit, sign: str) -> SortRow:
     return SortRow(
         number=str(one.number),
         name=", ".join((one.size, *one.choices)).strip(", ") or "every kit",
-        things=tuple((str(each.number), _words(plan, each.key, each.thing.what, each.number)) for each in one.contents),
-        weight=f"{one.grams:.0f} g",
+        things=tuple(_thing(plan, each) for each in one.contents),
+        weight=_weight(plan, one),
         price="" if one.price is None else _price(one.price, sign),
     )
 
 
-def _words(plan: Plan, key: str, what: str, number: int) -> str:
-    if not key:
-        return what
-    return f"{'ball' if number == 1 else 'balls'} of {_yarn(plan, key)}"
+def weighed(grams: float) -> str:
+    """Word a weight in grams or kilograms, never less than it is: ``242 g``, ``1.36 kg``."""
+    whole = ceil(round(grams, 3))
+    return f"{whole}\u00a0g" if whole < 1000 else f"{ceil(whole / 10) / 100:g}\u00a0kg"
+
+
+def _weight(plan: Plan, kit: PackedKit) -> str:
+    """Word what a kit weighs, and what in it the course gives no weight of."""
+    unknown = [_thing(plan, one)[1] for one in kit.contents if not grams_of(plan.course, one)]
+    return weighed(kit.grams) + (f", without {listing(unknown)}, whose weight is not given," if unknown else "")
+
+
+def _thing(plan: Plan, one: Content) -> tuple[str, str]:
+    """Word how many there are of a thing in a kit, and the thing."""
+    if one.used:
+        return str(one.used), one.used.name
+    if not one.key:
+        return f"{one.number:.10g}", one.thing.what
+    return f"{one.number:.10g}", f"{'ball' if one.number == 1 else 'balls'} of {_yarn(plan, one.key)}"
 
 
 def _yarn(plan: Plan, key: str) -> str:
@@ -144,14 +204,20 @@ def _yarn(plan: Plan, key: str) -> str:
 
 
 def _order(plan: Plan, one: Order, sign: str) -> OrderRow:
-    packs = f"{count_of(one.packs, 'pack')} of {one.thing.pack}" if one.thing.pack > 1 else ""
+    named = one.thing.what if one.used is None else one.used.name
+    measured = one.used is not None and one.used.unit in MEASURES
+    of = f"{one.pack}" if one.used is None else one.used.in_a_pack
     return OrderRow(
-        thing=_yarn(plan, one.key) if one.key else one.thing.what,
-        needed=str(one.needed),
-        packs=packs,
-        left=str(one.left) if one.left else "",
+        thing=_yarn(plan, one.key) if one.key else named,
+        needed=f"{one.needed:.10g}" if one.used is None else one.used.bought,
+        packs=f"{count_of(one.packs, 'pack')} of {of}" if one.pack > 1 else "by measure" if measured else "",
+        left=_left(one) if one.left else "",
         price="" if one.price is None else _price(one.price, sign),
     )
+
+
+def _left(one: Order) -> str:
+    return f"{one.left:.10g}" if one.used is None else replace(one.used, amount=one.left).bought
 
 
 def _lots(plan: Plan, ordered: tuple[Order, ...]) -> Iterator[str]:
@@ -159,8 +225,8 @@ def _lots(plan: Plan, ordered: tuple[Order, ...]) -> Iterator[str]:
     for one in ordered:
         if one.key and one.needed > 1:
             yield (
-                f"{_yarn(plan, one.key)}: ask for all {one.needed} balls of one dye lot; where that cannot be had, the "
-                "balls of one kit are of the same."
+                f"{_yarn(plan, one.key)}: ask for all {one.needed:.10g} balls of one dye lot; where that cannot be "
+                "had, the balls of one kit are of one lot."
             )
 
 

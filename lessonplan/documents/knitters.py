@@ -23,6 +23,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
+from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits
 from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words
@@ -203,10 +204,15 @@ def begun_text(plan: Plan, piece: Piece) -> str:
     if not any(begun):
         return ""
     so_far = in_words(begun, plan.worked.kinds[piece.kind], plan.worked.size)
-    drawer = from_drawer(plan, piece)
+    drawer, shared = from_drawer(plan, piece), meet(begun, piece.first)
+    it = "what the shoot left" if drawer == piece.name else f"“{drawer}” from the drawer" if drawer else ""
     if begun == piece.first:
-        return f"“{drawer}” from the drawer as it is" if drawer else "Done already"
-    return f"Go on with “{drawer}” from the drawer ({so_far})" if drawer else f"Begun already: {so_far}"
+        return f"{it[:1].upper()}{it[1:]} as it is" if it else "Done already"
+    if begun == shared:
+        return f"Go on with {it} ({so_far})" if it else f"Begun already: {so_far}"
+    back = "Rip back" if words_of(plan.course.pattern).pace else "Take back"
+    to = in_words(shared, plan.worked.kinds[piece.kind], plan.worked.size)
+    return f"{back} {it or 'what is begun'}, from “{so_far}” to “{to}”" + ("" if shared == piece.first else "; go on")
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course import pattern_model as pm
@@ -13,7 +13,7 @@ from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.materials import whole_use
+from lessonplan.pattern.materials import in_sizes, whole_use
 from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
@@ -84,11 +84,11 @@ def _used(plan: Plan) -> Iterator[UsedView]:
     for key, material in pattern.materials.items():
         found = [size[key] for size in each if key in size]
         if found:
-            amount = sizes_text([str(one) for one in found])
+            amount = in_sizes(found)
             packs = sizes_text([str(one.packs) for one in found])
             if material.pack:
                 kind = "pack" if packs == "1" else "packs"
-                amount += f": {packs} {kind} of {replace(found[0], amount=float(material.pack))}"
+                amount += f": {packs} {kind} of {found[0].in_a_pack}"
             yield UsedView(material.name, amount, material.details)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
+from lessonplan.documents.places import in_video, shot_places
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.cues.laying import Cue
 from lessonplan.edit.cues.whole import episode_cues
@@ -37,10 +38,11 @@ class CueLine:
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """A correction to lay over: the erratum, from where to where in the episode, and in which shot.
+    """A correction to lay over: the erratum, from where to where in the timeline, and in which shot.
 
-    ``shot`` is empty where the erratum names none of this episode, the times where there is no room for it.
-    ``sure`` tells that the words were found, ``hear`` that the take to use may be right already.
+    ``video``: where it is in the video as published, which may run otherwise, if that is known. ``shot`` is empty where
+    the erratum names none of this episode, the times where there is no room for it. ``sure`` tells that the words were
+    found, ``hear`` that the take to use may be right already.
     """
 
     row: ErratumRow
@@ -48,6 +50,7 @@ class Overlay:
     start: str
     end: str
     sure: bool
+    video: str = ""
     hear: str = ""
     in_take: str = ""
 
@@ -113,9 +116,10 @@ def _seconds(milliseconds: int) -> str:
 
 
 def overlays(
-    rows: Mapping[int, ErratumRow], lines: Mapping[str, tuple[CueLine, ...]], shots: Mapping[int, str]
+    plan: Plan, rows: Mapping[int, ErratumRow], lines: Mapping[str, tuple[CueLine, ...]], shots: Mapping[int, str]
 ) -> tuple[Overlay, ...]:
     """Give the corrections of an episode with their places; ``shots`` are the shots that the errata name."""
+    places, log = shot_places(plan), plan.course.errata.errata
     laid = {line.key: line for each in lines.values() for line in each if line.key >= 0}
     shown = {line.key: number for number, each in lines.items() for line in each}
     found = []
@@ -129,6 +133,7 @@ def overlays(
                 start=start,
                 end=end,
                 sure=line is not None and line.belongs != FREE,
+                video=in_video(plan, places, log[key]),
                 hear=line.hear if line else "",
                 in_take=line.in_take if line else "",
             )

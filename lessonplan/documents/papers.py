@@ -308,12 +308,12 @@ PAPERS: tuple[Paper, ...] = (
     ),
     Paper(
         file="release",
-        title="Parts and homework",
+        title="Episodes and homework",
         reader="viewers",
         template="release.html",
         parts=_released,
         view=lambda plan, _, __: parts_view(plan),
-        about=lambda plan, _: f"what to have ready for each part, hours between: {len(plan.course.episodes)} parts",
+        about=lambda plan, _: f"what to have ready for each, hours between: {len(plan.course.episodes)} episodes",
         table=parts_table,
     ),
     Paper(

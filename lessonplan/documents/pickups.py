@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from lessonplan.course.numbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
-from lessonplan.documents.wording import clock, duration, listing
+from lessonplan.documents.wording import clock, duration, listing, rest_time
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.pickups import Kept
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
+from lessonplan.samples.knitters import begun_at
 from lessonplan.samples.states import in_words
 
 
@@ -22,7 +23,7 @@ def pick_up_table(again: Plan) -> str:
     rows = [
         (
             piece.name,
-            _from(piece),
+            _now(again, piece),
             _first(again, piece),
             duration(piece.bench) if piece.bench else "nothing",
             _shots(piece),
@@ -32,7 +33,7 @@ def pick_up_table(again: Plan) -> str:
     head = f"{day.day.isoformat()}, call {clock(day.call)}, wrap about {clock(day.wrap)}."
     make = words_of(again.course.pattern).make
     before = f"To {make} before: {duration(again.choice.bench_minutes) if again.choice.bench_minutes else 'nothing'}."
-    return "\n".join([head, before, "", table(("Piece", "From", "As it must be", f"To {make}", "For"), rows)])
+    return "\n".join([head, before, "", table(("Piece", "As it was left", "As it must be", f"To {make}", "For"), rows)])
 
 
 def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) -> str:
@@ -42,16 +43,46 @@ def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) 
     )
     if not kept:
         return asked
-    rows = [(str(one.number), _title(plan, one.number), duration(one.again), duration(one.now)) for one in kept]
-    cheaper = [one for one in kept if one.now < one.again]
-    make = words_of(plan.course.pattern).make
-    advice = (
-        f"Keep a piece back for {listing([str(one.number) for one in cheaper])} (“spare: 1” at the piece)."
-        if cheaper
-        else f"No piece need be kept back: each is cheaper to {make} again from what is left."
+    rows = [
+        (
+            str(one.number),
+            _title(plan, one.number),
+            duration(one.again),
+            rest_time(one.rests) if one.rests else "",
+            duration(one.now),
+            duration(one.then),
+        )
+        for one in kept
+    ]
+    head = (
+        "Shot",
+        "Cannot be undone",
+        "Again from what is left",
+        "It lies for",
+        "To keep one back now",
+        "Again with it",
     )
-    head = ("Shot", "Cannot be undone", "Again from what is left", "To keep a piece back now")
-    return "\n".join([asked, "", table(head, rows), "", advice])
+    return "\n".join([asked, "", table(head, rows), "", *_advice(plan, kept)])
+
+
+def _advice(plan: Plan, kept: Sequence[Kept]) -> Iterator[str]:
+    """Say for which shots a piece is best kept back before the shoot, and for which a new one would do."""
+    pays, make = [one for one in kept if one.pays], words_of(plan.course.pattern).make
+    waits = [one for one in kept if one.rests and not one.pays]
+    if pays:
+        yield (
+            f"Keep a piece back for {_shots_of(pays)} (“spare: 1” at the piece): it costs no more now than at a "
+            "pick-up, and is there at once."
+        )
+    if waits:
+        yield f"For {_shots_of(waits)} a piece kept back spares the time for which another would have to lie."
+    if len(pays) + len(waits) < len(kept):
+        rest = [one for one in kept if one not in pays and one not in waits]
+        yield f"For {_shots_of(rest)} none need be kept back: to {make} on what is left is cheaper."
+
+
+def _shots_of(kept: Sequence[Kept]) -> str:
+    return listing([str(one.number) for one in kept])
 
 
 def pick_up_data(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
@@ -59,20 +90,30 @@ def pick_up_data(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]
     data: dict[str, Any] = {
         "shots": [str(one) for one in numbers],
         "kept_back": [
-            {"shot": str(one.number), "again": round(one.again, 1), "now": round(one.now, 1)} for one in kept
+            {"shot": str(one.number)}
+            | {key: round(getattr(one, key), 1) for key in ("again", "rests", "now", "then")}
+            | {"pays": one.pays}
+            for one in kept
         ],
     }
     if again:
         data["bench_minutes"] = round(again.choice.bench_minutes, 1)
         data["pieces"] = [
-            {"piece": one.name, "from": one.ready, "state": _first(again, one), "minutes": round(one.bench, 1)}
+            {
+                "piece": one.name,
+                "left": _now(again, one),
+                "state": _first(again, one),
+                "minutes": round(one.bench, 1),
+            }
             for one in again.choice.pieces
         ]
     return data
 
 
-def _from(piece: Piece) -> str:
-    return piece.ready or "new"
+def _now(again: Plan, piece: Piece) -> str:
+    if not piece.ready:
+        return "a new one"
+    return in_words(begun_at(again.worked.question, piece), again.worked.kinds[piece.kind], again.worked.size)
 
 
 def _first(again: Plan, piece: Piece) -> str:

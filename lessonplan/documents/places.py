@@ -121,3 +121,11 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
         return Place(*time)
     shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
     return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
+
+
+def in_video(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> str:
+    """Word where an erratum is in the video as published: ``at 8:25``; nothing where only the cut's times are known."""
+    place = place_of(plan, places, erratum)
+    if not timed(erratum.where) and (place.text or not spans_of(plan, place.episode)):
+        return ""
+    return place.words.partition(f"{place.episode} ")[2]

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.model import Episode, Erratum
+from lessonplan.craft.words import words_of
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials
@@ -25,7 +26,7 @@ from lessonplan.publish.editions import code_of
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
-"""Signs of a short description at most: so many are shown before one must click for more (common practice)."""
+"""Signs of a short description at most: so many are shown before one clicks for more (planning guess, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def _name(plan: Plan, episode: Episode) -> str:
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
     if len(plan.course.episodes) == 1:
         return title
-    return f"{title}. Part {episode.episode} of {plan.course.course.title}"
+    return f"{title}. Episode {episode.episode} of {plan.course.course.title}"
 
 
 def _short(plan: Plan, episode: Episode) -> str:
@@ -105,7 +106,7 @@ def _long(plan: Plan, episode: Episode, one: Ready) -> str:
         _summary(plan, episode),
         "\n".join(chapter_lines(plan, episode.episode)),
         _block("You need", _needed(plan)),
-        _block("Have ready for this part", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
+        _block("Have ready for this episode", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
         _block("Handout and links", _links(plan, episode)),
         _block("Put right", _mistakes(plan, episode)),
         _block("Take care", cautions(plan, "viewers")),
@@ -123,7 +124,9 @@ def _needed(plan: Plan) -> Iterator[str]:
     for yarn in things.yarns:
         colour = f", {yarn.colour}" if yarn.colour else ""
         yield f"{yarn.name}{colour}: {yarn.amount}"
-    yield from (*things.needles, *things.notions)
+    yield from (f"{one.name}: {one.amount}" for one in things.used)
+    tool = words_of(plan.course.pattern).tool
+    yield from (f"{tool} {text}" if text[:1].isdigit() else text for text in (*things.needles, *things.notions))
 
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
@@ -159,12 +162,15 @@ def _pinned(plan: Plan, episode: Episode) -> str:
 
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
+    parts = len(plan.course.episodes) > 1
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
     rest = f"After it there are {one.hours} of work{f', and {one.rests}' if one.rests else ''}"
-    until = f" until the next part, in {home.days} days" if home.days else ""
+    until = f" until the next episode, in {home.days} days" if home.days else ""
     return " ".join(
         [
-            f"Part {episode.episode} of {plan.course.course.title}, “{title}”, {out}.",
+            f"Episode {episode.episode} of {plan.course.course.title}, “{title}”, {out}."
+            if parts
+            else f"“{title}” {out}.",
             _summary(plan, episode).replace("\n\n", " "),
             f"Have ready: {one.state}",
             f"{rest}{until}.",

@@ -12,7 +12,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing, rest_time
-from lessonplan.pattern.materials import used
+from lessonplan.pattern.materials import in_sizes, used
 from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
@@ -59,7 +59,7 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
 
 
 def entry_lines(one: Ready) -> tuple[str, ...]:
-    """Word what to have ready for a part, and the work after it, as lines of a calendar entry."""
+    """Word what to have ready for an episode, and the work after it, as lines of a calendar entry."""
     return (
         f"Have ready: {one.state}",
         f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
@@ -77,13 +77,13 @@ def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
 def _state(plan: Plan, done: list[str]) -> str:
     """Say how far each piece is: the stages that are done, and the stitches on the needles."""
     if not done:
-        return "Nothing is begun yet."
+        return "Only tools and materials."
     titles = [plan.course.pattern.stages[key].title for key in done]
     open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
     on, words = listing([text for text in left if text]), words_of(plan.course.pattern)
     live = "on the needles" if words.tool == "needle" else words.live
-    return f"Done: {listing(titles)}{f'; {live} {on}' if on else ''}."
+    return f"{listing(titles)} done{f'; {live} {on}' if on else ''}."
 
 
 def _what_for(make: int) -> str:
@@ -115,12 +115,12 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
         for size in sizes
     ]
     for name, material in pattern.materials.items():
-        if found := [str(size[name]) for size in each if name in size]:
-            yield f"{material.name} {sizes_text(found)}"
+        if found := [size[name] for size in each if name in size]:
+            yield f"{material.name} {in_sizes(found)}"
 
 
 def work_of(plan: Plan, home: Homework) -> str:
-    """Word what is worked after a part: its stages, and the further pieces after the last."""
+    """Word what is worked after an episode: its stages, and the further pieces after the last."""
     titles = [plan.course.pattern.stages[key].title for key in home.stages]
     more = {0: (), 1: ("the second one from the beginning",)}.get(
         home.more, (f"the other {home.more} from the beginning",)
@@ -138,15 +138,23 @@ def _hours(plan: Plan, home: Homework) -> str:
 
 
 def _rests(home: Homework) -> str:
-    """Word the time after a part for which nobody's hands are needed: ``12 h to dry``."""
+    """Word the time after an episode for which nobody's hands are needed: ``12 h to dry``."""
     leaves = listing(list(dict.fromkeys(rest_named(one).leave for one in home.rests)))
     return f"{rest_time(home.drying)} {leaves}" if leaves else ""
 
 
 def hours(taken: float) -> str:
     """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
-    quarters = ceil(taken / 15 - 1e-9)
-    if quarters > 8:
-        quarters = 2 * ceil(taken / 30 - 1e-9)
-    whole, rest = divmod(quarters, 4)
+    return in_hours(quarters(taken))
+
+
+def quarters(taken: float) -> int:
+    """Round minutes up to quarters of an hour, over two hours to halves; give the quarters."""
+    found = ceil(taken / 15 - 1e-9)
+    return found if found <= 8 else 2 * ceil(taken / 30 - 1e-9)
+
+
+def in_hours(many: int) -> str:
+    """Word quarters of an hour: ``1¾``."""
+    whole, rest = divmod(many, 4)
     return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"

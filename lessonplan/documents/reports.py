@@ -130,7 +130,7 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
         "Piece",
         "Kind",
         f"{words_of(plan.course.pattern).make.capitalize()} before the shoot to",
-        "Takes",
+        "Work",
         "Serves shots",
     )
     lines = [table(head, rows, frozenset({3})) if rows else "No shot needs a piece.", ""]
@@ -231,6 +231,7 @@ def times_table(worked: Worked) -> str:
         if over_all:
             pace = f"{worked.course.course.pace.over_all:.0f} words a minute over all of a video"
             lines.append(f"  At the host's {pace} so many words run {screen_time(over_all)}.")
+    lines.append("9 in 10: no longer than this in nine cases of ten.")
     return "\n".join(lines)
 
 

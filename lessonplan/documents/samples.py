@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
@@ -66,7 +66,10 @@ class PieceView:
 
 @dataclass(frozen=True, slots=True)
 class SamplesView:
-    """What stands on the step-sample plan; ``to_buy``: materials for all; ``changed``: what was agreed otherwise."""
+    """What stands on the step-sample plan; ``to_buy``: materials for all; ``changed``: what was agreed otherwise.
+
+    ``drawer``: from where pieces come that exist.
+    """
 
     title: str
     film_size: str
@@ -82,6 +85,7 @@ class SamplesView:
     pieces: tuple[PieceView, ...]
     to_buy: str
     unused: tuple[str, ...]
+    drawer: str
     savings: tuple[str, ...]
     changed: tuple[str, ...]
 
@@ -113,6 +117,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         pieces,
         uses_text(uses_of(plan, *choice.pieces), packs=True),
         tuple(name for name in choice.unused if name in drawer_names(plan)),
+        "what the shoot left" if plan.again else "the drawer",
         tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changes(plan),
     )
@@ -215,8 +220,7 @@ def laid_out(plan: Plan, piece: Piece) -> str:
 def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
     """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
     return ", ".join(
-        f"{one.name} {one}"
-        + (f" ({count_of(one.packs, 'pack')} of {replace(one, amount=float(one.pack))})" if packs and one.packs else "")
+        f"{one.name} {one}" + (f" ({count_of(one.packs, 'pack')} of {one.in_a_pack})" if packs and one.packs else "")
         for one in uses
     )
 
@@ -262,8 +266,12 @@ def why_needed(plan: Plan, piece: Piece) -> str:
 
     Nothing where it is so for the plain reason: at its first shot every other one is further on or not so far yet.
     """
-    if from_drawer(plan, piece):
-        return f"It is “{piece.ready}” from the drawer."
+    if drawer := from_drawer(plan, piece):
+        return (
+            "It is left from the shoot."
+            if plan.again and drawer == piece.name
+            else f"It is “{drawer}” from the drawer."
+        )
     first = piece.stops[0]
     name, asked = shot_of(first.demand), appearance_of(first.demand)
     apart = next((one for one in plan.worked.table if one.apart and one.name == asked), None)

@@ -14,7 +14,7 @@ from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words
 
 CRUMB = 10
-"""A sitting of fewer minutes is put to the next one on the same piece, or the one before (common practice)."""
+"""A sitting of fewer minutes goes to the next on the same piece, or the one before (planning guess, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ left is parted into stretches of steady speech of some 20 s. Only beginnings of 
 stretched. Most stretches are as quick as her pace, give or take; those in which she pauses over her work are slower by
 any amount. So their logarithms are taken as a mixture of a normal distribution and of noise that is spread evenly over
 all rates (Banfield & Raftery, Biometrics 49, 1993; the fit is the EM algorithm of Dempster, Laird & Rubin, JRSS B 39,
-1977, begun at the rate that one in ten is above). Those that more likely than not belong to the first are observations
-of her pace, which is estimated from them as it is from takes (`shoot.takes.learnt`), the default weighing nothing.
+1977, both from memory, begun at the rate that one in ten is above). Those that more likely than not belong to the first
+are observations of her pace, which is estimated from them as it is from takes (`shoot.takes.learnt`), the default
+weighing nothing.
 
 How long a pause is before it shows work cannot be known, and a host who goes on talking over her work makes much of
 this. So all is done twice, with a `LENIENT` and a `STRICT` idea of a pause: the value lies midway, and the interval

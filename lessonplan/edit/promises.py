@@ -1,6 +1,6 @@
 """What an episode promises its viewers: lines that must be said, referrals, and what the host promised as she spoke.
 
-Each is open until it is kept: a line by being heard in the captions, all else by an entry below ``kept``.
+Each is open until it is kept: a line by being heard in the captions, or, like all else, by an entry below ``kept``.
 """
 
 from __future__ import annotations
@@ -105,7 +105,8 @@ def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterato
         for line in one.shot.must_say:
             text = fill(line, word)
             at = _heard_at(text, words)
-            yield Promise("must say", "captions", text, one.number, at, "said" if at is not None else "")
+            kept = "said" if at is not None else _kept(episode, text)
+            yield Promise("must say", "captions", text, one.number, at, kept)
         for mention in one.shot.mentions:
             text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
             yield Promise("mentions", DUE[mention.what], text, one.number, None, _kept(episode, text))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from lessonplan.course import pattern_model as pm
 from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.pattern.worked import Step, WorkedPattern
 
 MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", "m", "in", "ft", "yd", "bf"]) | {
@@ -15,6 +16,12 @@ MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", 
     "board foot",
 }
 """Units that are parted as one likes; of any other, as sheets, whole ones are needed, in the reserve too."""
+
+
+GRAMS = {"g": 1.0, "kg": 1000.0, "mg": 0.001, "oz": 28.349523125, "lb": 453.59237}
+"""Grams in a unit of weight: the avoirdupois ounce and pound are defined so (international yard and pound, 1959)."""
+LARGER = {"g": ("kg", 1000), "ml": ("l", 1000), "cm": ("m", 100)}
+"""The next larger unit, in which what is bought is told, and how many make one of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +40,20 @@ class Used:
         unit = self.unit
         if unit and unit not in MEASURES:
             unit = unit.removesuffix("s") + ("" if self.amount == 1 else "s")
-        return f"{self.amount:g}" + (f"\u00a0{unit}" if unit else "")
+        return f"{self.amount:.10g}" + (f"\u00a0{unit}" if unit else "")
+
+    @property
+    def bought(self) -> str:
+        """Word the amount as one buys it: 5000 g are ``5 kg``."""
+        larger, many = LARGER.get(self.unit, ("", 0))
+        if many and self.amount >= many:
+            return f"{self.amount / many:.3f}".rstrip("0").rstrip(".") + f"\u00a0{larger}"
+        return str(self)
+
+    @property
+    def in_a_pack(self) -> str:
+        """Word what a pack of it holds: ``5 kg``."""
+        return replace(self, amount=float(self.pack)).bought
 
 
 def used(pattern: pm.Pattern, steps: Iterable[Step], pieces: int = 1) -> tuple[Used, ...]:
@@ -58,6 +78,15 @@ def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
         amount = float(math.ceil(net) + round_half_up(net * margin))
     packs = math.ceil(amount / material.pack) if material.pack else 0
     return Used(key, material.name, amount, unit, packs, material.pack or 0)
+
+
+def in_sizes(each: Sequence[Used]) -> str:
+    """Word the amounts of one material in all sizes, the unit once where it is the same: ``720 (1680) g``."""
+    units = {str(one).partition("\u00a0")[2] for one in each}
+    if len(units) > 1:
+        return sizes_text([str(one) for one in each])
+    unit = units.pop()
+    return sizes_text([str(one).partition("\u00a0")[0] for one in each]) + (f"\u00a0{unit}" if unit else "")
 
 
 def unit_of(pattern: pm.Pattern) -> Iterator[tuple[str, str]]:

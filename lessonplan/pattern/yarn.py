@@ -1,7 +1,7 @@
 """Yarn: how much of each is used, from the stitches worked and the gauge.
 
 The length of yarn in one plain stitch follows from the stitch density of relaxed plain knit, which depends on the loop
-length alone (Doyle 1953, Munden 1959, as cited in AUTEX Res. J. 6(4) 2006): ks = loops per cm2 x l2, so
+length alone (Doyle 1953, Munden 1959, from memory; said so in AUTEX Res. J. 6(4) 2006): ks = loops per cm2 x l2, so
 l = sqrt(ks / (wales per cm x courses per cm)). To the loops come tails: cast-on, bind-off, grafts, ends.
 Lengths are in millimetres inside, metres in results.
 """

@@ -18,8 +18,11 @@ Said = tuple[Where, str]
 
 
 def changes(plan: Plan) -> tuple[str, ...]:
-    """Say in sentences what has changed since the agreement; nothing where nothing was agreed, or nothing changed."""
-    return tuple(said for _, said in _changes(plan))
+    """Say in sentences what has changed since the agreement; nothing where nothing was, or nothing changed.
+
+    Of pick-up shots nothing was agreed.
+    """
+    return () if plan.again else tuple(said for _, said in _changes(plan))
 
 
 def change_notes(plan: Plan) -> tuple[Problem, ...]:

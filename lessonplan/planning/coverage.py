@@ -15,7 +15,7 @@ from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
-HOWS = ("live", "off camera", "on a piece", "told", "nowhere")
+HOWS = ("on camera", "off camera", "on a piece", "told", "nowhere")
 """How something comes up, the fullest way first."""
 PLAIN = frozenset({"k", "p", "CO", "BO"})
 """Techniques that a viewer who can knit and purl is not shown (common practice)."""

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -54,7 +54,7 @@ from lessonplan.shoot.takes.log import Take
 LEARNT = "learnt.yaml"
 """The file of learnt paces that is used without being named."""
 LUNCH_OFF = 30.0
-"""Lunch may begin so many minutes later than it is planned before it is moved to another pause (common practice)."""
+"""Lunch may begin so many minutes later than it is planned before it is moved: a planning guess, from memory."""
 AGREEING = 4
 """So often are breaks moved to where they fall with the camera's waits; then they stay where they are."""
 
@@ -331,13 +331,17 @@ def _lunch_is_off(worked: Worked, days: tuple[Day, ...]) -> bool:
     return any(lunch and lunches.get(number, 0.0) > lunch.at + LUNCH_OFF for number, lunch in planned.items())
 
 
-def plan_worked(worked: Worked, progress: Progress | None = None) -> tuple[Plan | None, tuple[Problem, ...]]:
+def plan_worked(
+    worked: Worked, progress: Progress | None = None, lettered: Callable[[Choice], Choice] | None = None
+) -> tuple[Plan | None, tuple[Problem, ...]]:
     """Choose the samples and lay out the days of a course whose arithmetic is done.
 
-    ``progress`` is told now and then how the choice goes: how much is done, best cost so far and proven bound.
+    ``progress`` is told now and then how the choice goes: how much is done, best cost so far and proven bound;
+    ``lettered`` gives the pieces other letters than they would have.
     """
     try:
         worked, choice, days = settle(worked, progress)
+        choice = lettered(choice) if lettered else choice
     except NoPlanError as none:
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)

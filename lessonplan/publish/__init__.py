@@ -1,1 +1,1 @@
-"""What is made for publishing: homework between the parts, their release, the kit."""
+"""What is made for publishing: homework between the episodes, their release, the kit."""

@@ -1,4 +1,4 @@
-"""What viewers work between two parts of a course: the stages of each part, and the minutes that they take."""
+"""What viewers work between two episodes of a course: the stages of each, and the minutes that they take."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ PACES = ("slow", "middling", "quick")
 
 @dataclass(frozen=True, slots=True)
 class Homework:
-    """What is worked after a part and before the next: keys of stages, and how many further pieces from the beginning.
+    """What is worked after an episode and before the next: keys of stages, and how many pieces from the beginning.
 
-    ``released`` is the day on which the part comes out, ``days`` how many there are until the next; None and 0 where
+    ``released`` is the day on which the episode comes out, ``days`` how many there are until the next; None and 0 where
     the course does not say, or nothing comes next. ``drying`` are minutes for which nobody's hands are needed,
     one rest after the other where a stage waits for the one before; ``rests`` are their keys.
     """
@@ -41,7 +41,7 @@ class Homework:
 
 
 def homework(plan: Plan) -> tuple[Homework, ...]:
-    """Share the stages of a pattern out over the parts of its course, the last of which is followed by the rest."""
+    """Share the stages of a pattern out over the episodes of its course, the last of which is followed by the rest."""
     release, begins = plan.course.course.release, stage_episodes(plan)
     worked, make = plan.worked.pattern, plan.course.pattern.make
     found = []
@@ -75,7 +75,7 @@ def _longest(worked: WorkedPattern, stages: Sequence[str], size: int) -> float:
 
 
 def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float:
-    """Hands-on minutes of one part's homework, at a pace of the table (``slow``), in a size, worked in a way."""
+    """Hands-on minutes of one episode's homework, at a pace of the table (``slow``), in a size, worked in a way."""
     speed, factors = tables.pace(pace), plan.course.course.techniques
 
     def taken(keys: Sequence[str]) -> float:
@@ -86,7 +86,7 @@ def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float
 
 
 def stages_in(plan: Plan, home: Homework, way: Way) -> Iterator[str]:
-    """Give the stages of a part that a way has; one that is not filmed goes with the stage that it comes after."""
+    """Give the stages of an episode that a way has; one that is not filmed goes with the stage that it comes after."""
     begins = stage_episodes(plan)
     for key in way.worked.order:
         if key in begins:
@@ -99,7 +99,7 @@ def stages_in(plan: Plan, home: Homework, way: Way) -> Iterator[str]:
 
 
 def too_much(plan: Plan) -> Iterator[Problem]:
-    """Question parts between which viewers of a middling pace have more to do than hours for it."""
+    """Question episodes between which viewers of a middling pace have more to do than hours for it."""
     release, sizes = plan.course.course.release, plan.course.pattern.sizes
     if release is None or release.hours_per_week is None:
         return
@@ -115,9 +115,9 @@ def too_much(plan: Plan) -> Iterator[Problem]:
         if most > there:
             size = f" in size {sizes[asked.index(most)].name}" if len(sizes) > 1 else ""
             what = (
-                f"After part {home.episode} viewers have {most:.1f} hours of work{size}{at}, and "
+                f"After episode {home.episode} viewers have {most:.1f} hours of work{size}{at}, and "
                 f"{there:.1f} hours for it in {count_of(home.days, 'day')}."
             )
             days = ceil(most / release.hours_per_week * 7)
-            hint = f"Leave {days} days between the parts, or share the work out otherwise over the parts."
+            hint = f"Leave {days} days between the episodes, or share the work out over them in another way."
             yield warning(release.mark("days_between"), "homework", what, hint)

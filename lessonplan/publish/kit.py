@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.model import Course
 from lessonplan.course.options import filmed_choices
 from lessonplan.course.publishing import Kit, Kits, Packed
 from lessonplan.course.toolbox import known_tools
+from lessonplan.pattern.materials import GRAMS, Used, whole_use
 from lessonplan.pattern.ways import Way
 from lessonplan.pattern.yarn import is_waste
 from lessonplan.planning.worked import Plan
@@ -17,11 +18,12 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """So many of a thing in a kit; ``key`` is a yarn's, else empty."""
+    """So many of a thing in a kit, or so much: ``key`` is a yarn's, ``used`` is a material; else there are none."""
 
     thing: Packed
-    number: int
+    number: float
     key: str = ""
+    used: Used | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +41,23 @@ class PackedKit:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is ordered of a thing for all kits: so many are needed, in so many packs, and so many are left over."""
+    """What is ordered of a thing for all kits: so many are needed, in packs of so many, so many of them; 0 has none.
+
+    ``used``: the material that it is.
+    """
 
     thing: Packed
     key: str
-    needed: int
+    needed: float
+    pack: int
     packs: int
     price: float | None
+    used: Used | None = None
 
     @property
-    def left(self) -> int:
+    def left(self) -> float:
         """How many of the packs' things no kit takes."""
-        return self.packs * self.thing.pack - self.needed
+        return round(self.packs * self.pack - self.needed, 6) if self.packs else 0.0
 
 
 def packed_kits(plan: Plan) -> tuple[PackedKit, ...]:
@@ -69,15 +76,20 @@ def _packed(plan: Plan, kit: Kit, asked: Kits) -> PackedKit:
     size = sizes.index(asked.size) if asked.size else 0
     chosen = choices_of(course, asked)
     contents = tuple(_contents(plan, kit, size, way_of(plan, chosen)))
+    shares = [1 if one.used is None else one.used.pack or 1 for one in contents]
     prices = [one.thing.price for one in contents]
-    counted = [price * one.number for price, one in zip(prices, contents, strict=True) if price is not None]
+    counted = [
+        price * one.number / share
+        for price, one, share in zip(prices, contents, shares, strict=True)
+        if price is not None
+    ]
     return PackedKit(
         asked=asked,
         number=ceil(asked.number * (1 + (kit.spare or 0.0)) - 1e-9),
         size=sizes[size] if len(sizes) > 1 else "",
         choices=tuple(chosen.values()),
         contents=contents,
-        grams=kit.grams + sum(_grams(course, one) * one.number for one in contents),
+        grams=kit.grams + sum(grams_of(course, one) * one.number for one in contents),
         price=sum(counted) if contents and len(counted) == len(contents) else None,
     )
 
@@ -101,6 +113,7 @@ def _contents(plan: Plan, kit: Kit, size: int, way: Way) -> Iterator[Content]:
     """Give what a kit holds: the balls that its size takes, and of things that belong to a choice those of its own."""
     pattern = plan.course.pattern
     balls = {one.yarn: one.balls for one in way.yarn(pattern, size)}
+    amounts = {one.key: one for one in whole_use(pattern, way.worked, size)}
     chosen = set(way.chosen.values())
     of_choices = {
         thing.lower(): choice
@@ -110,19 +123,26 @@ def _contents(plan: Plan, kit: Kit, size: int, way: Way) -> Iterator[Content]:
     }
     for thing in kit.holds:
         key = thing.what if thing.what in pattern.yarns and not is_waste(pattern, thing.what) else ""
+        if thing.what in pattern.materials and thing.what not in pattern.yarns:
+            if one := amounts.get(thing.what):
+                yield Content(thing, one.amount, used=one)
+            continue
         number = balls.get(key, 0) if key else thing.number
         belongs = [of_choices[name] for name in sorted(thing.names) if name in of_choices]
         if number and (not belongs or chosen & set(belongs)):
             yield Content(thing, number, key)
 
 
-def _grams(course: Course, one: Content) -> float:
+def grams_of(course: Course, one: Content) -> float:
+    """What one of a thing weighs, or one unit of a material: what the kit says, else what a unit of weight is."""
+    if one.used and not one.thing.grams:
+        return GRAMS.get(one.used.unit, 0.0)
     return course.pattern.yarns[one.key].grams if one.key else one.thing.grams
 
 
 def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
     """Give what is ordered of each thing for all kits, in whole packs."""
-    needed: dict[str, int] = {}
+    needed: dict[str, float] = {}
     things: dict[str, Content] = {}
     for sort in kits:
         for one in sort.contents:
@@ -130,10 +150,12 @@ def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
             things[one.thing.what] = one
     found = []
     for what, number in needed.items():
-        thing = things[what].thing
-        packs = ceil(number / thing.pack)
-        price = None if thing.price is None else thing.price * packs * thing.pack
-        found.append(Order(thing, things[what].key, number, packs, price))
+        thing, used = things[what].thing, things[what].used
+        pack = used.pack if used else thing.pack
+        packs = ceil(round(number / pack, 6)) if pack else 0
+        price = None if thing.price is None else thing.price * ((packs or number) if used else packs * pack)
+        total = replace(used, amount=round(number, 6), packs=packs) if used else None
+        found.append(Order(thing, things[what].key, round(number, 6), pack, packs, price, total))
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""What is to be said of a planned course once its parts and its kit are looked at."""
+"""What is to be said of a planned course once its episodes and its kit are looked at."""
 
 from __future__ import annotations
 

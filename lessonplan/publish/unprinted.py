@@ -64,7 +64,7 @@ class _Pictures(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         told, words = self.get_starttag_text() or "", {key: value or "" for key, value in attrs}
-        if self._untold and tag == "title":  # the first child of a drawing is its text
+        if tag == "title":  # the first child of a drawing is its text
             self._untold = ""
         elif tag == "img" and not words.get("src", "").strip().lower().startswith("data:"):
             self.outside.append(told)

@@ -88,7 +88,7 @@ def release_calendar(
     stamp: datetime,
     known_as: str = "",
 ) -> bytes:
-    """Give the viewers' file: a day for each part (number, day, title, lines of what to have ready).
+    """Give the viewers' file: a day for each episode (number, day, title, lines of what to have ready).
 
     ``edition``, ``stamp``, ``known_as``, errors and ``b""`` as in `knitter_calendar`.
     """
@@ -97,7 +97,7 @@ def release_calendar(
         _all_day(
             entry_uid(known_as or course, "part", number=number),
             day,
-            f"{course}, part {number}: {title}",
+            f"{course}, episode {number}: {title}",
             _lines(*lines),
             common,
         )

@@ -5,6 +5,7 @@ In between, the old output waits under a name of its own. What a killed run left
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import shutil
 import stat
@@ -188,5 +189,6 @@ def _remove(folder: Path) -> None:
     """Take away a folder of the program's own, also where somebody made it read-only; what stays is no harm."""
     if folder.is_dir() and not folder.is_symlink():
         for path in (folder, *(folder / name for name, kind in _files(folder) if stat.S_ISDIR(kind))):
-            path.chmod(0o700)
+            with contextlib.suppress(OSError):  # on a stick or a network's disk modes may be no one's to change
+                path.chmod(0o700)
         shutil.rmtree(folder, ignore_errors=True)

@@ -182,7 +182,11 @@ def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
 
 
 def at_pace(minutes: float, name: str) -> Span:
-    """Estimate minutes at a person's own pace, which varies as the published range of paces does around its middle."""
+    """Estimate minutes at a person's own pace, which varies as the range of its pace in clocks.csv does around its
+    middle.
+
+    That hosts differ so is published for speech and a planning guess for hands; that one host varies so is a guess.
+    """
     low, likely, high = tables.three_points(name)
     return around(minutes, likely / low, likely / high)
 

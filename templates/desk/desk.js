@@ -280,27 +280,40 @@ const desk = (() => {
   // ---- Hearing from the desk
 
   function listen() {
-    const heard = new EventSource("/events");
-    let silent = false;
-    heard.addEventListener("open", () => {
-      if (silent) document.dispatchEvent(new CustomEvent("answers"));
-      silent = false;
-    });
-    heard.addEventListener("message", (event) => {
-      const now = JSON.parse(event.data);
-      $("state").textContent = now.state;
-      $("state").classList.toggle("is-wrong", now.wrong);
-      const newer = document.body.dataset.number !== String(now.number);
-      document.body.dataset.number = now.number;
-      renew();
-      if (newer || now.whole) document.querySelectorAll("[data-live]").forEach(renewPart);
-      document.dispatchEvent(new CustomEvent("planned", { detail: now }));
-    });
-    heard.addEventListener("error", () => {
-      silent = true;
-      $("state").textContent = "The desk does not answer";
-      $("state").classList.add("is-wrong");
-    });
+    let heard = null, silent = false;
+
+    function hear() {
+      heard = new EventSource("/events");
+      heard.addEventListener("open", () => {
+        if (silent) document.dispatchEvent(new CustomEvent("answers"));
+        silent = false;
+      });
+      heard.addEventListener("message", (event) => {
+        const now = JSON.parse(event.data);
+        $("state").textContent = now.state;
+        $("state").classList.toggle("is-wrong", now.wrong);
+        const newer = document.body.dataset.number !== String(now.number);
+        document.body.dataset.number = now.number;
+        renew();
+        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach(renewPart);
+        document.dispatchEvent(new CustomEvent("planned", { detail: now }));
+      });
+      heard.addEventListener("error", () => {
+        silent = true;
+        $("state").textContent = "The desk does not answer";
+        $("state").classList.add("is-wrong");
+      });
+    }
+
+    // A browser keeps six lines open to one place: pages that nobody sees must not take them all.
+    function turn() {
+      if (!document.hidden) return heard ?? hear();
+      heard?.close();
+      heard = null;
+    }
+
+    document.addEventListener("visibilitychange", turn);
+    turn();
   }
 
   /** Go to the field that an address names, unfolding what it lies in. */

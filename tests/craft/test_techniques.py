@@ -12,20 +12,21 @@ from lessonplan.craft.techniques import TABLE, abbreviations_used, all_technique
 @pytest.mark.parametrize(
     ("name", "consumes", "produces"),
     [
-        # published-seen: cvetulka.blogspot abbreviations page; garl epub abbreviations page (9781446350812)
+        # published-seen: cvetulka.blogspot abbreviations page; abbreviations page of the e-book ISBN 9781446350812
         ("k", 1, 1),
         ("k2tog", 2, 1),
         ("p3tog", 3, 1),
         ("yo", 0, 1),
         ("m1", 0, 1),
         ("kfb", 1, 2),
-        # published-seen: CB1514 book PDF p.126; CB1544 hats book PDF p.122
+        # published-seen: unidentified copy of a knitting book (its p. 126); unidentified copy of a book of hats (its p.
+        # 122)
         ("ssk", 2, 1),
         ("skp", 2, 1),
         ("sk2p", 3, 1),
         ("s2kp", 3, 1),
         ("C12B", 12, 12),
-        # published-seen: squarespace-hosted abbreviations sheet (50bdf863)
+        # published-seen: unidentified copy of an abbreviations sheet
         ("inc 4", 1, 5),
         ("T4B", 4, 4),
     ],
@@ -97,7 +98,7 @@ def test_common_practice_slips_are_quick_and_make_no_loop_and_decreases_are_slow
 
 
 def test_purl_and_cables_stand_at_the_middle_of_the_known_range() -> None:
-    # planning guesses recalled from memory: purl 1.1 to 1.3, cable crossings 1.5 to 3.0 a stitch
+    # planning guesses from memory: purl 1.1 to 1.3, cable crossings 1.5 to 3.0 a stitch
     assert technique("p").time_factor == pytest.approx((1.1 + 1.3) / 2)
     assert technique("C6B").time_factor == pytest.approx(6 * (1.5 + 3.0) / 2)
 
@@ -112,7 +113,8 @@ def test_no_spelling_means_two_techniques_in_one_craft() -> None:
 
 
 def test_a_term_is_defined_by_its_own_word() -> None:
-    # published-seen misprint: kwise defined as "purlwise, slip as if to knit", CB1544 hats book PDF p.122
+    # published-seen misprint: kwise defined as "purlwise, slip as if to knit", unidentified copy of a book of hats (its
+    # p. 122)
     assert all_techniques()["kwise"].meaning == "knitwise"
     assert all_techniques()["pwise"].meaning == "purlwise"
 

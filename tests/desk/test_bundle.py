@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import stat
+import struct
 import zipfile
 from pathlib import Path
 
@@ -19,6 +20,11 @@ def zipped(**files: bytes) -> bytes:
         for name, data in files.items():
             file.writestr(name, data)
     return made.getvalue()
+
+
+def end_of(count: int, size: int, begins: int) -> bytes:
+    """The end record of a zip file, which tells of its list of names (APPNOTE.TXT 4.3.16)."""
+    return b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, count & 0xFFFF, count & 0xFFFF, size, begins, 0)
 
 
 def files(folder: Path) -> dict[str, bytes]:
@@ -79,8 +85,29 @@ def test_links_bombs_and_other_files_are_refused(tmp_path: Path) -> None:
     many = zipped(**{f"c/{number}.yaml": b"" for number in range(MOST_FILES + 1)}, **{"c/course.yaml": b""})
     twins = zipped(**{"c/course.yaml": b"a", "c/Pattern.yaml": b"a", "c/pattern.yaml": b"b"})
     other = zipped(**{"film.mp4": b"a"})
+    one = zipped(**{"c/course.yaml": b"a"})
     cut = zipped(**{"c/course.yaml": b"a" * 5000})[:-40]
-    for data in (linked.getvalue(), bomb, bytes(lying), many, twins, other, cut, b"", b"PK", b"no zip at all"):
+    begins = one.index(b"PK\x01\x02")
+    name, ends = one[begins : one.index(b"PK\x05\x06")], one[:begins]
+    long = ends + name * 20_000 + end_of(20_000, len(name) * 20_000, begins)
+    larger = ends + name * 20_000
+    larger += b"PK\x06\x06" + struct.pack("<QHHIIQQQQ", 44, 45, 45, 0, 0, 20_000, 20_000, len(name) * 20_000, begins)
+    larger += b"PK\x06\x07" + struct.pack("<IQI", 0, begins + len(name) * 20_000, 1) + end_of(1, len(name), begins)
+    assert len(zipfile.ZipFile(io.BytesIO(long)).infolist()) == len(zipfile.ZipFile(io.BytesIO(larger)).infolist())
+    for data in (
+        linked.getvalue(),
+        long,
+        larger,
+        bomb,
+        bytes(lying),
+        many,
+        twins,
+        other,
+        cut,
+        b"",
+        b"PK",
+        b"no zip at all",
+    ):
         with pytest.raises(RefusedError):
             unpacked(data, tmp_path)
         assert list(tmp_path.iterdir()) == []

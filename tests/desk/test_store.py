@@ -217,3 +217,42 @@ def test_files_are_listed_as_the_folder_is_read(store: Store) -> None:
     (store.folder / "film.mp4").write_bytes(b"0")
     expected = ("course.yaml", "pattern.yaml", "episodes/01-a.yaml", "episodes/02-b.yaml", "errata.yaml", "notes.md")
     assert store.names() == expected
+
+
+def test_what_a_killed_run_left_is_cleared_by_the_next_and_undone_through(store: Store, clock: Clock) -> None:
+    first = held(store)
+    store.save("course.yaml", digest(store), "title: Two\n")
+    store.save("course.yaml", digest(store), "title: Three\n")
+    store.history.note(Change("", "course.yaml", digest(store), "0" * 64, "noted, and killed before it was written"))
+    left = [
+        ".desk/kept/.ab.0123abcd.lessonplan-new",
+        ".course.yaml.0123abcd.lessonplan-new",
+        "episodes/.a.0123abcd.new",
+    ]
+    for name in left:
+        (store.folder / name).write_bytes(b"half")
+    clock.now += timedelta(days=1)
+    again = Store(store.folder, clock)
+    again.thin()
+    assert [(store.folder / name).exists() for name in left] == [False, False, True], "the last is nobody's of ours"
+    again.undo()
+    assert held(store) == first
+
+
+def test_an_undo_that_a_kill_kept_from_the_file_can_be_done_again(store: Store, clock: Clock) -> None:
+    first, mine = digest(store), store.save("course.yaml", digest(store), "title: Two\n")
+    store.history.note(Change("", "course.yaml", mine, first, "text", "undo"))
+    again = Store(store.folder, clock)
+    again.thin()
+    assert again.undo().what == "text"
+    assert digest(again) == first
+
+
+def test_in_a_folder_that_is_gone_nothing_is_made(store: Store) -> None:
+    mine = digest(store)
+    away = store.folder.rename(store.folder.with_name("away"))
+    for act in (lambda: store.save("course.yaml", mine, "x"), lambda: store.put_aside("course.yaml", "x"), store.undo):
+        with pytest.raises(RefusedError, match="moved, renamed or deleted"):
+            act()
+    assert not store.folder.exists()
+    assert (away / "course.yaml").read_bytes() == b"title: One  # mine\n"

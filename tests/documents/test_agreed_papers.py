@@ -70,7 +70,7 @@ def test_a_piece_that_is_begun_says_how_far_it_is(tmp_path: Path) -> None:
     note_done(tmp_path, ["C body round 3"])
     page = papers(tmp_path)["step-samples.html"]
     card = page[page.index('id="piece-3"') :]
-    assert re.findall(r"<dt>(So far|Still to knit|Takes)</dt><dd>(.*?)</dd>", card)[:2] == [
+    assert re.findall(r"<dt>(So far|Still to knit|Work)</dt><dd>(.*?)</dd>", card)[:2] == [
         ("So far", "Body, 3 of 10 rounds"),
         ("Still to knit", "3 min"),  # two rounds of 1.65 minutes
     ]

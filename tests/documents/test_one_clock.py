@@ -133,3 +133,20 @@ def test_what_is_said_freely_has_no_captions_and_that_is_said(tmp_path: Path) ->
     assert f"NOTE {said}" in files_of(plan)["captions-1.vtt"]
     assert said in sheet_of(plan)
     assert "wool" not in files_of(plan)["captions-1.vtt"].replace(said, "")
+
+
+def test_a_correction_says_on_which_clock_it_is(tmp_path: Path) -> None:
+    """The sheet runs with the timeline; of the video as published it says so, and proofing's own places are read."""
+    overlaid = ERRATA.replace("pinned note", "text over the picture") + "".join(
+        f"  - {{found: 2027-04-0{day}, by: A, where: '{where}', said: x, right: y, remedy: text over the picture}}\n"
+        for day, where in ((3, "episode 1 at 2:05"), (4, "episode 1, segment 1.2, at 0:01:35"))
+    )
+    sheet = sheet_of(plan_of(tmp_path / "video", LATE, errata=overlaid, shots=(1, 2, 1)))
+    told = sheet[sheet.index("Corrections to lay over") : sheet.index("Shot by shot")]
+    assert re.search(r"to \d+:\d\d in the timeline, in 1\.3\.1.{0,60}At 3:20 in the video as published", told)
+    assert re.search(r"in the timeline, in 1\.2\.2.{0,60}Between 1:20 and 3:20 in the video as published", told)
+    for at in ("2:05", "1:35"):
+        assert f"At {at} in the video as published" in told
+    planned = sheet_of(plan_of(tmp_path / "plan", None, errata=overlaid, shots=(1, 2, 1)))
+    assert planned.count("in the timeline, in 1.") >= 2
+    assert planned.count("in the video as published") == 2, "only what a viewer named a time for"

@@ -35,7 +35,7 @@ def test_every_episode_has_its_texts(plan: Plan) -> None:
     for episode in view.episodes:
         short = text(episode, "Short description")
         assert len(short) <= SHORT
-        assert short.startswith(f"{episode.title}. Part {episode.number} of A Pair of Ostrelby Mittens.")
+        assert short.startswith(f"{episode.title}. Episode {episode.number} of A Pair of Ostrelby Mittens.")
         for post in episode.posts:
             assert post.text == post.text.strip()
             assert not re.search(r"\{\{|\*\*|\]\(", post.text), "neither facts to fill in nor markup"
@@ -75,11 +75,11 @@ def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
 def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePosts) -> None:
     told = text(second, "Newsletter")
     assert told.startswith(
-        "Part 2 of A Pair of Ostrelby Mittens, “Room for a thumb, and a band of cobbles”, is out on "
+        "Episode 2 of A Pair of Ostrelby Mittens, “Room for a thumb, and a band of cobbles”, is out on "
     )
-    # The first part is out on Friday 12 March 2027, the parts are 14 days apart.
+    # The first episode is out on Friday 12 March 2027, the episodes are 14 days apart.
     assert "Friday 26 March 2027" in told
-    assert told.endswith("of work until the next part, in 14 days.")
+    assert told.endswith("of work until the next episode, in 14 days.")
 
 
 def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:

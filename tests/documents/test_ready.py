@@ -38,9 +38,9 @@ def test_each_stage_is_worked_in_the_episode_that_shows_it(plan: Plan) -> None:
 
 def test_the_state_before_each_part(plan: Plan) -> None:
     first, second, third = ready(plan)
-    assert (first.state, second.episode) == ("Nothing is begun yet.", 2)
-    assert second.state == "Done: Cast-on edge and Ribbed cuff; on the needles 40\u00a0(44,\u00a048)\u00a0sts."
-    assert third.state.startswith("Done: Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band; on the needles 40")
+    assert (first.state, second.episode) == ("Only tools and materials.", 2)
+    assert second.state == "Cast-on edge and Ribbed cuff done; on the needles 40\u00a0(44,\u00a048)\u00a0sts."
+    assert third.state.startswith("Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done; on the needles 40")
     assert "scissors" in third.tools
     assert len(set(third.tools)) == len(third.tools)
 

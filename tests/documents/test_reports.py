@@ -40,7 +40,7 @@ def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
         ["1.1", "A", "2", "3", "6:01", "6:01", "14 min", "16 min"],
         ["1.2", "After 110 stitches", "1", "0", "6:00", "6:00", "7 min", "8 min"],
     ]
-    assert reports.times_table(made.worked).splitlines()[-1] == (
+    assert reports.times_table(made.worked).splitlines()[-2] == (
         "Episode 1: 12:01 on screen (9 in 10: 12:01), 21 min on the floor (9 in 10: 23 min)."
     )
     assert reports.times_data(made.worked)["segments"][1] == {
@@ -97,7 +97,7 @@ def test_the_samples_for_programs(tmp_path: Path) -> None:
 def test_the_samples_as_a_table(tmp_path: Path) -> None:
     made = plan(tmp_path, KNITTED_ON, HELPED)
     text = reports.samples_table(made)
-    assert cells(text)[0] == ["Piece", "Kind", "Knit before the shoot to", "Takes", "Serves shots"]
+    assert cells(text)[0] == ["Piece", "Kind", "Knit before the shoot to", "Work", "Serves shots"]
     assert cells(text)[2] == ["A", "full", "Edge done", "7 min", "1.1.1, 1.2.1"]
     assert text.splitlines()[-3:] == [
         "1 piece, 18 min (7 min before the shoot and 11 min on the days).",

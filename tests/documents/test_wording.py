@@ -49,7 +49,7 @@ def test_times_to_rest(hours: int, text: str) -> None:
 
 
 def test_days_by_the_calendar() -> None:
-    # 1 January 2000 was a Saturday, 29 February 2000 a Tuesday (any perpetual calendar).
+    # 1 January 2000 was a Saturday, 29 February 2000 a Tuesday (from memory).
     assert wording.day_text(date(2000, 1, 1)) == "Saturday 1 January 2000"
     assert wording.day_text(date(2000, 2, 29)) == "Tuesday 29 February 2000"
     assert wording.short_day(date(2000, 2, 29)) == "Tue 29 Feb"

@@ -73,14 +73,17 @@ def is_it(finding: Finding, kind: str, words: str) -> bool:
 def line_of(row: Mapping[str, str]) -> Line:
     """Proof a line, and hold what is found against what is wanted."""
     left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
-    right, missed = 0, list[tuple[str, str]]()
+    right, missed, taken = 0, list[tuple[str, str]](), list[Finding]()
     for kind, words in wanted(row["findings"]):
         hit = next((one for one in left if is_it(one, kind, words)), None)
         if hit:
             left.remove(hit)
             right += 1
+            taken += [hit] if kind == "took it back" else []
         else:
             missed.append((kind, words))
+    # A slip that is taken back is one finding: where the remark is found, the slip in it is not wanted besides.
+    missed = [(kind, words) for kind, words in missed if not any(words in one.said for one in taken)]
     return Line(row, right, tuple(missed), tuple(left))
 
 

@@ -16,6 +16,8 @@ OTHER = {one: two for pair in PAIRS for one, two in (pair, pair[::-1])} | {
     ast.Mod: ast.FloorDiv,
 }
 CALLED = {"min": "max", "max": "min", "any": "all", "all": "any", "ceil": "floor", "floor": "ceil", "sorted": "list"}
+EITHER_WAY = {"min", "max", "minimum", "maximum"}
+"""Calls whose arguments may stand in any order: no test could notice them swapped."""
 NOT_SEEN = {"annotation", "returns", "decorator_list", "bases"}
 """Fields of a node that no test can hold: types, and what is said about classes."""
 
@@ -85,7 +87,8 @@ def _others(node: ast.AST) -> Iterator[Found]:
         case ast.Call(func=ast.Name(id=name) | ast.Attribute(attr=name)):
             if name in CALLED:
                 yield "call", node.func, ast.unparse(node.func).removesuffix(name) + CALLED[name]
-            yield from _swapped(node)
+            if name not in EITHER_WAY:
+                yield from _swapped(node)
 
 
 def _swapped(node: ast.Call) -> Iterator[Found]:

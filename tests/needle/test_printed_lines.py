@@ -24,8 +24,8 @@ def printed_lines() -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-@pytest.mark.parametrize("row", printed_lines(), ids=lambda row: f"{row['source'][:40]}: {row['before']}")
-def test_a_line_gives_its_count(row: dict[str, str]) -> None:
+@pytest.mark.parametrize("row", printed_lines(), ids=lambda row: f"{row['source'][:60]}: {row['before']}")
+def test_a_line_seen_recalled_or_of_common_practice_gives_its_count(row: dict[str, str]) -> None:
     markers = tuple((place, "") for place in MARKERS.get(row["how"], ()))
     worked = work_lines([row["text"]], Needle(int(row["before"]), markers, flat=row["how"] == "row"))
     assert [problem for problem in worked.problems if problem.severity == "error"] == []
@@ -43,11 +43,10 @@ def test_a_line_with_another_count_is_refused(row: dict[str, str]) -> None:
     assert any(problem.severity == "error" for problem in worked.problems)
 
 
-def test_there_are_enough_of_them() -> None:
+def test_ten_lines_were_seen_in_print_and_the_others_are_not_counted_as_published() -> None:
     seen = [row["confidence"] for row in printed_lines()]
-    assert (seen.count("published-seen"), len(seen)) >= (10, 68)
+    assert (seen.count("published-seen"), seen.count("from-memory"), seen.count("common practice")) == (10, 41, 17)
     assert all(row["source"] for row in printed_lines())
-    assert set(seen) == {"published-seen", "from-memory", "common practice"}
 
 
 def test_printed_error_cable_that_works_four_of_six() -> None:
@@ -65,12 +64,12 @@ def test_printed_error_ccd_for_cdd() -> None:
 
 
 def test_printed_error_kwise_defined_as_purlwise() -> None:
-    # Seen in: CB1544 hats book PDF p.122
+    # Seen in: unidentified copy of a book of hats (its p. 122)
     assert all_techniques()["kwise"].meaning == "knitwise"
 
 
 def test_printed_error_thirty_to_twenty_is_not_half() -> None:
-    # Seen in: issuhub.com book p.76
+    # Seen in: unidentified copy of a knitting book (its p. 76)
     worked = work_lines(["*K1, k2tog; repeat from * to end. 15 sts."], Needle(30, flat=True))
     assert worked.problems[0].sentence == "prints 15 stitches after this line, but there are 20"
 

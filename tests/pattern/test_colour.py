@@ -1,10 +1,22 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from lessonplan.course import pattern_model as pm
-from lessonplan.pattern.colour import ColourError, chart_lines, chart_shares, ends_to_weave, longest_float, stripes
+from lessonplan.pattern.colour import (
+    ColourError,
+    chart_lines,
+    chart_shares,
+    ends_left,
+    ends_to_weave,
+    joins,
+    longest_float,
+    stripes,
+)
 from lessonplan.pattern.worked import Step
+from tests.small_pieces import cast_on, pattern, stage
 
 
 def chart(*rows: str, kind: str = "stranded", each: str = "1") -> pm.Chart:
@@ -66,3 +78,41 @@ def test_two_ends_for_each_joining() -> None:
         return Step("round", "", 4, 4, yarns=tuple((yarn, 1.0) for yarn in yarns), work=number)
 
     assert ends_to_weave([work(0, "CC"), work(1, "MC"), work(2, "MC", "CC"), work(3, "MC")]) == 6
+
+
+def plain(text: str) -> tuple[Step, ...]:
+    """Rounds by their yarns: ``MC CC+MC`` is a round in MC and one in both, each a work of its own."""
+    return tuple(
+        Step("round", "k", 4, 4, yarns=tuple((yarn, 1.0) for yarn in one.split("+")), work=number)
+        for number, one in enumerate(text.split())
+    )
+
+
+def test_a_yarn_is_joined_where_it_does_not_hang() -> None:
+    worked = pattern(
+        stage("edge", cast_on(4, "CC"), *plain("CC")),
+        stage("body", *plain("CC MC MC+CC CC"), start=4),
+        stage("pocket", Step("pick-up", "p", 0, 4, yarns=(("CC", 4.0),)), *plain("CC")),
+        after={"pocket": ("body",)},
+    )
+    found = {place: set(yarns) for place, yarns in joins(worked, 0).items()}
+    # CC goes on from the edge, is cut before the second round and joined again in the third; MC hangs there still.
+    expected = {
+        ("edge", 0): {"CC"},
+        ("body", 0): set(),
+        ("body", 1): {"MC"},
+        ("body", 2): {"CC"},
+        ("body", 3): set(),
+        ("pocket", 0): {"CC"},  # picking up takes a new end, though CC hangs at the body
+    }
+    assert found == expected
+    assert ends_left(worked, 0) == 2 * 4
+
+
+def test_a_yarn_that_rests_is_not_joined_again() -> None:
+    carried = [replace(step, resting=("CC",)) if step.work == 1 else step for step in plain("CC MC CC")]
+    assert [ends_to_weave(steps) for steps in (plain("CC MC CC"), carried)] == [6, 4]
+    assert ends_to_weave(plain("CC MC"), frozenset(["CC"])) == 2
+    # What rests must have hung there: a yarn that was never used is joined when it is.
+    never = [replace(step, resting=("CC",)) for step in plain("MC MC")]
+    assert ends_to_weave([*never, *(replace(step, work=5) for step in plain("CC"))]) == 4

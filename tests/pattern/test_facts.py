@@ -11,7 +11,7 @@ import lessonplan
 from lessonplan.course.problems import Where
 from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
-from lessonplan.pattern.worked import WorkedStage
+from lessonplan.pattern.worked import Step, WorkedStage
 from tests import pdf
 from tests.small_course import COURSE, EPISODE, write_course
 from tests.small_course import PATTERN as SMALL
@@ -95,9 +95,14 @@ def test_template_language_in_a_text_is_no_fact() -> None:
 
 def test_facts_of_many_rounds_take_time_in_proportion(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     calls: list[int] = []
-    plain = WorkedStage.rounds
-    assert isinstance(plain, property)
-    monkeypatch.setattr(WorkedStage, "rounds", property(lambda stage: calls.append(1) or plain.__get__(stage)))
+    plain = vars(WorkedStage)["rounds"]
+
+    def read(stage: WorkedStage) -> tuple[Step, ...]:
+        calls.append(1)
+        found: tuple[Step, ...] = plain.func(stage)
+        return found
+
+    monkeypatch.setattr(WorkedStage, "rounds", property(read))
 
     def asked(rounds: int) -> int:
         pattern = SMALL.replace("rounds: 10", f"rounds: {rounds}")

@@ -133,6 +133,48 @@ def test_lengths_and_units_of_facts_and_papers(tmp_path: Path) -> None:
     assert fact(tmp_path / "d", "units: both\n") == ("10\u00a0cm, 4\u00a0in", "10\u00a0cm, 4\u00a0in")
 
 
+@pytest.mark.parametrize(
+    ("measure", "fits"),
+    [
+        # 20 (24) cm round; without an ease a quarter of the measure either way.
+        ("16 (19.2) cm", True),
+        ("15.9 (19.2) cm", False),
+        ("26.6 (32) cm", True),
+        ("26.8 (32) cm", False),
+        # An ease that is a range is kept, one that is a single length to the millimetre.
+        ("{length: 18 (22) cm, ease: 1 to 2 cm}", True),
+        ("{length: 17.9 (22) cm, ease: 1 to 2 cm}", False),
+        ("{length: 19 (23) cm, ease: 1 to 2 cm}", True),
+        ("{length: 19 (23.1) cm, ease: 1 to 2 cm}", False),
+        ("{length: 19.1 (22.9) cm, ease: 1 cm}", True),
+        ("{length: 19 (22.8) cm, ease: 1 cm}", False),
+        ("{length: 21 (25) cm, ease: -1 cm}", True),
+        ("{length: 19 (23) cm, ease: -1 cm}", False),
+    ],
+)
+def test_how_far_from_a_measure_is_too_far(tmp_path: Path, measure: str, fits: bool) -> None:
+    found = remarks(tmp_path, f"  hand circumference: {measure}\n")
+    assert ("measure" not in [code for code, _, _ in found]) == fits
+
+
+@pytest.mark.parametrize(
+    ("fits", "noted"),
+    [
+        ("18 to 20 cm", False),
+        ("18-21 cm", True),
+        ("180 to 210 mm", True),
+        ("7 to 8.5 in", True),  # 21.6 cm
+        ("7 to 7.5 in", False),
+        ("a child of 110 to 116 cm", False),  # its height: 19 cm does not lie in it
+        ("many", False),
+    ],
+)
+def test_whom_a_size_fits_is_found_in_its_words(tmp_path: Path, fits: str, noted: bool) -> None:
+    sizes = f"sizes: [{{name: S, fits: {fits}}}, {{name: M}}]\n"
+    found = remarks(tmp_path, "  hand circumference: 19 (23) cm\n", sizes=sizes)
+    assert bool([code for code, _, _ in found if code == "ease"]) == noted
+
+
 def test_a_size_narrower_than_whom_it_fits_is_noted(tmp_path: Path) -> None:
     # 40 and 48 sts at 20 to 10 cm are 20 and 24 cm round; M is to fit 23 to 25 cm.
     measure = "  hand circumference: 19 (23.5) cm\n"

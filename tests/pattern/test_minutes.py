@@ -79,7 +79,7 @@ def test_known_paces_stand_in_the_published_table() -> None:
 
 
 def test_a_graft_is_paid_once() -> None:
-    # A sock toe of 16 pairs takes a practised knitter 4 to 6 minutes (judged; no published source).
+    # A sock toe of 16 pairs takes a practised knitter 4 to 6 minutes (planning guess, from memory).
     text = "  toe:\n    title: Toe\n    works:\n      - {cast_on: 32}\n      - {graft: all}\n"
     toe = sound(text).stage("toe", 0)
     counted = cumulative_minutes(toe, 28)
@@ -89,9 +89,9 @@ def test_a_graft_is_paid_once() -> None:
 def test_a_guess_is_called_a_guess() -> None:
     rows_of_times = tables.rows("times")
     assert {row["confidence"] for row in rows_of_times} <= {"guess", "published-seen"}
-    assert all(row["source"] == "guess" for row in rows_of_times if row["confidence"] == "guess")
+    assert all(row["source"] == "planning guess, from memory" for row in rows_of_times if row["confidence"] == "guess")
     guessed = [one for one in all_techniques().values() if one.time_factor not in (0, 1)]
-    assert all("guess" in one.factor_source for one in guessed), [one.name for one in guessed]
+    assert all("planning guess, from memory" in one.factor_source for one in guessed), [one.name for one in guessed]
 
 
 def test_each_step_adds_its_own_time() -> None:
@@ -104,7 +104,8 @@ def test_each_step_adds_its_own_time() -> None:
 
 
 def test_two_colours_in_a_round_take_longer() -> None:
-    # The table: 1.65 times one colour (from memory, 1.3 to 2.0). 40 stitches at 20 a minute take 3.3 min and not 2.
+    # The table: 1.65 times one colour (planning guess, from memory: 1.3 to 2.0). 40 stitches at 20 a minute take 3.3
+    # min and not 2.
     one = stage(1)
     both = replace(one, steps=(replace(one.steps[0], yarns=(("MC", 20.0), ("CC", 20.0))),))
     assert cumulative_minutes(both, 20)[-1] - cumulative_minutes(one, 20)[-1] == pytest.approx(1.3)

@@ -128,12 +128,12 @@ def test_a_thumb_without_a_gusset_stands_beside_the_body_with_a_gap() -> None:
 
 def test_stitches_taken_up_again_in_the_same_part_leave_it_straight() -> None:
     worked = pattern(
-        stage("leg", cast_on(60), *rounds([60] * 9), Step("hold", "hold 30", 60, 30, held=30)),
-        stage("heel", *rounds([30] * 6, kind="row")),
-        stage("foot", Step("take-up", "t", 30, 60), *rounds([60] * 9)),
+        stage("leg", cast_on(64), *rounds([64] * 9), Step("hold", "hold 32", 64, 32, held=32)),
+        stage("heel", *rounds([32] * 7, kind="row")),
+        stage("foot", Step("take-up", "t", 32, 64), *rounds([64] * 9)),
     )
     (sock,) = drawn(worked, leg=-1).parts
-    assert {point[1:] for band in sock.bands for point in band.profile} == {(-75.0, 75.0)}
+    assert {point[1:] for band in sock.bands for point in band.profile} == {(-80.0, 80.0)}
     assert not sock.branches
     assert [edge.done for edge in sock.waste] == [True]
 
@@ -242,3 +242,70 @@ def test_boxes_of_a_piece_without_rounds_stand_on_the_ground() -> None:
     one = Step("minutes", "glue", 0, 0)
     piece = drawn(pattern(stage("glue", one), stage("press", one)))
     assert piece.bounds[2] == 0
+
+
+def trapezes(worked: WorkedPattern, done: bool, **steps: int) -> float:
+    """The area of what is done, or to come: each round as a trapeze between the stitches below and above it."""
+    state = dict(zip(worked.order, steps_of(worked, **steps), strict=True))
+    total = 0.0
+    for key in worked.order:
+        one = worked.stage(key, 0)
+        for index, step in enumerate(one.steps):
+            if step.is_round and (index < state[key]) == done:
+                below = min(step.before, step.after) if step.held else step.before
+                wide = (below + step.after) / 2 / one.fabric.stitches_per_mm / (1 if step.flat else 2)
+                total += wide / one.fabric.rounds_per_mm
+    return total
+
+
+STATES: tuple[dict[str, int], ...] = (
+    {},
+    {"edge": -1, "cuff": 7},
+    {"edge": -1, "cuff": -1, "gusset": 9},
+    dict.fromkeys(mitten().order, -1),
+)
+
+
+@pytest.mark.parametrize("steps", STATES)
+@pytest.mark.parametrize("done", [True, False])
+def test_every_round_is_as_wide_and_as_high_as_its_gauge_says(steps: dict[str, int], done: bool) -> None:
+    for short in (False, True):
+        worked = mitten(short)
+        known = {key: count for key, count in steps.items() if not short or count == -1}
+        assert drawn(worked, **known).area(done) == pytest.approx(trapezes(worked, done, **known))
+
+
+def test_edges_have_the_width_of_their_stitches_at_their_height() -> None:
+    whole = dict.fromkeys(("edge", "cuff", "gusset", "band", "hand", "top", "thumb"), -1)
+    (hand,) = drawn(mitten(), **whole).parts
+    (thumb,) = hand.branches
+    assert hand.cast_on is not None
+    assert (hand.cast_on.stitches, hand.cast_on.height, hand.cast_on.how) == (44, 0, "cast-on")
+    # The cuff is a rib of 28 stitches to 10 cm: the edge lies below its first round.
+    assert hand.cast_on.right - hand.cast_on.left == pytest.approx(44 / 0.28 / 2)
+    assert hand.closed is not None
+    height = 22 / 0.32 + 19 / 0.3 + 12 / 0.36 + 15 / 0.3 + 13 / 0.3
+    assert hand.closed.stitches == 8
+    assert hand.closed.height == pytest.approx(height)
+    assert hand.closed.right - hand.closed.left == pytest.approx(8 / 0.22 / 2)
+    assert hand.closed.right + hand.closed.left == pytest.approx(0), "the body stays in the middle"
+    (held,) = hand.waste
+    assert (held.stitches, held.done) == (13, False)
+    assert held.height == pytest.approx(22 / 0.32 + 18 / 0.3)
+    assert held.right - held.left == pytest.approx(13 / 0.22 / 2)
+    assert held.right == pytest.approx(50 + 13 / 0.22 / 2), "at the side of the body"
+    assert thumb.closed is not None
+    assert thumb.closed.height == pytest.approx(22 / 0.32 + 18 / 0.3 + 19 / 0.3)
+    assert thumb.cast_on is None, "its stitches were taken up"
+
+
+def test_boxes_stand_one_on_another_in_the_order_of_working() -> None:
+    one = Step("minutes", "glue", 0, 0, yarns=(("MC", 1.0),))
+    piece = drawn(pattern(stage("glue", one, one, one), stage("press", one)), glue=1)
+    bands = [(band.stage, band.done, band.profile) for band in piece.parts[0].bands]
+    # Boxes of 60 by 16 mm, 5 apart; a third of the first is done.
+    assert [(key, done) for key, done, _ in bands] == [("glue", True), ("glue", False), ("press", False)]
+    heights = [(profile[0][0], profile[1][0]) for _, _, profile in bands]
+    assert heights == [pytest.approx(ends) for ends in ((0, 16 / 3), (16 / 3, 16), (21, 37))]
+    assert piece.bounds == pytest.approx((-30, 30, 0, 37))
+    assert [(share.unit, share.done, share.whole) for share in piece.stages] == [("step", 1, 3), ("step", 0, 1)]

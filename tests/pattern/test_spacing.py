@@ -39,7 +39,8 @@ def test_printed_groups(example: str, gaps: set[int]) -> None:
 
 
 def test_a_third_is_taken_off_by_k1_k2tog() -> None:
-    # issuhub.com knitting book p. 76: 30 sts, 10 decreases, "k1, k2tog", 20 after; the page calls it halving.
+    # unidentified copy of a knitting book (its p. 76): 30 sts, 10 decreases, "k1, k2tog", 20 after; the page calls it
+    # halving.
     assert spread_line(*start("b30"), "k2tog") == "[K1, k2tog] 10 times"
 
 

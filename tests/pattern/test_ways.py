@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 import lessonplan
-from lessonplan.pattern.ways import as_filmed, ways_of, with_choice
+from lessonplan.pattern.ways import Way, as_filmed, ways_of, with_choice
 from lessonplan.planning.worked import Worked
 from tests.inline_stages import HEAD, read
 from tests.small_course import COURSE, EPISODE, write_course
@@ -138,9 +139,9 @@ def test_a_long_chain_of_stages_that_are_not_chosen_closes_up() -> None:
     links = "".join(
         f"  s{n}:\n    title: Part {n}\n    after: {f's{n - 1}' if n else 'edge'}\n    when: cord\n"
         "    works:\n      - {minutes: 1, what: Wait}\n"
-        for n in range(1200)
+        for n in range(190)  # 200 stages are the most a pattern may have
     )
-    last = "  last:\n    title: Last\n    after: s1199\n    works:\n      - {minutes: 1, what: Wait}\n"
+    last = "  last:\n    title: Last\n    after: s189\n    works:\n      - {minutes: 1, what: Wait}\n"
     edge = STAGES[: STAGES.index("  body:")]
     filmed = as_filmed(read(edge + links + last, HEADED.replace("cord or ribbon", "ribbon or cord")))
     assert list(filmed.stages) == ["edge", "last"]
@@ -205,3 +206,51 @@ def test_a_shot_cannot_show_what_is_not_filmed(tmp_path: Path) -> None:
     (problem,) = found
     assert problem.message == "“ribbon” is worked only with ribbon, which is not filmed."
     assert (problem.where.file, problem.where.line) == ("episodes/01.yaml", 8)
+
+
+FREE = """\
+  body:
+    title: Body
+    works:
+      - {cast_on: 40 (48), join: yes}
+      - {rounds: 6 cm, lines: Knit, as_you_like: 5 to 10 cm}
+      - {bind_off: all}
+  strap:
+    title: Strap
+    after: body
+    works:
+      - {cast_on: 8}
+      - {rows: 10 cm, lines: Knit, as_you_like: 8 to 12 cm}
+      - {bind_off: all}
+  cord:
+    title: Cord
+    after: strap
+    works:
+      - {cord: 30 cm, as_you_like: 20 to 45 cm}
+"""
+
+
+def test_free_lengths_are_worked_as_filmed_at_the_least_and_at_the_most() -> None:
+    pattern = read(FREE, HEAD.replace("gauge:", "make: 2\nmargin: 10 %\ngauge:"))
+    ways, problems = ways_of(pattern)
+    assert problems == ()
+    assert [way.name for way in ways] == ["", "as short as you like", "as long as you like"]
+    # 30 rounds to 10 cm.
+    assert [len(way.worked.stage("body", 0).rounds) for way in ways] == [18, 15, 30]
+    assert [len(way.worked.stage("strap", 1).rounds) for way in ways] == [30, 24, 36]
+    assert all(step.flat for way in ways for step in way.worked.stage("strap", 0).rounds)
+    assert [way.worked.stage("cord", 0).cord for way in ways] == [300, 200, 450]
+    _, short, long = ways
+
+    def minutes(way: Way, keys: tuple[str, ...]) -> float:
+        part = replace(way.worked, order=keys)
+        return replace(way, worked=part).minutes(pattern, 0, 20.0, {})
+
+    # For both pieces 15 rounds of 40 stitches more at 20 a minute, and 0.05 minutes for each round.
+    body = minutes(long, ("body",)) - minutes(short, ("body",))
+    assert body == pytest.approx(2 * 15 * (40 / 20 + 0.05))
+    assert minutes(long, ("body", "strap")) == pytest.approx(minutes(long, ("body",)) + minutes(long, ("strap",)))
+    # Two pieces and a tenth more: a plain loop is the root of 23.1 over 2 x 3 to the square cm.
+    bodies = [replace(way, worked=replace(way.worked, order=("body",))) for way in (short, long)]
+    wool = [one.metres for way in bodies for one in way.yarn(pattern, 0) if one.yarn == "MC"]
+    assert wool[1] - wool[0] == pytest.approx(2 * 1.1 * 15 * 40 * (23.1 / 6) ** 0.5 / 100, rel=1e-3)

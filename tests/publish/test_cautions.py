@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 
 import pytest
 
 import lessonplan
-from lessonplan.publish.cautions import Reader, cautions
+from lessonplan.publish.cautions import Reader, cautions, uncautioned
 from tests import pdf
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
@@ -124,3 +125,94 @@ def test_every_paper_that_people_act_from_has_the_block(root: Path, tmp_path: Pa
     for name in ("run-sheet-1.pdf", "run-sheet-2.pdf"):
         text = pdf.squeezed("".join(pdf.pages((tmp_path / "out" / name).read_bytes())))
         assert pdf.squeezed("Mind the cat.") in text
+
+
+STARTS = (
+    "Needles and pins",
+    "Needles, pins and awls",
+    "Blades:",
+    "Knives along a rule",
+    "Carving tools",
+    "The dust of dry clay",
+    "At the wheel",
+    "At the sewing machine",
+    "Keep yarn, fabric",
+    "Keep paper, shavings",
+)
+CRAFTS = {
+    "knitting": {"Needles and pins", "Blades:"},
+    "crochet": {"Needles and pins", "Blades:"},
+    "weaving": {"Blades:"},
+    "sewing": {"Needles, pins and awls", "Blades:"},
+    "pottery": {"The dust of dry clay"},
+    "woodcarving": {"Carving tools"},
+    "bookbinding": {"Knives along a rule"},
+    "felting": set(),
+}
+"""What is sharp or harmful in each craft whatever is made (common sense)."""
+WORDS = {
+    "knitting": {"Keep yarn, fabric"},
+    "crochet": {"Keep yarn, fabric"},
+    "weaving": {"Needles and pins", "Keep yarn, fabric"},
+    "sewing": {"At the sewing machine", "Keep yarn, fabric"},
+    "pottery": {"Needles, pins and awls", "Blades:", "At the wheel", "Keep paper, shavings"},
+    "woodcarving": {"Needles, pins and awls", "Keep paper, shavings"},
+    "bookbinding": {"Needles, pins and awls", "Keep paper, shavings"},
+    "felting": {"Needles, pins and awls", "Blades:", "Keep paper, shavings"},
+}
+"""What comes to it where needle, knife, wheel, machine and candle are spoken of."""
+
+
+def test_each_craft_has_its_own_dangers(tmp_path: Path) -> None:
+    for said in ("Hello.", "The needle, the knife, the wheel, the machine and a candle."):
+        made = plan(tmp_path, episode((shot("face", say=said),)))
+        for craft, own in CRAFTS.items():
+            pattern = made.course.pattern.model_copy(update={"craft": craft})
+            course = made.course.model_copy(update={"pattern": pattern})
+            texts = cautions(replace(made, worked=replace(made.worked, course=course)), "viewers")
+            found = {start for start in STARTS if any(text.startswith(start) for text in texts)}
+            assert found == (own if said == "Hello." else own | WORDS[craft]), craft
+
+
+@pytest.mark.parametrize(
+    ("size", "meant"),
+    [
+        ("Baby", "child under 3"),
+        ("6 months", "child under 3"),
+        ("Kids", "child"),
+        ("8 years", "child"),
+        ("Women S", ""),
+    ],
+)
+def test_a_child_s_size_asks_for_a_child_s_cautions(tmp_path: Path, size: str, meant: str) -> None:
+    enough = {"child under 3": {"child under 3"}, "child": {"child", "child under 3"}}
+    made = plan(tmp_path, episode((shot("face"),)), files={"pattern.yaml": f"sizes: {size}\n{PATTERN}"})
+    for recipient in ("adult", "child", "child under 3"):
+        file = made.course.course.model_copy(update={"recipient": recipient})
+        course = made.course.model_copy(update={"course": file})
+        found = uncautioned(replace(made, worked=replace(made.worked, course=course)))
+        hints = [one.hint for one in found if "recipient" in one.message]
+        missing = meant and recipient not in enough[meant]
+        assert hints == ([f"Write “recipient: {meant}” in course.yaml."] if missing else []), recipient
+
+
+SPOKEN = "WEBVTT\n\n00:00:03.000 --> 00:00:05.000\n%s\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "more", "told"),
+    [
+        ("Now I steam it by the fireplace", "", {"steam", "fireplace"}),
+        ("We are on fire", "", set()),  # in talk it means something else more often than not
+        ("Now I steam it", "cautions: Steam is hot.\n", set()),
+        ("Now I pin it", "", set()),  # a knitting course has that caution already
+        ("By the candle and the stove", "", {"candle"}),  # one caution, told once
+    ],
+)
+def test_what_only_the_video_says_is_told(tmp_path: Path, said: str, more: str, told: set[str]) -> None:
+    pattern = PATTERN.replace("Plain wool", "Plain cotton")
+    files = {"pattern.yaml": pattern, "captions/01-all.vtt": SPOKEN % said}
+    made = plan(tmp_path, episode((shot("face", say="Hello."),)), COURSE + more, files)
+    found = [one for one in uncautioned(made) if "is said" in one.message]
+    assert {one.message.split("“")[1].split("”")[0] for one in found} == told
+    assert all(one.message.startswith("At 0:03 ") for one in found)

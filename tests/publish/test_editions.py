@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from datetime import date
 from pathlib import Path
@@ -11,8 +12,10 @@ import yaml
 
 import lessonplan
 from lessonplan.building import build
-from lessonplan.publish.editions import LETTERS, code_of
+from lessonplan.publish.editions import LETTERS, code_of, publish, since
+from lessonplan.publish.remarks import checked
 from tests import pdf
+from tests.documents import timed
 from tests.small_course import COURSE, PATTERN, write_course
 
 DAY = date(2027, 5, 1)
@@ -120,3 +123,76 @@ def test_a_record_that_cannot_be_read_is_a_problem(tmp_path: Path) -> None:
     assert [(one.where.file, one.where.line) for one in problems][:1] == [("published/edition-1.yaml", 1)]
     shutil.rmtree(tmp_path / "published")
     assert not lessonplan.load(tmp_path).problems
+
+
+def kept(folder: Path, edition: int, **facts: str) -> None:
+    """Write the record of an edition as it was published, but for some facts."""
+    path = folder / "published" / "edition-1.yaml"
+    record = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    record["edition"], record["facts"] = (
+        edition,
+        record["facts"] | {name.replace("__", "."): value for name, value in facts.items()},
+    )
+    (path.parent / f"edition-{edition}.yaml").write_text(yaml.safe_dump(record), encoding="utf-8")
+
+
+def said_of_editions(folder: Path) -> list[str]:
+    return [one.message for one in checked(folder).problems if one.code == "edition"]
+
+
+def test_up_to_three_changed_facts_are_named_and_the_others_counted(tmp_path: Path) -> None:
+    built(course(tmp_path))
+    head = "Edition 1 was published on 2027-05-01 with other numbers: "
+    kept(tmp_path, 1, body__rounds="9", body__round_1__stitches="7", body__count__k="3")
+    assert said_of_editions(tmp_path) == [f"{head}body.rounds was 9, is 10."]  # single rounds follow from others
+    three = {"body__rounds": "9", "edge__cast_on": "38", "gone__rounds": "4"}
+    said = ["body.rounds was 9, is 10", "edge.cast_on was 38, is 40", "gone.rounds was 4, is not there"]
+    kept(tmp_path, 1, **three)
+    assert said_of_editions(tmp_path) == [f"{head}{said[0]}, {said[1]} and {said[2]}."]
+    kept(tmp_path, 1, **three, needles="4 mm", yarn__MC__balls="8")
+    assert said_of_editions(tmp_path) == [f"{head}{said[0]}, {said[1]}, {said[2]} and 2 more."]
+
+
+def test_an_edition_is_compared_with_the_one_just_before_it(tmp_path: Path) -> None:
+    built(course(tmp_path))
+    for edition, facts in ((2, {"body__rounds": "8"}), (4, {"body__rounds": "6"}), (1, {"edge__cast_on": "36"})):
+        kept(tmp_path, edition, **facts)
+    mended = "errata:\n" + "".join(
+        f"  - {{found: 2027-05-01, by: T, where: shot 1.1.1, said: x{n}, right: y, state: mended, mended_in: {n}}}\n"
+        for n in (2, 3)
+    )
+    plan = lessonplan.plan(course(tmp_path, "edition: 3\n", errata=mended)).plan
+    assert plan is not None
+    found = since(plan)
+    assert found is not None
+    before, changed, errata = found
+    assert before.edition == 2
+    assert [(one.name, one.before, one.now) for one in changed] == [("body.rounds", "8", "10")]
+    assert [one.said for one in errata] == ["x3"]
+    first = lessonplan.plan(course(tmp_path, "edition: 1\n")).plan
+    assert first is not None
+    assert since(first) is None
+
+
+def test_the_record_has_title_and_length_of_each_part(tmp_path: Path) -> None:
+    titles = {1: "The “edge”: a \\ and a \u00a0 and a \u200b", 2: "Body"}
+    parts = {
+        f"episodes/0{number}.yaml": timed.episode(*shots, number=number).replace(
+            "All of it", json.dumps(titles[number])
+        )
+        for number, shots in ((1, [(timed.shot("above", "2 min"),)]), (2, [(timed.shot("above", "3 min"),) * 2]))
+    }
+    files = {"course.yaml": timed.COURSE.replace("[1]", "[1, 2]"), "pattern.yaml": timed.PATTERN, **parts}
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    path = publish(tmp_path, plan, DAY)
+    assert path is not None
+    text = path.read_text(encoding="utf-8")
+    record = yaml.load(text, Loader=yaml.BaseLoader)
+    # Held so long and nothing else: 2 minutes, and twice 3.
+    assert record["lengths"] == {"1": "2:00", "2": "6:00"}
+    assert record["titles"] == {str(number): title for number, title in titles.items()}
+    assert "“edge”" in text, "as people read it"
+    assert "\u200b" not in text, "what nobody sees is written out"
+    assert len(record["code"]) == 4
+    assert not any(name.startswith("course.") for name in record["facts"])

@@ -14,11 +14,12 @@ import pytest
 
 import lessonplan
 from lessonplan.building import calendar_files
-from lessonplan.documents.homework import parts_view
+from lessonplan.documents.homework import parts_table, parts_view
 from lessonplan.documents.knitters import knitters_view
+from lessonplan.documents.posts import posts_view
 from lessonplan.documents.ready import hours
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.homework import homework, minutes
+from lessonplan.publish.homework import homework, minutes, stages_in, too_much
 from lessonplan.publish.remarks import remarked
 from tests.documents.timed import COURSE, episode, shot
 from tests.small_course import write_course
@@ -72,6 +73,7 @@ def cowl(tmp_path_factory: pytest.TempPathFactory) -> Plan:
 
 def test_parts_come_out_in_steps(cowl: Plan) -> None:
     first, second = homework(cowl)
+    assert [one.rests for one in (first, second)] == [(), ("drying",)], "nothing of the edge must dry"
     assert (first.released, first.days, second.released, second.days) == (date(2027, 5, 7), 10, date(2027, 5, 17), 0)
 
 
@@ -90,13 +92,19 @@ def test_minutes_at_each_pace(cowl: Plan) -> None:
 
 def test_what_is_printed(cowl: Plan) -> None:
     first, second = parts_view(cowl).parts
-    assert (first.day, first.until) == ("Friday 7 May 2027", "until part 2, Monday 17 May 2027")
+    assert (first.day, first.until) == ("Friday 7 May 2027", "until episode 2, Monday 17 May 2027")
     assert first.work == "Edge"
     assert [row.hours for row in first.rows] == [("¼", "¼", "¼")]
     assert second.work == "Body, Wash and the other 2 from the beginning"
     # 1,739 minutes are 28.98 hours; at 30 a minute 3 x (366.7 + 5 + 20) + 2 x 5.17 = 1,185 minutes, 19.76 hours.
     assert second.rows[0].hours[:2] == ("29", "20")
     assert second.drying == "12 h to dry, without anybody’s hands"
+
+
+def test_the_sum_is_of_what_is_printed(cowl: Plan) -> None:
+    (row,) = parts_view(cowl).whole
+    # Slow ¼ and 29, middling ¼ and 20; quick: 110 / 45 + 1.5 = 4 minutes, and 3 x (249.4 + 20) + 2 x 3.9 = 816, 14.
+    assert row.hours == ("29¼", "20¼", "14¼")
 
 
 @pytest.mark.parametrize(
@@ -106,26 +114,144 @@ def test_hours_are_never_fewer(taken: float, words: str) -> None:
     assert hours(taken) == words
 
 
-def test_too_much_is_questioned_before_the_next_part_only(tmp_path: Path) -> None:
-    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. Nothing comes after part 2.
+def test_too_much_is_questioned_before_the_next_episode_only(tmp_path: Path) -> None:
+    # The edge takes 110 / 30 + 1.5 = 5.2 minutes; 0.04 hours a week over 10 days are 3.4. None comes after episode 2.
     found = remarked(course(tmp_path, RELEASE % ", hours_per_week: 0.04")).problems
     told = [one for one in found if one.code == "homework"]
     assert len(told) == 1
     assert told[0].message == (
-        "After part 1 viewers have 0.1 hours of work at 30 stitches a minute, and 0.1 hours for it in 10 days."
+        "After episode 1 viewers have 0.1 hours of work at 30 stitches a minute, and 0.1 hours for it in 10 days."
     )
-    assert told[0].hint.startswith("Leave 16 days between the parts")  # 5.17 / 60 / 0.04 x 7 = 15.07
+    assert told[0].hint.startswith("Leave 16 days between the episodes")  # 5.17 / 60 / 0.04 x 7 = 15.07
 
 
 def test_enough_time_is_not_questioned(tmp_path: Path) -> None:
     assert "homework" not in [one.code for one in remarked(course(tmp_path, RELEASE % ", hours_per_week: 6")).problems]
 
 
-def test_the_calendar_of_the_parts(cowl: Plan) -> None:
+def test_the_calendar_of_the_episodes(cowl: Plan) -> None:
     files = dict(calendar_files(cowl, knitters_view(cowl)))
     events = icalendar.Calendar.from_ical(files["release.ics"]).walk("VEVENT")
     assert [(str(event["summary"]), event.decoded("dtstart")) for event in events] == [
-        ("Ring cowl, part 1: All of it", date(2027, 5, 7)),
-        ("Ring cowl, part 2: All of it", date(2027, 5, 17)),
+        ("Ring cowl, episode 1: All of it", date(2027, 5, 7)),
+        ("Ring cowl, episode 2: All of it", date(2027, 5, 17)),
     ]
-    assert "Have ready: Nothing is begun yet." in str(events[0]["description"])
+    assert "Have ready: Only tools and materials." in str(events[0]["description"])
+
+
+WIDE = PATTERN.replace("title: Ring cowl\n", "title: Ring cowl\nsizes: Narrow, Wide\n").replace(
+    "cast_on: 110", "cast_on: 110 (220)"
+)
+
+
+@pytest.mark.parametrize(("cast_on", "name"), [("110 (220)", "Wide"), ("220 (110)", "Narrow")])
+def test_the_longest_size_is_named(tmp_path: Path, cast_on: str, name: str) -> None:
+    # The edge takes 110 / 30 + 1.5 = 5.2 minutes, of 220 stitches 8.8; 0.09 hours a week over 10 days are 7.7.
+    told = remarked(cowl_of(tmp_path, WIDE.replace("110 (220)", cast_on), 0.09)).problems
+    (one,) = (one for one in told if one.code == "homework")
+    assert one.message == (
+        f"After part 1 viewers have 0.1 hours of work in size {name} at 30 stitches a minute, "
+        "and 0.1 hours for it in 10 days."
+    )
+    assert one.hint.startswith("Leave 12 days between the parts")  # 8.83 / 60 / 0.09 x 7 = 11.45
+
+
+def cowl_of(folder: Path, pattern: str, hours: float = 6.0) -> lessonplan.Result:
+    """The cowl in two parts by another pattern."""
+    course(folder, f"film_size: Narrow\n{RELEASE % f', hours_per_week: {hours}'}")
+    (folder / "pattern.yaml").write_text(pattern, encoding="utf-8")
+    return lessonplan.plan(folder)
+
+
+BESIDE = """\
+  flap:
+    title: Flap
+    after: edge
+    works:
+      - minutes: 5
+        what: pinned out
+        drying: 20 h
+  sewn:
+    title: Sewn
+    after: wash, flap
+    works:
+      - minutes: 1
+        what: dabbed with glue
+        setting: 2 h
+"""
+
+
+def test_what_dries_beside_another_waits_no_longer(tmp_path: Path) -> None:
+    plan = cowl_of(tmp_path, WIDE + BESIDE).plan
+    assert plan is not None
+    first, second = homework(plan)
+    # In part 1 the edge and the flap that comes after it: 20 hours. Then 12 hours of washing, and 2 for the glue.
+    assert (first.stages, first.drying, first.rests) == (("edge", "flap"), 20 * 60, ("drying",))
+    assert (second.stages, second.drying, second.rests) == (("body", "wash", "sewn"), 14 * 60, ("drying", "setting"))
+    assert (first.more, second.more) == (0, 2)
+
+
+TRIMS = """\
+  low:
+    title: Low trim
+    after: edge
+    when: with a cord
+    works:
+      - minutes: 3
+        what: trimmed below
+  lower:
+    title: Lower trim
+    after: low
+    when: with a cord
+    works:
+      - minutes: 2
+        what: trimmed below that
+  high:
+    title: High trim
+    after: wash
+    when: with a cord
+    works:
+      - minutes: 4
+        what: trimmed above
+"""
+
+
+def test_what_is_not_filmed_goes_with_what_it_comes_after(tmp_path: Path) -> None:
+    plan = cowl_of(tmp_path, WIDE.replace("gauge:", "options:\n  trim: plain or with a cord\ngauge:") + TRIMS).plan
+    assert plan is not None
+    plain, cord = plan.worked.ways
+    parts = [[set(stages_in(plan, home, way)) for home in homework(plan)] for way in (plain, cord)]
+    assert parts[0] == [{"edge"}, {"body", "wash"}]
+    assert parts[1] == [{"edge", "low", "lower"}, {"body", "wash", "high"}]
+    first, second = homework(plan)
+    assert minutes(plan, first, cord, 0, "slow") - minutes(plan, first, plain, 0, "slow") == pytest.approx(3 + 2)
+    # Three cowls are made, and the low trims of the first are done in part 1.
+    more = minutes(plan, second, cord, 0, "slow") - minutes(plan, second, plain, 0, "slow")
+    assert more == pytest.approx(3 * 4 + 2 * (3 + 2))
+
+
+def test_without_days_of_release_nothing_is_promised(tmp_path: Path) -> None:
+    result = course(tmp_path, "")
+    assert result.plan is not None
+    assert [(one.released, one.days) for one in homework(result.plan)] == [(None, 0), (None, 0)]
+    assert list(too_much(result.plan)) == []
+
+
+def test_work_without_a_pace_has_one_column(root: Path) -> None:
+    """A bowl takes 8, 3, 6 (9), 4, 15, 10, 10 and 10 minutes, whoever makes it: 66 (69), over an hour."""
+    result = lessonplan.plan(root / "tests" / "courses" / "pottery")
+    assert result.plan is not None
+    view = parts_view(result.plan)
+    assert view.paces == ("Hours",)
+    assert [(row.size, row.hours) for row in view.parts[0].rows] == [
+        ("breakfast bowl", ("1¼",)),
+        ("serving bowl", ("1¼",)),
+    ]
+    head, *rows = parts_table(view)
+    assert (head[-1], {len(row) for row in rows}) == ("hours", {len(head)})
+    assert view.parts[0].ready.yarn.replace("\u00a0", " ") == (
+        "smooth stoneware clay 720 (1680) g; wax resist 5.5 ml; food-safe stoneware glaze 180 (390) ml"
+    )
+    posts = {one.what: one.text for one in posts_view(result.plan).episodes[0].posts}
+    assert "\n- food-safe stoneware glaze: 180 (390) ml\n" in posts["Description"]
+    assert posts["Newsletter"].startswith("“From the lump to the table” is out. ")

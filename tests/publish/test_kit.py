@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 import lessonplan
-from lessonplan.documents.kit import KitView, kit_table, kit_view
+from lessonplan.documents.kit import KitView, kit_table, kit_view, slips_view
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.kit import orders, packed_kits
+from lessonplan.publish.kit import from_home, orders, packed_kits
 from tests.documents.timed import COURSE, episode, shot
 from tests.small_course import write_course
 
@@ -114,7 +116,7 @@ def test_the_page_and_its_table(view: KitView) -> None:
     assert view.sorts[0].things == (("2", "balls of Plain wool, grey (MC)"), ("1", "two buttons"))
     assert view.total == "EUR 223.60"  # 60 balls at 3.50 and 17 pairs at 0.80
     assert kit_table(view)[1] == ("Plain wool, grey (MC)", "46", "5 packs of 10", "4", "EUR 175.00")
-    assert view.home == ("5 mm", "a row counter")
+    assert view.home == ("needle 5 mm", "a row counter")
 
 
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
@@ -122,6 +124,103 @@ def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
     assert plan is not None
     assert kit_view(plan).total == ""
     assert packed_kits(plan)[0].price is None
+
+
+CLAY = """
+kit:
+  holds:
+    - {what: clay, price: 9.50}
+    - {what: glaze, grams: 1.4, price: 0.03}
+    - {what: "cutting wire, sponge, two ribs", grams: 120, price: 6}
+  kits:
+    - {size: breakfast bowl, number: 24}
+    - {size: serving bowl, number: 10}
+  spare: 5 %
+  grams: 150
+"""
+PAPER = """
+kit:
+  holds: [paper, {what: thread, grams: 0.01}, tape, {what: board, grams: 60, price: 0.40}, {what: glue, price: 2.5}]
+  kits: [{number: 40}]
+  spare: 10 %
+  grams: 100
+"""
+
+
+def other_craft(root: Path, folder: Path, name: str, kit: str) -> Plan:
+    shutil.copytree(root / "tests" / "courses" / name, folder / name)
+    with (folder / name / "course.yaml").open("a", encoding="utf-8") as file:
+        file.write(kit)
+    result = lessonplan.plan(folder / name)
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return result.plan
+
+
+def test_a_kit_of_clay_and_glaze(root: Path, tmp_path: Path) -> None:
+    """24 and 10 kits and a twentieth more are 26 and 11; a fifth more clay than 600 (1400) g, half as much more glaze
+    than 120 (260) ml, as the pattern says."""
+    plan = other_craft(root, tmp_path, "pottery", CLAY)
+    small, large = packed_kits(plan)
+    assert [one.number for one in small.contents] == [720, 180, 1]
+    assert [one.number for one in large.contents] == [1680, 390, 1]
+    assert (small.grams, large.grams) == pytest.approx((150 + 720 + 1.4 * 180 + 120, 150 + 1680 + 1.4 * 390 + 120))
+    assert small.price == pytest.approx(9.5 * 720 / 5000 + 0.03 * 180 + 6)
+    view = kit_view(plan)
+    rows = {one.thing: (one.needed, one.packs, one.left, one.price) for one in view.orders}
+    told = {name: tuple(text.replace("\u00a0", " ") for text in row) for name, row in rows.items()}
+    assert told == {
+        # 26 x 720 + 11 x 1680 = 37,200 g are 7.44 packs.
+        "smooth stoneware clay": ("37.2 kg", "8 packs of 5 kg", "2.8 kg", "76.00"),
+        # 26 x 180 + 11 x 390 = 8,970 ml at 0.03.
+        "food-safe stoneware glaze": ("8.97 l", "by measure", "", "269.10"),
+        "cutting wire, sponge, two ribs": ("37", "", "", "222.00"),
+    }
+    assert view.total == "567.10"
+    assert [sort.weight.replace("\u00a0", " ") for sort in view.sorts] == ["1.25 kg", "2.5 kg"]
+    # A reserve of a tenth on 5 ml of wax; what hands hold is from home, but for what lies in the kit.
+    home = [text.replace("\u00a0", " ") for text in view.home]
+    assert home == ["wax resist: 5.5 ml", "wheel and bat", "turning tools and callipers", KILN]
+    assert [sort[2][0].replace("\u00a0", " ") for sort in slips_view(plan).sorts] == ["wax resist: 5.5 ml"] * 2
+
+
+KILN = "kiln, or a place in somebody's kiln"
+
+
+def test_a_kit_of_paper_and_glue(root: Path, tmp_path: Path) -> None:
+    """44 kits; a tenth more of what five sections take: whole sheets and boards, the rest as one measures it."""
+    plan = other_craft(root, tmp_path, "bookbinding", PAPER)
+    view = kit_view(plan)
+    (sort,) = view.sorts
+    assert [(number.replace("\u00a0", " "), thing) for number, thing in sort.things] == [
+        ("22 sheets", "text paper"),  # 5 x 4 and 2
+        ("165 cm", "waxed linen thread"),  # 5 x 30 and 15
+        ("17 cm", "linen tape"),  # 5 x 3 and 1.5
+        ("2 pieces", "grey board"),  # a tenth of two boards is none
+        ("29 ml", "PVA glue"),  # 5, 15 and 6, and 2.6
+    ]
+    assert sort.weight.startswith("222\u00a0g, without text paper, linen tape and PVA glue")  # 100 + 1.65 + 2 x 60
+    rows = [tuple(text.replace("\u00a0", " ") for text in row[1:]) for row in kit_table(view)[1:]]
+    assert rows == [
+        ("968 sheets", "10 packs of 100 sheets", "32 sheets", ""),
+        ("72.6 m", "by measure", "", ""),
+        ("7.48 m", "by measure", "", ""),
+        ("88 pieces", "", "", "35.20"),
+        ("1.276 l", "13 packs of 100 ml", "24 ml", "32.50"),
+    ]
+    assert view.total == ""
+
+
+def test_of_a_material_the_pattern_says_how_much(root: Path, tmp_path: Path) -> None:
+    shutil.copytree(root / "tests" / "courses" / "pottery", tmp_path / "bowl")
+    with (tmp_path / "bowl" / "course.yaml").open("a", encoding="utf-8") as file:
+        file.write(CLAY.replace("{what: clay, price: 9.50}", "{what: clay, number: 2, pack: 10}"))
+    told = [
+        (one.message, one.hint) for one in lessonplan.load(tmp_path / "bowl").problems if one.code == "kit-material"
+    ]
+    assert told == [
+        ("How much of clay a kit holds follows from the size.", "Leave out “number”."),
+        ("How clay is sold stands with the materials in pattern.yaml.", "Write there, at clay: pack: 10"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -146,3 +245,50 @@ def test_what_does_not_fit_is_said(tmp_path: Path, old: str, new: str, told: str
     assert len(here) == 1, [str(one) for one in found]
     lines = (COURSE + "film_size: Narrow\n" + KIT.replace(old, new)).splitlines()
     assert (here[0].where.file, "kit" not in lines[here[0].where.line - 1]) == ("course.yaml", True)
+
+
+def test_without_numbers_there_is_one_kit_of_each_size(tmp_path: Path) -> None:
+    head, _, rest = KIT.partition("  kits:\n")
+    plan = made(tmp_path, head + rest.partition("Wide, number: 5, choices: with a cord}\n")[2]).plan
+    assert plan is not None
+    # One of each and a tenth more are 1.1, so 2; as filmed, so without the cord's yarn. The wide one has 4 balls.
+    kits = [(one.size, one.number, one.choices, [c.number for c in one.contents]) for one in packed_kits(plan)]
+    assert kits == [("Narrow", 2, ("plain",), [2, 1]), ("Wide", 2, ("plain",), [4, 1])]
+
+
+def test_a_tenth_more_of_ten_is_one_more(cowl: Plan) -> None:
+    def number(asked: int, spare: float) -> int:
+        course = cowl.course.course
+        kit = course.kit
+        assert kit is not None
+        kit = kit.model_copy(update={"kits": (kit.kits[0].model_copy(update={"number": asked}),), "spare": spare})
+        file = course.model_copy(update={"kit": kit})
+        worked = replace(cowl.worked, course=cowl.course.model_copy(update={"course": file}))
+        return packed_kits(replace(cowl, worked=worked))[0].number
+
+    for asked in (1, 10, 30, 70, 100):
+        assert number(asked, 0.0) == asked
+        assert number(asked, 0.1) == -(-asked * 11 // 10)
+
+
+def test_what_is_from_home(tmp_path: Path) -> None:
+    tools = "tools:\n  snips: {what: small scissors, also: [Scissors, thread snips]}\n  lamp: {what: a lamp}\n"
+    kit = KIT.replace("kits:", "  - {what: Snips}\n    - {what: a pin, also: pins}\n  kits:")
+    plan = made(tmp_path, kit + tools).plan
+    assert plan is not None
+    names = ("scissors", "Thread Snips", "snips", "two buttons", "Pins", "lamp", "needle", "a row counter")
+    assert from_home(plan, names) == ("lamp", "needle", "a row counter")
+
+
+def test_things_of_a_choice_go_into_its_kits(tmp_path: Path) -> None:
+    trim = '{choices: plain or with a cord, kit: {with a cord: ["A toggle"], plain: [a label]}}'
+    options = f"options:\n  shade: dark or light\n  trim: {trim}\n"
+    kit = KIT.replace("kits:", "  - {what: a toggle, number: 3}\n    - {what: a label}\n  kits:")
+    pattern = PATTERN.replace("options:\n  trim: plain or with a cord\n", options)
+    made(tmp_path, kit)
+    (tmp_path / "pattern.yaml").write_text(pattern, encoding="utf-8")
+    plan = lessonplan.plan(tmp_path).plan
+    assert plan is not None
+    assert [one.choices for one in packed_kits(plan)] == [("dark", "plain"), ("dark", "with a cord")]
+    things = [{one.thing.what: one.number for one in sort.contents} for sort in packed_kits(plan)]
+    assert things == [{"MC": 2, "two buttons": 1, "a label": 1}, {"MC": 4, "CC": 1, "two buttons": 1, "a toggle": 3}]

@@ -11,6 +11,7 @@ import pytest
 import lessonplan
 from lessonplan.building import build, errata_feed
 from lessonplan.publish.editions import publish
+from lessonplan.publish.remarks import checked
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 TWO = EPISODE.replace("episode: 1", "episode: 2").replace("All of it", "The end")
@@ -102,3 +103,14 @@ def test_a_time_behind_the_end_is_told(tmp_path: Path) -> None:
     assert len(problems) == 1
     assert problems[0].startswith("errata.yaml:2:42: warning past-the-end: Episode 1 is planned to end at 0:")
     assert problems[0].endswith(", and this stands at 3:20.")
+
+
+def test_a_time_in_a_later_shot_is_in_the_episode(tmp_path: Path) -> None:
+    shots = "".join(f"      - {{view: face, hold: {minutes} min, takes: 1}}\n" for minutes in (1, 2))
+    episode = f"episode: 1\ntitle: A\nsegments:\n  - title: B\n    shots:\n{shots}"
+    for at, told in (("2:50", False), ("3:00", False), ("3:01", True)):
+        entry = f"errata:\n  - {{found: 2027-05-03, by: Tove, where: episode 1 at {at}, said: nine, right: ten}}\n"
+        result = checked(write_course(tmp_path, {"episodes/01.yaml": episode, "errata.yaml": entry}))
+        assert [one.message for one in result.problems if one.code == "past-the-end"] == (
+            ["Episode 1 is planned to end at 3:00, and this stands at 3:01."] if told else []
+        )

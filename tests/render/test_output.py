@@ -147,6 +147,19 @@ def test_a_read_only_output_is_replaced_and_leaves_nothing(tmp_path: Path) -> No
     assert os.listdir(tmp_path) == ["out"]
 
 
+def test_where_modes_cannot_be_changed_it_is_replaced_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a stick or a disk in the network; nothing is left, and the output is the new one."""
+    write_whole(tmp_path / "out", {"sub/a.html": b"x"})
+
+    def refuse(path: Path, mode: int) -> None:
+        raise PermissionError(1, "Operation not permitted", str(path))
+
+    monkeypatch.setattr(Path, "chmod", refuse)
+    write_whole(tmp_path / "out", {"a.html": b"y"})
+    assert os.listdir(tmp_path) == ["out"]
+    assert (tmp_path / "out" / "a.html").read_bytes() == b"y"
+
+
 def test_a_full_disk_names_the_page_and_leaves_the_old_output(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write_whole(tmp_path / "out", {"a.html": b"x"})
     calls = []

@@ -292,7 +292,7 @@ def _card(card: Element) -> Card:
         int(small[1]) if small else 0,
         card.said("h3").removeprefix(letter).strip(),
         facts.get("From the drawer", ""),
-        minutes_of(facts.get("Takes", "") or next((facts[one] for one in facts if one.startswith("Still to")), "")),
+        minutes_of(facts.get("Work", "") or next((facts[one] for one in facts if one.startswith("Still to")), "")),
         date_of(facts["Needed"]),
         facts.get("Knitter", "") or facts.get("Binder", ""),
         tuple(_stops(card)),

@@ -121,7 +121,7 @@ def _word(data: bytes, name: str) -> str:
         return markdown(data)
     except BrokenError:
         what = "This is no Word file (.docx) that can be read; it may be broken."
-        raise _unfit(name, "broken", what, "Open it in Word and save it anew, or save it as plain text.") from None
+        raise _unfit(name, "broken", what, "Open it where it was written and save it anew, or as plain text.") from None
 
 
 def _pdf(data: bytes, name: str) -> str:

@@ -207,7 +207,7 @@ def _plain(number: str) -> str:
 
 
 def guessed_rounds(stitches: float, craft: str) -> str:
-    """Guess rounds to so many stitches: plain knit fabric has some 1.4 to one, single crochet 1.1 (common practice)."""
+    """Guess rounds to so many stitches: plain knit has some 1.4 to one, single crochet 1.1 (from memory)."""
     return str(max(1, round_half_up(stitches * (1.4 if craft == "knitting" else 1.1))))
 
 

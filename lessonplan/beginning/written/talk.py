@@ -2,8 +2,8 @@
 
 A new segment begins where the talk changes. At each pause between captions the words of the minute before are compared
 with those of the minute after (cosine of the counts of words that are not in everybody's mouth; Hearst, TextTiling,
-Computational Linguistics 23:1, 1997, compares blocks of text so); a long pause counts too. Where the two sides are
-least alike, and no other cut is near, a segment ends. The bounds below are planning choices, not measured.
+Computational Linguistics 23:1, 1997, compares blocks of text so, from memory); a long pause counts too. Where the two
+sides are least alike, and no other cut is near, a segment ends. The bounds below are planning choices, not measured.
 """
 
 from __future__ import annotations

@@ -2,9 +2,9 @@
 
 A word that is planned in a segment more often than it is said anywhere speaks for that segment, by the logarithm of how
 much more often (a likelihood ratio of two word counts; the segment's count is smoothed by what is said anywhere, as
-Dirichlet priors do: MacKay & Peto, Natural Language Engineering 1, 1995). Two words one behind the other, little words
-left out, speak for the segments that plan them so, more the fewer these are. A word that is not planned speaks for
-none: hosts speak freely, and a digression must not drive them out of a segment.
+Dirichlet priors do: MacKay & Peto, Natural Language Engineering 1, 1995, from memory). Two words one behind the other,
+little words left out, speak for the segments that plan them so, more the fewer these are. A word that is not planned
+speaks for none: hosts speak freely, and a digression must not drive them out of a segment.
 """
 
 from __future__ import annotations

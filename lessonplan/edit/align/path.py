@@ -4,8 +4,8 @@ Each unit of a few words belongs to one segment. Going on in a segment is likely
 some out less still, and going back least; where somebody pauses and begins with “okay, now”, a change is likelier. The
 way whose evidence and changes weigh most is found by dynamic programming over units and segments (the algorithm of
 Viterbi, IEEE Trans. Inf. Theory 13, 1967), and how sure each start is by summing over all ways, forward and backward
-(Baum et al., Ann. Math. Stat. 41, 1970). Since the cost of leaving out grows by the same step for each segment, one
-running best for all segments before and one for all behind suffice: the work is units times segments.
+(Baum et al., Ann. Math. Stat. 41, 1970; both from memory). Since the cost of leaving out grows by the same step for
+each segment, one running best for all segments before and one for all behind suffice: the work is units times segments.
 """
 
 from __future__ import annotations

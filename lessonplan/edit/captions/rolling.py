@@ -59,10 +59,11 @@ def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
 def in_line(cues: Sequence[Cue]) -> tuple[Cue, ...]:
     """Give cues none of which is seen after the next begins, or ends before it begins."""
     nexts = [*(cue.start for cue in cues[1:]), None][: len(cues)]
-    return tuple(
-        replace(cue, end=max(cue.start, cue.end if start is None else min(cue.end, start)))
+    ends = [
+        max(cue.start, cue.end if start is None else min(cue.end, start))
         for cue, start in zip(cues, nexts, strict=True)
-    )
+    ]
+    return tuple(cue if cue.end == end else replace(cue, end=end) for cue, end in zip(cues, ends, strict=True))
 
 
 def _without_sounds(text: str) -> str:
@@ -73,7 +74,8 @@ def _without_sounds(text: str) -> str:
 def _again(before: Sequence[re.Match[str]], after: Sequence[re.Match[str]]) -> int:
     """Count the words at the start of a cue that are the last of the cue before: two at least, or all of either."""
     old, new = ([word[0].casefold() for word in words] for words in (before[-LONGEST:], after[:LONGEST]))
-    for count in range(min(len(old), len(new)), 0, -1):
+    longest = min(len(old), len(new)) if new and new[0] in old else 0
+    for count in range(longest, 0, -1):
         if old[-count:] == new[:count]:
             whole = count in (len(before), len(after))
             return count if count > 1 or whole else 0

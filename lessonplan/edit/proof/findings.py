@@ -45,8 +45,8 @@ class Planned:
     """A number that holds: its unit, its value in each size (or one for all), what it is, and when it is meant.
 
     ``cue`` tells which words it goes with: cast on, held, picked up, end, start, state, total, round N, between,
-    change, half, each, line, last, gauge, around, length, time, dry, text. ``fact`` names it, where it is a fact;
-    ``words`` are those around it in the script.
+    change, half, each, line, last, gauge, around, across, length, time, dry, cooled, text. ``fact`` names it, where
+    it is a fact; ``words`` are those around it in the script.
     """
 
     unit: str
@@ -88,10 +88,11 @@ CUES = {
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
+    r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
     "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
-    r"|\bin (?:every|each|one) (?:section|repeat)\b",
+    r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
     "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
@@ -99,6 +100,7 @@ CUES = {
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
@@ -108,6 +110,7 @@ CUES = {
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
-    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b",
+    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b"
+    r"|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
 }
 """The words with which a number of each cue is said."""

@@ -8,12 +8,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import Segment
+from lessonplan.craft import tables
 from lessonplan.edit.proof.findings import Planned, of_fact
+from lessonplan.edit.proof.opposites import Bound, bound_in
+from lessonplan.edit.proof.parts import Parts, parts_of
+from lessonplan.edit.proof.sequences import placed_in
 from lessonplan.edit.proof.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
-from lessonplan.edit.proof.texts import both_ends, numbers_of_text, typed_numbers
+from lessonplan.edit.proof.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.yarn import METRES_PER_YARD
@@ -28,7 +32,8 @@ class Holds:
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
     ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
-    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns.
+    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells
+    of yarns and needles, ``bound`` of words of a pair.
     """
 
     segment: str
@@ -47,6 +52,8 @@ class Holds:
     colours: frozenset[str]
     sizes: tuple[str, ...]
     size: int
+    parts: Parts
+    bound: Bound
 
 
 @remembered(2)
@@ -55,18 +62,29 @@ def holds_in(worked: Worked) -> dict[str, Holds]:
     keys = dict.fromkeys(key for way in worked.ways for key in way.worked.order)
     every = tuple(one for key in keys for one in stage_numbers(worked, key))
     whole = tuple(_course_numbers(worked))
-    return {number: _holds(worked, number, segment, every, whole) for number, _, segment in worked.course.segments()}
+    parts = parts_of(worked, _needles(every))
+    segments = [(number, segment) for number, _, segment in worked.course.segments()]
+    return {number: _holds(worked, number, segment, every, whole, parts) for number, segment in segments}
 
 
 def _holds(
-    worked: Worked, number: str, segment: Segment, every: tuple[Planned, ...], whole: tuple[Planned, ...]
+    worked: Worked,
+    number: str,
+    segment: Segment,
+    every: tuple[Planned, ...],
+    whole: tuple[Planned, ...],
+    parts: Parts,
 ) -> Holds:
     stages, all_of_it = stages_of(worked, number, segment)
     typed = tuple(typed_numbers(worked, segment))
     own = tuple(one for one in every if one.stage in stages)
     if all_of_it:  # of the whole piece what its stages come to is spoken of; or only what the texts name
         told = any(one.fact and one.unit in ("stitches", "rounds", "rows") for one in typed)
-        own = () if told else tuple(one for one in own if one.cue != "state" and not one.cue.startswith("round "))
+        own = tuple(
+            one
+            for one in own
+            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith("round "))
+        )
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]
     lines = tuple(_live_lines(worked, segment))
@@ -87,7 +105,8 @@ def _holds(
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
-        techniques=frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
+        techniques=placed_in(step.text for step in rounds)
+        | frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
         rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
         colours=frozenset(
@@ -95,7 +114,18 @@ def _holds(
         ),
         sizes=worked.pattern.sizes,
         size=worked.size,
+        parts=replace(parts, here=() if all_of_it else stages),
+        bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
+
+
+def _needles(every: Sequence[Planned]) -> Mapping[str, frozenset[float]]:
+    """Give the needles of each stage, in mm."""
+    found: dict[str, set[float]] = {}
+    for one in every:
+        if one.cue == "needle" and one.unit == "mm":
+            found.setdefault(one.stage, set()).add(one.at(0))
+    return {key: frozenset(sizes) for key, sizes in found.items()}
 
 
 @remembered(4)
@@ -192,14 +222,24 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
         for unit, amount in (("grams", yarn.grams), ("metres", yarn.metres), ("yards", yarn.metres / METRES_PER_YARD)):
             if amount:
                 yield Planned(unit, (float(amount),), "a ball", "ball")
+    printed = (row["text"] for row in tables.rows("cautions") if "viewers" in row["readers"].split())
+    for text in (*worked.course.course.cautions, *printed):
+        if "burn" in text and "minutes" in text:
+            told = numbers_of_text(worked, text)
+            yield from (replace(one, cue="cooled", what="printed caution") for one in told if one.unit == "minutes")
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")
         yield Planned("balls", (float(len(yarns)),), "balls, one of each yarn", "text")
     yield Planned("sizes", (float(len(worked.pattern.sizes)),), "sizes", "total")
-    for size in worked.course.pattern.sizes:
-        for one in quantities_in(normal(words_of(size.fits))):
+    fits = [quantities_in(normal(words_of(size.fits))) for size in worked.course.pattern.sizes]
+    for size, found in zip(worked.course.pattern.sizes, fits, strict=True):
+        for one in found:
             yield from both_ends(one, f"{size.name} fits {size.fits}", "measure")
+    if len({tuple(one.unit for one in found) for found in fits}) == 1:
+        for each in zip(*fits, strict=True):
+            for values in (tuple(one.number.low for one in each), tuple(one.number.high for one in each)):
+                yield Planned(each[0].unit, values, "what the size fits", "measure")
 
 
 def _states(worked: Worked, number: str) -> Iterator[Planned]:

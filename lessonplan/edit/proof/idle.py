@@ -9,7 +9,7 @@ from lessonplan.edit.proof.findings import CUES
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
-    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b"
+    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
@@ -19,10 +19,12 @@ _PROGRESS = re.compile(
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(
-    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|inch|cm)"
+    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|cm)"
     r"|\bdifference\b.*#"
 )
 """The size of a swatch itself, a gauge over another length, and a difference."""
+MADE = re.compile(r"\bmake (?:another )?#")
+"""Increases told in words: “make two stitches”."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
@@ -40,7 +42,17 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True
+    if one.unit == "ends" and one.bare and one.value <= 3:
+        return True  # “two of them blue”
+    if one.unit == "ends" and re.match(
+        r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3)
+    ):
+        return True  # those of the piece so far
     if one.unit == "stitches":
+        if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
+            return True  # a place
+        if MADE.search(around(words, one, 2, 0)):
+            return one.value <= 1
         shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):

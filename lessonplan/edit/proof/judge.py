@@ -9,10 +9,11 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.holds import Holds
-from lessonplan.edit.proof.idle import is_idle
+from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
+from lessonplan.edit.proof.parts import needle_of
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity, comparable, near
 
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
@@ -45,10 +46,26 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
         return None  # nothing here is counted so high
     said = Said(one, words, holds, others)
+    if one.unit in ("stitches", "rounds") and _PER_INCH.search(said.near(0, 5)):
+        return _per_inch(said)
+    if one.unit == "stitches" and one.value <= 6 and MADE.search(said.near(2, 0)):
+        return _made(said)
+    if one.unit == "rows" and holds.flat is False and _ONE_ROW.search(" ".join(words[one.first : one.end + 1])):
+        return Verdict("wrong unit", "rounds are worked here")
+    if one.unit in ("rounds", "rows") and not one.ordinal and _LEFT.search(said.near(7, 2)):
+        ends = [each for each in holds.pattern.get("stitches", ()) if each.cue == "end"]
+        meant_of = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
+        if meant_of:
+            return Verdict("wrong unit", f"{one.value:g} stitches ({meant_of.what})", meant_of.fact)
     if re.search(r"\bmultiple of #", said.near(3, 0)):
         return _multiple(one, holds)
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
         return _groups(said)
+    if one.unit == "mm":
+        title, sizes = needle_of(said.near(9, 7), holds.parts)
+        if sizes:
+            right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
+            return None if any(near(one, "mm", size) for size in sizes) else Verdict("disagrees", f"{right} ({title})")
     units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
     if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
@@ -68,6 +85,30 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if small or _fits(one, may_be, holds, others):
         return None
     return _wrong(said, may_be)
+
+
+_PER_INCH = re.compile(r"# \w+ (?:to|per|in|for) (?:the|an|one|every|each) inch\b")
+_ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
+_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
+
+
+def _per_inch(said: Said) -> Verdict | None:
+    """Judge a gauge by the inch: within a quarter of a stitch of what the gauge comes to."""
+    over = next((each.at(0) for each in said.holds.pattern.get("cm", ()) if each.fact == "gauge.over"), 0.0)
+    unit = said.one.unit
+    gauge = next((each for each in said.holds.pattern.get(unit, ()) if each.fact == f"gauge.{unit}"), None)
+    if not (over and gauge) or abs(gauge.at(0) * INCH / over - said.one.value) <= 0.5:
+        return None
+    return Verdict("disagrees", f"{gauge.at(0) * INCH / over:.1f} {unit} to the inch (gauge)", gauge.fact)
+
+
+def _made(said: Said) -> Verdict | None:
+    """Judge “make two stitches”: one in each place, and in a round as many as it adds."""
+    changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
+    right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
+    if not changes or said.one.value in right:
+        return None
+    return Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place")
 
 
 def _is_a_count(one: Quantity, holds: Holds) -> bool:
@@ -104,11 +145,21 @@ def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Seque
     planned = list(planned)
     if one.unit in _GROUPS[0] and one.number.high - one.number.low > 2:  # “forty to forty eight”, of all sizes
         return any({one.number.low, one.number.high} <= {*each.values} for each in planned)
+    if one.size is not None and one.unit in LENGTHS and one.number.low < one.number.high:
+        fits = [each for each in planned if each.cue == "measure" and not each.fact and len(each.values) > one.size]
+        if fits:
+            return _both(one, fits, one.size)
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
                 return True
     return one.size is None and _listed(one, planned, others)
+
+
+def _both(one: Quantity, fits: Sequence[Planned], size: int) -> bool:
+    """Whether both ends of a length are those of what a size fits."""
+    ends = [replace(one, number=replace(one.number, low=end, high=end)) for end in (one.number.low, one.number.high)]
+    return all(any(near(end, each.unit, each.at(size)) for each in fits) for end in ends)
 
 
 def _by_size(one: Quantity, planned: list[Planned], others: Sequence[Quantity]) -> list[Planned]:
@@ -134,15 +185,13 @@ def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
 
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
+    lists = {tuple(sorted(each.values)) for each in planned if len({*each.values}) > 1}
     at = next((place for place, each in enumerate(others) if each.first == one.first), 0)
-    for each in planned:
-        count = len(each.values)
-        if count < 2 or len(set(each.values)) < 2:
-            continue
+    for count in {len(each) for each in lists}:
         for start in range(max(0, at - count + 1), at + 1):
             run = others[start : start + count]
             close = all(b.first - a.end <= 5 for a, b in pairwise(run))
-            if len(run) == count and close and sorted(other.value for other in run) == sorted(each.values):
+            if close and tuple(sorted(other.value for other in run)) in lists:
                 return True
     return False
 
@@ -151,7 +200,7 @@ def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
     """Say which kind of wrong it is."""
     one, words, holds = said.one, said.words, said.holds
     close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
-    samples = (each for each in holds.samples if not each.stage or each.stage in close)
+    samples = (each for each in holds.samples if not each.stage or close & {*holds.titles[each.stage].split()})
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
@@ -222,7 +271,7 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         told = (
             each.cue == "length"
             or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
-            or (each.cue in ("around", "whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("around", "across", "whole", "measure", "gauge") and said.cued(each.cue))
         )
         other = next(unit for unit in LENGTHS if unit != one.unit)
         return told and near(replace(one, unit=other), each.unit, value)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
@@ -80,7 +81,7 @@ def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
         "where": f"episode {proof.episode.episode}, segment {one.segment}, at {at}",
         "said": one.context,
         "right": f"{{{{ {one.fact} }}}} {unit}" if one.fact and unit else one.right.partition(" (")[0],
-        "kind": "word" if one.kind == "swapped words" else "number",
+        "kind": "number" if one.kind != "swapped words" and re.search(r"\d", one.right) else "word",
         "state": "open",
     }
 

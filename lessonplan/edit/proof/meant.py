@@ -13,7 +13,7 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
 _ONLY_CUED = frozenset(
-    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball")
+    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made")
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
@@ -39,9 +39,10 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (
         r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
-        r"|\bthrough (?:all |the |my |these )*(?:last )?#|\blast #.*\bthrough\b",
+        r"|\bthrough (?:all |the |my |these )*last #|\blast #.*\bthrough\b",
         ("end",),
     ),
+    (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
     (
         r"\bfrom (?:\w+ )?#",
         ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
@@ -105,6 +106,8 @@ def named(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 14) : one.first], *said.words[one.end : one.end + 9]}
     keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
+    of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
+    keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
     cord = "cord" in near
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
@@ -126,8 +129,8 @@ def usable(said: Said, each: Planned) -> bool:
         return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)
     if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
         return False
-    if each.cue == "around":
-        return said.cued("around")
+    if each.cue in ("around", "across"):
+        return said.cued(each.cue)
     if each.cue == "measure" and one.size is not None:
         return True
     if each.unit == "balls" and each.cue == "text" and not each.fact:

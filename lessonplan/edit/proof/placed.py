@@ -13,7 +13,7 @@ from lessonplan.edit.speech.quantities import Quantity
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
 _PARTS = re.compile(r"\b(?:and|then)\b")
-_BURNS = re.compile(r"\b(?:scald|burn|skin|running)\b")
+_BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
 
 
@@ -48,7 +48,9 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
-    if minutes <= 2 or not _WAITS.search(near) or _BURNS.search(near) or re.match(r".*\bin (?:about )?#", near):
+    if minutes > 2 and _BURNS.search(near):
+        return _cooled(minutes, near, holds)
+    if minutes <= 2 or not _WAITS.search(near) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
@@ -64,6 +66,16 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
 
 
+def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
+    """Judge how long a burn is cooled: as the texts of the segment say, or the cautions that are printed."""
+    every = holds.pattern.get("minutes", ())
+    told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
+    told = told or [one for one in every if one.cue == "cooled"]
+    if not told or "water" not in near or any(abs(each.at(0) - minutes) < 0.5 for each in told):
+        return None
+    return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
+
+
 def _waits_for(one: Quantity, told: str) -> str:
     """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
     before, _, after = told.partition("#")
@@ -77,11 +89,24 @@ def _waits_for(one: Quantity, told: str) -> str:
 _SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']})")
 
 
+_FOR_ALL = re.compile(
+    r"\bfor (?:a|the|one|each|both) (?:\w+ )?(?:pair|\w+).*\b(?:use|need|takes?)\b.*#"
+    r"|\b(?:use|need|takes?) (?:up )?(?:about |roughly |around )?#"
+)
+
+
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
     near = around(words, one, 8, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
+    of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
+    if of_all and _FOR_ALL.search(near) and not re.search(CUES["ball"], near):
+        size = one.size if one.size is not None else holds.size
+        amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
+        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts))):
+            return None
+        return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
     if not of_ball or not re.search(CUES["ball"], near):
         return None

@@ -11,6 +11,8 @@ from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.opposites import opposites_in
+from lessonplan.edit.proof.parts import colours_in, needles_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
@@ -29,6 +31,8 @@ AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
 BESIDE = 8
 """So many quantities before and after one are looked at with it."""
+TAKEN_BACK, ONE_SLIP = 6, 12
+"""So many words before a correction a word of a pair is taken back; so many around one swapped, others are its slip."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 
@@ -140,12 +144,17 @@ def _out_of_step(
             yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
 
 
+_MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
+
+
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
-    for at, word in enumerate(words):
+    for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
-        wrong = word in WEIGHTS and of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
-        if wrong and not scope.of(at, at + 1):
+        of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
+        wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
+        could = {"could", "can"} & {*words[max(0, at - 4) : at]}
+        if wrong and not could and not scope.of(at, at + 1):
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
@@ -197,9 +206,25 @@ def _as(one: Quantity, unit: str) -> Quantity:
 
 
 def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[_Found]:
+    """Find the words swapped in a technique, for the other of a pair, and yarns and needles that are not the part's."""
+    seen = set[int]()
+
+    def taken(at: int) -> bool:
+        return at in seen or any(_taken(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
+
     for swap in swaps_in(words, holds.techniques):
-        if not (any(_taken(remark, swap.first) for remark in remarks) or scope.of_others(swap.first)):
+        if not (any(_taken(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
+            seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""
+    for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
+        advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
+        if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
+            seen.add(told.first)
+            yield "swapped words" if told.swapped else "disagrees", told.first, told.end, told.right, ""
+    for one in opposites_in(words, holds.bound):
+        if not (taken(one.first) or scope.of(one.first, one.end)):
+            kind: Kind = "disagrees" if one.right.endswith("s") else "swapped words"
+            yield kind, one.first, one.end, one.right, ""
 
 
 def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
@@ -221,10 +246,14 @@ def _twice(
         yield "said twice", before, min(before + 10, again), "", ""
     for one, other in pairwise(quantities):
         same = (one.unit, one.number.low, one.number.high) == (other.unit, other.number.low, other.number.high)
-        if not (same and one.unit in COUNTED and one.value > 3) or one.bare or other.bare or one.ordinal:
+        if not same or not one.unit or one.value <= 3 or one.bare or other.bare or one.ordinal:
+            continue
+        between = words[one.end : other.first]
+        again = bool(between) and between == words[one.first - len(between) : one.first]
+        if one.unit not in COUNTED and not again:
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
-        soon = 2 <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
+        soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
         colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
         if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""

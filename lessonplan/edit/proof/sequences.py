@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
@@ -27,7 +27,7 @@ _NAMES = (
     ("ssk", r"slip slip knit|ssk|s s k"),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
 )
-_NAME = re.compile("|".join(f"(?P<{name}>\\b(?:{pattern})\\b)" for name, pattern in _NAMES))
+_NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in _NAMES) + ")")
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 _LIFTS = {"m1l": "front", "m1r": "back"}
 _KNITS = {"m1l": "back", "m1r": "front"}
@@ -237,6 +237,32 @@ def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             last = here
 
 
+_PLACED = re.compile(
+    r"\b(?:(?P<starts>start|starts|begin|begins|beginning)|ends?|finish|finishes)\b"
+    r"(?: (?!start|begin|end|finish|and\b)\w+){0,6}? "
+    rf"(?:{_NAME.pattern})(?! at the)"
+)
+
+
+def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
+    if not any(name.endswith(" starts") for name in techniques):
+        return
+    for one in _PLACED.finditer(text.text):
+        place, name = "starts" if one["starts"] else "ends", one.lastgroup or ""
+        right = next((each for each in ("ssk", "k2tog") if f"{each} {place}" in techniques), "")
+        if right and name in ("ssk", "k2tog") and name != right and not text.denied(one.start()):
+            yield text.swap(one, name, right)
+
+
+def placed_in(lines: Iterable[str]) -> frozenset[str]:
+    """Tell which decrease starts, and which ends, each part between markers, where all printed lines agree."""
+    parts = [re.findall(r"\b(?:ssk|k2tog)\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())]
+    ends = {(names[0], names[-1]) for names in parts if len(names) > 1}
+    first, last = next(iter(ends)) if len(ends) == 1 else ("", "")
+    return frozenset((f"{first} starts", f"{last} ends")) if first != last else frozenset()
+
+
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
@@ -244,5 +270,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _yarn_held,
     _long_tail,
     _grafted,
+    _placed,
 )
 """A technique more is one rule more."""

@@ -41,7 +41,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         ("length", "length", "cm"),
         ("cord", "length", "cm"),
         ("around", "around", "cm"),
-        ("width", "around", "cm"),
+        ("width", "across", "cm"),
     ):
         fact = facts.get(f"{key}.{name}")
         if fact and any(fact.values):
@@ -98,10 +98,11 @@ def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
     pattern = worked.course.pattern
     after = [other for other, before in worked.pattern.before.items() if key in before]
     keys = [key] if stage.rounds or pattern.stages[key].gauge or not after else after
-    gauges = [pattern.stages[one].gauge or pattern.gauge for one in keys]
-    words = {key, *stage.title.lower().split()} - {"the"}
+    titles = [title.lower() for title in (stage.title, *(pattern.stages[one].title for one in keys))]
+    words = {key, *keys, *(word for title in titles for word in title.split())} - {"the"}
     named = [text for text in pattern.needles if words & {*re.findall(r"[a-z]+", text.lower())}]
-    return [*(str(gauge.needle) for gauge in gauges if gauge.needle), *named]
+    gauges = [pattern.stages[one].gauge or (None if named else pattern.gauge) for one in keys]
+    return [*(str(gauge.needle) for gauge in gauges if gauge and gauge.needle), *named]
 
 
 def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:

@@ -7,8 +7,10 @@ from collections.abc import Sequence
 
 from lessonplan.edit.speech.numbers import Number
 
-BEFORE, AFTER = 8, 6
-"""So many words before and after a number tell what it counts."""
+BEFORE, AFTER, FAR = 8, 6, 16
+"""So many words before and after a number tell what it counts; so many before “until you have twelve”."""
+_UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
+_OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
@@ -57,9 +59,13 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "us"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
+    ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]
+    if _OF_THEM.match(after) and ends and ends[-1] != "stitches":
+        return "ends"
     if any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES):
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
-        return next((word for word in reversed(said) if word in ("stitches", "rounds", "rows")), "stitches")
+        far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
+        return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""

@@ -54,6 +54,8 @@ _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
 }  # fmt: skip
+_UNDONE = frozenset((*_SPOKEN, *words_in("wise k number uh um er erm sew")))
+"""The words that `normal` changes, alone or with their neighbours."""
 _PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
 """A stitch as patterns print it: k10."""
 INCH = 2.54
@@ -94,11 +96,17 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
     split: list[Token] = []
     for token in tokens:
+        if token.text.isalpha():
+            split.append(token)
+            continue
         stitch = _PRINTED.fullmatch(token.text)
         parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
         split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
     found: list[Token] = []
     for place, token in enumerate(split):
+        if token.text not in _UNDONE:
+            found.append(token)
+            continue
         text = _SPOKEN.get(token.text, token.text)
         before = found[-1].text if found else ""
         if text == "wise" and before in ("knit", "purl"):
@@ -201,6 +209,9 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
+        elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
+            needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
+            unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
 
 

@@ -34,7 +34,7 @@ _EARLIER = (
     r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
-    r"|summer|autumn|time)"
+    r"|summer|autumn|time(?! (?:we|you and i)\b))"
 )
 _OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
@@ -46,10 +46,10 @@ _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
     rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
-    r"|i(?:'ve| have) (?:even|also|once|often|seen)|i (?:used to|once|thought|like|prefer|tend|sometimes"
+    r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
-    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)"
+    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to|gonna) be)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
@@ -57,7 +57,8 @@ _OTHERS = (
     r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)))|if i (?:had|were|wanted)|unless"
+    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
     r"|thin)(?:er)?(?= ))"

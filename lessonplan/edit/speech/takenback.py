@@ -96,9 +96,10 @@ def _says(
 ) -> bool:
     """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number."""
     following = words[end] if end < len(words) else ""
-    if not (near_before and near_after and last) or following in _ELSE:
-        return False
     said = " ".join(words[first:end])
+    counted = said == "no" and following == "there's" and near_after
+    if not (near_before and near_after and last) or (following in _ELSE and not counted):
+        return False
     if said in ("no", "wait", "actually"):
         return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
     return True
@@ -108,7 +109,7 @@ def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
     for pair in PAIRS:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
-        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 4]):
+        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 6]):
             return before[-1]
     return None
 

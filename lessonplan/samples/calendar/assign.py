@@ -2,8 +2,9 @@
 
 One person knits one piece after another, so a set of pieces with days to be done by fits exactly when, for every day,
 the pieces due by then need no more minutes than the person has until then: knitting the earliest due first works
-(J. R. Jackson, "Scheduling a production line to minimize maximum tardiness", UCLA 1955; proof by exchanging
-neighbours). So one program serves for every question: those are its rows, and a start day only takes minutes away.
+(J. R. Jackson, "Scheduling a production line to minimize maximum tardiness", UCLA 1955, from memory; proof by
+exchanging neighbours). So one program serves for every question: those are its rows, and a start day only takes minutes
+away.
 """
 
 from __future__ import annotations

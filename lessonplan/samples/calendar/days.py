@@ -1,6 +1,6 @@
 """A person's evenings as one line of minutes, and pieces laid on it. Days are ordinals, minutes whole numbers.
 
-Planning assumptions, all common practice: a week's hours are spread evenly, so a knitter has a seventh of them, in
+Planning guesses, from memory: a week's hours are spread evenly, so a knitter has a seventh of them, in
 whole minutes, on every day that is not away; a piece stays with one person, who knits one piece after another; the
 last minutes of a day are knitted in the evening, so drying counts from midnight on, in whole days. Where a piece must
 dry before it is gone on with, others are knitted meanwhile, and it is taken up again from six in the evening on.

@@ -1,6 +1,6 @@
 """What would bring every piece in time: the smallest change of each sort, each found by planning again.
 
-Bounds of what is worth saying (common practice, not science): nobody knits more than 40 hours a week, and nobody
+Bounds of what is worth saying (planning guesses, from memory): nobody knits more than 40 hours a week, and nobody
 is asked to start more than 60 days earlier. A remedy that would need more is not offered.
 """
 

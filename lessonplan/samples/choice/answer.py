@@ -36,11 +36,11 @@ class Stop:
     demand: str
     slot: int
     way: Way
-    copy: int = 1
-    spare: bool = False
-    ripping: float = 0.0
-    spells: tuple[Spell, ...] = ()
-    drying: tuple[Spell, ...] = ()
+    copy: int
+    spare: bool
+    ripping: float
+    spells: tuple[Spell, ...]
+    drying: tuple[Spell, ...]
 
     @property
     def start(self) -> State:
@@ -126,5 +126,5 @@ class Choice:
     optimal: bool
     gap: float
     bound: float
-    impossible: tuple[Impossible, ...] = ()
-    unused: tuple[str, ...] = ()
+    impossible: tuple[Impossible, ...]
+    unused: tuple[str, ...]

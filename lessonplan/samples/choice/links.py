@@ -66,18 +66,19 @@ class Timeline:
             np.array([float(getattr(slot, what)) for slot in slots]) for what in ("clock", "hands", "waiting")
         )
         self.single = np.minimum(self.clock, self.hands)
-        self.clock_until = _counted(self.clock)
-        self.hands_until = _counted(self.hands)
-        self.longest_until = _counted(self.clock + self.waiting)
-        self.single_until = _counted(self.single)
-        self.able_until = _counted(self.single + self.waiting)
+        self.clock_until = counted_up(self.clock)
+        self.hands_until = counted_up(self.hands)
+        self.longest_until = counted_up(self.clock + self.waiting)
+        self.single_until = counted_up(self.single)
+        self.able_until = counted_up(self.single + self.waiting)
 
     def able(self, first: int, stop: int) -> float:
         """The most that can be knitted on one piece in these slots, the camera waiting wherever it may."""
         return float(self.able_until[stop] - self.able_until[first])
 
 
-def _counted(minutes: Floats) -> Floats:
+def counted_up(minutes: Floats) -> Floats:
+    """Minutes counted up before each slot, and at the end."""
     return np.concatenate(([0.0], np.cumsum(minutes)))
 
 

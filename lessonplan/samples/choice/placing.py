@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonplan.samples.choice.links import SLACK, Floats, Span, Timeline
+from lessonplan.samples.choice.links import SLACK, Floats, Span, Timeline, counted_up
 from lessonplan.samples.choice.program import Engine, Model
 
 DUST = 1e-6
@@ -37,7 +37,7 @@ def place(times: Timeline, waits: Floats, jobs: Sequence[Span]) -> Placed:
     """A complete placing whenever there is one; else as much as can be done, and the slots that lack hands.
 
     Within a slot such shares can always be carried out by the hands in turn, none of them on one piece with another
-    (McNaughton's wrap-around rule, Management Science 6, 1959).
+    (McNaughton's wrap-around rule, Management Science 6, 1959; from memory).
     """
     quick = _earliest_due(times, waits, jobs)
     return quick if quick.complete else _most(times, waits, jobs)
@@ -111,12 +111,12 @@ class Runs:
 
     def broken(self, values: Floats, waits: Floats) -> list[tuple[int, ...]]:
         """The runs of slots in which most is worked too much: up to a dozen that were not yet given."""
-        used = np.nonzero(values[self.columns] > SLACK)[0]
+        used = np.flatnonzero(values[self.columns] > SLACK)
         if not len(used):
             return []
         x, able = values[self.columns[used]], self.times.able_until
         first, stop, spare, minutes = self.first[used], self.stop[used], self.spare[used], self.minutes[used]
-        hands, waited = self.times.hands_until, np.concatenate(([0.0], np.cumsum(waits)))
+        hands, waited = self.times.hands_until, counted_up(waits)
         found: list[tuple[float, int, int]] = []
         ends = np.unique(stop)
         for begin in np.unique(first):
@@ -144,12 +144,12 @@ class Runs:
         """The least minutes that each job takes in these slots."""
         held = np.zeros(len(self.times.clock))
         held[list(slots)] = (self.times.single + self.times.waiting)[list(slots)]
-        counted = np.concatenate(([0.0], np.cumsum(held)))
-        inside: Floats = np.clip(counted[self.stop] - counted[self.first] - self.spare, 0.0, self.minutes)
+        until = counted_up(held)
+        inside: Floats = np.clip(until[self.stop] - until[self.first] - self.spare, 0.0, self.minutes)
         return inside
 
     def row(self, slots: Sequence[int]) -> tuple[float, list[tuple[int, float]]]:
         """The row for these slots: the hands' minutes, and the terms of the links, each once."""
         held = np.bincount(self.columns, weights=self.inside(slots))
-        terms = [(int(column), float(held[column])) for column in np.nonzero(held > SLACK)[0]]
+        terms = [(int(column), float(held[column])) for column in np.flatnonzero(held > SLACK)]
         return float(self.times.hands[list(slots)].sum()), terms

@@ -13,7 +13,7 @@ def least_changes(setting: Setting, shots: Sequence[int]) -> float:
     """A lower bound of the minutes of changes for filming some shots of a day in any order.
 
     An order of them is a path through all, so it takes no less than the cheapest tree through all (Prim, Bell System
-    Technical Journal 36, 1957). Locks are not looked at.
+    Technical Journal 36, 1957; from memory). Locks are not looked at.
     """
     change, total = setting.change, 0.0
     near = {j: min(change[shots[0]][j].minutes, change[j][shots[0]].minutes) for j in shots[1:]}

@@ -5,14 +5,14 @@ default is a conjugate prior (normal mean, scaled inverse chi-square variance) w
 of the mean is Student's t (Gelman, Carlin, Stern, Dunson, Vehtari, Rubin, Bayesian Data Analysis, 3rd ed., section
 3.3). The value is the posterior's middle, the interval its central 90 %. So with no data the default stays as it is,
 and every observation pulls the value from it: shrinkage (Efron & Morris, Data analysis using Stein's estimator, JASA
-70, 1975). The value is the typical (median) time or rate.
+70, 1975). Both are cited from memory. The value is the typical (median) time or rate.
 
 Takes for each shot are a row of trials, each good with one chance: a geometric count with a conjugate beta prior (the
 same book, chapter 2). Shots without a good take count too, as failures with no success yet.
 
 **Outliers.** An observation that cannot be the thing itself (a lunch within a reset) is left out, by the table below;
 the others are drawn in to the median +- `CLIP` times the larger of 1.4826 x the median absolute deviation and the usual
-spread (winsorising; Huber, Robust Statistics, 1981; Hampel, JASA 69, 1974).
+spread (winsorising; Huber, Robust Statistics, 1981; Hampel, JASA 69, 1974; from memory).
 
 One shot gives one observation of the pace (the mean of its good takes), since its takes share their difficulties.
 """
@@ -52,14 +52,14 @@ class Bounds:
 
 
 # Spreads are planning guesses. A prior is worth (spread within one host / spread between hosts)^2 observations: for
-# speech, 0.15 and the published 110 to 160 words a minute as nine hosts in ten give 1.7. Two or three are used
-# throughout, so that a single take never weighs more than a third.
+# speech, 0.15 and the 110 to 160 words a minute of tests/facts/speech_caption_demo.csv as nine hosts in ten give 1.7.
+# Two or three are used throughout, so that a single take never weighs more than a third.
 BOUNDS: Mapping[str, Bounds] = {
     "knitting": Bounds(3, 118, 1, 150, 0.2, 2, "stitches a minute: a first-time knitter to the record of one minute"),
     "on_camera": Bounds(
         3, 60, 1, 118, 0.3, 2, "stitches a minute: a first-time knitter to what is called fast at home"
     ),
-    "speech": Bounds(60, 240, 40, 350, 0.15, 2, "words a minute: 100 to 210 are published for speakers, and a margin"),
+    "speech": Bounds(60, 240, 40, 350, 0.15, 2, "words a minute: 100 to 210 are told of speakers, and a margin"),
     "set_up": Bounds(5, 180, 1, 300, 0.3, 2, "minutes from call to the first take: a fixed set to a hired room"),
     "view_change": Bounds(0.25, 20, 0.05, 30, 0.5, 2, "minutes: one lever to a new light; longer is a meal break"),
     "tray_change": Bounds(0.1, 15, 1 / 60, 20, 0.5, 2, "minutes: a tray at hand to one still to be laid out"),
@@ -138,7 +138,7 @@ def questioned_speech(course: Course) -> Iterator[Problem]:
     """Question a pace of speech that nobody is known to have; paces of work are questioned where they are used."""
     pace, bounds = course.course.pace, BOUNDS["speech"]
     if pace.stands("speech") and not bounds.low <= pace.speech <= bounds.high:
-        what = f"Nobody is known to speak {pace.speech:g} words a minute: 100 to 210 are published."
+        what = f"Nobody is known to speak {pace.speech:g} words a minute: speakers have 100 to 210."
         yield warning(pace.mark("speech"), "pace", what)
 
 
@@ -236,7 +236,7 @@ def posterior(values: Sequence[float], middle: float, prior: float, freedom: flo
 
 
 def t_95(freedom: float) -> float:
-    """The 95 % point of Student's t by the expansion 26.7.5 of Abramowitz & Stegun; within 0.3 % from 4 degrees on."""
+    """The 95 % point of Student's t: Abramowitz & Stegun 26.7.5, from memory; within 0.3 % from 4 degrees on."""
     z = statistics.NormalDist().inv_cdf(0.95)
     terms = (
         (z**3 + z) / 4,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
 from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop
-from lessonplan.samples.choice.choose import bound, choose
+from lessonplan.samples.choice.choose import WORK, bound, choose
 from tests.samples.choice.brute import cheapest, compared
 from tests.samples.choice.made import question
 from tests.samples.choice.walk import faults
@@ -36,9 +38,13 @@ def test_when_the_work_is_done_a_plan_is_at_hand_that_can_be_carried_out() -> No
         try:
             answer = choose(asked, effort=0)
         except NoPlanError:
+            # Without limits and further takes a new piece can be made for everything.
+            assert asked.limits or any(way.only_after for one in asked.demands for way in one.ways)
             continue
         assert faults(asked, answer) == []
         true = cheapest(asked)
+        alone = replace(asked, slots=tuple(replace(one, hands=0, waiting=0) for one in asked.slots))
+        assert answer.cost <= cheapest(alone) + 1e-5, "no dearer than with nobody at work on the set"
         assert answer.bound <= true + 1e-5
         assert answer.cost >= true - 1e-5
         assert answer.gap == pytest.approx(0 if answer.optimal else 1 - answer.bound / answer.cost)
@@ -46,6 +52,33 @@ def test_when_the_work_is_done_a_plan_is_at_hand_that_can_be_carried_out() -> No
     assert proven < 55
 
 
+@pytest.mark.parametrize(("seed", "most"), [(3, 14), (5, 14), (7, 14), (17, 14), (5, 18), (21, 18)])
+def test_the_more_work_the_better_the_plan(seed: int, most: int) -> None:
+    asked = question(seed, most)
+    whole: list[tuple[float | None, float | None]] = []
+    best = choose(asked, progress=lambda *figures: whole.append(figures))
+    assert best.optimal
+    assert whole[-1] == pytest.approx((best.cost, best.cost))
+    assert whole[0][0] is not None, "a plan is at hand from the beginning"
+    assert whole[0][0] > best.cost, "and told on the way"
+    before = math.inf
+    for looks in (1, 4, 16):
+        told: list[tuple[float | None, float | None]] = []
+        answer = choose(asked, effort=looks / WORK, progress=lambda *figures, to=told: to.append(figures))
+        assert faults(asked, answer) == []
+        assert answer.bound - 1e-5 <= best.cost <= answer.cost + 1e-5
+        assert answer.cost <= before + 1e-5
+        if looks == 1:
+            assert not answer.optimal, "one look is not enough for so many pieces"
+        costs = [cost for cost, _ in told if cost is not None]
+        bounds = [low for _, low in told if low is not None]
+        assert costs == sorted(costs, reverse=True)
+        assert bounds == sorted(bounds)
+        assert told[-1] == pytest.approx((answer.cost, answer.bound))
+        before = answer.cost
+
+
+@cache
 def worked() -> tuple[Question, Choice, int, int]:
     """A question, its plan, and where in it a piece is worked on and must dry: (piece, stop)."""
     for seed in range(1000):

@@ -176,6 +176,8 @@ def test_a_spare_is_a_further_piece_and_serves_only_what_holds_either_way() -> N
     assert len(on.pieces) == 2
     assert on.floor_minutes == 30  # ten for the piece that was filmed, twenty for the spare
     assert sorted(stop.copy for piece in on.pieces for stop in piece.stops[:1]) == [1, 2]
+    told = {stop.demand: stop.spare for piece in on.pieces for stop in piece.stops}
+    assert told == {"a": False, "a spare": True, "b": False, "c": False}
 
 
 def test_what_is_only_shown_may_be_in_any_of_several_states() -> None:
@@ -472,3 +474,20 @@ def test_ladder_figures() -> None:
     assert (full.is_state((10, 1)), full.is_state((9, 1)), full.is_state((11, 0))) == (True, False, False)
     with pytest.raises(ValueError, match="back"):
         full.between((5, 0), (4, 0))
+
+
+def test_the_work_between_two_states_is_its_steps_in_order() -> None:
+    """Knitting step by step: what needs drying holds up the rest, and steps without drying are one stretch."""
+    two = Ladder(
+        stages=("hand", "thumb"),
+        before=((), (0,)),
+        bench=((0, 1, 2, 3), (0, 1, 2)),
+        floor=((0.0, 5.0, 11.0, 18.0), (0.0, 2.0, 5.0)),
+        ripping=((0, 0, 0, 0), (0, 0, 0)),
+        drying=((0.0, 0.0, 60.0, 60.0), (0.0, 0.0, 90.0)),
+        fixed=((0, 0, 0, 0), (0, 0, 0)),
+    )
+    assert list(two.phases((0, 0), (3, 2))) == [(11, 60), (7 + 5, 90)]
+    assert list(two.phases((1, 0), (2, 0))) == [(6, 60)]
+    assert list(two.phases((2, 0), (3, 1))) == [(9, 0)]
+    assert list(two.phases((3, 1), (3, 1))) == []

@@ -31,7 +31,9 @@ class _Walk:
         lengths = [slot.clock + self.waits[number] for number, slot in enumerate(asked.slots)]
         self.begins = list(accumulate(lengths, initial=0.0))
         self.load: defaultdict[int, float] = defaultdict(float)
-        self.cost = asked.weights.waiting * sum(self.waits.values())
+        self.costs: defaultdict[str, float] = defaultdict(
+            float, {"waiting": asked.weights.waiting * sum(self.waits.values())}
+        )
         self.bench = 0.0
 
     def wrong(self, condition: bool, text: str) -> None:
@@ -46,7 +48,7 @@ class _Walk:
         first = piece.stops[0]
         if ready is None:
             work = _sum(ladder.bench, [0] * len(first.start), first.start)
-            cost, before = weights.piece + weights.bench * work, work
+            costs, before = {"pieces": weights.piece, "bench": weights.bench * work}, work
         else:
             own = self.demands[first.demand]
             self.wrong(ready.kind != piece.kind, f"{piece.name} changed its kind")
@@ -55,17 +57,21 @@ class _Walk:
             back = _sum(ladder.ripping, first.start, ready.state)
             self.wrong(_sum(ladder.fixed, first.start, ready.state) > 0, f"{piece.name} is ripped back for good")
             free = [max(pair) for pair in zip(ready.state, ready.agreed or ready.state, strict=True)]
-            cost = weights.bench * (back + _sum(ladder.bench, free, first.start))
-            cost += weights.drawer if ready.weight is None else ready.weight
-            cost += weights.change if ready.agreed is not None and ready.agreed != first.start else 0.0
+            costs = {"bench": weights.bench * (back + _sum(ladder.bench, free, first.start))}
+            costs["drawer"] = weights.drawer if ready.weight is None else ready.weight
+            costs["change"] = weights.change if ready.agreed not in (None, first.start) else 0.0
+            self.wrong(abs(back - piece.ripping) > NEAR, f"{piece.name} is ripped back for {back} minutes")
             before = back + _sum(ladder.bench, ready.state, first.start)
         self.wrong(abs(before - piece.bench) > NEAR, f"{piece.name} takes {before} before the shoot")
         self.wrong(piece.first != first.start, f"{piece.name} stops elsewhere")
         self.bench += before
-        for a, b in pairwise(piece.stops):
-            cost += weights.floor * self.between(piece, ladder, a, b)
+        floor = sum(self.between(piece, ladder, a, b) for a, b in pairwise(piece.stops))
+        costs["floor"] = weights.floor * floor
+        self.wrong(abs(floor - piece.floor) > NEAR, f"{piece.name} is worked on for {floor} minutes")
         self.wrong(bool(first.spells or first.drying), f"{piece.name} is knitted on before its first stop")
-        self.cost += cost
+        for what, minutes in costs.items():
+            self.costs[what] += minutes
+        cost = sum(costs.values())
         self.wrong(abs(cost - piece.cost) > NEAR, f"{piece.name} costs {cost}")
 
     def between(self, piece: Piece, ladder: Ladder, a: Stop, b: Stop) -> float:
@@ -153,9 +159,35 @@ class _Walk:
             copies[demand.group or demand.name].append(stop.copy)
         self.wrong(any(sorted(n) != list(range(1, len(n) + 1)) for n in copies.values()), "copies do not count up")
         self._pieces(stops)
-        self.wrong(abs(self.cost - plan.cost) > NEAR, f"the plan costs {self.cost}, not {plan.cost}")
-        self.wrong(abs(plan.costs.total - plan.cost) > NEAR, "the parts of the cost do not add up")
-        self.wrong(abs(self.bench - plan.bench_minutes) > NEAR, "bench minutes do not add up")
+        self._minutes()
+
+    def _minutes(self) -> None:
+        plan, asked = self.plan, self.asked
+        cost = sum(self.costs.values())
+        self.wrong(abs(cost - plan.cost) > NEAR, f"the plan costs {cost}, not {plan.cost}")
+        for what in ("pieces", "bench", "floor", "waiting", "drawer", "change"):
+            self.wrong(abs(getattr(plan.costs, what) - self.costs[what]) > NEAR, f"{what} cost {self.costs[what]}")
+        for told, true in (
+            (plan.bench_minutes, self.bench),
+            (plan.floor_minutes, sum(self.load.values())),
+            (plan.waiting_minutes, sum(self.waits.values())),
+        ):
+            self.wrong(abs(told - true) > NEAR, f"{told} minutes are told, and {true} are worked or waited")
+        # The naive way: a fresh piece for each that is asked for, in the way that is the least work.
+        left_out = {one.demand for one in plan.impossible}
+        naive = [
+            min(
+                _sum(asked.ladders[way.kind].bench, [0] * len(way.start), way.start)
+                for way in demand.ways
+                if way.kind in asked.ladders
+            )
+            for demand in asked.demands
+            for _ in range(demand.count if demand.name not in left_out else 0)
+        ]
+        self.wrong(plan.naive_pieces != len(naive), f"the naive way takes {len(naive)} pieces")
+        self.wrong(abs(plan.naive_minutes - sum(naive)) > NEAR, f"the naive way takes {sum(naive)} minutes")
+        naive_cost = len(naive) * asked.weights.piece + asked.weights.bench * sum(naive)
+        self.wrong(abs(plan.naive_cost - naive_cost) > NEAR, f"the naive way costs {naive_cost}")
 
     def _pieces(self, stops: list[tuple[Piece, Stop]]) -> None:
         plan, asked = self.plan, self.asked

@@ -1,0 +1,88 @@
+"""Words of a pair bound to their planned statement: “from the front” said “from the back” in the same words otherwise.
+
+Every text that plans what is said or printed in a segment binds each word of a pair in it to the telling words around;
+where these are said with the other word of the pair, it is swapped.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.edit.proof.texts import IDLE
+
+_PAIRS = (
+    ("left", "right"),
+    ("front", "back"),
+    ("odd", "even"),
+    ("ltr", "rtl"),
+    ("twos", "threes", "fours", "fives", "sixes"),
+)
+"""Words that are said for one another (common practice)."""
+_OTHERS = {word: tuple(other for other in pair if other != word) for pair in _PAIRS for word in pair}
+_WAYS = {"left to right": "ltr", "right to left": "rtl"}
+_NAMES = {"ltr": "left to right", "rtl": "right to left"}
+AROUND = 7
+"""So many words on either side tell what a word is said of."""
+ENOUGH, MORE = 4, 2
+"""So many of them must be those of a planned statement with the other word, and so many more than with its own."""
+
+Bound = Mapping[str, tuple[frozenset[str], ...]]
+"""The words around each word of a pair, wherever it is planned."""
+
+
+@dataclass(frozen=True, slots=True)
+class Opposite:
+    """A word said for the other of its pair: its tokens and what is right."""
+
+    first: int
+    end: int
+    right: str
+
+
+def _places(words: Sequence[str]) -> Iterator[tuple[int, int, str]]:
+    """Give where words of a pair stand: first token, end, the word."""
+    at = 0
+    while at < len(words):
+        way = _WAYS.get(" ".join(words[at : at + 3])) if words[at] in ("left", "right") else None
+        if way:
+            yield at, at + 3, way
+        elif words[at] in _OTHERS:
+            yield at, at + 1, words[at]
+        at += 3 if way else 1
+
+
+def _telling(words: Sequence[str], first: int, end: int) -> frozenset[str]:
+    near = (*words[max(0, first - AROUND) : first], *words[end : end + AROUND])
+    return frozenset(
+        word[:5].removesuffix("s") for word in near if word not in IDLE and word not in _OTHERS and len(word) > 2
+    )
+
+
+def bound_in(texts: Sequence[str]) -> Bound:
+    """Bind the words of pairs in planned texts to the words around them."""
+    found: dict[str, list[frozenset[str]]] = {}
+    for text in texts:
+        words = re.findall(r"[^\W_]+(?:['’][^\W_]+)*", text.lower())
+        for first, end, word in _places(words):
+            found.setdefault(word, []).append(_telling(words, first, end))
+    return {word: tuple(each) for word, each in found.items()}
+
+
+def opposites_in(words: Sequence[str], bound: Bound) -> Iterator[Opposite]:
+    """Find the words that are said for the other of their pair."""
+    if not bound:
+        return
+    told = set[str]()
+    for first, end, word in _places(words):
+        if word in told:
+            continue
+        own = _telling(words, first, end)
+        same = max((len(own & each) for each in bound.get(word, ())), default=0)
+        for other in _OTHERS[word]:
+            best = max((len(own & each) for each in bound.get(other, ())), default=0)
+            if best >= ENOUGH - (len(_OTHERS[word]) > 1) and best >= same + MORE:
+                yield Opposite(first, end, _NAMES.get(other, other))
+                told |= {word} if word.endswith("s") else set()  # “in threes” is said again in the same breath
+                break

@@ -1,0 +1,99 @@
+"""What is told in words of a part: its yarn, its needle, its stripes; and a word said for the other of its pair."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.opposites import bound_in, opposites_in
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.speech.quantities import words_of
+from lessonplan.planning.worked import load
+
+HAT = Path(__file__).parent.parent / "courses" / "hat"
+HEADBAND = Path(__file__).parent / "headband"
+
+
+def held(folder: Path) -> Mapping[str, Holds]:
+    worked = load(folder).worked
+    assert worked is not None
+    return holds_in(worked)
+
+
+def told(holds: Holds, text: str) -> list[tuple[str, str, str]]:
+    return [(one.kind, one.said, one.right) for one in proofed(words_of(text), holds, whole=False)]
+
+
+@pytest.fixture(scope="module")
+def turned(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Holds]:
+    """The hat with its yarns and the needle of its brim the other way about."""
+    folder = tmp_path_factory.mktemp("turned") / "hat"
+    shutil.copytree(HAT, folder)
+    file = folder / "pattern.yaml"
+    text = file.read_text(encoding="utf-8")
+    for old, new in (
+        ("yarn: night", "yarn: lamp"),
+        ("4 lamp, 4 night", "4 night, 4 lamp"),
+        ("4 mm (US 6) for the", "5 mm (US 8) for the"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    file.write_text(text, encoding="utf-8")
+    return held(folder)
+
+
+@pytest.mark.parametrize(
+    ("segment", "here", "there"),
+    [
+        ("1.2", "the brim is knit in blue", "the brim is knit in yellow"),
+        ("1.2", "in blue for the brim and then on we go", "in yellow for the brim and then on we go"),
+        ("1.3", "the first stripe is yellow", "the first stripe is blue"),
+        ("1.4", "keep knitting with the blue", "keep knitting with the yellow"),
+        ("1.4", "with the night blue we knit ten", "with the lamp yellow we knit ten"),
+        ("1.2", "use the smaller needles now", "use the larger needles now"),
+        ("1.2", "a 4 mm needle for the brim", "a 5 mm needle for the brim"),
+    ],
+)
+def test_what_is_right_of_one_course_is_wrong_of_the_other(
+    turned: Mapping[str, Holds], segment: str, here: str, there: str
+) -> None:
+    hat = held(HAT)
+    assert not told(hat[segment], here)
+    assert not told(turned[segment], there)
+    assert len(told(hat[segment], there)) == 1
+    assert len(told(turned[segment], here)) == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "you could do the brim in yellow instead",
+        "don't cut the blue yet",
+        "my neighbour knits the brim in yellow",
+        "look at that yellow against the snow",
+        "if yours is too tight take a larger needle",
+    ],
+)
+def test_other_talk_of_colours_and_needles_is_left_alone(text: str) -> None:
+    assert not told(held(HAT)["1.2"], text)
+
+
+def test_a_word_is_bound_to_the_planned_words_around_it() -> None:
+    bound = bound_in(["Slide the hook in from the front and catch the lowest rung.", "The yarn waits at the back."])
+    said = [word.text for word in words_of("slide the hook in from the back and catch the lowest rung")]
+    assert [(one.first, one.right) for one in opposites_in(said, bound)] == [(6, "front")]
+    for right in ("slide the hook in from the front and catch the lowest rung", "look at the back of the work"):
+        assert not [*opposites_in(right.split(), bound)]
+
+
+def test_the_printed_caution_tells_how_long_a_burn_is_cooled() -> None:
+    """Twenty minutes: the source stands beside it in craft/tables/cautions.csv; the headband's texts say nothing."""
+    bath = held(HEADBAND)["1.7"]
+    assert not told(bath, "hold a burn under cool running water for twenty minutes")
+    kind, said, right = told(bath, "hold a burn under cool running water for five minutes")[0]
+    assert (kind, said) == ("disagrees", "five minutes")
+    assert right.startswith("20 minutes")
