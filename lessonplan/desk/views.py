@@ -20,7 +20,7 @@ from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
 from lessonplan.desk.history import HOME, Change
 from lessonplan.desk.planner import Standing
-from lessonplan.desk.store import RefusedError, Store, Text
+from lessonplan.desk.store import FIRST, RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
 from lessonplan.documents.today import TodayView
 from lessonplan.planning.worked import Plan
@@ -114,7 +114,7 @@ def _change(change: Change | None) -> str:
 
 def state_of(standing: Standing, folder: Path) -> tuple[str, bool]:
     """Say in a few words how the course stands, and whether something must be mended."""
-    if is_new(folder):
+    if folder.is_dir() and is_new(folder):
         return "Nothing here yet", False
     errors = sum(one.severity == "error" for one in standing.result.problems)
     if errors:
@@ -168,10 +168,7 @@ def _count(problems: tuple[Problem, ...], name: str) -> str:
 
 def is_new(folder: Path) -> bool:
     """Tell whether a first course may be begun in a folder: nothing of anybody's is in it."""
-    try:
-        return all(path.name == HOME for path in folder.iterdir())
-    except OSError:
-        return False
+    return all(path.name == HOME for path in folder.iterdir())
 
 
 def texts(store: Store) -> Mapping[str, str]:
@@ -198,7 +195,7 @@ def rows(
         shown = file if known or not Path(file).is_absolute() else Path(file).name
         said = f"{one.message} {one.hint}".strip()
         href = f"{address(file)}?line={line}" if known else ""
-        field = _field(one, files.get(file, "")) if files is not None and model_of_file(file) else ""
+        field = _field(one, files.get(file, "")) if files is not None and file in {*files, *FIRST} and model_of_file(file) else ""
         if files is not None and file == "episodes":  # there is none yet: one is added on the same page
             shown, field, said = "Episodes", "#new.value.title", one.message
         place = f"{shown}, line {line}" if line else shown
