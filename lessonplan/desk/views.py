@@ -195,7 +195,8 @@ def rows(
         shown = file if known or not Path(file).is_absolute() else Path(file).name
         said = f"{one.message} {one.hint}".strip()
         href = f"{address(file)}?line={line}" if known else ""
-        field = _field(one, files.get(file, "")) if files is not None and file in {*files, *FIRST} and model_of_file(file) else ""
+        has_form = files is not None and file in {*files, *FIRST} and model_of_file(file)
+        field = _field(one, files.get(file, "")) if files is not None and has_form else ""
         if files is not None and file == "episodes":  # there is none yet: one is added on the same page
             shown, field, said = "Episodes", "#new.value.title", one.message
         place = f"{shown}, line {line}" if line else shown

@@ -49,7 +49,7 @@ const desk = (() => {
 
   /** Send one after the other: each with the digest that its file has by what was sent before from this page. */
   function inTurn(work) {
-    return (last = last.then(work));
+    return (last = last.then(work, work));
   }
 
   const state = (values, digest) => `${values.get("file")} ${digest}`;
@@ -71,11 +71,11 @@ const desk = (() => {
     pressed.forEach((one) => (one.disabled = true));
     form.querySelectorAll(".form-said").forEach((one) => (one.hidden = true));
     form.querySelectorAll("[aria-invalid]").forEach((one) => one.removeAttribute("aria-invalid"));
+    const part = form.closest("[data-live]"); // it may be renewed meanwhile, and the form with it
     const answer = await send(form.action, body);
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
       if (body instanceof URLSearchParams) changed(body, answer);
-      const part = form.closest("[data-live]");
       const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
       if (stays && part) {
         if (answer.to) history.replaceState(null, "", answer.to);
