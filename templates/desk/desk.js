@@ -28,6 +28,8 @@ const desk = (() => {
     try {
       const answer = await fetch(address, { method: "POST", body, headers: { accept: "application/json" } });
       const text = await answer.text();
+      const undo = document.querySelector('form[action="/undo"] button');
+      if (answer.ok && undo?.disabled) undo.disabled = false; // there is something to undo by now
       try {
         return { status: answer.status, ...JSON.parse(text) };
       } catch {
