@@ -8,12 +8,17 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import shutil
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import lessonplan
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / ".pictures"
@@ -24,6 +29,8 @@ PICTURES = {
     "handout": ("handout.html", 390, 640, 0),
 }
 """Each picture: its page, the window's width and height, how far down it is scrolled."""
+DESK = ("base.html.j2", "form.html.j2", "fields.html.j2", "desk.css", "form.css")
+"""What the picture of the desk hangs on, in ``templates/desk``: one shot as a form, beside the handout."""
 
 
 def digests() -> Mapping[str, str]:
@@ -34,7 +41,24 @@ def digests() -> Mapping[str, str]:
         text = (kept / "sample_course" / f"{page.partition('#')[0]}.txt").read_bytes()
         styles = [path.read_bytes() for path in sorted((kept / "shared").glob("*.css")) if path.name.encode() in text]
         found[name] = hashlib.sha256(b"\n".join([text, *styles])).hexdigest()
-    return found
+    made = [(ROOT / "templates" / "desk" / name).read_bytes() for name in DESK]
+    return {**found, "desk": hashlib.sha256(b"\n".join(made)).hexdigest()}
+
+
+def desk(browser: Browser) -> None:
+    """Take the picture of the desk: it is served, and gone to as a teacher would."""
+    from tests.desk.conftest import desk_on
+
+    course = Path(tempfile.mkdtemp()) / "mittens"
+    shutil.copytree(ROOT / "sample_course", course, ignore=shutil.ignore_patterns("out"))
+    page = browser.new_page(viewport={"width": 1280, "height": 860})
+    with desk_on(ROOT, course) as served:
+        page.goto(served.address)
+        page.get_by_role("link", name=re.compile(r"^1\.2\.1 ")).click()
+        page.wait_for_selector("iframe:not(.coming)")
+        page.frame_locator("iframe:not(.coming)").locator("h1").wait_for()
+        page.wait_for_selector("#state:text-matches('^Planned; [^l]')")
+        page.screenshot(path=FOLDER / "desk.png")
 
 
 def main() -> None:
@@ -50,6 +74,7 @@ def main() -> None:
             page.goto(out.as_uri() + "/" + file)
             page.evaluate(f"scrollBy(0, {down})")
             page.screenshot(path=FOLDER / f"{name}.png")
+        desk(browser)
         browser.close()
     DIGESTS.write_text(json.dumps(digests(), indent=1) + "\n")
 

@@ -53,13 +53,11 @@ def pickups(
         raise typer.Exit(USAGE)
     try:
         day = day_of(on.date(), call)
+        if on.date() <= (over := result.plan.days[-1].day):
+            raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
     except ValueError as bad:
         tell(str(bad))
         raise typer.Exit(USAGE) from None
-    over = result.plan.days[-1].day
-    if on.date() <= over:
-        tell(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
-        raise typer.Exit(USAGE)
     again, problems, _ = pick_ups(result.plan, day, numbers, Ticker())
     report(problems)
     if again is None:

@@ -13,9 +13,12 @@ from starlette.routing import Route
 from lessonplan.beginning.answers import AnswerError, answers_of
 from lessonplan.beginning.folder import begin
 from lessonplan.course.byplace import EditError
+from lessonplan.course.model import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
+from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
 from lessonplan.desk.forms.outline import outline_of
+from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.values import Branch, Form, Path, id_of
 from lessonplan.desk.forms.whole import form_of
 from lessonplan.desk.pages import desk_page
@@ -56,7 +59,8 @@ def form_part(request: Request) -> Response:
     form, digest = _form(request)
     if form is None:
         raise RefusedError("This place is not there any more.", 404)
-    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest))
+    branches = outline(desk_of(request))
+    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest, branches=branches))
 
 
 async def filled(request: Request) -> Response:
@@ -66,28 +70,55 @@ async def filled(request: Request) -> Response:
         change = change_from(given)
     except EditError as bad:
         raise RefusedError(str(bad), 400) from None
-    digest, place = await run_in_threadpool(_made, desk, change)
+    if change.kind == "remove" and not change.path:
+        await run_in_threadpool(_episode_removed, desk, change)
+        await run_in_threadpool(desk.planner.settle)
+        return JSONResponse({"to": "/", "said": "The episode is removed. Undo brings it back."})
+    digest, place, said = await run_in_threadpool(_made, desk, change)
     if change.kind == "set":
         desk.planner.ask()
         return JSONResponse({"digest": digest})
     await run_in_threadpool(desk.planner.settle)
     return JSONResponse(
-        {"to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}"}
+        {
+            "to": f"/form/{quote(change.file)}?path={quote(given.get('back', '[]'))}#{quote(id_of(place))}",
+            "digest": digest,
+            "said": said,
+        }
     )
 
 
-def _made(desk: Desk, change: Change) -> tuple[str, Path]:
-    """Make a change, and give the new digest with the place to go on at."""
+def _episode_removed(desk: Desk, change: Change) -> None:
+    """Take the whole file of an episode away; it stays among the older versions."""
+    if model_of_file(change.file) is not Episode:
+        raise RefusedError("Only an episode is taken away as a whole.")
+    desk.store.save(change.file, change.digest, None, "the episode removed")
+
+
+def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
+    """Make a change, and give the new digest with the place to go on at, and what is to be said."""
     text = desk.store.read(change.file)
     if change.digest != (text.digest if text else ""):
         what = f"{change.file} was changed meanwhile, so nothing was written. Look at what stands here now, then again."
         raise MeanwhileError(what, text)
     try:
         before = text.text if text else ""
-        after, place = apply(before, change), landing(before, change)
+        others = _renamed(desk, change) if change.kind == "rename" and change.also else {}
+        after, place = apply(others.pop(change.file, before), change), landing(before, change)
     except EditError as bad:
         raise RefusedError(str(bad)) from None
-    return desk.store.save(change.file, change.digest, after, _in_words(change)), place
+    for name, other in others.items():
+        now = desk.store.read(name)
+        desk.store.save(name, now.digest if now else "", other, _in_words(change))
+    digest = desk.store.save(change.file, change.digest, after, _in_words(change))
+    return digest, place, f"Renamed here and in {', '.join(others)}; Undo goes back file by file." if others else ""
+
+
+def _renamed(desk: Desk, change: Change) -> dict[str, str]:
+    """Give the texts in which an entry is named, with the name that it gets."""
+    files, name = views.texts(desk.store), str(change.value).strip()
+    found = mentions(files, change.path) if can_be_named(change.file, change.path) else {}
+    return {file: renamed_in(files[file], spans, name) for file, spans in found.items()}
 
 
 def _in_words(change: Change) -> str:
@@ -106,7 +137,9 @@ async def begun(request: Request) -> Response:
             if not views.is_new(desk.folder):
                 raise FileExistsError("There is something in this folder by now, so nothing was written.")
             begin(desk.folder, answers_of(answered, desk.now().date()))
-        except (AnswerError, FileExistsError) as bad:
+        except AnswerError as bad:
+            raise RefusedError(str(bad), field=id_of((bad.name,), "in")) from None
+        except FileExistsError as bad:
             raise RefusedError(str(bad)) from None
 
     await run_in_threadpool(do)

@@ -7,7 +7,7 @@ import hashlib
 import html
 import json
 import re
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -93,7 +93,7 @@ class Desk:
         queue: asyncio.Queue[Standing] = asyncio.Queue()
         self._hearing.add(queue)
         try:
-            yield _event(await run_in_threadpool(self.planner.standing))
+            yield _event(await run_in_threadpool(self.planner.standing), self.folder)
             while True:
                 try:
                     async with asyncio.timeout(15):
@@ -101,14 +101,14 @@ class Desk:
                 except TimeoutError:
                     yield ": still here\n\n"
                 else:
-                    yield _event(standing)
+                    yield _event(standing, self.folder)
         finally:
             self._hearing.discard(queue)
 
 
-def _event(standing: Standing) -> str:
-    wrong = any(one.severity == "error" for one in standing.result.problems)
-    told = {"number": standing.number, "state": views.state_of(standing), "wrong": wrong, "whole": standing.whole}
+def _event(standing: Standing, folder: Path) -> str:
+    state, wrong = views.state_of(standing, folder)
+    told = {"number": standing.number, "state": state, "wrong": wrong, "whole": standing.whole}
     return f"data: {json.dumps(told)}\n\n"
 
 
@@ -120,16 +120,16 @@ def desk_of(request: Request) -> Desk:
 
 def home(request: Request) -> Response:
     """Show the first page."""
-    return _show_home(desk_of(request), "home.html.j2")
+    return _show_home(desk_of(request), "home.html.j2", {})
 
 
 def home_part(request: Request) -> Response:
     """Give the part of the first page that changes with the plan."""
-    return _show_home(desk_of(request), "home_live.html.j2")
+    return _show_home(desk_of(request), "home_live.html.j2", dict(request.query_params))
 
 
-def _show_home(desk: Desk, template: str) -> Response:
-    view = views.home(desk.store, desk.planner.standing(), desk.now().date())
+def _show_home(desk: Desk, template: str, answered: Mapping[str, str]) -> Response:
+    view = views.home(desk.store, desk.planner.standing(), desk.now().date(), answered)
     waiting = count_of(len(keys), "take log") if (keys := desk.inbox.waiting()) else ""
     return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view, waiting=waiting))
 
@@ -273,7 +273,7 @@ async def fields_of(request: Request) -> dict[str, str]:
 
 def _refused(request: Request, bad: Exception) -> Response:
     status = bad.status if isinstance(bad, (RefusedError, TooMuchError)) else 500
-    told: dict[str, str | None] = {"said": str(bad)}
+    told: dict[str, str | None] = {"said": str(bad), "field": getattr(bad, "field", "")}
     if isinstance(bad, MeanwhileError):
         told |= {"text": bad.now.text if bad.now else None, "digest": bad.now.digest if bad.now else ""}
     if request.method == "POST":

@@ -26,11 +26,11 @@ _ENDS = re.compile(r"\r\n|\n|\r")
 
 
 class RefusedError(Exception):
-    """What is not done as it was asked for: a plain sentence, and the HTTP status that fits it."""
+    """What is not done as it was asked for: a plain sentence, the HTTP status that fits it, and perhaps the field."""
 
-    def __init__(self, sentence: str, status: int = 422) -> None:
+    def __init__(self, sentence: str, status: int = 422, field: str = "") -> None:
         super().__init__(sentence)
-        self.status = status
+        self.status, self.field = status, field
 
 
 class MeanwhileError(RefusedError):

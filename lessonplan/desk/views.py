@@ -20,7 +20,7 @@ from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
 from lessonplan.desk.history import HOME, Change
 from lessonplan.desk.planner import Standing
-from lessonplan.desk.store import RefusedError, Store, Text
+from lessonplan.desk.store import FIRST, RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
 from lessonplan.documents.today import TodayView
 from lessonplan.planning.worked import Plan
@@ -100,7 +100,7 @@ def frame(store: Store, standing: Standing, today: date) -> Frame:
     return Frame(
         title=plan.course.course.title if plan else store.folder.resolve().name,
         number=standing.number,
-        state=state_of(standing),
+        state=state_of(standing, store.folder)[0],
         papers=tuple(sorted(papers, key=lambda paper: paper[1] != FIRST_PAPER)),
         undo=_change(undo),
         redo=_change(redo),
@@ -112,20 +112,22 @@ def _change(change: Change | None) -> str:
     return f"{change.file}: {change.what}" if change else ""
 
 
-def state_of(standing: Standing) -> str:
-    """Say in a few words how the course stands."""
+def state_of(standing: Standing, folder: Path) -> tuple[str, bool]:
+    """Say in a few words how the course stands, and whether something must be mended."""
+    if folder.is_dir() and is_new(folder):
+        return "Nothing here yet", False
     errors = sum(one.severity == "error" for one in standing.result.problems)
     if errors:
         old = "; documents are from before" if standing.old else ""
-        return f"{count_of(errors, 'error')} to mend{old}"
+        return f"{count_of(errors, 'error')} to mend{old}", True
     if not standing.whole:
-        return "Planned; looking for remarks"
+        return "Planned; looking for remarks", False
     remarks = sum(one.severity == "warning" for one in standing.result.problems)
-    return f"Planned; {count_of(remarks, 'remark')}" if remarks else "Planned; all clear"
+    return f"Planned; {count_of(remarks, 'remark')}" if remarks else "Planned; all clear", False
 
 
-def home(store: Store, standing: Standing, today: date) -> Home:
-    """Lay out the first page."""
+def home(store: Store, standing: Standing, today: date, answered: Mapping[str, str]) -> Home:
+    """Lay out the first page; ``answered`` is what was answered so far where a course is begun."""
     plan, problems, files = standing.plan, standing.result.problems, texts(store)
     view = _index(plan, today) if plan else None
     return Home(
@@ -136,7 +138,7 @@ def home(store: Store, standing: Standing, today: date) -> Home:
         outline=outline_of(files, problems),
         files=tuple((name, _count(problems, name)) for name in store.names()),
         next=next_episode(files),
-        begin=first_fields({}, today) if is_new(store.folder) else (),
+        begin=first_fields(answered, today) if is_new(store.folder) else (),
     )
 
 
@@ -191,10 +193,13 @@ def rows(
         file, line = one.where.file, one.where.line
         known = file in names
         shown = file if known or not Path(file).is_absolute() else Path(file).name
-        place = f"{shown}, line {line}" if line else shown
         said = f"{one.message} {one.hint}".strip()
         href = f"{address(file)}?line={line}" if known else ""
-        field = _field(one, files[file]) if files and file in files and model_of_file(file) else ""
+        has_form = files is not None and file in {*files, *FIRST} and model_of_file(file)
+        field = _field(one, files.get(file, "")) if files is not None and has_form else ""
+        if files is not None and file == "episodes":  # there is none yet: one is added on the same page
+            shown, field, said = "Episodes", "#new.value.title", one.message
+        place = f"{shown}, line {line}" if line else shown
         found.append(Row(severity=one.severity, place=place, href=href, line=line, said=said, field=field))
     return tuple(found)
 

@@ -4,6 +4,7 @@
 const desk = (() => {
   const $ = (id) => document.getElementById(id);
   const narrow = matchMedia("(max-width: 62rem)");
+  let saying = 0;
   const SAID = "desk.said", LOOKED = "desk.looked", PANE = "desk.pane";
 
   // ---- What is said, also by the page before this one
@@ -12,6 +13,8 @@ const desk = (() => {
     $("said").textContent = text;
     $("said").hidden = !text;
     $("said").classList.toggle("is-good", good);
+    clearTimeout(saying);
+    if (good) saying = setTimeout(() => say(""), 10000); // it is good news, and may stand before something
   }
 
   function sayNext(text) {
@@ -25,6 +28,8 @@ const desk = (() => {
     try {
       const answer = await fetch(address, { method: "POST", body, headers: { accept: "application/json" } });
       const text = await answer.text();
+      const undo = document.querySelector('form[action="/undo"] button');
+      if (answer.ok && undo?.disabled) undo.disabled = false; // there is something to undo by now
       try {
         return { status: answer.status, ...JSON.parse(text) };
       } catch {
@@ -41,17 +46,44 @@ const desk = (() => {
     return `${one.pathname} ${one.searchParams.get("path") ?? "[]"}`;
   }
 
+  let last = Promise.resolve();
+  const newer = new Map(); // the digest that a file had before a change of this page, and the one that it had then
+
+  /** Send one after the other: each with the digest that its file has by what was sent before from this page. */
+  function inTurn(work) {
+    return (last = last.then(work, work));
+  }
+
+  const state = (values, digest) => `${values.get("file")} ${digest}`;
+
+  function withNewest(values) {
+    while (newer.has(state(values, values.get("digest")))) values.set("digest", newer.get(state(values, values.get("digest"))));
+    return values;
+  }
+
+  function changed(values, answer) {
+    if (answer.digest === undefined || answer.digest === values.get("digest")) return;
+    newer.delete(state(values, answer.digest)); // it is the newest, also where it was there before
+    newer.set(state(values, values.get("digest")), answer.digest);
+  }
+
   async function submit(form, body) {
+    if (body instanceof URLSearchParams) withNewest(body);
     const pressed = [...form.querySelectorAll("button")].filter((one) => !one.disabled);
     pressed.forEach((one) => (one.disabled = true));
+    form.querySelectorAll(".form-said").forEach((one) => (one.hidden = true));
+    form.querySelectorAll("[aria-invalid]").forEach((one) => one.removeAttribute("aria-invalid"));
+    const part = form.closest("[data-live]"); // it may be renewed meanwhile, and the form with it
     const answer = await send(form.action, body);
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
-      const part = form.closest("[data-live]");
+      if (body instanceof URLSearchParams) changed(body, answer);
       const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
       if (stays && part) {
         if (answer.to) history.replaceState(null, "", answer.to);
-        await renewPart(part);
+        form.reset(); // what was sent is not typing that must be kept
+        await renewPart(part, true);
+        if (answer.said) say(answer.said, true);
         return goToField();
       }
       sayNext(answer.said);
@@ -59,9 +91,20 @@ const desk = (() => {
       if (stays) location.reload();
       return;
     }
-    const place = form.querySelector(".form-said");
-    if (!place) return say(answer.said);
-    place.textContent = answer.said;
+    const field = answer.field ? $(answer.field) : null;
+    refuse(field?.closest(".field") ?? form, answer.said);
+    if (answer.status === 409) say(answer.said); // the page is renewed, and what stands at the form goes
+    if (!field) return;
+    field.setAttribute("aria-invalid", "true");
+    field.focus();
+  }
+
+  /** Say what is refused where it was asked for, not at the top of a page that is scrolled. */
+  function refuse(where, said) {
+    const place = where.querySelector(".form-said") ?? where.appendChild(document.createElement("p"));
+    place.className = "form-said";
+    place.setAttribute("role", "alert");
+    place.textContent = said;
     place.hidden = false;
   }
 
@@ -70,7 +113,7 @@ const desk = (() => {
     if (form.method !== "post" || form.dataset.field !== undefined || form.id === "editor") return;
     event.preventDefault();
     const values = new FormData(form, event.submitter);
-    submit(form, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip"));
+    inTurn(() => submit(form, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip")));
   });
 
   // ---- The document beside the course
@@ -195,7 +238,7 @@ const desk = (() => {
         if (open.has(nameOf(one))) one.parentElement.open = true;
         else if (shut.has(nameOf(one))) one.parentElement.open = false;
       }
-      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary")].find((one) => nameOf(one) === focused);
+      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary, [tabindex]")].find((one) => nameOf(one) === focused);
       again?.focus({ preventScroll: true });
       if (Number.isInteger(from)) again?.setSelectionRange?.(from, to);
     };
@@ -207,13 +250,19 @@ const desk = (() => {
     return Boolean(active?.matches(FIELDS) && active.value !== defaultOf(active));
   }
 
-  async function renewPart(part) {
-    if (typing(part)) return;
+  const came = new Map(); // parts as they came from the desk: what is the same is not put there again
+  document.querySelectorAll("[data-live]").forEach((one) => came.set(one, one.innerHTML));
+
+  async function renewPart(part, anyway = false) {
+    if (typing(part) && !anyway) return;
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
-      if (!answer.ok || text === part.dataset.text || typing(part)) return;
-      part.dataset.text = text;
+      const made = part.cloneNode(false);
+      made.innerHTML = text;
+      const now = made.innerHTML;
+      if (!answer.ok || now === came.get(part) || (typing(part) && !anyway)) return;
+      came.set(part, now);
       const held = hold(part);
       part.innerHTML = text;
       held();
@@ -221,6 +270,14 @@ const desk = (() => {
       // as above
     }
   }
+
+  // What is answered first changes what is asked further down.
+  document.addEventListener("change", (event) => {
+    const part = event.target.closest("[data-live]");
+    if (!part || !event.target.name || event.target.name !== event.target.form?.dataset.asks) return;
+    part.dataset.live = `${part.dataset.live.split("?")[0]}?${new URLSearchParams({ [event.target.name]: event.target.value })}`;
+    renewPart(part, true);
+  });
 
   // ---- Hearing from the desk
 
@@ -280,5 +337,5 @@ const desk = (() => {
   show(sessionStorage.getItem(PANE) === "paper" ? "paper" : "main");
   document.querySelectorAll("[data-now]").forEach(renewPart);
   listen();
-  return { say, sayNext, send };
+  return { say, sayNext, send, inTurn, withNewest, changed };
 })();

@@ -37,11 +37,11 @@
     said.setAttribute("role", "status");
     said.className = "help";
     said.textContent = "Saving";
-    const values = new URLSearchParams(new FormData(form));
+    const values = desk.withNewest(new URLSearchParams(new FormData(form)));
     values.set("value", text);
     const answer = await desk.send(form.action, values);
     if (answer.status === 200) {
-      for (const one of document.querySelectorAll("input[name=digest]")) one.value = answer.digest;
+      desk.changed(values, answer);
       if (kept()[field.id] === text) keep(field.id, null);
       const now = document.getElementById(id);
       if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
@@ -52,8 +52,7 @@
     }
   }
 
-  let last = Promise.resolve();
-  const then = ({ id, value }) => (last = last.then(() => save(id, value)));
+  const then = ({ id, value }) => desk.inTurn(() => save(id, value));
 
   /** Put back what was typed here and never reached the desk, and send it. */
   function bringBack() {

@@ -8,14 +8,18 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 import pytest
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
+
+
+COMMAND = (sys.executable, "-u", "-m", "lessonplan", "desk")
 
 
 @dataclass(frozen=True)
@@ -24,6 +28,12 @@ class Served:
 
     course: Path
     address: str
+    said: IO[str] | None = None
+
+    def told(self) -> str:
+        """What the terminal shows below the first line, up to the last."""
+        assert self.said
+        return "".join(iter(self.said.readline, "Ctrl-C ends.\n"))
 
     @property
     def host(self) -> str:
@@ -63,17 +73,25 @@ def until(page: Page, done: Callable[[], bool], seconds: float = 20) -> None:
         page.wait_for_timeout(50)
 
 
+@contextmanager
+def desk_on(root: Path, course: Path, *more: str) -> Iterator[Served]:
+    """Serve the desk of a course by the command."""
+    with subprocess.Popen([*COMMAND, str(course), *more], cwd=root, stdout=subprocess.PIPE, text=True) as running:
+        assert running.stdout
+        first = running.stdout.readline()
+        try:
+            yield Served(course, first.rpartition(" ")[2].strip(), running.stdout)
+        finally:
+            running.terminate()
+
+
 @pytest.fixture(scope="session")
 def served(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """A desk on a copy of the sample course; tests put right what they change."""
     course = tmp_path_factory.mktemp("desk") / "mittens"
     shutil.copytree(root / "sample_course", course, ignore=shutil.ignore_patterns("out"))
-    command = [sys.executable, "-u", "-m", "lessonplan", "desk", str(course)]
-    with subprocess.Popen(command, cwd=root, stdout=subprocess.PIPE, text=True) as running:
-        assert running.stdout
-        first = running.stdout.readline()
-        yield Served(course, first.rpartition(" ")[2].strip())
-        running.terminate()
+    with desk_on(root, course) as served:
+        yield served
 
 
 @pytest.fixture

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import asyncio
 import socket
+import subprocess
 import time
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+import segno
 
 from lessonplan.desk import guard
-from tests.desk.conftest import Served
+from lessonplan.desk.serve import lan_address
+from tests.desk.conftest import COMMAND, Served, desk_on
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -102,6 +106,35 @@ def test_no_way_leads_out_of_the_course(served: Served, path: str) -> None:
     assert status in (404, 422), data[:200]
     assert b"root:" not in data
     assert b"title:" not in data
+
+
+def test_in_the_local_network_the_desk_is_open_to_who_has_the_code(root: Path, tmp_path: Path) -> None:
+    if not (own := lan_address()):
+        said = subprocess.run([*COMMAND, str(tmp_path), "--lan"], cwd=root, capture_output=True, text=True, check=False)
+        assert (said.returncode, "in no local network" in said.stderr) == (3, True)
+        return
+    with desk_on(root, tmp_path, "--lan") as served:
+        told = served.told()
+        address = told.split("same network: ")[1].split()[0]
+        inside = Served(tmp_path, address, served.said)
+        assert inside.host == f"{own}:{served.host.split(':')[1]}"
+        assert drawn(told) == [[bool(one) for one in row] for row in segno.make(address, error="l").matrix]
+        assert inside.ask("GET", "/tablet", Cookie=None)[0] == 403
+        status, headers, _ = inside.ask("GET", address.partition(inside.host)[2], Cookie=None)
+        assert (status, headers["location"]) == (303, "/tablet")
+        assert b'src="/tablet.svg"' in inside.ask("GET", "/tablet")[2]
+        assert b"<svg" in inside.ask("GET", "/tablet.svg")[2]
+        assert inside.ask("GET", "/tablet", Host=f"evil.example:{inside.host.split(':')[1]}")[0] == 421
+        assert served.ask("GET", "/tablet")[0] == 200
+
+
+def drawn(told: str) -> list[list[bool]]:
+    """Read the code that the terminal shows, two rows a line: what is dark is left blank."""
+    rows: list[list[bool]] = []
+    for line in told.splitlines():
+        if line and set(line) <= set("█▀▄ "):
+            rows += [[sign in "▄ " for sign in line], [sign in "▀ " for sign in line]]
+    return [row[2:-2] for row in rows[2 : len(rows[0]) - 2]]
 
 
 def test_large_posts_are_refused_before_and_while_they_come(served: Served) -> None:

@@ -25,6 +25,8 @@ PAGES = (
     "/tablet",
     "/versions",
 )
+NARROW = ("/", "/form/course.yaml", "/said")
+"""Pages that between them show every colour and every control: looked at in the dark and at each width."""
 SAVED = "document.getElementById('kept').textContent === 'Saved'"
 
 
@@ -240,6 +242,8 @@ def test_axe_finds_nothing_and_nothing_sticks_out(
         if path == "/samples":
             page.wait_for_selector("caption")
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
+        if width != 820 and path not in NARROW:
+            continue  # what a page is called and built of is the same at every width
         page.add_script_tag(path=axe)
         result = page.evaluate("axe.run({exclude: [['iframe']]})")
         if result["violations"]:

@@ -10,7 +10,7 @@ and numbers from 0) and ``value``:
   is the entry's own name where entries have names; ``at`` its number, if not the last.
 - ``remove``: ``path`` is that of the entry. No value.
 - ``move``: ``value`` is ``up`` or ``down``.
-- ``rename``: ``value`` is the new name.
+- ``rename``: ``value`` is the new name; with ``also`` what names it elsewhere is renamed too (by who writes the files).
 """
 
 from __future__ import annotations
@@ -56,6 +56,7 @@ class Change:
     work: str = ""
     at: int | None = None
     digest: str = ""
+    also: bool = False
 
 
 def change_from(posted: Mapping[str, str]) -> Change:
@@ -74,6 +75,7 @@ def change_from(posted: Mapping[str, str]) -> Change:
         work=posted.get("work", ""),
         at=int(at) if at else None,
         digest=posted.get("digest", ""),
+        also=bool(posted.get("also")),
     )
 
 
@@ -174,12 +176,27 @@ def _set(text: str, change: Change, data: Any) -> str:
         raise EditError("A form knows no such place.")
     old, value = _at(data, path), change.value
     if value == "":
-        return _remove(text, change, data) if _stands(data, path) else text
+        return _emptied(text, change, data) if _stands(data, path) else text
     if isinstance(value, str):
         value = _as_there(value, shape, old)
     if old == ("yes" if value is True else "no" if value is False else value):
         return text
     return _put(text, change.file, path, value, data)
+
+
+def _emptied(text: str, change: Change, data: Any) -> str:
+    """Take a key away, but not the remarks around it."""
+    without, source = _remove(text, change, data), source_of(text)
+    node = source.node(change.path) if source else None
+    if node is None or node.start_mark.line != node.end_mark.line:
+        return without
+    lines = text.split("\n")
+    line, number = lines[node.start_mark.line], node.start_mark.line
+    remark = line[node.end_mark.column :].strip()
+    stays = [line[: len(line) - len(line.lstrip())] + remark] if remark.startswith("#") else []
+    kept = "\n".join([*lines[:number], *stays, *lines[number + 1 :]])
+    now, wanted = source_of(kept), source_of(without)
+    return kept if now and wanted and now.data == wanted.data else without
 
 
 def _stands(data: Any, path: Path) -> bool:

@@ -31,11 +31,11 @@ def first_fields(posted: Mapping[str, str], today: date) -> tuple[Field, ...]:
         field = Field(
             path=(one.name,),
             label=_LABELS.get(one.name, one.name.capitalize()),
-            help=one.asked,
+            help="" if one.name == "made" else one.asked,
             kind="choice" if one.name == "made" else "text",
             value=texts.get(one.name, ""),
             default=default,
-            example=one.example,
+            example="" if one.name == "made" else one.example,
             choices=tuple(Choice(name, name) for name in (*MADE, OTHER)) if one.name == "made" else (),
             offered=one.offered(said),
             name=one.name,

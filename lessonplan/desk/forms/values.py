@@ -77,7 +77,10 @@ class Other:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One entry of a list: its title, its place, the problems in it, and its own form where that is short."""
+    """One entry of a list: its title, its place, the problems in it, and its own form where that is short.
+
+    ``mentioned``: in how many places the rest of the course names it.
+    """
 
     path: Path
     title: str
@@ -86,6 +89,7 @@ class Entry:
     first: bool = False
     last: bool = False
     name: str = ""
+    mentioned: int = 0
     form: Form | None = None
 
     @property

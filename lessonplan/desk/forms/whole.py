@@ -13,6 +13,7 @@ from lessonplan.course.model.works import WORK_KEYS, Work
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.fields import Item
 from lessonplan.craft.words import common_words, craft_named
+from lessonplan.desk.forms.mentions import can_be_named, mentions
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
@@ -29,6 +30,7 @@ _ASKED: Mapping[str, tuple[str, ...]] = {
     "Mention": ("what", "of"),
     "ShootDay": ("day", "films"),
     "Stage": ("title", "after"),
+    "Yarn": ("name", "colour", "metres", "grams"),
 }
 """What a new entry is asked for where that is not what it needs, by its model."""
 _NO_DOC = Doc("")
@@ -190,7 +192,7 @@ class _Maker:
             value=value,
             default=default_of(field) if field else "",
             unit=doc.unit,
-            example=doc.example,
+            example=doc.example.strip("[]'\"") if shape.kind in ("lines", "names") else doc.example,
             choices=_choices(shape, value),
             offered=() if shape.facts else self.pickers.offers(path),
             problems=self.told.at(path),
@@ -212,6 +214,7 @@ class _Maker:
                 first=not number,
                 last=number == len(steps) - 1,
                 name=step if isinstance(step, str) else "",
+                mentioned=self.mentioned((*path, step)),
                 form=self.inline((*path, step), name, shape, raw[step]),
             )
             for number, step in enumerate(steps)
@@ -231,6 +234,12 @@ class _Maker:
             line=self.source.line(path),
             main=main,
         )
+
+    def mentioned(self, path: Path) -> int:
+        """Count where the rest of the course names an entry."""
+        if not can_be_named(self.file, path):
+            return 0
+        return sum(len(spans) for spans in mentions(self.pickers.folder.files, path).values())
 
     def inline(self, path: Path, name: str, shape: Shape, raw: Any) -> Form | None:
         """Make the form of an entry that is short enough to stand in its list; None for one with a page of its own."""

@@ -61,15 +61,7 @@ class Steps(Placed):
         if kind in STITCHES:
             found += self._stitches(STITCH, here, end)
         elif kind == "num":
-            dear = 0.0 if self.crochet else 1.5
-            if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
-                dear += 0.7  # rather the count of the line
-            found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
-            if self.crochet:
-                found += self.shells("{n:num} dash? {s:ANY} group", here, end)
-                if self._only_a_number(here):
-                    token = self.chart.run[here]
-                    found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
+            found += self._numbered(here, end)
         elif kind == "group" and self.chart.run[here].value != "V":
             found += self.shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
@@ -99,18 +91,30 @@ class Steps(Placed):
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
-        if kind == "num" and self._in_list(here):
-            match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
-            if match is not None:
-                found.append((-0.1, PickUp(self.chart.run[here].num, self.chart.run[here].at), match.end()))
-        if kind == "num" and not self.crochet and self.chart.kind(here + 1) == "colour":
-            token = self.chart.run[here]  # `3 MC, 1 CC` in stranded knitting
-            found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
         if kind in ("rep", "work"):
             found += self._from_star(here, end)
         if kind == "work":
             at = self.chart.run[here].at
             found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
+        return found
+
+    def _numbered(self, here: int, end: int) -> list[Offer]:
+        """Every step that begins with a number."""
+        token, found = self.chart.run[here], list[Offer]()
+        dear = 0.0 if self.crochet else 1.5
+        if self.chart.kind(here - 1) in ("stop", "eq", "dash"):
+            dear += 0.7  # rather the count of the line
+        found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
+        if self.crochet:
+            found += self.shells("{n:num} dash? {s:ANY} group", here, end)
+            if self._only_a_number(here):
+                found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
+        elif self.chart.kind(here + 1) == "colour":  # `3 MC, 1 CC` in stranded knitting
+            found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
+        if self._in_list(here):
+            match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
+            if match is not None:
+                found.append((-0.1, PickUp(token.num, token.at), match.end()))
         return found
 
     def _only_a_number(self, here: int) -> bool:
