@@ -37,9 +37,9 @@ if TYPE_CHECKING:
     from lessonplan.edit.proof.whole import proof
     from lessonplan.needle.count import count_lines
     from lessonplan.needle.whole import work_whole
-    from lessonplan.planning.agree import agree, note_done
-    from lessonplan.planning.changes import changes
-    from lessonplan.planning.taking import take_in
+    from lessonplan.planning.agreed.changes import changes
+    from lessonplan.planning.agreed.noting import agree, note_done
+    from lessonplan.planning.filmed.taking import take_in
     from lessonplan.planning.whatif import what_if
     from lessonplan.planning.whole import all_orders, plan
     from lessonplan.planning.worked import Plan, Result, Worked, load
@@ -52,11 +52,11 @@ _HOMES = {
     "Problem": "course.problems",
     "Result": "planning.worked",
     "Worked": "planning.worked",
-    "agree": "planning.agree",
+    "agree": "planning.agreed.noting",
     "all_orders": "planning.whole",
     "build": "building",
     "change_data": "documents.reports",
-    "changes": "planning.changes",
+    "changes": "planning.agreed.changes",
     "count_data": "documents.reports",
     "count_lines": "needle.count",
     "errata_data": "documents.reports",
@@ -64,7 +64,7 @@ _HOMES = {
     "facts_like": "documents.factlist",
     "listen": "edit.listening",
     "load": "planning.worked",
-    "note_done": "planning.agree",
+    "note_done": "planning.agreed.noting",
     "orders_data": "documents.reports",
     "pace_data": "documents.pace",
     "pattern_data": "documents.proofread",
@@ -74,7 +74,7 @@ _HOMES = {
     "read_captions": "edit.captions.reading",
     "read_whole": "printed.leaflet.whole",
     "samples_data": "documents.reports",
-    "take_in": "planning.taking",
+    "take_in": "planning.filmed.taking",
     "takes_data": "documents.takes",
     "times_data": "documents.reports",
     "what_if": "planning.whatif",

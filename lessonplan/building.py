@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from lessonplan.course.files import UnfitError
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cuts import cuts_table, cuts_view
@@ -322,7 +322,13 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
             release_calendar(title, released, edition=edition, stamp=stamp, known_as=known_as),
         )
     shoots = [
-        ShootEntry(day.number + 1, day.day, day.call, round(max(day.planned_wrap, day.wrap)), place.place)
+        ShootEntry(
+            number=day.number + 1,
+            day=day.day,
+            call=day.call,
+            wrap=round(max(day.planned_wrap, day.wrap)),
+            place=place.place,
+        )
         for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
     ]
     yield (

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.stages import work_pattern
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.working.stages import work_pattern
 
 HEAD = """\
 title: Test

@@ -9,8 +9,8 @@ from typing import Any, get_args
 from unittest.mock import patch
 
 import lessonplan
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.fields import Item
 from lessonplan.planning import worked
 from lessonplan.planning.worked import Plan
 

@@ -15,12 +15,8 @@ import pytest
 
 from lessonplan.cli import main
 from lessonplan.usage import HOMES
+from tests.command import run
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
-
-
-def run(*words: str | Path, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "lessonplan", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, input=stdin, check=False, encoding="utf-8")
 
 
 def test_help_imports_nothing_heavy() -> None:

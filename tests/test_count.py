@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +11,11 @@ import pytest
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
+from tests import command
 
 
 def run(*words: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "lessonplan", "count", *words]
-    return subprocess.run(command, capture_output=True, text=True, input=stdin, check=False, encoding="utf-8")
+    return command.run("count", *words, stdin=stdin)
 
 
 def data(*words: str, stdin: str = "") -> Any:

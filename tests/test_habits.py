@@ -18,6 +18,7 @@ import pytest
 from lessonplan.documents.tables import table
 from lessonplan.terminal import Ticker
 from lessonplan.usage import COMMANDS, HOMES
+from tests.command import run
 from tests.small_course import COURSE, write_course
 
 ME = [sys.executable, "-m", "lessonplan"]
@@ -52,7 +53,7 @@ def test_colour_is_for_terminals_and_never_with_no_color(tmp_path: Path) -> None
     plain = re.sub(r"\x1b\[[0-9;]*[mK]|\r", "", coloured)
     assert "\x1b[3" not in at_terminal("check", course, NO_COLOR="1")
     assert "\x1b[3" not in at_terminal("check", course, TERM="dumb")
-    in_pipe = piped("check", course).stderr
+    in_pipe = run("check", course).stderr
     assert "\x1b" not in in_pipe
     assert in_pipe.splitlines()[0] in plain
 
@@ -63,7 +64,7 @@ def test_tables_fit_the_terminal_and_are_whole_in_a_pipe(tmp_path: Path) -> None
         lines = at_terminal("facts", course, wide=wide).splitlines()
         table_of = [line for line in lines if not line.startswith("\r")]
         assert max(map(len, table_of)) <= wide, wide
-    whole = piped("facts", course).stdout
+    whole = run("facts", course).stdout
     assert max(map(len, whole.splitlines())) > 80
     assert {"stitches", "cast", "on", "edge"} <= {*re.findall(r"\w+", at_terminal("facts", course, wide=60))}
 
@@ -133,8 +134,8 @@ def test_help_costs_less_than_six_bare_starts() -> None:
 
 
 def test_help_names_each_command_and_each_near_miss_is_answered() -> None:
-    told = piped("--help").stdout
-    assert told == piped("-h").stdout
+    told = run("--help").stdout
+    assert told == run("-h").stdout
     for group in COMMANDS.values():
         for name, (_, summary) in group.items():
             assert f"  {name} " in told
@@ -147,12 +148,12 @@ def test_help_names_each_command_and_each_near_miss_is_answered() -> None:
 
     taken = {one for option in get_command(app).params for one in option.opts} | {"--help"}
     assert options - {"--made"} == taken
-    miss = piped("chekc", "x")
+    miss = run("chekc", "x")
     assert (miss.returncode, miss.stderr.splitlines()[-1]) == (
         2,
         "Error: No such command 'chekc'. Did you mean 'check'?",
     )
-    miss = piped("build", "x", "--savngs")
+    miss = run("build", "x", "--savngs")
     assert (miss.returncode, "--savings" in miss.stderr) == (2, True)
 
 

@@ -86,7 +86,7 @@ def test_words_that_are_edited_leave_pattern_and_choice_as_they_were(
     def never(*_: object, **__: object) -> None:
         raise AssertionError("worked again")
 
-    monkeypatch.setattr("lessonplan.pattern.stages.do", never)
+    monkeypatch.setattr("lessonplan.pattern.working.stages.do", never)
     monkeypatch.setattr("lessonplan.samples.choice.choose.choose", never)
     _toggle(episode, "We cast on", "Come, let us cast on")
     after = plan(course).plan

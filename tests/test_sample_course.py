@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -14,6 +12,7 @@ import pytest
 import lessonplan
 from lessonplan.pattern.facts import last_stitches
 from lessonplan.planning.worked import Plan
+from tests.command import run
 from tests.published import rows
 
 INCH = 25.4
@@ -40,8 +39,7 @@ def test_it_is_as_large_as_a_real_course(plan: Plan) -> None:
 
 
 def test_the_choice_is_proven_and_saves_work(root: Path) -> None:
-    command = [sys.executable, "-m", "lessonplan", "samples", str(root / "sample_course"), "--json"]
-    data = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)
+    data = json.loads(run("samples", root / "sample_course", "--json").stdout)
     assert data["optimal"] is True
     assert 0 < data["total_minutes"] < data["naive_minutes"]
 

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from lessonplan.course.files import locked
-from lessonplan.planning.kept import KEPT
-from lessonplan.planning.taking import Taken, take_in
+from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.taking import Taken, take_in
 from lessonplan.planning.worked import LEARNT
 from tests.small_course import COURSE, write_course
 

@@ -13,6 +13,7 @@ import pytest
 
 import lessonplan.course.read
 from lessonplan.cli import main
+from tests import command
 from tests.small_course import COURSE, EPISODE, write_course
 
 COMMAND = [sys.executable, "-m", "lessonplan"]
@@ -32,10 +33,10 @@ errata:
 
 def run(*words: str | Path | bytes, shell: str = "", **env: str) -> subprocess.CompletedProcess[bytes]:
     """Run the command; with ``shell`` through a shell that appends it."""
-    command: list[str | bytes | Path] = [*COMMAND, *words]
+    asked: list[str | bytes | Path] = [*COMMAND, *words]
     if shell:
-        command = ["/bin/sh", "-c", f'"$@" {shell}', "sh", *command]
-    return subprocess.run(command, capture_output=True, check=False, env={**os.environ, **env})
+        asked = ["/bin/sh", "-c", f'"$@" {shell}', "sh", *asked]
+    return subprocess.run(asked, capture_output=True, check=False, env={**os.environ, **env})
 
 
 @pytest.mark.parametrize(
@@ -49,9 +50,8 @@ def test_a_course_gives_a_terminal_no_commands(tmp_path: Path, words: list[str])
     if words[0] == "check":
         bad = '\nrecipient: "\\e[2Jhidden\\nfake.yaml:1:1: error made-up: x\\x9b"\n'
         (course / "course.yaml").write_text(COURSE + bad, encoding="utf-8")
-    done = run(words[0], course, *words[1:])
-    for said in (done.stdout, done.stderr):
-        text = said.decode("utf-8")
+    done = command.run(words[0], course, *words[1:])
+    for text in (done.stdout, done.stderr):
         assert not OBEYED.search(text), text
         assert not any(line.startswith("fake.yaml") for line in text.splitlines())
     if "--json" in words:
@@ -62,9 +62,9 @@ def test_a_file_name_gives_a_terminal_no_commands(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c")
     (course / "out").mkdir()
     (course / "out" / "\x1b[2J\nfake.yaml:1:1: error").write_text("mine")
-    done = run("build", course)
+    done = command.run("build", course)
     assert done.returncode == 3
-    assert not OBEYED.search(done.stderr.decode())
+    assert not OBEYED.search(done.stderr)
     assert len(done.stderr.splitlines()) == 1
 
 
@@ -101,8 +101,8 @@ def test_closed_streams_change_no_status(tmp_path: Path, closed: str) -> None:
 
 def test_a_reader_that_goes_away_changes_no_status(tmp_path: Path) -> None:
     write_course(tmp_path / "c")
-    for command, course, status in (("check", "c", 0), ("samples", "c", 0), ("check", "", 1)):
-        words = [*COMMAND, command, str(tmp_path / course)]
+    for name, course, status in (("check", "c", 0), ("samples", "c", 0), ("check", "", 1)):
+        words = [*COMMAND, name, str(tmp_path / course)]
         with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as done:
             assert done.stdout is not None
             assert done.stderr is not None

@@ -5,14 +5,14 @@
 
 from __future__ import annotations
 
-import os
 import re
 import shlex
 import shutil
-import subprocess
-import sys
 import tempfile
+from contextlib import chdir
 from pathlib import Path
+
+from tests.command import run
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "sample_course" / "tutorial.md"
@@ -57,10 +57,8 @@ def answer(command: str, folder: Path) -> str:
     """What a command prints, both streams, with a line that tells of a status of failure."""
     name, *words = shlex.split(command)
     assert name == "lessonplan", command
-    env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"}
-    done = subprocess.run(
-        [sys.executable, "-m", name, *words], cwd=folder, capture_output=True, text=True, check=False, env=env
-    )
+    with chdir(folder):
+        done = run(*words)
     return done.stderr + done.stdout
 
 

@@ -31,11 +31,11 @@ def bodies(made: str) -> tuple[Body, ...]:
     """Give the known sizes of a thing (``hat``, ``crochet hat``), small to large; none for one the table lacks."""
     return tuple(
         Body(
-            row["size"],
-            float(row["around_in_min"]) * INCH,
-            float(row["around_in_max"]) * INCH,
-            float(row["length_in"]) * INCH,
-            float(row["thumb_in"] or 0) * INCH,
+            size=row["size"],
+            around_from=float(row["around_in_min"]) * INCH,
+            around_to=float(row["around_in_max"]) * INCH,
+            length=float(row["length_in"]) * INCH,
+            thumb=float(row["thumb_in"] or 0) * INCH,
         )
         for row in tables.rows("bodies")
         if row["made"] == made.removeprefix("crochet ")

@@ -32,7 +32,7 @@ def pickups(
     """
     from lessonplan.building import write_pick_ups
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
-    from lessonplan.planning.pickups import day_of, keep_back, pick_ups, wanted
+    from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
     from lessonplan.planning.whole import plan
     from lessonplan.render.output import OutputError
 
@@ -44,7 +44,7 @@ def pickups(
     if on is None:
         kept = keep_back(result.plan, Ticker())
         if as_json:
-            show_json(pick_up_data(result.plan, numbers, kept, None))
+            show_json(pick_up_data(numbers, kept, None))
         else:
             show(kept_table(result.plan, numbers, kept))
         return
@@ -70,7 +70,7 @@ def pickups(
         tell(bad)
         raise typer.Exit(FILES) from None
     if as_json:
-        show_json(pick_up_data(result.plan, numbers, (), again))
+        show_json(pick_up_data(numbers, (), again))
     else:
         show(pick_up_table(again))
         say(f"Written to {target}: open index.html there.")

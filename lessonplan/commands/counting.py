@@ -90,7 +90,7 @@ def places(text: str, sizes: int) -> list[list[int]]:
 
 def numbers(text: str, option: str) -> list[int]:
     """Take `64` or `48 (52, 56)`, one number for each size."""
-    from lessonplan.course.quantities import read_whole, split_sizes
+    from lessonplan.course.values.quantities import read_whole, split_sizes
 
     parts = [part.strip() for piece in split_sizes(text) for part in piece.split(",") if part.strip()]
     try:

@@ -32,8 +32,8 @@ def agree(
 
     Example: lessonplan agree sample_course --done "G cuff round 12, 1 h 40 min"
     """
-    from lessonplan.planning.agree import AgreeError, note_done
-    from lessonplan.planning.agree import agree as agree_on
+    from lessonplan.planning.agreed.noting import AgreeError, note_done
+    from lessonplan.planning.agreed.noting import agree as agree_on
 
     try:
         with Ticker("Agreeing") as ticker:
@@ -70,7 +70,7 @@ def takes(
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
     from lessonplan.documents.takes import takes_data, takes_table, which_paces
-    from lessonplan.planning.taking import take_in
+    from lessonplan.planning.filmed.taking import take_in
 
     with Ticker("Taking in"):
         result, taken = take_in(course, logs or [], write_learnt=learn)

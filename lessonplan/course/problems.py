@@ -62,17 +62,17 @@ class Problem:
 
 def error(where: Where, code: str, message: str, hint: str = "") -> Problem:
     """Make a problem that keeps the course from being built."""
-    return Problem(where, "error", code, message, hint)
+    return Problem(where=where, severity="error", code=code, message=message, hint=hint)
 
 
 def warning(where: Where, code: str, message: str, hint: str = "") -> Problem:
     """Make a problem that is very likely a mistake, though the course can be built."""
-    return Problem(where, "warning", code, message, hint)
+    return Problem(where=where, severity="warning", code=code, message=message, hint=hint)
 
 
 def note(where: Where, code: str, message: str, hint: str = "") -> Problem:
     """Make a remark: what a published table says, nothing that must be mended."""
-    return Problem(where, "note", code, message, hint)
+    return Problem(where=where, severity="note", code=code, message=message, hint=hint)
 
 
 def in_reading_order(problems: Iterable[Problem], files: Sequence[str]) -> tuple[Problem, ...]:

@@ -10,14 +10,16 @@ from typing import Any, TypeVar, cast
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.crosschecks import RULES
-from lessonplan.course.decided import Decisions
-from lessonplan.course.errataplaces import in_todays_episodes
-from lessonplan.course.fields import Item
-from lessonplan.course.files import UnfitError, read_plain
-from lessonplan.course.model import Course, CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import WORK_KEYS, Pattern
+from lessonplan.course.files import UnfitError, inside, read_plain
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.decided import Decisions
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.publishing import Errata, Published
+from lessonplan.course.model.settings import CourseFile
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import WORK_KEYS
+from lessonplan.course.names.errataplaces import in_todays_episodes
 from lessonplan.course.problems import (
     Problem,
     Where,
@@ -29,7 +31,8 @@ from lessonplan.course.problems import (
     nearest,
     warning,
 )
-from lessonplan.course.publishing import Published
+from lessonplan.course.rules.crosschecks import RULES
+from lessonplan.course.values.fields import Item
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 from lessonplan.remembered import remembered
 
@@ -132,7 +135,8 @@ def _misnamed(folder: Path) -> Iterator[Problem]:
 def _otherwise(path: Path) -> str:
     """Say how to name what is there under nearly the name of a file or folder that is missing."""
     alike = {path.name, f"{path.stem}.yml", f"{path.name}.txt", f"{path.stem}.yml.txt", f"{path.stem}.txt"}
-    found = next((one.name for one in sorted(path.parent.glob("*")) if one.name.lower() in alike), "")
+    near = (one.name for one in sorted(path.parent.glob("*")) if one.name.lower() in alike)
+    found = next((name for name in near if name != path.name), "")  # a link that leads nowhere bears the very name
     return f"{found} is there: call it {path.name}." if found else ""
 
 
@@ -168,7 +172,8 @@ def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) ->
         problems.append(error(Where(name, 0, 0), "missing-file", f"The file {name} is missing.", hint))
         return None
     try:
-        return _parse(read_plain(path, Where(name), MAX_BYTES), name, model, problems)
+        data = read_plain(inside(path.parents[name.count("/")], name), Where(name), MAX_BYTES)
+        return _parse(data, name, model, problems)
     except UnfitError as bad:
         problems.append(bad.problem)
         return None

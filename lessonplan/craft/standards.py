@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft import tables
 
@@ -50,13 +50,13 @@ def weights() -> tuple[Weight, ...]:
     """Give the Craft Yarn Council's yarn weights, 0 to 7."""
     return tuple(
         Weight(
-            row["cyc_number"],
-            row["name"],
-            tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
-            (_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
-            (_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
-            (_number(row["crochet_sts_4in_min"], 0), _number(row["crochet_sts_4in_max"], 99)),
-            (_number(row["hook_mm_min"], 0), _number(row["hook_mm_max"], 99)),
+            number=row["cyc_number"],
+            name=row["name"],
+            types=tuple(part.strip().lower() for part in row["yarn_types"].split(";")),
+            stitches=(_number(row["knit_sts_4in_min"], 0), _number(row["knit_sts_4in_max"], 99)),
+            needle=(_number(row["needle_mm_min"], 0), _number(row["needle_mm_max"], 99)),
+            crochet=(_number(row["crochet_sts_4in_min"], 0), _number(row["crochet_sts_4in_max"], 99)),
+            hook=(_number(row["hook_mm_min"], 0), _number(row["hook_mm_max"], 99)),
         )
         for row in tables.rows("yarn_weights")
     )

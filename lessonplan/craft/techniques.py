@@ -148,7 +148,17 @@ def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Te
     meaning = f"{word} {count} together" + (" through back loops" if twisted else "")
     time = 0.5 + 0.5 * count + 0.3 * (letter == "p") + 0.3 * twisted
     return Technique(
-        name, meaning, "decrease", "knitting", count, 1, time, 1.0, _GUESSED, "formed by pattern", "computed"
+        name=name,
+        meaning=meaning,
+        kind="decrease",
+        craft="knitting",
+        consumes=count,
+        produces=1,
+        time_factor=time,
+        yarn_factor=1.0,
+        factor_source=_GUESSED,
+        source="formed by pattern",
+        confidence="computed",
     )
 
 
@@ -160,19 +170,23 @@ def _generated_cable(name: str, letter: str, width: int, where: str) -> Techniqu
 
 
 def _made(name: str, meaning: str, width: int) -> Technique:
-    time = width * _CABLE_TIME
+    return _formed(name, meaning, "cable", (width, width), width * _CABLE_TIME, _CABLE_SOURCE)
+
+
+def _formed(name: str, meaning: str, kind: str, loops: tuple[int, int], time: float, source: str) -> Technique:
+    """Make a technique of a name that is formed by a pattern; ``loops`` it consumes and produces."""
     return Technique(
-        name,
-        meaning,
-        "cable",
-        "knitting",
-        width,
-        width,
-        time,
-        width,
-        _CABLE_SOURCE,
-        "formed by pattern",
-        "computed",
+        name=name,
+        meaning=meaning,
+        kind=kind,
+        craft="knitting",
+        consumes=loops[0],
+        produces=loops[1],
+        time_factor=time,
+        yarn_factor=loops[1],
+        factor_source=source,
+        source="formed by pattern",
+        confidence="computed",
     )
 
 
@@ -185,10 +199,7 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
         count = int(match[2] or 1)
         made += count
         time += count * technique(match[1]).time_factor
-    meaning = f"work ({inside}) into the same stitch"
-    return Technique(
-        name, meaning, "increase", "knitting", places, made, time, made, _GUESSED, "formed by pattern", "computed"
-    )
+    return _formed(name, f"work ({inside}) into the same stitch", "increase", (places, made), time, _GUESSED)
 
 
 @cache

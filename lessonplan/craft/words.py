@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from lessonplan.course.groups import Words
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.model.groups import Words
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.craft import tables
 from lessonplan.remembered import remembered
 

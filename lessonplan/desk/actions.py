@@ -13,9 +13,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Route
 
-from lessonplan.course.agreed import AgreedPiece, progress_of
 from lessonplan.course.files import UnfitError
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.model.agreed import AgreedPiece, progress_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.desk.bundle import packed, unpacked
 from lessonplan.desk.inbox import read_key
 from lessonplan.desk.pages import desk_page
@@ -27,9 +27,9 @@ from lessonplan.documents.wording import duration
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import EditError, decide
 from lessonplan.edit.proof.whole import Proof
-from lessonplan.pattern.kinds import KINDS
-from lessonplan.planning.agree import AgreeError, Agreement, agree, note_done
-from lessonplan.planning.heard import Kept
+from lessonplan.pattern.variants.kinds import KINDS
+from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result
 

@@ -125,7 +125,7 @@ def thinned(changes: Iterable[Change], today: date) -> tuple[Change, ...]:
             kept += [one] if len(period) in (0, len("2027-01-31")) else []
             continue
         first = found.pop((period, one.file), one)
-        found[period, one.file] = Change(one.at, one.file, first.before, one.after, one.what)
+        found[period, one.file] = Change(at=one.at, file=one.file, before=first.before, after=one.after, what=one.what)
     return (*(one for one in found.values() if one.before != one.after), *kept)
 
 

@@ -10,8 +10,8 @@ from datetime import date
 from lessonplan.course.files import inside, locked, write_file
 from lessonplan.desk.history import HOME
 from lessonplan.desk.store import RefusedError, Store
-from lessonplan.planning.kept import KEPT
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.taking import take_in
 
 _WAITING, _IN = f"{HOME}/takes/waiting", f"{HOME}/takes/in"
 _KEY = re.compile(r"(?P<day>\d{4}-\d\d-\d\d)/(?P<device>[a-z0-9][a-z0-9-]{0,39})/(?P<count>[1-9]\d{0,8})")

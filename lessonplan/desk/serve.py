@@ -88,7 +88,7 @@ def lan_address() -> str:
 
 
 def _patient() -> type[H11Protocol]:
-    """Make the protocol that waits for nobody for ever, and answers nothing to what is not HTTP."""
+    """Make the protocol that waits for nobody for ever."""
     import h11
     from uvicorn.protocols.http.h11_impl import H11Protocol
 
@@ -114,9 +114,6 @@ def _patient() -> type[H11Protocol]:
             if self._late:
                 self._late.cancel()
             super().connection_lost(exc)
-
-        def send_400_response(self, msg: str) -> None:
-            self.transport.close()
 
         def _wait_for_head(self) -> None:
             waits = self.conn.their_state is h11.IDLE

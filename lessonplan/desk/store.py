@@ -90,7 +90,7 @@ class Store:
         """Keep a text among the older versions of a file, without writing it there."""
         with self._writing():
             digest = self.history.keep(_encoded(text, self._bytes(name) or b""))
-            self.history.note(Change("", name, digest, "", "typed, not saved", "aside"))
+            self.history.note(Change(at="", file=name, before=digest, after="", what="typed, not saved", kind="aside"))
 
     def version(self, name: str, digest: str) -> str:
         """Give an older version of a file as text. Raises `RefusedError` where it is not kept."""
@@ -125,7 +125,7 @@ class Store:
             for name, was in before.items():
                 now = self._bytes(name)
                 if now != was:
-                    self.history.note(Change("", name, digest_of(was), digest_of(now), what))
+                    self.history.note(Change(at="", file=name, before=digest_of(was), after=digest_of(now), what=what))
 
     def thin(self) -> None:
         """Thin out the kept versions of earlier days, and clear what killed runs left."""
@@ -158,7 +158,9 @@ class Store:
                     way = "taken back" if kind == "undo" else "made anew"
                     what = f"{change.file} was changed since by another program, so nothing in it is {way} here."
                     raise RefusedError(what, 409)
-                self.history.note(Change("", change.file, new, old, change.what, kind))  # a killed run never wrote it
+                self.history.note(
+                    Change(at="", file=change.file, before=new, after=old, what=change.what, kind=kind)
+                )  # a killed run never wrote it
         raise RefusedError(f"There is nothing to {kind}.", 409)
 
     def _put(self, name: str, before: bytes | None, after: bytes | None, what: str, kind: str = "edit") -> None:
@@ -166,7 +168,9 @@ class Store:
         if after == before:
             return
         self.history.keep(before)
-        self.history.note(Change("", name, digest_of(before), digest_of(after), what, kind))
+        self.history.note(
+            Change(at="", file=name, before=digest_of(before), after=digest_of(after), what=what, kind=kind)
+        )
         path = inside(self.folder, name)
         if after is None:
             path.unlink()

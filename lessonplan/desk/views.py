@@ -200,7 +200,7 @@ def rows(
         if files is not None and file == "episodes":  # there is none yet: one is added on the same page
             shown, field, said = "Episodes", "#new.value.title", one.message
         place = f"{shown}, line {line}" if line else shown
-        found.append(Row(one.severity, place, href, line, said, field))
+        found.append(Row(severity=one.severity, place=place, href=href, line=line, said=said, field=field))
     return tuple(found)
 
 
@@ -221,4 +221,4 @@ def address(name: str) -> str:
 def editing(text: Text, standing: Standing, names: tuple[str, ...], form: str, at: int) -> Editing:
     """Lay out the page of one file."""
     mine = tuple(one for one in standing.result.problems if one.where.file == text.name)
-    return Editing(text.name, text.text, text.digest, rows(mine, names), form, at)
+    return Editing(name=text.name, text=text.text, digest=text.digest, problems=rows(mine, names), form=form, at=at)

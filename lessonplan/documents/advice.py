@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time

@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Knit, Work
 from lessonplan.pattern.colour import chart_rows
 from lessonplan.pattern.worked import Step, WorkedStage
 
@@ -45,13 +46,13 @@ class Chart:
         return tuple(dict.fromkeys(cell.yarn for row in self.rows for cell in row.cells))
 
 
-def chart_of(pattern: pm.Pattern, work: pm.Work, stage: WorkedStage, index: int) -> Chart | None:
+def chart_of(pattern: pm.Pattern, work: Work, stage: WorkedStage, index: int) -> Chart | None:
     """Draw up the chart of a work's rounds in one size: of one in colours with a chart, or with slipped stitches.
 
     None where its lines are no plain repeats of knit, purl and slipped stitches of one width.
     """
     rounds = [step for step in stage.steps if step.work == index and step.is_round]
-    if not isinstance(work, pm.Knit) or not rounds:
+    if not isinstance(work, Knit) or not rounds:
         return None
     yarns = [tuple(yarn for yarn, _ in step.yarns) for step in rounds]
     if work.chart:

@@ -6,16 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.groups import Option
-from lessonplan.course.options import filmed_choices
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.groups import Option
+from lessonplan.course.names.options import filmed_choices
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import listing
-from lessonplan.pattern.ways import Way
-from lessonplan.pattern.yarn import Amount, is_waste
+from lessonplan.pattern.amounts.yarn import Amount, is_waste
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Worked
 
 

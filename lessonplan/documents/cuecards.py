@@ -6,14 +6,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model import Erratum, Shot
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.lengths import unbroken
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.pickups import reasons
+from lessonplan.planning.filmed.pickups import reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.shoot.day import Day, Listed
@@ -104,7 +105,16 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         if lines or sequences:
             slate = slates[entry.number]
             title = Marked(fill(shot.title, word))
-            cards.append(Card(entry.number, str(slate or ""), title, clock(entry.start), lines, sequences))
+            cards.append(
+                Card(
+                    number=entry.number,
+                    slate=str(slate or ""),
+                    title=title,
+                    time=clock(entry.start),
+                    lines=lines,
+                    sequences=sequences,
+                )
+            )
     return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.documents.wording import count_of, screen_time
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.chapters import on_one_clock

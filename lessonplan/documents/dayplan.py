@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.toolbox import on_table
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
@@ -305,7 +305,13 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
                 )
     tools = on_table(plan.course, [tool for text in shots for tool in text.tools])
     pieces = tuple(found.values())
-    return TrayCard(shots[0].segment, Marked(shots[0].segment_title), clock(entries[0].start), pieces, tools)
+    return TrayCard(
+        segment=shots[0].segment,
+        title=Marked(shots[0].segment_title),
+        time=clock(entries[0].start),
+        pieces=pieces,
+        tools=tools,
+    )
 
 
 def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model import Episode
-from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.slates import named_shots
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.names.slates import named_shots
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES

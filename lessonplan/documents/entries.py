@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings

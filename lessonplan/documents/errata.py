@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from lessonplan.course.slates import in_todays_numbers, named_shots
+from lessonplan.course.names.slates import in_todays_numbers, named_shots
 from lessonplan.documents.places import place_of, shot_places
 from lessonplan.documents.wording import day_text
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
@@ -78,16 +78,16 @@ def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> t
     newest = sorted(numbered, key=lambda one: one[1].found, reverse=True)
     return tuple(
         ErratumRow(
-            number,
-            day_text(e.found),
-            in_todays_numbers(worked.course, e.where),
-            e.said,
-            filled(e.right),
-            e.kind,
-            e.remedy,
-            e.state,
-            f"{e.by}, {e.role}",
-            f"edition {e.mended_in}" if e.mended_in else "",
+            number=number,
+            found=day_text(e.found),
+            where=in_todays_numbers(worked.course, e.where),
+            said=e.said,
+            right=filled(e.right),
+            kind=e.kind,
+            remedy=e.remedy,
+            state=e.state,
+            by=f"{e.by}, {e.role}",
+            mended=f"edition {e.mended_in}" if e.mended_in else "",
         )
         for number, e in newest
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.stints import Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day

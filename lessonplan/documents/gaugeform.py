@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.documents.measurements import widest
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.owngauge import OwnGauge, own_gauge
-from lessonplan.pattern.ways import as_filmed
+from lessonplan.pattern.variants.owngauge import OwnGauge, own_gauge
+from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.planning.worked import Plan
 
 

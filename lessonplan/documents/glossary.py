@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.craft.words import words_of

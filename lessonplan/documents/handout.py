@@ -90,7 +90,7 @@ def handout_view(plan: Plan) -> HandoutView:
         stages=stages,
         again=_again(pattern.make),
         watch_for=tuple(
-            (segment_place(places, number, segment, fill(segment.title, word)), fill(segment.watch_for, word))
+            (segment_place(places, number, fill(segment.title, word)), fill(segment.watch_for, word))
             for number, _, segment in plan.course.segments()
             if segment.watch_for
         ),

@@ -149,7 +149,10 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]) if parts else None,
         figure=figure if parts else "",
         parts=parts,
-        yarns=tuple(PaperYarn(one.key, one.name, one.colour, one.amount, one.details) for one in things.yarns),
+        yarns=tuple(
+            PaperYarn(key=one.key, name=one.name, colour=one.colour, amount=one.amount, details=one.details)
+            for one in things.yarns
+        ),
         used=things.used,
         for_all=things.for_all,
         materials="Materials and gauge" if things.gauges else "Materials",

@@ -9,7 +9,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.ready import Ready, hours, in_hours, quarters, ready, work_of
 from lessonplan.documents.wording import day_text
-from lessonplan.pattern.ways import Way
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import errata_rows
@@ -16,7 +16,7 @@ from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.today import TodayView, today_view
 from lessonplan.documents.wording import count_of
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.planning.pickups import REMEDY
+from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.options import is_worked
-from lessonplan.course.quantities import Extent
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model import works as wm
+from lessonplan.course.names.options import is_worked
+from lessonplan.course.values.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.documents.charts import Chart, chart_of
@@ -17,10 +18,10 @@ from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.rounds import GO_ON
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.pattern.ways import with_choice
+from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.rounds import GO_ON
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.parts import all_stages, shown_in, text_stages
 
@@ -66,7 +67,7 @@ class StageView:
     choice: str = ""
 
 
-def _way_with(plan: Plan, stage: pm.Stage, key: str, work: pm.Work | None = None) -> WorkedPattern:
+def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPattern:
     """Give the pattern worked in a way that has a stage, and a work of it: the filmed one if it has them."""
     pattern = plan.course.pattern
     return next(
@@ -76,7 +77,7 @@ def _way_with(plan: Plan, stage: pm.Stage, key: str, work: pm.Work | None = None
     )
 
 
-def _only_with(item: pm.Stage | pm.Work) -> str:
+def _only_with(item: pm.Stage | wm.Work) -> str:
     """Say with which choices something is worked, or that it can be left out."""
     parts = [f"Only {' or '.join(map(with_choice, item.when))}"] if item.when else []
     return ". ".join([*parts, *(["Optional"] if item.optional else [])]) + (":" if parts or item.optional else "")
@@ -91,7 +92,7 @@ def stage_views(plan: Plan) -> tuple[StageView, ...]:
         shown, told = [], []
         for number, _, segment in plan.course.segments():
             if at[number] == key or number in shown_in(plan, key):
-                shown.append(segment_place(places, number, segment, fill(segment.title, word)))
+                shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))
         view = _stage_view(plan, key, word)
@@ -106,16 +107,16 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
     wording = _Wording(pattern, units_printed(pattern))
     works: list[WorkView] = []
     for index, work in enumerate(stage.works):
-        worked = _way_with(plan, stage, key, work)
+        worked = _way_with(plan, key, work)
         runs = [tuple(step for step in one.steps if step.work == index) for one in worked.stages[key]]
         totals = tuple(sum(step.is_round for step in run) for run in runs)
         firsts = tuple(1 + sum(s.is_round and s.work < index for s in one.steps) for one in worked.stages[key])
         view = wording.work(work, runs, worked.stages[key], firsts, worked.sizes)
-        joined = joins(worked, plan.worked.size) if isinstance(work, pm.Knit) else {}
+        joined = joins(worked, plan.worked.size) if isinstance(work, wm.Knit) else {}
         yarn = wording.yarn(work, stage.works[:index], joined.get((key, index), frozenset()))
         if yarn.endswith(","):
             view, yarn = replace(view, lead=f"{yarn} {view.lead[:1].lower()}{view.lead[1:]}"), ""
-        if isinstance(work, pm.Knit) and work.stripes and view.end and not (work.carry or work.note):
+        if isinstance(work, wm.Knit) and work.stripes and view.end and not (work.carry or work.note):
             # As the ends to weave in are counted: one yarn rests while the other is worked.
             yarn = f"{yarn} Do not cut between the stripes; carry the resting yarn along.".strip()
         done = replace(view, yarn=yarn, choice=_only_with(work), firsts=firsts, totals=totals)
@@ -126,7 +127,14 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
             works.append(done)
     return StageView(
-        key, stage.title, _any_time(pattern, key), tuple(works), (), (), fill(stage.watch_for, word), _only_with(stage)
+        key=key,
+        title=stage.title,
+        after=_any_time(pattern, key),
+        works=tuple(works),
+        shown=(),
+        told=(),
+        watch_for=fill(stage.watch_for, word),
+        choice=_only_with(stage),
     )
 
 
@@ -170,13 +178,13 @@ class _Wording:
             return ""
         return ", ".join(name for name in self.pattern.yarns if name in dict(step.yarns))
 
-    def yarn(self, work: pm.AnyWork, before: Sequence[pm.AnyWork], joined: frozenset[str]) -> str:
+    def yarn(self, work: wm.AnyWork, before: Sequence[wm.AnyWork], joined: frozenset[str]) -> str:
         """Say which yarn is taken up or joined for a work, and which is carried along."""
-        with_yarn = (pm.CastOn, pm.Knit, pm.PickUp, pm.Cord)
+        with_yarn = (wm.CastOn, wm.Knit, wm.PickUp, wm.Cord)
         full = {key: f"{key} ({yarn.colour})" if yarn.colour else key for key, yarn in self.pattern.yarns.items()}
         named = full | {pm.WASTE: "waste yarn"}
         parts = []
-        if isinstance(work, pm.Knit):
+        if isinstance(work, wm.Knit):
             if joined and (len(self.pattern.yarns) > 1 or not before):
                 parts.append(f"Join {listing([named[one] for one in named if one in joined])}.")
             if work.carry:
@@ -189,7 +197,7 @@ class _Wording:
 
     def work(
         self,
-        work: pm.AnyWork,
+        work: wm.AnyWork,
         runs: list[tuple[Step, ...]],
         stages: tuple[WorkedStage, ...],
         firsts: tuple[int, ...],
@@ -199,45 +207,45 @@ class _Wording:
         if not any(runs):
             return WorkView()
         one_way = work.one_way or any(step.one_way for run in runs for step in run)
-        if isinstance(work, pm.Spread):
+        if isinstance(work, wm.Spread):
             return _spread(work, runs, firsts, self.named, sizes)
-        if isinstance(work, pm.Knit):
+        if isinstance(work, wm.Knit):
             return replace(self._knit(work, runs, stages, firsts), one_way=one_way)
         lead = self._lead(work, runs)
-        counted = isinstance(work, (pm.PickUp, pm.TakeUp, pm.Open))
+        counted = isinstance(work, (wm.PickUp, wm.TakeUp, wm.Open))
         return WorkView(
             lead, stitches([run[-1].after if run else 0 for run in runs]) if counted else "", one_way=one_way
         )
 
-    def _lead(self, work: pm.AnyWork, runs: list[tuple[Step, ...]]) -> str:
+    def _lead(self, work: wm.AnyWork, runs: list[tuple[Step, ...]]) -> str:
         """Word a work that is no rounds, as one sentence: with its method, and the tail that is left."""
         lead = one_sentence([run[0].text if run else "" for run in runs])
         tails = [run[0].tails[0][1] if run and run[0].tails else 0.0 for run in runs]
         match work:
-            case pm.CastOn():
+            case wm.CastOn():
                 method = f"the {work.method}{'' if 'cast' in work.method else ' method'}"
                 if "long" in work.method:
                     method += f" and a tail of {lengths_text(tails, self.units, about=True)}"
                 return f"Using {method}, {lead[:1].lower()}{lead[1:]}"
-            case pm.BindOff() if work.method != "standard":
+            case wm.BindOff() if work.method != "standard":
                 return f"{lead.rstrip('.')} ({work.method})."
-            case pm.DrawThrough():
+            case wm.DrawThrough():
                 tail = length_in_a_sentence(max(tails), self.units)
                 lead = lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail},")
                 return f"{lead.rstrip('.')} and pull it tight."
-            case pm.Units():
+            case wm.Units():
                 return _counted(work, self.pattern, runs)
-            case pm.Plain():
+            case wm.Plain():
                 uses = f" ({listing(_uses(work, self.pattern))})" if work.uses else ""
                 return f"{lead.rstrip('.')}{uses}.{_rest(runs)}"
-            case pm.Block() if work.method:
+            case wm.Block() if work.method:
                 return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
-            case pm.Cord() if work.as_you_like:
+            case wm.Cord() if work.as_you_like:
                 return f"{lead.rstrip('.')}, {_as_you_like(work.as_you_like, self.units)}."
         return lead
 
     def _knit(
-        self, work: pm.Knit, runs: list[tuple[Step, ...]], stages: tuple[WorkedStage, ...], firsts: tuple[int, ...]
+        self, work: wm.Knit, runs: list[tuple[Step, ...]], stages: tuple[WorkedStage, ...], firsts: tuple[int, ...]
     ) -> WorkView:
         """Word rounds or rows: numbered where the sizes are worked alike, else by their lines and their number."""
         counts = [sum(step.is_round for step in run) for run in runs]
@@ -246,9 +254,9 @@ class _Wording:
         length = self._length(work, extent, counts, stages) if extent and extent.kind == "length" else ""
         if printed is None:
             return self._unnumbered(work, runs, counts, length)
-        return WorkView(length, "", printed.lines, printed.end, printed.count)
+        return WorkView(lead=length, count="", lines=printed.lines, end=printed.end, end_count=printed.count)
 
-    def _length(self, work: pm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...]) -> str:
+    def _length(self, work: wm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...]) -> str:
         """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
         wanted = [extent.at(size) for size in range(len(stages))]
         if all(
@@ -262,7 +270,7 @@ class _Wording:
         lead = f"Work {text} ({total} {'row' if work.rows else 'round'}s at the given gauge)"
         return f"{lead}, {_as_you_like(work.as_you_like, self.units)}:" if work.as_you_like else f"{lead}:"
 
-    def _unnumbered(self, work: pm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
+    def _unnumbered(self, work: wm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
         """Print lines that number themselves, or that the sizes begin at different places."""
         texts = dict.fromkeys(work.lines or [step.text for step in runs[0]])
         lines = [LineView(unbroken(line)) for line in texts]
@@ -274,10 +282,10 @@ class _Wording:
             lead = f"In stripes ({_stripes(work)}). {lead}".strip()
         changed = any(run and run[0].before != run[-1].after for run in runs)
         left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
-        return WorkView(lead, "", tuple(lines), "Then there are" if left else "", left)
+        return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if left else "", end_count=left)
 
 
-def _counted(work: pm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:
+def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:
     """Word counted units: what is done to each, how many they are, and what each uses."""
     counts = [len(run) for run in runs]
     several = set(counts) != {1}
@@ -287,7 +295,7 @@ def _counted(work: pm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]
     return f"{said}.{_rest(runs)}"
 
 
-def _uses(work: pm.Work, pattern: pm.Pattern) -> list[str]:
+def _uses(work: wm.Work, pattern: pm.Pattern) -> list[str]:
     """Word what a work uses up in all sizes: ``450 g of stoneware clay``, ``4 sheets of paper``."""
     found = []
     for key, portion in work.uses.items():
@@ -300,12 +308,12 @@ def _rest(runs: Sequence[Sequence[Step]]) -> str:
     return next((rest_of(run[-1]) for run in runs if run and run[-1].drying), "")
 
 
-def _stripes(work: pm.Knit) -> str:
+def _stripes(work: wm.Knit) -> str:
     return "go on as before" if " ".join(work.stripes.split()).lower() == GO_ON else work.stripes
 
 
 def _spread(
-    work: pm.Spread,
+    work: wm.Spread,
     runs: list[tuple[Step, ...]],
     firsts: tuple[int, ...],
     named: Callable[[Step], str],

@@ -47,7 +47,14 @@ def _rows(keys: Sequence[Key], file: str) -> Iterator[KeyRow]:
     for key in keys:
         if key.file == file:
             place = key.place.partition(": ")[2]
-            yield KeyRow(place, key.name, value_of(key), key.doc.meaning, example_of(key), len(key.path) - 1)
+            yield KeyRow(
+                place=place,
+                name=key.name,
+                value=value_of(key),
+                meaning=key.doc.meaning,
+                example=example_of(key),
+                depth=len(key.path) - 1,
+            )
 
 
 def value_of(key: Key) -> str:

@@ -10,8 +10,8 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.materials import MEASURES, in_sizes, whole_use
-from lessonplan.pattern.yarn import is_waste
+from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
+from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.kit import (

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
-from lessonplan.course.model import Knitter
+from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import floor_jobs
@@ -20,9 +20,9 @@ from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import steps_of
+from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.yarn import amounts
-from lessonplan.planning.changes import changes
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.samples.choice import Piece
@@ -148,7 +148,13 @@ def _start(plan: Plan, knitter: Knitter) -> str:
 
 def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
     kind = "" if task.kind == "full" else f" ({task.kind})"
-    return OrderRow(task.letter, f"{task.goal}{kind}", task.stop, task.takes, short_day(due_day(plan, piece)))
+    return OrderRow(
+        letter=task.letter,
+        what=f"{task.goal}{kind}",
+        stop=task.stop,
+        takes=task.takes,
+        due=short_day(due_day(plan, piece)),
+    )
 
 
 def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:

@@ -9,16 +9,16 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
-from lessonplan.course.model import Knitter
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.model.settings import Knitter
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.sittings import by_evening
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
@@ -165,7 +165,16 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
         begun = begun_at(plan.worked.question, piece)
         state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
         what = by_evening(plan, piece, state)
-        rows.append(SittingRow(one.day, short_day(one.day), one.piece, what, one.minutes, piece.kind))
+        rows.append(
+            SittingRow(
+                day=one.day,
+                day_text=short_day(one.day),
+                piece=one.piece,
+                what=what,
+                minutes=one.minutes,
+                kind=piece.kind,
+            )
+        )
     return tuple(rows)
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonplan.course.numbers import shot_of
-from lessonplan.pattern.materials import Used, used
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.pattern.amounts.materials import Used, used
+from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.pattern.worked import Step
-from lessonplan.pattern.yarn import Amount
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between

@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import yarn_range
+from lessonplan.pattern.amounts.materials import in_sizes, whole_use
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.materials import in_sizes, whole_use
-from lessonplan.pattern.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.planning.worked import Plan
 
 CIRCULARS = (400, 600, 800, 1000, 1200)
@@ -105,7 +105,7 @@ def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
     details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"each {yarn.grams:g} g, {yarn.metres:g} m")
     amount = _amount(plan, key, yarn.waste)
-    return YarnView(key, yarn.name, yarn.colour, yarn.hex, unbroken(details), amount)
+    return YarnView(key=key, name=yarn.name, colour=yarn.colour, hex=yarn.hex, details=unbroken(details), amount=amount)
 
 
 def _amount(plan: Plan, key: str, waste: bool) -> str:

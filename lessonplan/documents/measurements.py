@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.quantities import PerSize
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
-from lessonplan.pattern.measures import is_around, knitted_length
+from lessonplan.pattern.shape.measures import is_around, knitted_length
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.publish.parts import all_stages
 

@@ -40,6 +40,18 @@ def _planned(one: Estimate) -> str:
     return f"{one.default:g}" if one.name == "speech" else ""
 
 
+def pace_learnt(one: Estimate, planned: float | None) -> dict[str, Any]:
+    """Give a learnt pace as plain values, in the units of its key."""
+    return {
+        "planned": planned,
+        "value": one.value,
+        "low": one.low,
+        "high": one.high,
+        "n": one.n,
+        "sure": one.sure,
+    }
+
+
 def pace_data(listened: Listened) -> dict[str, Any]:
     """Give the same as plain values: minutes to a tenth, paces in words a minute."""
     return {
@@ -54,15 +66,7 @@ def pace_data(listened: Listened) -> dict[str, Any]:
             for one in listened.heard.videos
         ],
         "learnt": {
-            one.name: {
-                "planned": one.default if one.name == "speech" else None,
-                "value": one.value,
-                "low": one.low,
-                "high": one.high,
-                "n": one.n,
-                "sure": one.sure,
-            }
-            for one in listened.heard.learnt
+            one.name: pace_learnt(one, one.default if one.name == "speech" else None) for one in listened.heard.learnt
         },
         "problems": [problem.as_dict() for problem in listened.problems],
     }

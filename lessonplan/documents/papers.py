@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Literal
 
-from lessonplan.course.groups import Words
-from lessonplan.course.model import Episode, Knitter
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.groups import Words
+from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
@@ -29,7 +30,7 @@ from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import who_knits

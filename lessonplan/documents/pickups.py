@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing, rest_time
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.pickups import Kept
+from lessonplan.planning.filmed.pickups import Kept
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at
@@ -85,7 +85,7 @@ def _shots_of(kept: Sequence[Kept]) -> str:
     return listing([str(one.number) for one in kept])
 
 
-def pick_up_data(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
+def pick_up_data(numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
     """Give the same as plain values, times in minutes."""
     data: dict[str, Any] = {
         "shots": [str(one) for one in numbers],

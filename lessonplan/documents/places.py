@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.errataplaces import timed
-from lessonplan.course.model import Erratum, Segment
-from lessonplan.course.slates import named_shots
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import timed
+from lessonplan.course.names.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time
 from lessonplan.edit.align.spans import Span
 from lessonplan.edit.kept import spans_of
@@ -96,7 +96,7 @@ def times_words(plan: Plan) -> str:
     return f"Times in {where} are as planned"
 
 
-def segment_place(places: Mapping[str, Place], number: str, segment: Segment, title: str) -> str:
+def segment_place(places: Mapping[str, Place], number: str, title: str) -> str:
     """Word where a segment is seen: ``Episode 2 at 1:59: The gusset grows``."""
     return f"{places[f'{number}.1'].words}: {title}"
 

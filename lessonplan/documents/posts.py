@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model import Episode, Erratum
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
@@ -75,7 +75,7 @@ def _row(one: Promise, *, heard: bool) -> PromiseRow:
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
-    return PromiseRow(one.words, source, when, one.due, one.kept)
+    return PromiseRow(words=one.words, source=source, when=when, due=one.due, kept=one.kept)
 
 
 def promises_data(worked: Worked, captions: Mapping[int, Captions]) -> list[dict[str, Any]]:

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.course.model import Episode
-from lessonplan.course.toolbox import on_table
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import listing, rest_time
-from lessonplan.pattern.materials import in_sizes, used
-from lessonplan.pattern.yarn import is_waste, metres_by_yarn, pattern_loop
+from lessonplan.pattern.amounts.materials import in_sizes, used
+from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import Homework, homework, minutes
 from lessonplan.publish.parts import stage_episodes

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from lessonplan.course.numbers import shot_of
 from lessonplan.course.signs import one_line
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows
@@ -15,7 +15,7 @@ from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
-from lessonplan.planning.changes import changes
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.toolbox import on_table, packed
+from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.craft.words import craft_named
 from lessonplan.documents.floorwork import brought_back, needles_beside
 from lessonplan.documents.laying import uses_on_day
@@ -78,24 +78,24 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     over = day.over
     late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
     return RunSheetView(
-        file.title,
-        day.number + 1,
-        day_text(day.day),
-        planned.place,
-        file.host,
-        size_of(plan),
-        clock(day.call),
-        clock(day.planned_wrap),
-        clock(day.wrap),
-        late,
-        clock(day.late_wrap),
-        listing(planned.helpers),
-        brought_back(plan, day),
-        tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays(plan, day, texts),
-        day_notions(plan, day, texts),
-        dropped_first(plan, day, texts),
-        cautions(plan, "floor"),
+        title=file.title,
+        number=day.number + 1,
+        day=day_text(day.day),
+        place=planned.place,
+        host=file.host,
+        film_size=size_of(plan),
+        call=clock(day.call),
+        planned_wrap=clock(day.planned_wrap),
+        wrap=clock(day.wrap),
+        late=late,
+        late_wrap=clock(day.late_wrap),
+        helpers=listing(planned.helpers),
+        brought=brought_back(plan, day),
+        lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
+        trays=trays(plan, day, texts),
+        notions=day_notions(plan, day, texts),
+        drop=dropped_first(plan, day, texts),
+        cautions=cautions(plan, "floor"),
     )
 
 
@@ -106,13 +106,13 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
     # The difference of the clock times as printed, so that the column adds up for a reader.
     minutes = round(entry.end) - round(entry.start)
     return Line(
-        entry.kind,
-        clock(entry.start),
-        clock(entry.late),
-        duration(minutes) if minutes else "",
-        entry.text,
-        shot,
-        meanwhile,
+        kind=entry.kind,
+        time=clock(entry.start),
+        late=clock(entry.late),
+        minutes=duration(minutes) if minutes else "",
+        text=entry.text,
+        shot=shot,
+        meanwhile=meanwhile,
     )
 
 
@@ -156,7 +156,7 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
                     pieces[piece.letter] = piece, still
         tools = on_table(plan.course, [tool for shot in shots for tool in shot.tools])
         lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
-        trays.append(Tray(segment, shots[0].segment_title, lying, still_worked, tools))
+        trays.append(Tray(segment=segment, title=shots[0].segment_title, pieces=lying, still=still_worked, tools=tools))
     return tuple(trays)
 
 

@@ -8,15 +8,15 @@ from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
-from lessonplan.pattern.materials import Used
-from lessonplan.pattern.yarn import Amount
+from lessonplan.pattern.amounts.materials import Used
+from lessonplan.pattern.amounts.yarn import Amount
+from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.changes import changes
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import begun_at
@@ -103,23 +103,23 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     if choice.waiting_minutes >= 1:
         summary += f", the camera waiting for {duration(choice.waiting_minutes)} of it"
     return SamplesView(
-        plan.course.course.title,
-        size_of(plan),
-        summary,
-        f"{plan.course.course.pace.knitting:g} {pace}" if (pace := words_of(plan.course.pattern).pace) else "",
-        duration(planned),
-        duration(choice.naive_minutes),
-        duration(saved),
-        planned / choice.naive_minutes if choice.naive_minutes else 1.0,
-        count_of(len(choice.pieces), "piece"),
-        count_of(choice.naive_pieces, "piece"),
-        "No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
-        pieces,
-        uses_text(uses_of(plan, *choice.pieces), packs=True),
-        tuple(name for name in choice.unused if name in drawer_names(plan)),
-        "what the shoot left" if plan.again else "the drawer",
-        tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
-        changes(plan),
+        title=plan.course.course.title,
+        film_size=size_of(plan),
+        summary=summary,
+        pace=f"{plan.course.course.pace.knitting:g} {pace}" if (pace := words_of(plan.course.pattern).pace) else "",
+        planned=duration(planned),
+        naive=duration(choice.naive_minutes),
+        saved=duration(saved),
+        planned_share=planned / choice.naive_minutes if choice.naive_minutes else 1.0,
+        piece_count=count_of(len(choice.pieces), "piece"),
+        naive_count=count_of(choice.naive_pieces, "piece"),
+        optimal="No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
+        pieces=pieces,
+        to_buy=uses_text(uses_of(plan, *choice.pieces), packs=True),
+        unused=tuple(name for name in choice.unused if name in drawer_names(plan)),
+        drawer="what the shoot left" if plan.again else "the drawer",
+        savings=tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
+        changed=changes(plan),
     )
 
 
@@ -171,22 +171,22 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
     needed = first_day(plan.worked, piece.stops[0].slot)
     begun = begun_at(plan.worked.question, piece)
     return PieceView(
-        piece.name,
-        piece.kind,
-        kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
-        from_drawer(plan, piece),
-        in_words(piece.first, worked, size),
-        piece.first,
-        duration(piece.bench),
-        day_text(needed),
-        plan.calendar.assigned.get(piece.name, ""),
-        _knitting_days(plan, piece),
-        short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
-        laid_out(plan, piece),
-        why_needed(plan, piece),
-        without_text(piece, reasons),
-        stops,
-        in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
+        letter=piece.name,
+        kind=piece.kind,
+        kind_words=kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
+        drawer=from_drawer(plan, piece),
+        first=in_words(piece.first, worked, size),
+        state=piece.first,
+        bench=duration(piece.bench),
+        needed=day_text(needed),
+        knitter=plan.calendar.assigned.get(piece.name, ""),
+        days=_knitting_days(plan, piece),
+        due=short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
+        yarn=laid_out(plan, piece),
+        why=why_needed(plan, piece),
+        without=without_text(piece, reasons),
+        stops=stops,
+        begun=in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
 
 
@@ -244,13 +244,13 @@ def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> S
     day = first_day(plan.worked, stop.slot)
     knitted = ", ".join(f"{duration(spell.minutes)} {_when(plan, spell)}" for spell in stop.spells)
     return StopView(
-        number,
-        text.title or text.segment_title,
-        short_day(day),
-        in_words(stop.start, worked, size),
-        in_words(stop.end, worked, size) if stop.end != stop.start else "",
-        knitted,
-        f"take {take}" if (take := take_of(plan, stop)) else "spare" if stop.spare else "",
+        number=number,
+        title=text.title or text.segment_title,
+        day=short_day(day),
+        now=in_words(stop.start, worked, size),
+        after=in_words(stop.end, worked, size) if stop.end != stop.start else "",
+        knitted=knitted,
+        use=f"take {take}" if (take := take_of(plan, stop)) else "spare" if stop.spare else "",
     )
 
 

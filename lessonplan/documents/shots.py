@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.course.model import Episode, Segment, Shot
-from lessonplan.course.numbers import shot_of
-from lessonplan.course.slates import slates_of
+from lessonplan.course.model.episodes import Episode, Segment, Shot
+from lessonplan.course.names.slates import slates_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.wording import duration, hands_time
 from lessonplan.pattern.texts import fill, for_size, on_screen
 from lessonplan.planning.asking import appearance_of

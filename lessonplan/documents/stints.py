@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, listing, rest_time

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
-from lessonplan.pattern.outline import LINE, outline
+from lessonplan.pattern.shape.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
 

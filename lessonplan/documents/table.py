@@ -57,15 +57,15 @@ def table_view(plan: Plan, day: Day) -> TableView:
     """Lay out the page of one shoot day: its shots in filming order with all that is said, laid out and done."""
     file = plan.course.course
     return TableView(
-        file.title,
-        file.host,
-        day.number + 1,
-        day.day.isoformat(),
-        day_text(day.day),
-        file.shoot[day.number].place,
-        tuple(camera.name for camera in file.cameras),
-        tuple(_shots(plan, day)),
-        cautions(plan, "floor"),
+        title=file.title,
+        host=file.host,
+        number=day.number + 1,
+        day=day.day.isoformat(),
+        day_text=day_text(day.day),
+        place=file.shoot[day.number].place,
+        cameras=tuple(camera.name for camera in file.cameras),
+        shots=tuple(_shots(plan, day)),
+        cautions=cautions(plan, "floor"),
     )
 
 

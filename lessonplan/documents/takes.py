@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
+from lessonplan.documents.pace import pace_learnt
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
-from lessonplan.planning.taking import Taken
+from lessonplan.planning.filmed.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow, slips_kept, takes_by_shot
 from lessonplan.shoot.takes.learnt import Learnt
@@ -121,17 +122,7 @@ def takes_data(taken: Taken) -> dict[str, Any]:
             }
             for take in slips_kept(taken.takes)
         ],
-        "learnt": {
-            one.name: {
-                "planned": one.default,
-                "value": one.value,
-                "low": one.low,
-                "high": one.high,
-                "n": one.n,
-                "sure": one.sure,
-            }
-            for one in taken.learnt.estimates
-        },
+        "learnt": {one.name: pace_learnt(one, one.default) for one in taken.learnt.estimates},
         "problems": [problem.as_dict() for problem in taken.problems],
     }
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model import Episode
-from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.rates import Rate
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.values.rates import Rate
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
 from lessonplan.documents.cuts import cut_marks
 from lessonplan.documents.filmed import filmed_shots

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from lessonplan.course.numbers import shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.samples import due_day, from_drawer

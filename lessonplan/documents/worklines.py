@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model.works import AnyWork, Units
 from lessonplan.craft.lengths import unbroken
 from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import listing, rest_time
@@ -136,12 +136,12 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
     yield from _rounds(group)
 
 
-def _counted(work: pm.AnyWork, last: Step, count: int) -> RoundLine:
+def _counted(work: AnyWork, last: Step, count: int) -> RoundLine:
     """Word some counted units, the last of which is this one, as one line."""
     unit, number, _, total = last.text.rsplit(" ", 3)
     first, name = int(number) - count + 1, unit[:1].upper() + unit[1:]
     which = f"{name} {number} of {total}" if count == 1 else f"{name}s {runs(range(first, int(number) + 1))} of {total}"
-    what = work.what.rstrip(".") if isinstance(work, pm.Units) else ""
+    what = work.what.rstrip(".") if isinstance(work, Units) else ""
     return RoundLine(which, f"{what}.{rest_of(last)}".removeprefix("."), "")
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonplan.course.model import Episode, Segment
+from lessonplan.course.model.episodes import Episode, Segment
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.edit.align.spans import NEAR
 from lessonplan.edit.kept import spans_of
@@ -79,7 +79,7 @@ def _listed(plan: Plan, starts: Mapping[str, int], end: int) -> tuple[Chapter, .
     # Without any chapter there is one end too many.
     ends = [*(start for _, _, start in begun[1:]), end]
     return tuple(
-        Chapter(number, plain(fill(segment.title, word)), start, stop, segment)
+        Chapter(number=number, title=plain(fill(segment.title, word)), start=start, end=stop, segment=segment)
         for (number, segment, start), stop in zip(begun, ends, strict=False)
     )
 

@@ -61,14 +61,14 @@ def draft_captions(plan: Plan, episode: int) -> tuple[Caption, ...]:
     return tuple(seen)
 
 
-def in_lines(text: str, width: int = WIDTH) -> tuple[str, ...]:
+def in_lines(text: str) -> tuple[str, ...]:
     """Break a text into as few lines as it takes, where the sense pauses."""
-    words = _words(text, width)
+    words = _words(text)
     cheapest: list[tuple[float, int]] = [(0.0, 0)]
     for end in range(1, len(words.tokens) + 1):
         ways = []
         for start in range(end - 1, -1, -1):
-            if words.width(start, end) > width:
+            if words.width(start, end) > WIDTH:
                 break
             ways.append((cheapest[start][0] + 100 + words.breaks[end], start))
         cheapest.append(min(ways))
@@ -82,7 +82,7 @@ def in_lines(text: str, width: int = WIDTH) -> tuple[str, ...]:
 
 def _of_shot(time: ShotTime) -> list[Caption]:
     """Cut the words of a shot into captions, by the cheapest way."""
-    words = _words(time.say, WIDTH)
+    words = _words(time.say)
     cheapest: list[tuple[float, int, int]] = [(0.0, 0, 0)]
     for end in range(1, len(words.tokens) + 1):
         ways, least = [], inf
@@ -148,8 +148,8 @@ class _Words:
         return re.sub(r"\s", " ", " ".join(self.tokens[start:end]))
 
 
-def _words(text: str, width: int) -> _Words:
-    tokens = _tokens(text, width)
+def _words(text: str) -> _Words:
+    tokens = _tokens(text)
     ends = [bool(_SENTENCE.search(token)) for token in tokens]
     return _Words(
         tokens=tuple(tokens),
@@ -173,8 +173,8 @@ def _cost(tokens: Sequence[str], ends: Sequence[bool], at: int) -> float:
     return alone + (5 if after.casefold().strip(",.;:!?") in _BEGINS else 9)
 
 
-def _tokens(text: str, width: int) -> list[str]:
+def _tokens(text: str) -> list[str]:
     """Cut a text at its blanks (not at those that hold a number to its unit), and words that no line can hold."""
     return [
-        token[at : at + width] for token in re.split(r"[ \t\r\n]+", text) if token for at in range(0, len(token), width)
+        token[at : at + WIDTH] for token in re.split(r"[ \t\r\n]+", text) if token for at in range(0, len(token), WIDTH)
     ]

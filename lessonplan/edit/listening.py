@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, locked, read_plain
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, Where, has_errors
 from lessonplan.course.read import load
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.pace import Heard, hear
-from lessonplan.planning import sealed
+from lessonplan.planning.filmed import sealed
 from lessonplan.shoot.takes.learnt import Learnt
 
 
@@ -47,7 +47,9 @@ def listen(folder: Path | str, files: Sequence[Path]) -> tuple[Listened | None, 
             written, refused = sealed.write_learnt(home, lambda before: replace(before, captions=heard.learnt))
             problems += refused
         learnt = sealed.kept_learnt(home)
-    return Listened(loaded.course, heard, learnt, tuple(problems), written), loaded.problems
+    return Listened(
+        course=loaded.course, heard=heard, learnt=learnt, problems=tuple(problems), written=written
+    ), loaded.problems
 
 
 def _read(path: Path) -> Captions:

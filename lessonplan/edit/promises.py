@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from lessonplan.course.model import Episode
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, warning
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, Word, said_once
@@ -106,10 +106,17 @@ def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterato
             text = fill(line, word)
             at = _heard_at(text, words)
             kept = "said" if at is not None else _kept(episode, text)
-            yield Promise("must say", "captions", text, one.number, at, kept)
+            yield Promise(source="must say", due="captions", words=text, number=one.number, at=at, kept=kept)
         for mention in one.shot.mentions:
             text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
-            yield Promise("mentions", DUE[mention.what], text, one.number, None, _kept(episode, text))
+            yield Promise(
+                source="mentions",
+                due=DUE[mention.what],
+                words=text,
+                number=one.number,
+                at=None,
+                kept=_kept(episode, text),
+            )
 
 
 def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
@@ -125,7 +132,14 @@ def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
             whole = last if due in ("description", "handout") else min(last + SHOWN, len(words))
             until = min(next(one for one in ends if one >= whole), whole + LONGEST)
             promised = " ".join(word.text for word in words[first:until])
-            yield Promise("said", due, promised, None, words[first].start / 1000, _kept(episode, promised))
+            yield Promise(
+                source="said",
+                due=due,
+                words=promised,
+                number=None,
+                at=words[first].start / 1000,
+                kept=_kept(episode, promised),
+            )
 
 
 def _heard_at(line: str, words: Sequence[Word]) -> float | None:

@@ -13,9 +13,9 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
-from lessonplan.course.numbers import ShotNumber
 from lessonplan.course.problems import Problem, note
-from lessonplan.course.rates import Rate
+from lessonplan.course.values.rates import Rate
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.spoken import plain, words_of
 from lessonplan.edit.timecode import frame_at, frame_of, timecode
 from lessonplan.pattern.texts import fill, for_size
@@ -29,7 +29,7 @@ DAY = 86_400
 
 @dataclass(frozen=True, slots=True)
 class ShotTime:
-    """A shot in the cut. All times are milliseconds; ``start`` and ``planned_start`` count from the episode's start.
+    """A shot in the cut. All times are milliseconds; ``start`` counts from the episode's start.
 
     ``take`` is the one to use; ``real`` tells that ``length`` is its own. ``opening`` is its handle before the action.
     ``say`` are the plain words with their facts; ``points`` are starts of what is said freely, and
@@ -39,7 +39,6 @@ class ShotTime:
     number: ShotNumber
     start: int
     length: int
-    planned_start: int
     planned: int
     take: Take | None
     real: bool
@@ -68,15 +67,15 @@ def shot_times(plan: Plan, episode: int) -> tuple[ShotTime, ...]:
     """Lay the shots of an episode one after the other, in the order of the story; every shot runs whole seconds."""
     best = {number: best_take(takes) for number, takes in takes_by_shot(plan.takes).items()}
     found = list[ShotTime]()
-    start = planned_start = 0
+    start = 0
     for one in plan.course.shots():
         if one.number.episode == episode:
-            found.append(_shot_time(plan, one.number, start, planned_start, best.get(one.number)))
-            start, planned_start = found[-1].end, planned_start + found[-1].planned
+            found.append(_shot_time(plan, one.number, start, best.get(one.number)))
+            start = found[-1].end
     return tuple(found)
 
 
-def _shot_time(plan: Plan, number: ShotNumber, start: int, planned_start: int, take: Take | None) -> ShotTime:
+def _shot_time(plan: Plan, number: ShotNumber, start: int, take: Take | None) -> ShotTime:
     clock, shot, pace = plan.worked.clocks[number], plan.course.shot(number), plan.course.course.pace
     say, planned = plain(fill(shot.say, for_size(plan.worked.facts, plan.worked.size))), clock.seconds * 1000
     net = round(take.seconds - clock.handles * 60) * 1000 if take and take.seconds is not None else 0
@@ -95,7 +94,6 @@ def _shot_time(plan: Plan, number: ShotNumber, start: int, planned_start: int, t
         number=number,
         start=start,
         length=length,
-        planned_start=planned_start,
         planned=planned,
         take=take,
         real=net > 0,

@@ -109,11 +109,11 @@ def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
         totals.append(counts)
     names = sorted({name for counts in totals for name in counts})
     return CountedLine(
-        text,
-        tuple(one.lines[index].after for one in worked),
-        tuple(one.lines[index].sure for one in worked),
-        tuple(sum(run.times for run in one if run.row) for one in runs),
-        tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),
+        text=text,
+        stitches=tuple(one.lines[index].after for one in worked),
+        sure=tuple(one.lines[index].sure for one in worked),
+        rounds=tuple(sum(run.times for run in one if run.row) for one in runs),
+        techniques=tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),
     )
 
 
@@ -127,7 +127,9 @@ def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
     for (line, column, sentence, severity, kind), where in sorted(found.items()):
         numbers: list[int | None] = [None] if len(where) == sizes else [size + 1 for size in sorted(where)]
         for number in numbers:
-            result.append(CountProblem(line + 1, column, number, sentence, severity, kind))
+            result.append(
+                CountProblem(line=line + 1, column=column, size=number, sentence=sentence, severity=severity, kind=kind)
+            )
     return tuple(result)
 
 
@@ -141,7 +143,11 @@ def _divided(worked: Sequence[Worked]) -> list[CountProblem]:
             if way and way != usual:
                 meant = READINGS["times"]
                 sentence = f"the count fits only if {meant[way]}; in the other sizes {meant[usual]}"
-                found.append(CountProblem(index + 1, 1, size, sentence, ERROR, "disagrees"))
+                found.append(
+                    CountProblem(
+                        line=index + 1, column=1, size=size, sentence=sentence, severity=ERROR, kind="disagrees"
+                    )
+                )
     return found
 
 

@@ -228,12 +228,24 @@ def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagree
         for name in names
     )
     rounds = _sum([each.rounds for each in counted], count)
-    line = CountedLine(entry.spread.text, counted[-1].stitches, counted[-1].sure, rounds, techniques)
+    line = CountedLine(
+        text=entry.spread.text,
+        stitches=counted[-1].stitches,
+        sure=counted[-1].sure,
+        rounds=rounds,
+        techniques=techniques,
+    )
     if parsed is None or not parsed.printed:
         return WholeLine(index, entry.section, line)
     real = (value(parsed.printed, size) == stitches for size, stitches in enumerate(line.stitches))
     meant = disagrees or bool(parsed.per) or any(real)  # else a number that the reading taken has another meaning for
-    return WholeLine(index, entry.section, line, parsed.printed if meant else (), parsed.per if meant else "")
+    return WholeLine(
+        entry=index,
+        section=entry.section,
+        counted=line,
+        printed=parsed.printed if meant else (),
+        per=parsed.per if meant else "",
+    )
 
 
 def _sum(numbers: Sequence[PerSize], count: int) -> PerSize:
@@ -249,7 +261,13 @@ def _total(printed: Printed, section: int, lines: Sequence[WholeLine], flat: boo
         for name, numbers in each.techniques
     ]
     rounds, stitches = _sum([each.rounds for each in mine], count), _sum(made, count)
-    return SectionTotal(section, flat, times, tuple(times * n for n in rounds), tuple(times * n for n in stitches))
+    return SectionTotal(
+        section=section,
+        flat=flat,
+        times=times,
+        rounds=tuple(times * n for n in rounds),
+        stitches=tuple(times * n for n in stitches),
+    )
 
 
 def _techniques(count: int, lines: Sequence[WholeLine], times: Mapping[int, int]) -> tuple[tuple[str, PerSize], ...]:
@@ -283,7 +301,9 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
             r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence
         )
         severity = WARNING if asked and problem.severity == ERROR else problem.severity
-        problems.append(CountProblem(line, column, problem.size, since, severity, kind))
+        problems.append(
+            CountProblem(line=line, column=column, size=problem.size, sentence=since, severity=severity, kind=kind)
+        )
     return problems
 
 
@@ -296,7 +316,9 @@ def _sizes_problems(printed: Printed) -> list[CountProblem]:
     count = len(printed.sizes)
     if printed.sizes_line and printed.named != count:
         sentence = f"names {printed.named} sizes, but nearly all lists of the pattern have {count} numbers"
-        return [CountProblem(printed.sizes_line, 1, None, sentence, ERROR, "sizes")]
+        return [
+            CountProblem(line=printed.sizes_line, column=1, size=None, sentence=sentence, severity=ERROR, kind="sizes")
+        ]
     return []
 
 
@@ -362,11 +384,15 @@ def _abbreviations(
             continue
         unused.append(each.keys[0])
         sentence = f"“{each.keys[0]}” is explained, but nothing uses it"
-        problems.append(CountProblem(line, column, None, sentence, NOTE, "abbreviation"))
+        problems.append(
+            CountProblem(line=line, column=column, size=None, sentence=sentence, severity=NOTE, kind="abbreviation")
+        )
     shown = [each for each in printed.entries if each.kind in ("line", "row")]
     for word in unexplained:
         places = ((each, explained.place_of(word, each.spread.text)) for each in shown)
         line, column = next((each.spread.place(at) for each, at in places if at >= 0), printed.explained[0][1:])
         sentence = f"“{word}” is used here for the first time, but the list of abbreviations does not explain it"
-        problems.append(CountProblem(line, column, None, sentence, NOTE, "abbreviation"))
+        problems.append(
+            CountProblem(line=line, column=column, size=None, sentence=sentence, severity=NOTE, kind="abbreviation")
+        )
     return used, unexplained, tuple(unused), problems

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft.colours import KINDS, alike_for, contrast, luminance, seen_without, told_apart
 from lessonplan.pattern.worked import WorkedPattern

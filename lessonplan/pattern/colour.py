@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import WeaveEnds
 from lessonplan.course.problems import Problem, note
 from lessonplan.pattern.worked import Step, WorkedPattern
 
@@ -148,7 +149,7 @@ def ends_left(worked: WorkedPattern, size: int) -> int:
 
 def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:
     """Say where fewer ends are woven in than the yarns leave behind; a note, since ends can be knitted in."""
-    works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, pm.WeaveEnds)]
+    works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, WeaveEnds)]
     if not works:
         return
     for size, name in enumerate(worked.sizes):

@@ -11,16 +11,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.model import Course
-from lessonplan.course.options import filmed_choices
-from lessonplan.course.quantities import PerSize
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.options import filmed_choices
+from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
-from lessonplan.pattern.chains import chains_of
+from lessonplan.pattern.amounts.materials import whole_use
+from lessonplan.pattern.amounts.yarn import Amount, is_waste, whole_pattern
 from lessonplan.pattern.colour import ends_left, longest_float
-from lessonplan.pattern.materials import whole_use
+from lessonplan.pattern.shape.chains import chains_of
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.pattern.yarn import Amount, is_waste, whole_pattern
 
 Value = str | int | float
 

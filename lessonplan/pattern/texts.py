@@ -11,9 +11,9 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 
-from lessonplan.course.fields import NAMES_FACTS, Item
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.pattern.facts import Fact
 
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lessonplan.course.model import Course
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.samples.agreed import set_apart, standings
 from lessonplan.samples.choice import Demand, Ladder, Question, Ready, State, Way, Weights, contains
 from lessonplan.samples.choice import Slot as Stretch

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.model import Shot
-from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.options import filmed_choices
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.problems import Problem, note
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Worked

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.craft.words import words_of
-from lessonplan.pattern.kinds import KINDS
+from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
 from lessonplan.samples.choice import Choice, NoPlanError, Question, State

@@ -6,11 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from lessonplan.course.problems import Problem, has_errors, in_reading_order
-from lessonplan.planning.changes import change_notes
+from lessonplan.planning.agreed.changes import change_notes
 from lessonplan.planning.coverage import not_covered
-from lessonplan.planning.heard import kept_captions
-from lessonplan.planning.kept import filmed
-from lessonplan.planning.worked import Result, Worked, ask, load, plan_worked, settle
+from lessonplan.planning.filmed.heard import kept_captions
+from lessonplan.planning.filmed.kept import filmed
+from lessonplan.planning.worked import Result, Worked, ask, load, plan_worked, settle, slots_in_order
 from lessonplan.samples.choice import Choice, Progress
 from lessonplan.shoot.day import Day, Listed
 from lessonplan.shoot.order.compare import Order, orders
@@ -68,8 +68,8 @@ def all_orders(worked: Worked, *, search: bool = True) -> tuple[Order, ...]:
     """Work out the orders of the shots side by side, under the course's locks; without ``search`` not the cheapest."""
 
     def asked(listed: tuple[Listed, ...]) -> Asked:
-        here = ask(replace(worked, listed=listed))
-        return Asked(here.question, here.slots)
+        here = replace(worked, listed=listed)
+        return Asked(lambda: ask(here).question, slots_in_order(here))
 
     def settled(listed: tuple[Listed, ...]) -> tuple[Choice, tuple[Day, ...]]:
         _, choice, days = settle(ask(replace(worked, listed=listed)))

@@ -11,23 +11,23 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
 from lessonplan.craft.words import words_of
+from lessonplan.pattern.amounts.minutes import questioned
 from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
-from lessonplan.pattern.measures import ease_remarks, measure_remarks
-from lessonplan.pattern.minutes import questioned
+from lessonplan.pattern.shape.measures import ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
-from lessonplan.pattern.ways import Way, as_filmed, ways_of
+from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.planning.agreed.hands import Hands, hands_of, with_hands
 from lessonplan.planning.asking import question, told_apart
-from lessonplan.planning.hands import Hands, hands_of, with_hands
-from lessonplan.planning.heard import Kept
+from lessonplan.planning.filmed.heard import Kept
 from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
@@ -213,7 +213,7 @@ def _asked(
     """Lay the days out without waits, with the breaks at their places if these are known, and put the question."""
     days = run_days(course, listed, clocks, {}, breaks)
     slots = slots_of(course, listed, days, told_apart(table))
-    ladders = ladders_of(course, kinds, floor=pace_on_set(course))
+    ladders = ladders_of(course, kinds, None, pace_on_set(course))
     return breaks_of(days), slots, question(course, kinds, table, ladders, slots, [item.number for item in listed])
 
 
@@ -276,6 +276,12 @@ def ask(worked: Worked, breaks: Breaks | None = None) -> Worked:
     """Lay out the filming and put the question anew, after something in a worked course was changed."""
     pinned, slots, asked = _asked(worked.course, worked.kinds, worked.table, worked.clocks, worked.listed, breaks)
     return replace(worked, breaks=pinned, slots=slots, question=asked)
+
+
+def slots_in_order(worked: Worked) -> tuple[Slot, ...]:
+    """Lay out the filming of a course whose shots stand in another order, without the question that costs more."""
+    days = run_days(worked.course, worked.listed, worked.clocks, {})
+    return slots_of(worked.course, worked.listed, days, told_apart(worked.table))
 
 
 def days_with(worked: Worked, choice: Choice) -> tuple[Day, ...]:

@@ -10,10 +10,11 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Course
-from lessonplan.course.pattern_model import Knit, Resting, Yarn
+from lessonplan.course.model.pattern import Yarn
+from lessonplan.course.model.whole import Course
+from lessonplan.course.model.works import Knit, Resting
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.values.fields import Item
 from lessonplan.course.words import clock_of
 from lessonplan.craft import tables
 from lessonplan.craft.words import craft_named, words_of

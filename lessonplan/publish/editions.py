@@ -17,9 +17,8 @@ from itertools import pairwise
 from pathlib import Path
 
 from lessonplan.course.files import inside, locked, write_file
-from lessonplan.course.model import Erratum
+from lessonplan.course.model.publishing import Erratum, Published
 from lessonplan.course.problems import Problem, warning
-from lessonplan.course.publishing import Published
 from lessonplan.course.words import clock_of, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen

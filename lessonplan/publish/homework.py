@@ -11,8 +11,8 @@ from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import count_of
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.ways import Way
+from lessonplan.pattern.amounts.minutes import cumulative_minutes
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.parts import stage_episodes

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
-from lessonplan.course.model import Course
-from lessonplan.course.options import filmed_choices
-from lessonplan.course.publishing import Kit, Kits, Packed
-from lessonplan.course.toolbox import known_tools
-from lessonplan.pattern.materials import GRAMS, Used, whole_use
-from lessonplan.pattern.ways import Way
-from lessonplan.pattern.yarn import is_waste
+from lessonplan.course.model.publishing import Kit, Kits, Packed
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.options import filmed_choices
+from lessonplan.course.names.toolbox import known_tools
+from lessonplan.pattern.amounts.materials import GRAMS, Used, whole_use
+from lessonplan.pattern.amounts.yarn import is_waste
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 
 
@@ -155,7 +155,17 @@ def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
         packs = ceil(round(number / pack, 6)) if pack else 0
         price = None if thing.price is None else thing.price * ((packs or number) if used else packs * pack)
         total = replace(used, amount=round(number, 6), packs=packs) if used else None
-        found.append(Order(thing, things[what].key, round(number, 6), pack, packs, price, total))
+        found.append(
+            Order(
+                thing=thing,
+                key=things[what].key,
+                needed=round(number, 6),
+                pack=pack,
+                packs=packs,
+                price=price,
+                used=total,
+            )
+        )
     return tuple(found)
 
 

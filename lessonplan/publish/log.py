@@ -7,7 +7,7 @@ from pathlib import Path
 
 from lessonplan.course.byplace import EditError, changed, with_item, with_value
 from lessonplan.course.files import UnfitError, inside, locked, read_plain, write_file
-from lessonplan.course.model import Erratum
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.course.read import read_errata
 from lessonplan.course.yamltext import MAX_BYTES

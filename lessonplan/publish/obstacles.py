@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from lessonplan.course.errataplaces import PLACES
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.names.errataplaces import PLACES
 from lessonplan.course.problems import Problem, Where, error, in_reading_order
 from lessonplan.course.words import clock_of, count_of
 from lessonplan.edit.kept import captions_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.pattern.stages import working_order
+from lessonplan.course.model import pattern as pm
+from lessonplan.pattern.working.stages import working_order
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 

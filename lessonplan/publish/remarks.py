@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from lessonplan.course.errataplaces import timed
+from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.problems import Problem, in_reading_order, warning
 from lessonplan.course.words import clock_of
 from lessonplan.edit.kept import captions_of

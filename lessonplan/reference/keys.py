@@ -18,10 +18,13 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import Item, Kind, Shorthand
-from lessonplan.course.model import CourseFile, Episode, Errata
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.publishing import Errata
+from lessonplan.course.model.settings import CourseFile
+from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
+from lessonplan.course.values.fields import Item, Kind, Shorthand
 from lessonplan.shoot.takes.figures import CAPTIONS, FIGURES
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
 

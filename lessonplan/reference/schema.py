@@ -16,12 +16,15 @@ from typing import Any, Literal, get_args, get_origin
 from annotated_types import MaxLen, MinLen
 from pydantic.fields import FieldInfo
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.course.files import locked, write_file
-from lessonplan.course.model import CourseFile, Episode, Errata, Notes, ShootDay
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.episodes import Episode, Notes
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.publishing import Errata
+from lessonplan.course.model.settings import CourseFile, ShootDay
+from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.read import SAME_KEYS
+from lessonplan.course.values.fields import SCALAR, Item, Kind, Shorthand
 from lessonplan.reference.keys import default_of, docs_of
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from lessonplan.craft.colours import contrast
 from lessonplan.craft.lengths import Units
-from lessonplan.pattern.outline import LINE, Band, Edge, Outline, Part, Point
+from lessonplan.pattern.shape.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
 from lessonplan.render.drawing_words import in_words, lifelines, stitches
@@ -80,7 +80,7 @@ def piece_small(
     left, right, bottom, top = outline.bounds
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
     scale = scale or small_scale((outline,))
-    frame = _Frame(scale, left, top, 6.0, 8.0, fine=True)
+    frame = _Frame(scale=scale, left=left, top=top, x0=6.0, y0=8.0, fine=True)
     looks, textures = _looks(prefix, outline, yarns, 1.0)
     children = [*textures, *_drawn(prefix, outline, looks, frame)]
     words = in_words(outline, kind, units)
@@ -118,7 +118,7 @@ def piece_large(
     margins = column(at_left), column(at_right)
     scale = min(tallest / tall, (width - sum(margins) - 16) / wide)
     spare = width - sum(margins) - wide * scale
-    frame = _Frame(scale, left, top, margins[0] + spare / 2, 16.0, fine=False)
+    frame = _Frame(scale=scale, left=left, top=top, x0=margins[0] + spare / 2, y0=16.0, fine=False)
     looks, textures = _looks(prefix, outline, yarns, 1.5)
     placed = [_placed(labels, frame) for labels in (at_left, at_right)]
     written, low = label_column(placed[0], margins[0] - 8, "end", 8.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lessonplan.craft.lengths import Units, length_in_a_sentence
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.pattern.outline import LINE, Edge, Outline, StageShare
+from lessonplan.pattern.shape.outline import LINE, Edge, Outline, StageShare
 
 
 def in_words(outline: Outline, kind: str = "full", units: Units = "cm") -> str:

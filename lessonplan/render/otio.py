@@ -10,7 +10,7 @@ import json
 from typing import Any
 from urllib.parse import quote
 
-from lessonplan.course.rates import Rate
+from lessonplan.course.values.rates import Rate
 from lessonplan.documents.timeline import Clip, Mark, TimelineView
 
 COLOURS = {

@@ -63,6 +63,9 @@ def template_names() -> frozenset[str]:
 def own_templates(course: Path) -> tuple[Problem, ...]:
     """Say of each file in a course's folder ``templates`` whether it is used; without one nothing is said."""
     folder = course / OWN
+    if not folder.resolve().is_relative_to(course.resolve()):
+        what = "This folder leads out of the course's folder, so it is not read."
+        return (error(Where(OWN.rstrip("/"), 0, 0), "outside", what, "Put a copy of it into the folder."),)
     return tuple(_use(path.name) for path in sorted(folder.iterdir()) if path.name[0] != ".") if folder.is_dir() else ()
 
 

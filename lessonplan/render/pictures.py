@@ -11,12 +11,12 @@ from itertools import count
 
 from markupsafe import Markup, escape
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.outline import Outline, Part, outline
+from lessonplan.pattern.shape.outline import Outline, Part, outline
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
@@ -172,11 +172,11 @@ class Pictures:
         calendar = self._plan.calendar
         bars = tuple(
             drawing_bars.Bar(
-                calendar.assigned[piece],
-                piece,
-                start,
-                calendar.finished[piece],
-                sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
+                person=calendar.assigned[piece],
+                piece=piece,
+                first=start,
+                last=calendar.finished[piece],
+                minutes=sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
             )
             for piece, start in sorted(calendar.piece_start.items())
         )

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from lessonplan.course.agreed import APART, Agreed, AgreedPiece, progress_of
-from lessonplan.course.asked import state_problems, state_text
-from lessonplan.course.model import Course
+from lessonplan.course.model.agreed import APART, Agreed, AgreedPiece, progress_of
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.asked import state_problems, state_text
+from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.course.slates import slates_of
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Choice, Piece, Ready, State, contains
 from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
-from lessonplan.course.agreed import Agreed, AgreedPiece
-from lessonplan.course.model import Course, Knitter
+from lessonplan.course.model.agreed import Agreed, AgreedPiece
+from lessonplan.course.model.settings import Knitter
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.course.words import count_of, listing
 from lessonplan.craft.words import rest_named, words_of
+from lessonplan.pattern.amounts.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.pattern.yarn import Amount, amounts, metres_by_yarn, pattern_loop
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
 from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains
 from lessonplan.samples.choice.ladder import meet

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.agreed import Agreed, progress_of
-from lessonplan.course.asked import piece_problems, range_text, state_problems
-from lessonplan.course.asked import state_text as state_text
-from lessonplan.course.model import Course, Drawer, PieceOnTable, Shot
-from lessonplan.course.numbers import ShotNumber, piece_name
+from lessonplan.course.model.agreed import Agreed, progress_of
+from lessonplan.course.model.episodes import PieceOnTable, Shot
+from lessonplan.course.model.settings import Drawer
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.asked import piece_problems, range_text, state_problems
+from lessonplan.course.names.asked import state_text as state_text
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.values.shotnumbers import ShotNumber, piece_name
 from lessonplan.craft import tables
-from lessonplan.pattern.kinds import Place, worked_kinds
-from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.ways import as_filmed
+from lessonplan.pattern.amounts.minutes import cumulative_minutes
+from lessonplan.pattern.variants.kinds import Place, worked_kinds
+from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing
 
@@ -104,6 +107,7 @@ def _places(course: Course, text: str) -> Iterator[Place]:
                 yield Place(part.stage, part.rounds + 1, part.stitches)
 
 
+@remembered(4)
 def ladders_of(
     course: Course, kinds: Kinds, bench: float | None = None, floor: float | None = None
 ) -> dict[str, Ladder]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.course.states import StatePart, StateText, read_state
+from lessonplan.course.names.states import StatePart, StateText, read_state
 from lessonplan.course.words import count_of
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State

@@ -10,14 +10,15 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model import Course, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
-from lessonplan.pattern.kinds import PART
-from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
+from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
+from lessonplan.pattern.variants.kinds import PART
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size

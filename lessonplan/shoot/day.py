@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from lessonplan.course.model import Course, Lunch, ShootDay, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.settings import Lunch, ShootDay
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, error, warning
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.shoot.clocks import ShotClock
@@ -82,7 +84,9 @@ class _Clock:
         takes = takes if isinstance(takes, Estimate) else Estimate(takes, variance=_variance(kind, takes))
         if takes.mean > 0 or kind in ("shot", "wrap"):
             late = self.time + NINE_IN_TEN * self.so_far.deviation
-            self.entries.append(Entry(kind, self.time, self.time + takes.mean, late, number, text))
+            self.entries.append(
+                Entry(kind=kind, start=self.time, end=self.time + takes.mean, late=late, number=number, text=text)
+            )
             self.time += takes.mean
             self.so_far += takes
             self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + takes.mean
@@ -169,7 +173,15 @@ def lay_out(
         clock.add("wait", waits.get(index, 0.0), item.number, f"The camera waits for {words_of(course.pattern).making}")
     clock.add("wrap", 0.0)
     last = clock.entries[-1]
-    return Day(number, day.day, day.call, day.wrap, clock.time, last.late, tuple(clock.entries))
+    return Day(
+        number=number,
+        day=day.day,
+        call=day.call,
+        planned_wrap=day.wrap,
+        wrap=clock.time,
+        late_wrap=last.late,
+        entries=tuple(clock.entries),
+    )
 
 
 def _break(day: ShootDay, clock: _Clock, eaten: bool) -> str:

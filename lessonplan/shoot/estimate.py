@@ -108,11 +108,6 @@ class Estimate:
 NO_TIME = Estimate(0.0)
 
 
-def independent(span: Span) -> Estimate:
-    """Make what is estimated by itself add up."""
-    return Estimate(span.mean, variance=span.deviation**2)
-
-
 def around(likely: float, low: float, high: float) -> Span:
     """Make an estimate from a likely value and its factors for low and high."""
     return Span(likely * low, likely, likely * high)

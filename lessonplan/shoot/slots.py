@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from lessonplan.course.model import Course
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.shoot.day import MINUTES_A_DAY, Day, Entry, Listed
 
 What = Literal["take", "reset", "pause", "break", "evening", "night", "set-up"]
@@ -79,7 +79,9 @@ def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int, 
     minutes = sum(entry.end - entry.start for entry in between if entry.kind == "change")
     if resting:
         yield Slot("break", shot, resting, resting * helpers if breaks else 0.0)
-    yield Slot("pause", shot, minutes, minutes * helpers, course.course.samples.camera_may_wait)
+    yield Slot(
+        what="pause", shot=shot, clock=minutes, hands=minutes * helpers, waiting=course.course.samples.camera_may_wait
+    )
 
 
 def _night(course: Course, day: Day, then: Day, shot: int) -> Iterator[Slot]:

@@ -10,7 +10,7 @@ import lessonplan
 from lessonplan.beginning.answers import answers_of
 from lessonplan.beginning.interview import interview
 from lessonplan.beginning.sources import Sources, begin_from
-from lessonplan.course.pattern_model import Knit
+from lessonplan.course.model.works import Knit
 
 TODAY = date(2027, 1, 4)
 

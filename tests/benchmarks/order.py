@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.whole import all_orders
 from lessonplan.planning.worked import Worked, ask, load
 from lessonplan.samples.choice import Ladder, State

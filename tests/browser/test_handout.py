@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import lessonplan
 from lessonplan.documents.handout import handout_view
-from lessonplan.pattern.stages import work_pattern
-from lessonplan.pattern.ways import as_filmed
-from lessonplan.pattern.yarn import whole_pattern
+from lessonplan.pattern.amounts.yarn import whole_pattern
+from lessonplan.pattern.variants.ways import as_filmed
+from lessonplan.pattern.working.stages import work_pattern
 from lessonplan.planning.worked import Plan
 from lessonplan.render.handout_page import handout_page
 from lessonplan.render.pictures import Pictures

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.numbers import ShotNumber, number_in, piece_name, shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber, number_in, piece_name, shot_of
 from tests.small_course import write_course
 
 EPISODES = {

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import lessonplan
-from lessonplan.course import quantities as q
-from lessonplan.course.pattern_model import WeaveEnds
-from lessonplan.course.quantities import PerSize
+from lessonplan.course.model.works import WeaveEnds
+from lessonplan.course.values import quantities as q
+from lessonplan.course.values.quantities import PerSize
 from tests.small_course import COURSE, PATTERN, write_course
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from lessonplan.course.names.slates import slates_of
 from lessonplan.course.read import load
-from lessonplan.course.slates import slates_of
 from tests.small_course import write_course
 
 AGREED = """\

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course.states import StatePart, StateText, read_range, read_state
+from lessonplan.course.names.states import StatePart, StateText, read_range, read_state
 
 STAGES = ("cuff", "gusset", "top", "thumb")
 POINTS = ("ready to draw through",)

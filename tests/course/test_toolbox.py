@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.model import Course
-from lessonplan.course.toolbox import on_table, packed
+from lessonplan.course.model.whole import Course
+from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.planning.worked import Result
 from tests.small_course import COURSE, EPISODE, write_course
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft.standards import needle_of_mm, needles, remarks, weight_named, weights, with_numbers
 
 

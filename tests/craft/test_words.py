@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.course.groups import Words
-from lessonplan.course.pattern_model import Pattern
+from lessonplan.course.model.groups import Words
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.craft import tables
 from lessonplan.craft.words import common_words, craft_named, file_word, rest_named, words_of
 
@@ -57,7 +57,7 @@ ON_PAGES: Mapping[str, str] = {
     "handout.html": r"Gauge|gauge|swatch|Another yarn|Yarn|Stitches|stitches|and rounds",
     "handout.typ": r"Yarn|Round or wide",
     "editor.html": r"counts, needle and yarn",  # texts of counted rounds among them
-    "release.html": r"Paces are in stitches",  # where a pace is counted
+    "release.html": r"Paces are in stitches|handout rounds the whole",  # where a pace is counted; hours
     "shot-list.html": r"[Yy]arns|Every stage, every technique",
     "pattern.html": r"",  # a printed pattern that is proof-read
     "step-samples.html": r"Yarn",

@@ -119,11 +119,11 @@ def test_cookies_of_other_programs_on_this_machine_shut_nobody_out(served: Serve
         assert served.ask("GET", "/versions", Cookie=other)[0] == 403, other
 
 
-def test_what_is_no_request_gets_no_answer(served: Served) -> None:
+def test_what_is_no_request_is_refused(served: Served) -> None:
     for sent in (b"\x16\x03\x01\x02\x00\x01\r\n\r\n", b"GARBAGE\r\n\r\n", b"GET / HTTP/1.1\r\nX: " + b"a" * 40_000):
         with line_to(served) as line:
             line.sendall(sent)
-            assert ended(line)
+            assert line.recv(12) == b"HTTP/1.1 400"
     with line_to(served) as line:
         line.sendall(b"GET / HTTP/1.0\r\n\r\n")
         assert b" 421 " in line.recv(100)

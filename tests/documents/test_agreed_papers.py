@@ -11,7 +11,7 @@ import pytest
 from icalendar import Calendar
 
 from lessonplan.building import documents
-from lessonplan.planning.agree import note_done
+from lessonplan.planning.agreed.noting import note_done
 from tests.pdf import kept
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned
 from tests.small_course import COURSE
@@ -20,8 +20,8 @@ SLATED = ("run-sheet-1.html", "shot-list.html", "editor-1.html", "table-1.html")
 HEADED = ("index.html", "step-samples.html", "knitters.html")
 
 
-def papers(folder: Path) -> dict[str, str]:
-    made = documents(planned(folder)).items()
+def papers(folder: Path, ending: str = ".html") -> dict[str, str]:
+    made = documents(planned(folder), ending=ending).items()
     return {name: kept(data) if name.endswith(".pdf") else data.decode() for name, data in made}
 
 
@@ -33,7 +33,7 @@ def numbered(page: str) -> dict[str, str]:
 
 
 def test_before_an_agreement_no_paper_knows_slates(tmp_path: Path) -> None:
-    found = papers(course(tmp_path))
+    found = papers(course(tmp_path), "")
     assert not [name for name, page in found.items() if re.search(r"slate \d", page) or "since the agreement" in page]
     assert {"1.1.1": "", "1.2.2": ""}.items() <= numbered(found["shot-list.html"]).items()
 
@@ -41,7 +41,7 @@ def test_before_an_agreement_no_paper_knows_slates(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", SLATED)
 def test_slates_stand_beside_the_numbers_of_today(tmp_path: Path, name: str) -> None:
     agreed(course(tmp_path))
-    found = papers(course(tmp_path, HELLO + BODY + EDGE))[name]
+    found = papers(course(tmp_path, HELLO + BODY + EDGE), name)[name]
     assert numbered(found) == {
         "1.1.1": "",
         "1.2.1": "slate 3",
@@ -54,8 +54,8 @@ def test_slates_stand_beside_the_numbers_of_today(tmp_path: Path, name: str) -> 
 @pytest.mark.parametrize("name", HEADED)
 def test_what_changed_stands_at_the_head(tmp_path: Path, name: str) -> None:
     agreed(course(tmp_path))
-    assert "Changed since the agreement" not in papers(tmp_path)[name]
-    page = papers(course(tmp_path, HELLO + EDGE + BODY.replace("body round 5", "body round 6")))[name]
+    assert "Changed since the agreement" not in papers(tmp_path, name)[name]
+    page = papers(course(tmp_path, HELLO + EDGE + BODY.replace("body round 5", "body round 6")), name)[name]
     head = page[page.index("Changed since the agreement") :]
     assert re.findall("<li>(.*?)</li>", head)[:2] == [
         "Shot 1.1.1 is new since the agreement.",
@@ -68,7 +68,7 @@ def test_what_changed_stands_at_the_head(tmp_path: Path, name: str) -> None:
 def test_a_piece_that_is_begun_says_how_far_it_is(tmp_path: Path) -> None:
     agreed(course(tmp_path))
     note_done(tmp_path, ["C body round 3"])
-    page = papers(tmp_path)["step-samples.html"]
+    page = papers(tmp_path, "step-samples.html")["step-samples.html"]
     card = page[page.index('id="piece-3"') :]
     assert re.findall(r"<dt>(So far|Still to knit|Work)</dt><dd>(.*?)</dd>", card)[:2] == [
         ("So far", "Body, 3 of 10 rounds"),
@@ -89,13 +89,12 @@ def test_errata_and_the_editors_sheet_speak_of_todays_shots(tmp_path: Path) -> N
 def entries(folder: Path) -> dict[str, tuple[str, int, date]]:
     """All entries of all calendar files by UID: what it is, its SEQUENCE and its day; read by the icalendar library."""
     found = {}
-    for name, data in documents(planned(folder)).items():
-        if name.endswith(".ics"):
-            read: list[Any] = list(Calendar.from_ical(data).walk("VEVENT"))
-            for event in read:
-                start = event["DTSTART"].dt
-                day = start if type(start) is date else start.date()
-                found[str(event["UID"])] = str(event["SUMMARY"]), int(event["SEQUENCE"]), day
+    for data in documents(planned(folder), ending=".ics").values():
+        read: list[Any] = list(Calendar.from_ical(data).walk("VEVENT"))
+        for event in read:
+            start = event["DTSTART"].dt
+            day = start if type(start) is date else start.date()
+            found[str(event["UID"])] = str(event["SUMMARY"]), int(event["SEQUENCE"]), day
     return found
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.course.model import Hands, Shot
+from lessonplan.course.model.episodes import Hands, Shot
 from lessonplan.craft import tables
 from lessonplan.documents.cuecards import LONG, Part, cue_cards_view, sequences_of, slippery
 from tests.documents import timed

@@ -13,7 +13,7 @@ import lessonplan
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
 from lessonplan.documents.filmed import Filmed
 from lessonplan.edit.timing import odd_timecodes
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
 from tests.documents import timed
 from tests.small_course import COURSE, write_course

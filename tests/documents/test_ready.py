@@ -9,7 +9,7 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.ready import ready
-from lessonplan.pattern.yarn import loop_length
+from lessonplan.pattern.amounts.yarn import loop_length
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.parts import stage_episodes
 

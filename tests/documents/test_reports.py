@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents import reports
 from lessonplan.needle.count import count_lines
 from lessonplan.planning.whatif import Change, Reasons, sides

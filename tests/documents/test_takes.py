@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.documents.takes import over, takes_data, takes_table
-from lessonplan.planning.taking import Taken, take_in
+from lessonplan.planning.filmed.taking import Taken, take_in
 from tests.documents.timed import COURSE, PATTERN, episode, shot
 from tests.small_course import write_course
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.quantities import normal, words_of
 from lessonplan.planning.worked import load

@@ -5,16 +5,15 @@ from __future__ import annotations
 import hashlib
 import json
 import random
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 import lessonplan
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import Estimate, Learnt
+from tests.command import run
 from tests.edit.speaking import Host, as_rolling, as_subrip, as_transcript, as_webvtt, video
 from tests.small_course import COURSE, write_course
 
@@ -23,11 +22,6 @@ id,device,day,shot,take,start,stop,verdict,slip,note
 a-1,a,2027-03-06,1.1.1,1,09:50:00,09:51:10,again,,
 a-2,a,2027-03-06,1.1.1,2,09:53:00,09:54:00,good,,
 """
-
-
-def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "lessonplan", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, check=False, encoding="utf-8")
 
 
 @pytest.fixture

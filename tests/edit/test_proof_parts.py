@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.quantities import words_of

@@ -21,8 +21,8 @@ from lessonplan.cli import app
 
 SECONDS, MEGABYTES = 2.0, 500
 """Processor time that a case may take, and memory that all cases may have of the system."""
-SEARCHES = {"orders": 20.0, "build": 5.0}
-"""More for a search that is limited by its steps, and for a whole folder of papers."""
+SEARCHES = {"orders": 8.0, "build": 5.0}
+"""More for a search that is limited by its steps, and for a whole folder, whose PDFs a compiler sets."""
 PROBLEM = re.compile(r"(?P<file>.*?):(?P<line>\d+):(?P<column>\d+): (?:error|warning|note) [a-z-]+: \S.*")
 IN_COURSE = (
     ["check"], ["check"], ["check", "--json"], ["check", "--publish"], ["times"], ["facts", "--json"],

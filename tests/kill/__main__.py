@@ -22,7 +22,8 @@ from tests.kill.trial import RUNS, Kind, Outcome, prepared, refused, tried
 
 _LOADED = (
     "lessonplan.cli", "lessonplan.building", "lessonplan.commands.making", "lessonplan.commands.happened",
-    "lessonplan.commands.log", "lessonplan.planning.agree", "lessonplan.documents.takes", "lessonplan.planning.taking",
+    "lessonplan.commands.log", "lessonplan.planning.agreed.noting", "lessonplan.documents.takes",
+    "lessonplan.planning.filmed.taking",
 )  # fmt: skip
 
 

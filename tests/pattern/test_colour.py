@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.pattern.colour import (
     ColourError,
     chart_lines,

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.kinds import Place, worked_kinds
-from lessonplan.pattern.minutes import cumulative_minutes
-from lessonplan.pattern.outline import outline
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.amounts.minutes import cumulative_minutes
+from lessonplan.pattern.amounts.yarn import metres_by_yarn
+from lessonplan.pattern.shape.outline import outline
+from lessonplan.pattern.variants.kinds import Place, worked_kinds
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.pattern.yarn import metres_by_yarn
+from lessonplan.pattern.working.stages import work_pattern
 
 HEAD = """\
 title: Test

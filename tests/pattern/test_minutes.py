@@ -9,7 +9,7 @@ import pytest
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import all_techniques
-from lessonplan.pattern.minutes import cumulative_minutes, technique_minutes
+from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.worked import Step, WorkedStage
 from tests.inline_stages import sound
 from tests.published import rows

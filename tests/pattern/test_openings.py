@@ -8,8 +8,8 @@ import pytest
 
 import lessonplan
 from lessonplan.craft import tables
-from lessonplan.pattern.outline import outline
-from lessonplan.pattern.yarn import metres_by_yarn
+from lessonplan.pattern.amounts.yarn import metres_by_yarn
+from lessonplan.pattern.shape.outline import outline
 from tests.inline_stages import sound, work, wrong
 from tests.small_course import PATTERN, write_course
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.gauge import Fabric
-from lessonplan.pattern.outline import GAP, Outline, Part, outline
+from lessonplan.pattern.shape.outline import GAP, Outline, Part, outline
 from lessonplan.pattern.worked import Step, WorkedPattern
 from tests.small_pieces import PLAIN, cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
 

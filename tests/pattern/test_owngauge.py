@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.owngauge import own_gauge
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.amounts.yarn import whole_pattern
+from lessonplan.pattern.variants.owngauge import own_gauge
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.pattern.yarn import whole_pattern
+from lessonplan.pattern.working.stages import work_pattern
 
 PATTERN = """\
 title: Cowl

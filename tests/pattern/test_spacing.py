@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.pattern.spacing import positions, spread_line
+from lessonplan.pattern.working.spacing import positions, spread_line
 from tests.published import row
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.working.stages import work_pattern
 from tests.inline_stages import HEAD, sound, work, wrong
 from tests.published import rows
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.pattern.ways import Way, as_filmed, ways_of, with_choice
+from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of, with_choice
 from lessonplan.planning.worked import Worked
 from tests.inline_stages import HEAD, read
 from tests.small_course import COURSE, EPISODE, write_course

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.course import pattern_model as pm
+from lessonplan.course.model import pattern as pm
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import technique
-from lessonplan.pattern.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
+from lessonplan.pattern.amounts.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
 from tests.published import row, rows
 
 INCH = 25.4

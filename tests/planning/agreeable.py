@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from lessonplan.planning.agree import agree
+from lessonplan.planning.agreed.noting import agree
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 
@@ -11,13 +9,14 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.errata import errata_rows, rows_for_episode
-from lessonplan.planning.agree import note_done
-from lessonplan.planning.changes import changes
-from lessonplan.planning.kept import KEPT
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.agreed.changes import changes
+from lessonplan.planning.agreed.noting import note_done
+from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.pieces import state_text
 from lessonplan.samples.states import resolve, typed
+from tests import command
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned, refused
 from tests.small_course import COURSE
 
@@ -343,9 +342,7 @@ def test_the_sample_is_agreed_and_kept_to(root: Path) -> None:
 
 
 def run(*words: object) -> tuple[int, str, str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "lessonplan", *map(str, words)], capture_output=True, text=True, check=False
-    )
+    done = command.run(*words)
     return done.returncode, done.stdout, done.stderr
 
 

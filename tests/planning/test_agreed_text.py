@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.agreed import progress_of
-from lessonplan.planning.agree import AgreeError, note_done
-from lessonplan.planning.changes import changes
+from lessonplan.course.model.agreed import progress_of
+from lessonplan.planning.agreed.changes import changes
+from lessonplan.planning.agreed.noting import AgreeError, note_done
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, agreed, course, planned, refused
 
 BAD = {

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 import random
-import subprocess
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -14,9 +12,10 @@ import pytest
 import lessonplan
 from lessonplan.course.read import read_agreed
 from lessonplan.documents.knitters import knitters_view
-from lessonplan.planning.agree import AgreeError, note_done
-from lessonplan.planning.hands import hands_of
+from lessonplan.planning.agreed.hands import hands_of
+from lessonplan.planning.agreed.noting import AgreeError, note_done
 from lessonplan.planning.worked import Worked
+from tests.command import run
 from tests.planning.agreeable import agreed as agree_on
 from tests.planning.agreeable import planned
 from tests.small_course import COURSE, write_course
@@ -236,8 +235,7 @@ def test_progress_is_said_in_these_ways(tmp_path: Path) -> None:
 def test_the_command_says_it(tmp_path: Path) -> None:
     agree_on(course(tmp_path))
     letter = planned(tmp_path).choice.pieces[0].name
-    command = [sys.executable, "-m", "lessonplan", "agree", str(tmp_path), "--done", f"{letter} took 4 h 30"]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, encoding="utf-8")
+    done = run("agree", tmp_path, "--done", f"{letter} took 4 h 30")
     assert done.returncode == 0, done.stderr
     assert "nine times in ten between " in done.stdout.splitlines()[0]
     assert len(worked(tmp_path).hands) == 1

@@ -18,7 +18,7 @@ import lessonplan
 from lessonplan.building import documents
 from lessonplan.cli import app
 from lessonplan.documents.knitters import begun_text
-from lessonplan.planning.pickups import REMEDY, day_of, keep_back, left_over, pick_ups, wanted
+from lessonplan.planning.filmed.pickups import REMEDY, day_of, keep_back, left_over, pick_ups, wanted
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 

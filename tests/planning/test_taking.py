@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 import lessonplan
-from lessonplan.planning.kept import KEPT
-from lessonplan.planning.taking import take_in
+from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.taking import take_in
+from tests.command import run
 from tests.small_course import COURSE, write_course
 
 LOG = """\
@@ -39,12 +38,12 @@ def test_a_log_is_kept_and_taking_it_in_twice_changes_nothing(tmp_path: Path) ->
 def test_the_command_prints_the_good_take_and_the_slip(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c")
     (tmp_path / "log.csv").write_text(LOG + "a-3,a,2027-03-06,9.9.9,1,10:00:00,10:01:00,,,\n", encoding="utf-8")
-    words = [sys.executable, "-m", "lessonplan", "takes", str(course), str(tmp_path / "log.csv")]
-    done = subprocess.run(words, capture_output=True, text=True, check=False, encoding="utf-8")
+    words = ("takes", course, tmp_path / "log.csv")
+    done = run(*words)
     assert "take 2 at 09:53:00" in done.stdout
     assert "1.1.1, take 2, 2027-03-06 09:53:00" in done.stdout
     assert "log.csv:4:" in done.stderr
-    data = json.loads(subprocess.run([*words, "--json"], capture_output=True, text=True, check=False).stdout)
+    data = json.loads(run(*words, "--json").stdout)
     assert data["shots"][0]["takes"] == 2
     assert data["learnt"]["speech"]["sure"] in ("none", "few")
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 import lessonplan
+from tests.command import run
 from tests.small_course import COURSE, write_course
 
 EPISODE = """\
@@ -89,10 +88,10 @@ def test_an_unknown_shot_in_after_is_named(tmp_path: Path) -> None:
 
 
 def test_the_command_sets_the_orders_side_by_side(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "lessonplan", "orders", str(write_course(tmp_path, {"episodes/01.yaml": EPISODE}))]
-    data = json.loads(subprocess.run([*command, "--json"], capture_output=True, text=True, check=True).stdout)
+    course = write_course(tmp_path, {"episodes/01.yaml": EPISODE})
+    data = json.loads(run("orders", course, "--json").stdout)
     found = {one["order"]: one for one in data["orders"]}
     assert list(found) == ["as listed", "as told", "by view", "cheapest"]
     assert (found["as told"]["view_changes"], found["cheapest"]["view_changes"]) == (3, 1)
     assert found["cheapest"]["exact"] is True
-    assert "cheapest" in subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    assert "cheapest" in run("orders", course).stdout

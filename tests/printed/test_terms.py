@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 
 import pytest
 
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from tests.command import run
 
 
 @pytest.mark.parametrize(
@@ -50,8 +49,8 @@ def test_a_word_of_the_other_terms_is_said(text: str, terms: str, problems: list
 
 
 def test_the_command_takes_terms() -> None:
-    call = [sys.executable, "-m", "lessonplan", "count", "--json", "--on", "6", "2dc in each st"]
-    found = [subprocess.run([*call, *more], capture_output=True, check=False) for more in ([], ["--terms", "uk"])]
+    call = ("count", "--json", "--on", "6", "2dc in each st")
+    found = [run(*call, *more) for more in ([], ["--terms", "uk"])]
     names = [list(json.loads(done.stdout)["lines"][0]["techniques"]) for done in found]
     assert names == [["dc"], ["sc"]]
-    assert subprocess.run([*call, "--terms", "fr"], capture_output=True, check=False).returncode == 2
+    assert run(*call, "--terms", "fr").returncode == 2

@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
-from lessonplan.course.fields import Item, Text
+from lessonplan.course.values.fields import Item, Text
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.documents.keylist import keys_view
 from lessonplan.reference.keys import FILES, Doc, default_of, docs_of, every_key, groups_in

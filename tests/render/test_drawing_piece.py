@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from markupsafe import Markup
 
-from lessonplan.pattern.outline import Outline, outline
+from lessonplan.pattern.shape.outline import Outline, outline
 from lessonplan.pattern.worked import Step
 from lessonplan.render.drawing_labels import spread
 from lessonplan.render.drawing_piece import YarnLook, piece_large, piece_small, simplified, small_scale

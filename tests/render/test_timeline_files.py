@@ -17,8 +17,8 @@ import opentimelineio as otio
 import pytest
 
 from lessonplan.building import edit_files
-from lessonplan.course.numbers import ShotNumber
-from lessonplan.course.rates import RATES
+from lessonplan.course.values.rates import RATES
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.timeline import Clip, TimelineView
 from lessonplan.render.edl import edl_bytes
 from lessonplan.shoot.takes.log import Take

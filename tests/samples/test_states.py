@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.course import pattern_model as pm
-from lessonplan.course.states import read_state
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.names.states import read_state
 from lessonplan.course.yamltext import read_yaml
-from lessonplan.pattern.kinds import Place, worked_kinds
-from lessonplan.pattern.stages import work_pattern
+from lessonplan.pattern.variants.kinds import Place, worked_kinds
 from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.pattern.working.stages import work_pattern
 from lessonplan.samples.choice import State
 from lessonplan.samples.states import StateError, in_words, kind_in_words, resolve, typed
 from tests.small_pieces import cast_on, mitten, pattern, rounds, stage, steps_of

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.model import Pace
+from lessonplan.course.model.settings import Pace
 from lessonplan.craft import tables
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import ShotClock, words_in
-from lessonplan.shoot.estimate import Span, independent, longer, total
+from lessonplan.shoot.estimate import Estimate, Span, longer, total
 from tests.documents import timed
 from tests.published import rows
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
@@ -48,7 +48,7 @@ def test_speech_at_the_hosts_rate(tmp_path: Path) -> None:
 def test_default_speech_is_a_usual_rate() -> None:
     # Lucas, The Art of Public Speaking, 8th ed. p. 300: usual US speakers 125 to 150 words a minute.
     usual = next(row for row in rows("speech_caption_demo") if row["what"] == "usual US speakers")
-    from lessonplan.course.model import Pace
+    from lessonplan.course.model.settings import Pace
 
     assert float(usual["min"]) <= Pace().speech <= float(usual["max"])
 
@@ -162,6 +162,10 @@ def test_many_spans_sum_as_a_normal_distribution() -> None:
     assert found.mean == pytest.approx(6)
     assert found.nine_in_ten == pytest.approx(6 + 1.2816 * 3**0.5)
     assert found.low == pytest.approx(6 - 1.2816 * 3**0.5)
+
+
+def independent(span: Span) -> Estimate:
+    return Estimate(span.mean, variance=span.deviation**2)
 
 
 def draw(chance: random.Random, low: float, likely: float, high: float) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.beginning.written.cuts import RETURN, Cuts
 from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
 from lessonplan.beginning.written.works import BRACES, PerSize, Stage, Work, sized, slug, words
-from lessonplan.course.quantities import read_length, split_sizes
+from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.printed.tree import (
     CastOn,
     Join,
@@ -24,7 +24,6 @@ _SHORT_OF = re.compile(
     re.IGNORECASE,
 )
 """`until it is 5 cm before the heel`: how far that is only the maker knows."""
-_MEASURES = re.compile(r"\bmeasures?\b", re.IGNORECASE)
 _FROM_ELSEWHERE = re.compile(
     r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
 )

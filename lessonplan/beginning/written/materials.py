@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.course.quantities import read_length, read_number, split_sizes
+from lessonplan.course.values.quantities import read_length, read_number, split_sizes
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.standards import weights
 

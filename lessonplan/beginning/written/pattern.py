@@ -12,7 +12,7 @@ from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, rema
 from lessonplan.beginning.written.materials import RIGHTS, THING, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
 from lessonplan.beginning.written.stages import Stager
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work
-from lessonplan.course.quantities import read_length, read_number
+from lessonplan.course.values.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.whole import Whole, work_whole
 from lessonplan.printed.leaflet.explained import meaning_of
@@ -272,7 +272,7 @@ def write(pattern: Pattern) -> Written:
             works.append((begin, len(lines), number, place))
         lines.append("")
     taken = tuple(
-        Taken(entry.spread.line, entry.spread.text, told.kind, told.stands, told.left)
+        Taken(line=entry.spread.line, text=entry.spread.text, kind=told.kind, stands=told.stands, left=told.left)
         for index, entry in enumerate(pattern.whole.printed.entries)
         for told in (pattern.taken.get(index, _UNPLACED),)
     )

@@ -187,7 +187,7 @@ class _Reader:
 
     def _note(self, block: _Block, kind: str, left: str = "", text: str = "") -> None:
         where = f"episodes/{max(1, len(self.parts)):02}.yaml"
-        self.taken.append(Taken(block.line, text or block.text, kind, where, left))
+        self.taken.append(Taken(line=block.line, text=text or block.text, kind=kind, stands=where, left=left))
 
     def episode(self, block: _Block, *, alone: bool) -> None:
         """Begin an episode."""

@@ -91,7 +91,15 @@ def draft(captions: Captions, title: str, number: int = 1) -> Draft:
             lines += [f"          - text: {quoted(_point(_text(one, printed)))}", f"            time: {_lasts(one)} s"]
             taken.append(Taken(rows.get(one[0].start, 0), _text(one, printed), "point", file))
         segments.append("\n".join(lines))
-        taken.append(Taken(rows.get(part[0].start, 0), name, "segment", file, "check its title, and say what is shown"))
+        taken.append(
+            Taken(
+                line=rows.get(part[0].start, 0),
+                text=name,
+                kind="segment",
+                stands=file,
+                left="check its title, and say what is shown",
+            )
+        )
     return Draft((Episode(title, tuple(segments)),), tuple(sorted(taken, key=lambda one: one.line)))
 
 

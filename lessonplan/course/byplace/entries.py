@@ -14,7 +14,6 @@ import yaml
 
 Path = tuple[str | int, ...]
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-Group = yaml.MappingNode | yaml.SequenceNode
 
 
 class EditError(ValueError):
@@ -122,7 +121,7 @@ def entries_of(text: str, group: yaml.Node) -> list[Entry]:
         key, node = one if isinstance(group, yaml.MappingNode) else (None, one)
         start, mark = _begun(text, key, node, column, at, first=not found)
         over = _end(text, last_sign(text, node) if last_sign(text, node) > mark else mark, column)
-        found.append(Entry(node, line_start(text, start), start, mark, over, key))
+        found.append(Entry(node=node, lead=line_start(text, start), start=start, mark=mark, end=over, key=key))
         at = over
     return _with_leads(text, found, column)
 
@@ -151,10 +150,10 @@ def _colon(text: str, key: yaml.Node, node: yaml.Node) -> int:
 def _in_brackets(text: str, one: yaml.Node | tuple[yaml.Node, yaml.Node]) -> Entry:
     if not isinstance(one, tuple):
         start = int(one.start_mark.index)
-        return Entry(one, start, start, start, max(start, last_sign(text, one)))
+        return Entry(node=one, lead=start, start=start, mark=start, end=max(start, last_sign(text, one)))
     key, node = one
     start, mark = int(key.start_mark.index), _colon(text, key, node)
-    return Entry(node, start, start, mark, max(mark, last_sign(text, node)), key)
+    return Entry(node=node, lead=start, start=start, mark=mark, end=max(mark, last_sign(text, node)), key=key)
 
 
 def _end(text: str, at: int, column: int) -> int:
@@ -180,7 +179,9 @@ def _with_leads(text: str, found: list[Entry], column: int) -> list[Entry]:
         own = line_start(text, one.start)
         tight = bool(text[own : one.start].strip())
         lead = one.start if tight else lead if lead > 0 else own
-        full.append(Entry(one.node, lead, one.start, one.mark, one.end, one.key, tight))
+        full.append(
+            Entry(node=one.node, lead=lead, start=one.start, mark=one.mark, end=one.end, key=one.key, tight=tight)
+        )
     return full
 
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.problems import Problem
+from lessonplan.course.values.fields import Item
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.sources import Folder, Told, told_in
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, Path
@@ -55,7 +55,13 @@ def _file(folder: Folder, file: str, problems: Sequence[Problem], branches: Sequ
     source = folder.source(file)
     path: Path | None = () if source else None
     told = counted([one for one in problems if one.where.file == file])
-    return Branch(file_title(file, folder.data(file)) if source else file, file, path, told, tuple(branches))
+    return Branch(
+        title=file_title(file, folder.data(file)) if source else file,
+        file=file,
+        path=path,
+        problems=told,
+        branches=tuple(branches),
+    )
 
 
 def _course(folder: Folder, problems: Sequence[Problem]) -> Branch:
@@ -107,7 +113,7 @@ def _branch(
 ) -> Branch:
     key, number = (str(path[-2]), path[-1] + 1) if isinstance(path[-1], int) else (str(path[0]), 1)
     title = f"{before} {entry_title(data, name, key, number)}".strip()
-    return Branch(title, file, path, counted(told.at(path)), branches)
+    return Branch(title=title, file=file, path=path, problems=counted(told.at(path)), branches=branches)
 
 
 def _groups(value: Any) -> list[dict[str, Any] | None]:

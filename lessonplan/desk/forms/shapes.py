@@ -9,11 +9,14 @@ from functools import cache
 from types import NoneType
 from typing import Any, Literal, get_args, get_origin
 
-from lessonplan.course.agreed import Agreed
-from lessonplan.course.fields import NAMES_FACTS, Item, Kind, Shorthand
-from lessonplan.course.model import CourseFile, Episode, Errata, Notes, ShootDay
-from lessonplan.course.pattern_model import WORK_KEYS, LeftOut, Pattern, Work
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.episodes import Episode, Notes
+from lessonplan.course.model.pattern import Pattern
+from lessonplan.course.model.publishing import Errata
+from lessonplan.course.model.settings import CourseFile, ShootDay
+from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.read import SAME_KEYS
+from lessonplan.course.values.fields import NAMES_FACTS, Item, Kind, Shorthand
 from lessonplan.desk.forms.values import FieldKind, Path
 
 _FILES: Mapping[str, type[Item]] = {

@@ -6,10 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.model import Erratum, Segment, Shot
-from lessonplan.course.pattern_model import WORK_KEYS, Stage, Work
+from lessonplan.course.model.episodes import Segment, Shot
+from lessonplan.course.model.pattern import Stage
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.model.works import WORK_KEYS, Work
 from lessonplan.course.problems import Problem
+from lessonplan.course.values.fields import Item
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.mentions import can_be_named, mentions
 from lessonplan.desk.forms.pickers import Pickers

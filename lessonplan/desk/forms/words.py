@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lessonplan.course.fields import Item
-from lessonplan.course.pattern_model import WORK_KEYS, Knit, Plain
+from lessonplan.course.model.works import WORK_KEYS, Knit, Plain
+from lessonplan.course.values.fields import Item
 
 LABELS: Mapping[str, str] = {
     "needs": "Ready for the shot",
@@ -185,6 +185,6 @@ def _work_title(work: Mapping[str, Any]) -> str:
     return f"{work_label(call).capitalize()}: {what}" if WORK_KEYS[call] is not Plain else what.capitalize()
 
 
-def _brief(text: str, most: int = 60) -> str:
+def _brief(text: str) -> str:
     line = " ".join(text.split())
-    return line if len(line) <= most else f"{line[: most - 1].rstrip()}…"
+    return line if len(line) <= 60 else f"{line[:59].rstrip()}…"

@@ -83,7 +83,7 @@ def heard(planned: Sequence[Planned], said: Sequence[Said]) -> tuple[Heard, ...]
                 speaks = _added(speaks, double.get((before, one), ()), trust)
                 before = one
         pause = max(0.0, (word.start - last) / 1000 - PAUSE)
-        found.append(Heard(word.text, word.start / 1000, pause, begins, speaks))
+        found.append(Heard(text=word.text, time=word.start / 1000, pause=pause, begins=begins, speaks=speaks))
         last = word.start
     return tuple(found)
 
@@ -109,7 +109,16 @@ def units_of(words: Sequence[Heard], segments: int) -> tuple[Unit, ...]:
                     speaks[segment] += weight
             first = words[begun]
             opens = OPENING.match(" ".join(word.text.casefold() for word in words[begun : begun + 5])) is not None
-            found.append(Unit(begun, first.time, first.pause, first.begins, opens, tuple(speaks)))
+            found.append(
+                Unit(
+                    first=begun,
+                    time=first.time,
+                    pause=first.pause,
+                    begins=first.begins,
+                    opens=opens,
+                    speaks=tuple(speaks),
+                )
+            )
             begun = place
     return tuple(found)
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from lessonplan.course.model import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.texts import fill, for_size

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, takewhile
 
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.edit.align.evidence import Heard, Unit, heard, units_of
 from lessonplan.edit.align.path import way

@@ -164,7 +164,9 @@ def _cues(blocks: Sequence[Block], file: str) -> list[Cue]:
         if end is None:
             end = after.get(block.start, block.start + round(each * len(block.text.split())))
         where = Where(file, block.row, 1)
-        cues.append(Cue(block.start, end, block.text, block.voice, block.stamps, where))
+        cues.append(
+            Cue(start=block.start, end=end, text=block.text, voice=block.voice, stamps=block.stamps, where=where)
+        )
     return cues
 
 

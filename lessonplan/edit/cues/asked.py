@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.course.cuework import COMPUTED
-from lessonplan.course.overlaid import CueAsked
+from lessonplan.course.model.episodes import CueAsked
 from lessonplan.course.problems import Problem, Where, warning
-from lessonplan.course.quantities import read_duration
+from lessonplan.course.rules.cuework import COMPUTED
+from lessonplan.course.values.quantities import read_duration
 from lessonplan.edit.cues.computed import wanted
 from lessonplan.edit.cues.laying import LATER, LeftOut, Wanted
 from lessonplan.edit.spoken import phrase_at, place_of, plain

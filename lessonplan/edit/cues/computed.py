@@ -11,8 +11,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from lessonplan.course.model import Shot
-from lessonplan.course.toolbox import on_table
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.edit.cues.laying import LATER, Wanted, time_to_read

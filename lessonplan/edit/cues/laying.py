@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 
 WORD, MORE, LEAST = 400, 1000, 2000
 """Milliseconds of reading a word, of a text besides, and of any text (see the module)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
@@ -87,7 +87,7 @@ def _next(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -
             has = {name for name, _ in step.techniques}
             if names <= has and (names - PLAIN or has <= PLAIN):
                 at = _numbers(stage)[round_]
-                return WorkedHere(key, at, at, step, frozenset(names))
+                return WorkedHere(stage=key, first=at, last=at, step=step, works=frozenset(names))
     return None
 
 

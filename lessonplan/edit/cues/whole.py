@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.course.errataplaces import timed
+from lessonplan.course.names.errataplaces import timed
+from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, warning
-from lessonplan.course.slates import named_shots
 from lessonplan.course.words import clock_of
 from lessonplan.edit.chapters import on_one_clock
 from lessonplan.edit.cues.alike import alike

@@ -66,7 +66,7 @@ def of_fact(fact: Fact, unit: str, cue: str) -> Planned:
     """Make a planned number of a fact; lengths in centimetres."""
     scale = 10.0 if unit == "cm" else 1.0
     values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
-    return Planned(unit, values, fact.meaning, cue, fact.name)
+    return Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.findings import Planned, Verdict
-from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
-from lessonplan.edit.proof.parts import needle_of
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
 from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity, comparable, near
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import around
-from lessonplan.edit.proof.texts import content
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.proof.texts import IDLE
+from lessonplan.edit.proof.expected.texts import IDLE
 
 _PAIRS = (
     ("left", "right"),

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
-from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import around
 from lessonplan.edit.speech.quantities import Quantity
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.expected.parts import colours_in, needles_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
-from lessonplan.edit.proof.holds import Holds
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
 from lessonplan.edit.proof.opposites import opposites_in
-from lessonplan.edit.proof.parts import colours_in, needles_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
@@ -79,7 +79,9 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
     kind, first, end, right, fact = one
     if kind == "never said":
         start = tokens[-1].start if tokens else 0.0
-        return Finding(kind, segment, start, "", right.partition(" (")[0], right, fact)
+        return Finding(
+            kind=kind, segment=segment, start=start, said="", context=right.partition(" (")[0], right=right, fact=fact
+        )
     context = " ".join(words[max(0, first - AROUND) : end + AROUND])
     last = tokens[end - 1]
     return Finding(

@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from lessonplan.course.fields import NAMES_FACTS, Item
 from lessonplan.course.problems import Problem, Where, in_reading_order, warning
-from lessonplan.edit.proof.holds import Holds, holds_in
+from lessonplan.course.values.fields import NAMES_FACTS, Item
+from lessonplan.edit.proof.expected.holds import Holds, holds_in
+from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.proof.texts import filled_with_spans
 from lessonplan.edit.speech.quantities import words_of
 from lessonplan.planning.worked import Result, Worked
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, read_plain
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.align.spans import align_episode
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.holds import Holds, holds_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.numbers import Token
 from lessonplan.planning.worked import Worked
@@ -67,11 +67,13 @@ def proof(
     ``every`` is what holds in each segment of the course, where that is known already.
     """
     if not captions.cues or has_errors(captions.problems):
-        return Proof(episode, captions.file, (), (), 0, captions.problems)
+        return Proof(episode=episode, file=captions.file, findings=(), decided=(), words=0, problems=captions.problems)
     found, told = (tuple(spans), ()) if spans is not None else spans_of(worked, episode, captions)
     if any(problem.code == "little-match" for problem in told):  # what would be found then means nothing
         wrong = tuple(replace(problem, severity="error") for problem in told)
-        return Proof(episode, captions.file, (), (), 0, (*captions.problems, *wrong))
+        return Proof(
+            episode=episode, file=captions.file, findings=(), decided=(), words=0, problems=(*captions.problems, *wrong)
+        )
     every = every if every is not None else holds_in(worked)
     tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
     findings: list[Finding] = []
@@ -81,7 +83,14 @@ def proof(
             findings += _in_span(tokens, start, end, every[number], neighbours)
     findings.sort(key=lambda one: one.start)
     decided = tuple(_decided(worked, episode, one) for one in findings)
-    return Proof(episode, captions.file, tuple(findings), decided, len(tokens), (*captions.problems, *told))
+    return Proof(
+        episode=episode,
+        file=captions.file,
+        findings=tuple(findings),
+        decided=decided,
+        words=len(tokens),
+        problems=(*captions.problems, *told),
+    )
 
 
 def spans_of(worked: Worked, episode: Episode, captions: Captions) -> tuple[tuple[Span, ...], tuple[Problem, ...]]:

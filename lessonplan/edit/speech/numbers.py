@@ -244,7 +244,7 @@ def _past_of(tokens: Sequence[str], end: int) -> int:
 
 
 def _whole(first: int, end: int, value: int, ordinal: bool = False) -> Number:
-    return Number(first, end, float(value), float(value), ordinal)
+    return Number(first=first, end=end, low=float(value), high=float(value), ordinal=ordinal)
 
 
 def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number]:

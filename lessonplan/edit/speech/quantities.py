@@ -184,7 +184,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequ
             return (
                 None
                 if ordinal and unit not in ("rounds", "rows")
-                else Quantity(unit, number, number.first, at + 1, ordinal)
+                else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
         if words[at] not in _BETWEEN:
             break

@@ -200,17 +200,17 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     if not hand.flat:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     return Needle(
-        total,
-        tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
-        tuple(hand.held),
-        hand.flat,
-        behind,
-        tuple(sorted({place for place, name in marks if name == TURNED and 0 < place < total})),
-        side,
-        hand.colour,
-        back,
-        tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
-        hand.foundation and not hand.worked,
+        stitches=total,
+        markers=tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
+        held=tuple(hand.held),
+        flat=hand.flat,
+        behind=behind,
+        turns=tuple(sorted({place for place, name in marks if name == TURNED and 0 < place < total})),
+        side=side,
+        colour=hand.colour,
+        back=back,
+        spaces=tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
+        foundation=hand.foundation and not hand.worked,
     )
 
 

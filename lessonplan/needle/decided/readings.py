@@ -300,7 +300,9 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
     cost = line.cost + price(working.reading) + any(each.spaces_left for each in rounds)
-    return Outcome(line, working.reading, tuple(rounds), needle, working.book.state(), cost)
+    return Outcome(
+        tree=line, reading=working.reading, rounds=tuple(rounds), needle=needle, state=working.book.state(), cost=cost
+    )
 
 
 def rows_in(rounds: Sequence[Round]) -> int:

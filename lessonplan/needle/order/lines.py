@@ -61,16 +61,18 @@ def work_lines(
     turns, gaps = schedule(lines)
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
-        problems.append(LineProblem(gap.index, 1, EVERY_SIZE, sentence, NOTE, "remark"))
+        problems.append(
+            LineProblem(line=gap.index, column=1, size=EVERY_SIZE, sentence=sentence, severity=NOTE, kind="remark")
+        )
     worker = Worker(turns, problems, rounds is not None, until, size)
     run = worker.cycles(run, rounds, until, times)
     done = tuple(
         WorkedLine(
-            text,
-            tuple(run.done.get(index, ())),
-            worker.after.get(index),
-            index not in worker.unsure,
-            worker.decided.get(index, ""),
+            text=text,
+            rounds=tuple(run.done.get(index, ())),
+            after=worker.after.get(index),
+            sure=index not in worker.unsure,
+            again=worker.decided.get(index, ""),
         )
         for index, text in enumerate(texts)
     )
@@ -85,7 +87,16 @@ def _parsed(index: int, text: str, parse: Callable[[str], Line], problems: list[
     try:
         return parse(text)
     except NotationError as error:
-        problems.append(LineProblem(index, error.column, EVERY_SIZE, error.sentence, ERROR, error.kind))
+        problems.append(
+            LineProblem(
+                line=index,
+                column=error.column,
+                size=EVERY_SIZE,
+                sentence=error.sentence,
+                severity=ERROR,
+                kind=error.kind,
+            )
+        )
         return None
 
 
@@ -96,4 +107,6 @@ def _other_terms(index: int, text: str, terms: str) -> LineProblem | None:
         return None
     ours, other = terms.upper(), "US" if terms == "uk" else "UK"
     sentence = f"“{found[0]}” is a {other} term, but the pattern is said to be in {ours} terms"
-    return LineProblem(index, found[1] + 1, EVERY_SIZE, sentence, NOTE, "remark")
+    return LineProblem(
+        line=index, column=found[1] + 1, size=EVERY_SIZE, sentence=sentence, severity=NOTE, kind="remark"
+    )

@@ -51,7 +51,7 @@ def timed(stream: Sequence[Shape], size: int) -> Iterator[Timed]:
             row += value(spell.first, size) if spell.first else 0
             times = value(spell.times.count, size) if spell.times else 1
             until = None if spell.until is None else value(spell.until, size)
-            yield Timed(shape, row, every, row + (times - 1) * every, until)
+            yield Timed(shape=shape, first=row, every=every, last=row + (times - 1) * every, until=until)
             row += times * every
 
 

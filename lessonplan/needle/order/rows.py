@@ -228,7 +228,7 @@ class Run(RowRun):
         for row, times in lead:
             self.row(index, row, times) if times else None
         if spell.until is not None:
-            goal = Again("last", (1,), (0,), "", None, spell.until, spell.at)
+            goal = Again(which="last", first=(1,), last=(0,), name="", times=None, until=spell.until, at=spell.at)
             self._until(index, unit, goal, line.column(spell.at))
             return
         n = value(spell.times.count, self.size) if spell.times else 1
@@ -276,7 +276,7 @@ class Run(RowRun):
         Where the count to come to is `known`, the same change anywhere in the row will do.
         """
         row = next(part for part in shaping.parts if isinstance(part, Rows))
-        spread = Shape("inc" if delta > 0 else "dec", (abs(delta),), "evenly", (), row.at)
+        spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
         anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
         for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
             if trial is None:

@@ -52,8 +52,6 @@ class RowRun:
     """How many rows were worked when a line with an asterisk at its beginning came."""
     lost: int | None = None
     """Number of the line since which nobody knows how many stitches there are; None: they are known."""
-    needle_part: int = 0
-    """Stitches of the round already worked by lines for single needles."""
 
     @property
     def size(self) -> int:

@@ -146,8 +146,15 @@ class Worker:
         if needs.takes != run.needle.stitches:
             run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
         sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
-        self.problems.append(LineProblem(index, 1, self.size, sentence, NOTE, "follows"))
+        self._tell(index, sentence, "follows")
         run.lost = None
+
+    def _tell(
+        self, line: int, sentence: str, kind: str, *, column: int = 1, severity: str = NOTE, size: int | None = None
+    ) -> None:
+        """Keep what is to be said of a line, for the size at work if no other is given."""
+        where = self.size if size is None else size
+        self.problems.append(LineProblem(line, column, where, sentence, severity=severity, kind=kind))
 
     def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
         if line is None:
@@ -184,14 +191,14 @@ class Worker:
         if run.lost is not None or error.kind == "follows":
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"
-            self.problems.append(LineProblem(index, error.column, self.size, sentence, NOTE, "follows"))
+            self._tell(index, sentence, "follows", column=error.column)
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
-            self.problems.append(LineProblem(index, error.column, self.size, told, NOTE, "ambiguous"))
+            self._tell(index, told, "ambiguous", column=error.column)
             self.after[index], run.needle = error.needle.stitches, error.needle
             return
         else:
-            self.problems.append(LineProblem(index, error.column, self.size, error.sentence, ERROR, error.kind))
+            self._tell(index, error.sentence, error.kind, column=error.column, severity=ERROR)
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
         if printed is not None:
             run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
@@ -227,7 +234,7 @@ class Worker:
         if all(each.cost > first.cost for each in near):
             return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
-        self.problems.append(LineProblem(turn.index, 1, self.size, sentence, ERROR, "ambiguous"))
+        self._tell(turn.index, sentence, "ambiguous", severity=ERROR)
         run = self._accept(replace(first, note=""), turn, place)
         run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
         return run
@@ -242,18 +249,18 @@ class Worker:
         if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
-            self.problems.append(LineProblem(turn.index, 1, self.size, note, NOTE, "remark"))
+            self._tell(turn.index, note, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
         for doubt in tree.doubts:
             sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
             column = tree.column(doubt.at)
-            self.problems.append(LineProblem(turn.index, column, EVERY_SIZE, sentence, NOTE, "remark"))
+            self._tell(turn.index, sentence, "remark", column=column, size=EVERY_SIZE)
         if not sure:
             run.lost = turn.index
             if open_ != "doubt":
                 sentence = f"read so that it works out: {open_}; {NOTHING}"
-                self.problems.append(LineProblem(turn.index, 1, EVERY_SIZE, sentence, NOTE, "ambiguous"))
+                self._tell(turn.index, sentence, "ambiguous", size=EVERY_SIZE)
         return run
 
     def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
@@ -301,13 +308,13 @@ class Worker:
             pairs = zip(runs, outcomes, strict=True)
             return [
                 _Candidate(
-                    each,
-                    o.cost,
-                    o.meaning or "the line as printed",
-                    o.note,
-                    tree,
-                    o.reading,
-                    dict(o.reading).get("times", ""),
+                    run=each,
+                    cost=o.cost,
+                    meaning=o.meaning or "the line as printed",
+                    note=o.note,
+                    tree=tree,
+                    reading=o.reading,
+                    again=dict(o.reading).get("times", ""),
                 )
                 for each, o in pairs
             ]
@@ -321,7 +328,9 @@ class Worker:
                 _parts(each, turn.index, tree, turn.rows)
                 meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
                 dear = 0.4 if choice == "total" else 0.0
-                found.append(_Candidate(each, tree.cost + dear, meaning, "", tree, again=choice))
+                found.append(
+                    _Candidate(run=each, cost=tree.cost + dear, meaning=meaning, note="", tree=tree, again=choice)
+                )
             except WorkError as failed:
                 better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
                 error = failed if better else error
@@ -365,7 +374,7 @@ class Worker:
         elif turn.first and run.lost is None:
             faces = {"RS": "right", "WS": "wrong"}[run.needle.side]
             sentence = f"is labelled {side}, but the {faces} side faces here"
-            self.problems.append(LineProblem(turn.index, 1, self.size, sentence, NOTE, "remark"))
+            self._tell(turn.index, sentence, "remark")
 
 
 _AGAIN = {"more": "that many times more", "total": "that many times in all"}

@@ -231,10 +231,10 @@ class Hooked:
         """Chains at the edge of a row; elsewhere they make a space, which is no stitch."""
         n = value(step.count, self.size)
         if not edge:
-            return (Work("ch", n, 0, 0, step.at),)
+            return (Work(name="ch", n=n, takes=0, makes=0, at=step.at),)
         counts = first and self.counts(n)
         space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
-        return (Chain(n, counts, step.at, space, self.ring and first),)
+        return (Chain(n=n, counts=counts, at=step.at, space=space, ring=self.ring and first),)
 
     def into(self, step: Into) -> Sequence[Op]:
         """Stitches worked into one place, or into each of several."""
@@ -242,7 +242,7 @@ class Hooked:
         makes = sum(technique(name).produces for name in parts if name != "ch")
         label = step.body[0].name if len(step.body) == 1 else "group"
         count = value(step.count, self.size)
-        work = Work(label, 1, 0, makes, step.at, parts=parts)
+        work = Work(name=label, n=1, takes=0, makes=makes, at=step.at, parts=parts)
         if step.place == "new" or not parts:
             return (work,) if parts else self._passing(step, count)
         if step.place == "elsewhere":
@@ -275,11 +275,15 @@ class Hooked:
         if step.place == "base":
             tall = max(2, self.tallest)
             return (Chain(tall, self.counts(tall), step.at, before=True),)
-        return self._spaces(step, Work("", 0, 0, 0, step.at), count) if step.place == "space" and not self.ring else ()
+        return (
+            self._spaces(step, Work(name="", n=0, takes=0, makes=0, at=step.at), count)
+            if step.place == "space" and not self.ring
+            else ()
+        )
 
     def _every(self, step: Into, each: Work) -> tuple[Op, ...]:
         stop = self.stop(step.to) if step.to is not None else Stop("end", 0, "", step.at)
-        return (Loop((each,), 0, stop, step.at, total((each,))),)
+        return (Loop(body=(each,), n=0, to=stop, at=step.at, sum=total((each,))),)
 
     def stop(self, to: To) -> Stop:
         """A place to work to, for the one size."""
@@ -305,4 +309,4 @@ class Hooked:
         )
         if count:
             return one
-        return (Loop(one, 0, Stop("end", 0, "", step.at), step.at, total(one)),)
+        return (Loop(body=one, n=0, to=Stop("end", 0, "", step.at), at=step.at, sum=total(one)),)

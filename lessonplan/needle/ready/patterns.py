@@ -160,7 +160,7 @@ class PatternBook:
         if hand.flat and set(kinds) <= set(_SWAP):
             kinds = {_SWAP[name]: count for name, count in kinds.items()}
         for name, count in kinds.items():
-            hand.work(Work(name, count, 1, 1, at))
+            hand.work(Work(name=name, n=count, takes=1, makes=1, at=at))
         return True
 
     def _defined(self, hand: Hand, key: str, at: int) -> None:
@@ -204,7 +204,7 @@ class PatternBook:
         runs: Cells = (*((name, count * whole) for name, count in cells), *part)
         for name, count in _mirrored(runs) if mirror and hand.flat and hand.needle.side == "WS" else runs:
             if count:
-                hand.work(Work(name, count, 1, 1, at))
+                hand.work(Work(name=name, n=count, takes=1, makes=1, at=at))
         return True
 
 

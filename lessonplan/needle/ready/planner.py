@@ -49,7 +49,7 @@ def plan(
     planner = _Planner(size, dict(reading), chain, crochet=crochet)
     ops = planner.sequence(steps, outer=True)
     if planner.reading.get("line") == "rest":
-        return (Loop(ops, 0, Stop("end", 0, "", ops[0].at), ops[0].at, total(ops)),)
+        return (Loop(body=ops, n=0, to=Stop("end", 0, "", ops[0].at), at=ops[0].at, sum=total(ops)),)
     return ops
 
 
@@ -160,7 +160,7 @@ class _Planner(Hooked):
         takes, makes = self.taken_and_made(name)
         if self.ring and technique(name).craft == "crochet":
             takes = 0
-        return (Work(name, n, takes, makes, step.at, step.colour or ""),)
+        return (Work(name=name, n=n, takes=takes, makes=makes, at=step.at, colour=step.colour or ""),)
 
     def taken_and_made(self, name: str) -> tuple[int, int]:
         """Stitches taken and made, by the chosen reading of names that authors use in two ways."""
@@ -179,7 +179,7 @@ class _Planner(Hooked):
         if quantity is None and step.kind in ("pair", "group") and self.reading.get(step.kind) == "rest":
             quantity = To("rest", (0,), "", step.at)
         if isinstance(quantity, To):
-            return (Loop(body, 0, self.stop(quantity), step.at, total(body)),) if body else ()
+            return (Loop(body=body, n=0, to=self.stop(quantity), at=step.at, sum=total(body)),) if body else ()
         if (
             step.kind == "group"
             and quantity is None
@@ -198,7 +198,7 @@ class _Planner(Hooked):
             n += int(more)
         if any(isinstance(op, Turn) for op in body) and len(body) * n <= MOST_TURNED:
             return body * n
-        return (Loop(body, n, None, step.at, total(body)),)
+        return (Loop(body=body, n=n, to=None, at=step.at, sum=total(body)),)
 
     def bind_off(self, step: BindOff, following: Step | None) -> Sequence[Op]:
         if step.count is None:
@@ -214,5 +214,5 @@ class _Planner(Hooked):
             return (off,) if n else ()
         apart = isinstance(following, Stitch) and following.more
         if apart or self.reading.get("bo") == "extra":
-            return (off, Work("k", 1, 1, 1, step.at))
+            return (off, Work(name="k", n=1, takes=1, makes=1, at=step.at))
         return (off,)

@@ -213,7 +213,7 @@ def total(ops: Sequence[Op]) -> Sum:
                 taken, made = _of_move(op)
                 takes, makes, plain = takes + taken, makes + made, False
                 fixed = fixed and taken >= 0
-    return Sum(takes, makes, counts, fixed, plain)
+    return Sum(takes=takes, makes=makes, counts=counts, fixed=fixed, plain=plain)
 
 
 def _of_move(op: Move) -> tuple[int, int]:

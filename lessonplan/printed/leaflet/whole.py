@@ -249,7 +249,7 @@ class _Sorter:
             lead = f"Sizes {self.only} only: "
             places = (read.at(sign) for sign in range(len(read.text)))
             read = Read(lead + read.text, (*[0] * len(lead), *places))
-        self.entries.append(Entry(spread, kind, len(self.sections) - 1, read, like))
+        self.entries.append(Entry(spread=spread, kind=kind, section=len(self.sections) - 1, read=read, like=like))
 
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:

@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from lessonplan.printed.words.tokens import Token
 
-TERMS = ("us", "uk")
 UK_TO_US: Mapping[str, str] = {
     "dc": "sc", "tr": "dc", "dtr": "tr", "dc2tog": "sc2tog", "dc3tog": "sc3tog", "tr2tog": "dc2tog",
 }  # fmt: skip

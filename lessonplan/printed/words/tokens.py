@@ -290,9 +290,9 @@ class _Cutter:
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
         if kind == "once":
-            return Token("once", word.value, first.at, end, (int(word.value),)), after
+            return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         if kind == "ord":
-            return Token(kind, word.value, first.at, end, (int(word.value),)), after
+            return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
         return Token(kind, named, first.at, end), after
 
@@ -303,8 +303,8 @@ class _Cutter:
         if ordinal and following is not None:
             following_text = self.lower[following.end : following.end + 1]
             if not following_text.isalnum():
-                return Token("ord", "", first.at, following.end, num)
-        return Token("num", "", first.at, last.end, num)
+                return Token(kind="ord", value="", at=first.at, end=following.end, num=num)
+        return Token(kind="num", value="", at=first.at, end=last.end, num=num)
 
     def _list(self, here: int) -> tuple[Token, int] | None:
         """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
@@ -316,7 +316,9 @@ class _Cutter:
             ordinal = self.run[here + 1].tight and self.run[here + 1].text in ENDINGS
             number = self._number(tuple(found), here, after)
             after += int(number.kind == "ord")
-            return (Token("ord", "", number.at, number.end, number.num) if ordinal else number), after
+            return (
+                Token(kind="ord", value="", at=number.at, end=number.end, num=number.num) if ordinal else number
+            ), after
         if len(found) == 2 or self.sizes == len(found) - 1 or not surely_sizes(self.run, here, after):
             return None
         raise SizesError(len(found), self.run[here].at)
@@ -336,7 +338,7 @@ def _explains(done: Sequence[Token]) -> bool:
 
 
 def _tight(token: Token, tight: bool) -> Token:
-    return Token(token.kind, token.value, token.at, token.end, token.num, tight)
+    return Token(kind=token.kind, value=token.value, at=token.at, end=token.end, num=token.num, tight=tight)
 
 
 def shown(run: Sequence[Token], text: str) -> str:

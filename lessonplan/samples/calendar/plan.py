@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING
 from lessonplan.samples.calendar.assign import Bench, Given, assign
 from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of

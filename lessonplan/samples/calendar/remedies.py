@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 
-from lessonplan.course.groups import Words
+from lessonplan.course.model.groups import Words
 from lessonplan.course.words import count_of, short_date
 from lessonplan.samples.calendar.assign import Bench
 from lessonplan.samples.calendar.days import LAST_DAY, hands_of, work_of

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import ge, getitem
 
 State = tuple[int, ...]
 """Steps (rounds, rows or jobs) done of each stage, in the order of ``Ladder.stages``."""
@@ -14,12 +15,12 @@ Table = tuple[tuple[float, ...], ...]
 
 def contains(later: State, earlier: State) -> bool:
     """Whether a piece in state ``earlier`` can be worked on to ``later``: no stage goes backward."""
-    return len(later) == len(earlier) and all(a >= b for a, b in zip(later, earlier, strict=True))
+    return len(later) == len(earlier) and all(map(ge, later, earlier))
 
 
 def meet(a: State, b: State) -> State:
     """What two states have in common: so far a piece in one is ripped back to become the other."""
-    return tuple(min(pair) for pair in zip(a, b, strict=True))
+    return tuple(map(min, a, b))
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,4 +109,4 @@ class Ladder:
 
 def total(table: Table | tuple[tuple[int, ...], ...], state: State) -> float:
     """What all the steps of a state come to in one of the tables."""
-    return float(sum(row[done] for row, done in zip(table, state, strict=True)))
+    return float(sum(map(getitem, table, state)))

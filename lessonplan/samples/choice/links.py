@@ -219,7 +219,7 @@ def _forms(ladder: Ladder, nodes: Sequence[Node], a: int, b: int, times: Timelin
     pending = _pending(ladder, way, back)
     phases = _joined([(0.0, pending), *phases])
     for work, drying, short in _placed(times, first, stop, phases):
-        yield Link(a, b, ripping, knitting, work, drying, short)
+        yield Link(a=a, b=b, ripping=ripping, knitting=knitting, work=work, drying=drying, short=short)
 
 
 def _joined(phases: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -154,7 +154,14 @@ class Engine:
         optimal = status == highspy.HighsModelStatus.kOptimal
         if info.primal_solution_status != 2:
             bound = float(info.mip_dual_bound) if self.integer else -math.inf
-            return Solved(none, math.inf, bound, status not in infeasible, none, none)
+            return Solved(
+                values=none,
+                objective=math.inf,
+                bound=bound,
+                feasible=status not in infeasible,
+                duals=none,
+                reduced=none,
+            )
         solution = highs.getSolution()
         values = np.array(solution.col_value)
         objective = float(np.dot(np.array(highs.getLp().col_cost_), values))
@@ -163,5 +170,12 @@ class Engine:
         if abs(objective - float(info.objective_function_value)) > 1e-5 * max(1.0, abs(objective)):
             bound = -math.inf
         if self.integer:
-            return Solved(values, objective, bound, True, none, none)
-        return Solved(values, objective, bound, True, np.array(solution.row_dual), np.array(solution.col_dual))
+            return Solved(values=values, objective=objective, bound=bound, feasible=True, duals=none, reduced=none)
+        return Solved(
+            values=values,
+            objective=objective,
+            bound=bound,
+            feasible=True,
+            duals=np.array(solution.row_dual),
+            reduced=np.array(solution.col_dual),
+        )

@@ -58,8 +58,9 @@ class Rows:
                 enter[n].append((self.new[n], 1.0))
         for number, piece in enumerate(self.question.ready):
             once = []
+            works: dict[State, float] = {}
             for n, node in enumerate(self.nodes):
-                price = self._price(piece, node)
+                price = self._price(piece, node, works)
                 if price < math.inf:
                     once.append((self.model.column(price, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
@@ -74,18 +75,21 @@ class Rows:
             ]
             self.model.row(0.0, limit.count, begun)
 
-    def _price(self, piece: Ready, node: Node) -> float:
-        """What it costs to use a piece that is ready for a node; infinite when it cannot be."""
+    def _price(self, piece: Ready, node: Node, works: dict[State, float]) -> float:
+        """What it costs to use a piece that is ready for a node; infinite when it cannot be.
+
+        ``works``: the minutes of work to states looked at before, since many nodes begin alike.
+        """
         way, weights = node.way, self.question.weights
         if way.only_after or way.kind != piece.kind:
             return math.inf
         if (node.demand.apart or piece.only_for) and piece.only_for != node.demand.name:
             return math.inf
-        work = work_before(self.question, piece, way.start)
-        if work is None:
-            return math.inf
+        if way.start not in works:
+            work = work_before(self.question, piece, way.start)
+            works[way.start] = math.inf if work is None else work[2]
         change = weights.change if piece.agreed not in (None, way.start) else 0.0
-        return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * work[2]
+        return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * works[way.start]
 
     def _link(self, link: Link, enter: Entries, leave: Entries) -> int:
         work = link.ripping + link.knitting

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from lessonplan.samples.choice import Choice
 from lessonplan.samples.choice.choose import bound
@@ -31,17 +32,21 @@ class Scored:
     cost: float
 
 
-@dataclass(slots=True)
+MANY = 200
+"""Pieces asked for up to which the cheapest order is searched: every guess looks at all pairs of them."""
+
+
+@dataclass
 class Judge:
     """Costs of orders, from quick guesses to the true one.
 
-    ``floor``: what the samples of any order cost at least; ``bound``: what every order costs at least.
+    ``floor``: what the samples of any order cost at least; ``bound``: what every order costs at least, changes left
+    out where the shots are too many (`Setting.large`).
     """
 
     setting: Setting
     ask: Ask
     settle: Settle
-    links: Links = field(init=False)
     floor: float = field(init=False)
     bound: float = field(init=False)
     guesses: dict[Filming, float] = field(default_factory=dict)
@@ -49,10 +54,25 @@ class Judge:
     scores: dict[Filming, Scored] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        setting, present = self.setting, self.ask(self.setting.listed)
-        self.links = Links(setting, present)
-        self.floor = least_samples(present.question)
-        self.bound = self.floor + setting.cost([least_changes(setting, shots) for shots in setting.shots])
+        setting = self.setting
+        self.floor = least_samples(self.present.question)
+        changes = [0.0 if setting.large else least_changes(setting, shots) for shots in setting.shots]
+        self.bound = self.floor + setting.cost(changes)
+
+    @cached_property
+    def present(self) -> Asked:
+        """What is asked in the present order."""
+        return self.ask(self.setting.listed)
+
+    @cached_property
+    def links(self) -> Links:
+        """Who could serve whom, set up when the first guess is asked for."""
+        return Links(self.setting, self.present)
+
+    @property
+    def large(self) -> bool:
+        """Whether the shots or the pieces are too many for a search."""
+        return self.setting.large or len(self.present.question.demands) > MANY
 
     def guess(self, sequence: Filming) -> float:
         """What an order is likely to cost: about a millisecond."""

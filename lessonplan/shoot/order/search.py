@@ -33,10 +33,14 @@ TRUST = (0.0, 0.2, 0.5)
 
 
 def cheapest(judge: Judge, starts: Sequence[Filming], probes: int = PROBES, solved: int = SOLVED) -> Scored:
-    """Give the cheapest order found; never worse than a start. At least one start must keep the locks."""
+    """Give the cheapest order found; never worse than a start. At least one start must keep the locks.
+
+    Where shots or pieces are too many for a search, it is the cheapest start.
+    """
     kept = [judge.scored(start) for start in starts if not judge.setting.broken(start)]
     best = min(kept, key=lambda one: one.cost)
-    for sequence in Descent(judge, probes).likeliest(best.sequence)[:solved]:
+    found = [] if judge.large else Descent(judge, probes).likeliest(best.sequence)
+    for sequence in found[:solved]:
         if judge.near(sequence) < best.cost - DUST:
             best = min(best, judge.scored(sequence), key=lambda one: one.cost)
     return best

@@ -6,12 +6,12 @@ the day is open. A filming order holds all shots, day after day.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, pairwise, permutations
 
-from lessonplan.course.model import Course
+from lessonplan.course.model.whole import Course
 from lessonplan.samples.choice import Question
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.day import Change, Listed, change_between, earliest_wrap
@@ -20,18 +20,27 @@ from lessonplan.shoot.slots import Slot
 Filming = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Asked:
-    """The question about the samples for one order of the shots, and the slots of its days."""
+    """The slots of the days for one order of the shots; ``put`` puts the question about its samples when needed."""
 
-    question: Question
+    put: Callable[[], Question]
     slots: tuple[Slot, ...]
+
+    @cached_property
+    def question(self) -> Question:
+        """The question about the samples, put once."""
+        return self.put()
 
 
 LATE = 20.0
 """What a minute past a day's wrap costs, in minutes of bench work (planning guess); a minute of changes costs one."""
 VIEW_ORDERS = 720
 """So many orders of a day's views are tried at most: all orders of six."""
+STEPS = 60_000
+"""Shots put in place at most while such orders are tried: all 720 of a day of 80 shots."""
+SEARCHED, SEARCHED_A_DAY = 200, 80
+"""Shots of a course and of a day up to which the cheapest order is searched: twice what anybody films in a day."""
 
 
 @dataclass(frozen=True)
@@ -61,15 +70,33 @@ class Setting:
 
     @cached_property
     def change(self) -> tuple[tuple[Change, ...], ...]:
-        """What is changed from each shot to each."""
+        """What is changed from each shot to each: as many as the shots squared, so not to be asked of ``large``."""
         return tuple(tuple(change_between(self.course, one, other) for other in self.listed) for one in self.listed)
+
+    @cached_property
+    def before(self) -> Mapping[int, tuple[int, ...]]:
+        """The shots that locks put before a shot, for each that they do."""
+        found: dict[int, tuple[int, ...]] = {}
+        for i, j in self.locks:
+            found[j] = (*found.get(j, ()), i)
+        return found
+
+    @property
+    def large(self) -> bool:
+        """Whether the shots are too many for a search, and for a bound on what every order costs."""
+        return len(self.listed) > SEARCHED or max(map(len, self.shots), default=0) > SEARCHED_A_DAY
 
     def split(self, sequence: Sequence[int]) -> tuple[Filming, ...]:
         """The sequence of each day."""
-        return tuple(tuple(i for i in sequence if self.days[i] == day) for day in range(len(self.filming)))
+        parts: list[list[int]] = [[] for _ in self.filming]
+        for i in sequence:
+            parts[self.days[i]].append(i)
+        return tuple(map(tuple, parts))
 
     def changes(self, sequence: Sequence[int]) -> tuple[Change, ...]:
         """The changes of a sequence of any of the shots, in its order."""
+        if self.large:
+            return tuple(change_between(self.course, self.listed[i], self.listed[j]) for i, j in pairwise(sequence))
         return tuple(self.change[i][j] for i, j in pairwise(sequence))
 
     def minutes(self, sequence: Sequence[int]) -> float:
@@ -115,20 +142,23 @@ def setting_of(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, 
         last=tuple(max(some, default=0.0) for some in minutes),
         locks=tuple((i, j) for i, j in locks if listed[i].day == listed[j].day),
     )
-    for i, j in pairwise(range(len(listed))):
-        if listed[j].shot.runs_on and listed[i].day == listed[j].day:
-            more = replace(setting, joined=(*setting.joined, (i, j)))
-            setting = more if len(as_told(more)) == len(listed) else setting
+    ties = [(i, j) for i, j in pairwise(range(len(listed))) if listed[j].shot.runs_on]
+    ties = [(i, j) for i, j in ties if listed[i].day == listed[j].day]
+    if not setting.locks:
+        return replace(setting, joined=tuple(ties))
+    for tie in ties:
+        more = replace(setting, joined=(*setting.joined, tie))
+        setting = more if len(as_told(more)) == len(listed) else setting
     return setting
 
 
 def as_told(setting: Setting) -> Filming:
     """The order of the story within each day; a shot that must wait for others comes as soon as they are there."""
-    found: list[int] = []
+    found: dict[int, None] = {}
     for shots in setting.shots:
         left = _by_story(setting, shots)
-        while free := next((run for run in left if _free(setting, run, left)), None):
-            found += free
+        while free := next((run for run in left if _free(setting, run, found)), None):
+            found.update(dict.fromkeys(free))
             left.remove(free)
     return tuple(found)
 
@@ -143,7 +173,8 @@ def by_view(setting: Setting) -> Filming:
     for shots in setting.shots:
         told = _by_story(setting, shots)
         views = dict.fromkeys(_view(setting, run) for run in told)
-        options = [_grouped(setting, told, order) for order in islice(permutations(views), VIEW_ORDERS)]
+        tried = min(VIEW_ORDERS, (STEPS // 10 if setting.large else STEPS) // max(1, len(told)) + 1)
+        options = [_grouped(setting, told, order) for order in islice(permutations(views), tried)]
         best: list[int] = min(options, key=setting.minutes)
         found += best
     return tuple(found)
@@ -165,18 +196,20 @@ def _view(setting: Setting, run: Filming) -> str:
     return setting.listed[run[0]].shot.view
 
 
-def _free(setting: Setting, run: Filming, left: Collection[Filming]) -> bool:
-    """Whether no shot that is left must come before this run, and no lock stands against the run itself."""
-    waiting = {i for other in left if other != run for i in other}
-    place = {shot: n for n, shot in enumerate(run)}
-    return not any(j in place and (i in waiting or place.get(i, -1) > place[j]) for i, j in setting.locks)
+def _free(setting: Setting, run: Filming, found: Container[int]) -> bool:
+    """Whether all shots are found that must come before this run's, but for those before them in the run itself."""
+    before = setting.before
+    return not before or all(i in found or i in run[:n] for n, j in enumerate(run) if j in before for i in before[j])
 
 
 def _grouped(setting: Setting, told: Sequence[Filming], views: Sequence[str]) -> list[int]:
-    left, found = list(told), list[int]()
-    while left:
-        for view in views:
-            while free := [run for run in left if _view(setting, run) == view and _free(setting, run, left)]:
-                found += free[0]
-                left.remove(free[0])
-    return found
+    left: dict[str, list[Filming]] = {view: [] for view in views}
+    for run in told:
+        left[_view(setting, run)].append(run)
+    found: dict[int, None] = {}
+    while any(left.values()):
+        for runs in left.values():
+            while free := next((run for run in runs if _free(setting, run, found)), None):
+                found.update(dict.fromkeys(free))
+                runs.remove(free)
+    return list(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from lessonplan.course.problems import Problem, Where, did_you_mean, error
-from lessonplan.course.quantities import read_decimal
+from lessonplan.course.values.quantities import read_decimal
 from lessonplan.course.yamltext import MarkedMap, read_yaml
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN, Bounds, Estimate, Learnt, sureness
 
@@ -106,4 +106,4 @@ def _read_estimate(
     if wrong:
         problems.append(error(block.marks.values.get(("value",), where), "learnt", wrong))
         return None
-    return Estimate(name, default, value, low, high, int(n), sureness(int(n)))
+    return Estimate(name=name, default=default, value=value, low=low, high=high, n=int(n), sure=sureness(int(n)))

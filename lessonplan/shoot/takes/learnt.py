@@ -26,7 +26,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from lessonplan.course.model import Course, Pace, Shot
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.settings import Pace
+from lessonplan.course.model.whole import Course
 from lessonplan.course.problems import Problem, warning
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, in_order

@@ -10,7 +10,7 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.cues.alike import alike
 from lessonplan.edit.cues.laying import Cue, Laid, Wanted, lay, time_to_read
 

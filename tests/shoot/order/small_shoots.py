@@ -11,8 +11,10 @@ from itertools import permutations, product
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from lessonplan.course.model import Course, Lunch, Shot
-from lessonplan.course.numbers import ShotNumber
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.settings import Lunch
+from lessonplan.course.model.whole import Course
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.worked import Worked, load
 from lessonplan.samples.choice import Choice, Demand, Ladder, Question, Ready, Slot, State, Way, Weights
 from lessonplan.samples.choice.choose import choose
@@ -117,7 +119,7 @@ class MadeUp:
             for shot, demand in self.pieces
         )
         stretches = tuple(Slot(slot.clock, slot.hands, slot.waiting) for slot in slots)
-        return Asked(Question(self.ladders, demands, stretches, self.ready, self.weights), slots)
+        return Asked(lambda: Question(self.ladders, demands, stretches, self.ready, self.weights), slots)
 
     def settle(self, listed: tuple[Listed, ...]) -> tuple[Choice, tuple[Day, ...]]:
         """The cheapest samples for the shots filmed in an order, and the days with the waits that they ask for."""

@@ -34,7 +34,7 @@ def links(
         (Ready("left aside", "full", (3,)),),
         WEIGHTS,
     )
-    return Links(setting, Asked(question, tuple(slots))), slots
+    return Links(setting, Asked(lambda: question, tuple(slots))), slots
 
 
 def pairs(first: list[int], then: list[int]) -> set[tuple[int, int]]:

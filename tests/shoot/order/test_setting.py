@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import lessonplan
-from lessonplan.course.model import Lunch
+from lessonplan.course.model.settings import Lunch
 from lessonplan.shoot.day import earliest_wrap, lay_out
 from lessonplan.shoot.order.setting import as_told, by_view, setting_of
 from tests.shoot.order.small_shoots import clocks_of, course_of, listed_as, made_up, one_day

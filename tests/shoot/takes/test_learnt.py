@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.course.model import Pace
+from lessonplan.course.model.settings import Pace
 from lessonplan.shoot.takes.compare import PlannedShot
 from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import (

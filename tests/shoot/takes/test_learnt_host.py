@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from lessonplan.course.model import Pace
+from lessonplan.course.model.settings import Pace
 from lessonplan.shoot.takes.compare import PlannedShot
 from lessonplan.shoot.takes.learnt import BOUNDS, PRIOR_FREEDOM, Learnt, estimate, estimate_takes, learn, pace_values
 from lessonplan.shoot.takes.log import Take, Verdict

@@ -1,0 +1,1 @@
+"""How the files of a course name states, choices, shots, tools and places, and what is meant by each name."""

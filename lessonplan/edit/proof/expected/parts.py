@@ -1,0 +1,257 @@
+"""Yarns and needles told in words of a part: “the cuff is blue”, “cut the oatmeal”, “the larger needles”.
+
+A stage's works say which yarns it has, in which order its stripes come and which yarn is cut; its gauge, its needle.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate, islice
+
+from lessonplan.course.model.works import DrawThrough
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.planning.worked import Worked
+
+_COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
+"""Words of titles that name no part."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A stage as it is told of: its title, its yarns' keys, those cut in it, first and last stripe, needles (mm)."""
+
+    title: str
+    yarns: frozenset[str]
+    cut: frozenset[str]
+    stripes: tuple[str, ...]
+    needles: frozenset[float]
+
+
+@dataclass(frozen=True)
+class Parts:
+    """All parts of a course by their stages; ``here`` are those of the segment, none where the whole is spoken of.
+
+    ``yarns`` gives the words by which each yarn alone is named; ``swatch`` is the needle of the gauge, in mm.
+    """
+
+    every: Mapping[str, Part]
+    here: tuple[str, ...]
+    yarns: Mapping[str, tuple[str, ...]]
+    swatch: frozenset[float]
+
+    @cached_property
+    def named(self) -> Mapping[str, str]:
+        """The stage that each word names."""
+        found: dict[str, set[str]] = {}
+        for key, part in self.every.items():
+            for word in {key, *map(stem, re.findall(r"[^\W\d_]+", part.title.lower()))} - _COMMON:
+                found.setdefault(word, set()).add(key)
+        return {
+            word: word if word in keys else next(iter(keys))
+            for word, keys in found.items()
+            if len(keys) == 1 or word in keys
+        }
+
+    def stage(self, word: str) -> str:
+        """The stage that a word names (“cuff's”, “cobbles”, “ribbing”), or nothing."""
+        word = word.removesuffix("'s")
+        return self.named.get(word) or self.named.get(stem(word), "")
+
+    @cached_property
+    def sizes(self) -> tuple[float, ...]:
+        """The sizes of all its needles (mm), least first."""
+        return tuple(sorted({size for part in self.every.values() for size in part.needles}))
+
+
+def stem(word: str) -> str:
+    """Take the ending off a word: “ribbed”, “ribbing” and “ribs” are of a rib."""
+    return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
+
+
+def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
+    """Gather what the stages of a course are worked with; ``needles`` are those of each stage, in mm."""
+    pattern = worked.course.pattern
+    words = {key: [key.lower(), *re.findall(r"\w+", yarn.colour.lower())] for key, yarn in pattern.yarns.items()}
+    alone = {
+        key: tuple(word for word in own if len(word) > 1 and sum(word in other for other in words.values()) == 1)
+        for key, own in words.items()
+    }
+    swatch = re.match(r"[\d.]+", str(pattern.gauge.needle or ""))
+    return Parts(
+        every={key: _part(worked, key, needles.get(key, frozenset())) for key in pattern.stages},
+        here=(),
+        yarns={key: own for key, own in alone.items() if own},
+        swatch=frozenset((float(swatch[0]),)) if swatch else frozenset(),
+    )
+
+
+def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
+    stage = worked.course.pattern.stages[key]
+    cut, stripes = set[str](), tuple[str, ...]()
+    for work in stage.works:
+        cut |= {*re.findall(r"(?<!not )\b[Cc]ut (\w+)\b", work.note)} & {*worked.course.pattern.yarns}
+        cut |= {*work.yarn} if isinstance(work, DrawThrough) else set()
+        bands = [(int(count), yarn) for count, yarn in re.findall(r"(\d+) (\w+)", getattr(work, "stripes", ""))]
+        if bands and key in worked.pattern.before:
+            rounds = len(worked.pattern.stage(key, worked.size).rounds)
+            ends = accumulate(count for count, _ in bands * (rounds // len(bands) + 1))
+            last = next((at for at, end in enumerate(islice(ends, rounds + 1)) if end >= rounds), 0)
+            stripes = (bands[0][1], bands[last % len(bands)][1])
+    yarns = frozenset(yarn for work in stage.works for yarn in work.yarn)
+    stages = [worked.course.pattern.stages[other] for other in worked.pattern.before.get(key, ())]
+    before = {yarn for other in stages for work in other.works for yarn in work.yarn}
+    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
+
+
+_ART = r"(?:(?:the|our|my|your|that|this|some) )?"
+_FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
+_YARN = r"@(?P<yarn>\d+)"
+_OF_PART = re.compile(
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+)
+_FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
+_STRIPE = re.compile(
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
+    rf"{_ART}{_YARN}"
+)
+_CUT = re.compile(rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}")
+_JOIN = re.compile(
+    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    rf"{_ART}{_YARN}"
+)
+_WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
+_WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|work|working|needles?)\b")
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
+"""Talk of other ways, of ends, or of what something looks like."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is told of a part and not so: the words' tokens, what is right, and whether a word of a pair is swapped."""
+
+    first: int
+    end: int
+    right: str
+    swapped: bool = False
+
+
+def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
+    """Find one yarn of the course said for another."""
+    if len(parts.yarns) < 2:
+        return
+    of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
+    if of.keys().isdisjoint(words):
+        return
+    keys, marked, spans = [*parts.yarns], list[str](), list[tuple[int, int]]()
+    for at, word in enumerate(words):
+        yarn = of.get(word)
+        if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
+            spans[-1] = (spans[-1][0], at + 1)
+        else:
+            marked.append(word if yarn is None else f"@{yarn}")
+            spans.append((at, at + 1))
+    starts = [0, *accumulate(len(word) + 1 for word in marked)]
+    text, seen = " ".join(marked), set[int]()
+    for frame in (_OF_PART, _FOR_PART, _STRIPE, _CUT, _JOIN, _WORK):
+        for one in frame.finditer(text):
+            at = bisect_right(starts, one.start("yarn") - 1) - 1
+            right = _yarns(frame, one, parts) if at not in seen else None
+            if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
+                continue
+            around = " ".join(marked[max(0, at - 8) : at + 7])
+            if frame in (_WORK, _JOIN) and _others(around, parts):
+                continue
+            if frame is _WORK and not _WORKING.search(around):
+                continue
+            seen.add(at)
+            if right and keys[int(one["yarn"])] not in right:
+                names = " or ".join(
+                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
+                )
+                yield Told(*spans[at], names)
+
+
+def _others(around: str, parts: Parts) -> bool:
+    """Whether a part is named that is not the segment's."""
+    return any(key and key not in parts.here for key in map(parts.stage, around.split()))
+
+
+def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
+    """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
+    if frame in (_OF_PART, _FOR_PART):
+        part = parts.every.get(parts.stage(one["part"]))
+        told = frame is _FOR_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
+        return part.yarns if part and part.yarns and told else None
+    here = [parts.every[key] for key in parts.here]
+    if not here:
+        return None
+    if frame is _STRIPE:
+        ends = [part.stripes[0 if one["end"] == "first" else -1] for part in here if part.stripes]
+        return frozenset(ends) if ends else None
+    if frame is _CUT:
+        return frozenset().union(*(part.cut for part in here)) or None
+    every = frozenset[str]().union(*(part.yarns for part in here))
+    if frame is _JOIN and len(here) > 1:
+        return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
+    return every
+
+
+_WORDS = re.compile(
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|go (?:back |up |down )?to) )?(?:the|your|my|our|two) "
+    r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
+)
+_ADVICE = re.compile(
+    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit) tight(?:ly)?|pulls in)"
+    r"|(?:fewer|too few|(?:too|the|knit) loose(?:ly)?))\b"
+    r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
+    r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
+    r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
+    r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
+)
+_LARGE = frozenset(("larger", "bigger", "thicker", "up"))
+
+
+def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]:
+    """Find a larger needle said for the smaller, of a part or where the gauge is off; ``starts`` are those of words."""
+
+    def told(one: re.Match[str], group: str, right: str) -> Told:
+        return Told(bisect_right(starts, one.start(group)) - 1, bisect_right(starts, one.end(group) - 1), right, True)
+
+    if " needle" not in text and " size" not in text:
+        return
+    for one in _ADVICE.finditer(text):
+        group = "w" if one["w"] else "way"
+        if (one[group] in _LARGE) != bool(one["tight"]):
+            yield told(one, group, "thicker" if one["tight"] else "thinner")
+    if len(parts.sizes) != 2:
+        return
+    for one in _WORDS.finditer(text):
+        named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
+        keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
+        keys = [key for key in (keys[-1:] if one["new"] else keys) if parts.every[key].yarns]
+        sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
+        wrong = parts.sizes[0] if one["w"] in _LARGE else parts.sizes[1]
+        if sizes == {wrong}:
+            yield told(one, "w", "smaller" if one["w"] in _LARGE else "larger")
+
+
+_FOR_NEEDLE = re.compile(
+    r"#(?: (?:needles?|millimeters?|mm|ones?))* for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
+    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
+    r"|(?P<swatch>\bswatch\b).* #"
+)
+
+
+def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
+    """Give the part for which a needle is said in words around ``#``, and its sizes in mm; nothing where none is."""
+    for one in _FOR_NEEDLE.finditer(near):
+        if one["swatch"]:
+            return "gauge", parts.swatch
+        key = parts.stage(one["after"] or one["before"])
+        if key:
+            return parts.every[key].title, parts.every[key].needles
+    return "", frozenset()

@@ -1,0 +1,259 @@
+"""Every number that holds in a stage of the pattern: its counts, its rounds, its lines, its lengths and times."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from lessonplan.course.model.works import Knit, Work
+from lessonplan.edit.proof.findings import Planned
+from lessonplan.pattern.worked import WorkedStage
+from lessonplan.planning.worked import Worked
+
+
+def stage_numbers(worked: Worked, key: str) -> Iterator[Planned]:
+    """Give every number that holds in a stage, in every size and for every choice."""
+    stages = next(way.worked.stages[key] for way in worked.ways if key in way.worked.stages)
+    filmed = tuple(_stage_numbers(worked, key, stages))
+    yield from (replace(one, stage=key) for one in filmed)
+    film = {(one.unit, one.cue, one.values) for one in filmed}
+    for way in worked.ways[1:]:
+        if key in way.worked.stages:
+            for one in _stage_numbers(worked, key, way.worked.stages[key]):
+                if (one.unit, one.cue, one.values) not in film:
+                    yield replace(one, stage=key)
+
+
+def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    title, facts = stages[0].title, worked.facts
+    for name, cue, unit in (
+        ("start", "start", "stitches"),
+        ("stitches", "end", "stitches"),
+        ("cast_on", "cast on", "stitches"),
+        ("picked_up", "picked up", "stitches"),
+        ("held", "held", "stitches"),
+        ("placed", "held", "stitches"),
+        ("opened", "picked up", "stitches"),
+        ("rounds", "total", "rounds"),
+        ("rows", "total", "rows"),
+        ("length", "length", "cm"),
+        ("cord", "length", "cm"),
+        ("around", "around", "cm"),
+        ("width", "across", "cm"),
+    ):
+        fact = facts.get(f"{key}.{name}")
+        if fact and any(fact.values):
+            scale = 10.0 if unit == "cm" else 1.0
+            values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
+            yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
+    yield from _round_numbers(key, title, stages)
+    yield from _line_numbers(stages)
+    grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
+    if any(grafted):
+        yield Planned("times", grafted, f"{title}: stitches grafted", "total")
+    works = worked.course.pattern.stages[key].works
+    for work in works:
+        times = getattr(work, "times", None)
+        if times:
+            often = tuple(map(float, times))
+            yield Planned("times", often, f"{title}: how often", "total")
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
+        for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
+            minutes = getattr(work, name, None)
+            if isinstance(minutes, (int, float)) and minutes:
+                yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
+        stripes = getattr(work, "stripes", "")
+        wide = [int(count) for count in re.findall(r"\d+", stripes)]
+        for count in dict.fromkeys(wide):
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
+        for share in (1, len(wide)) if any(wide) else ():
+            stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
+            yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
+    yield from _written(title, works, stages)
+    for number in range(max((len(works),), default=0)):
+        counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
+        if any(counts):
+            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+            yield Planned(unit, counts, f"{title}: rounds of a work", "work")
+    for size in _needles_of(worked, key, stages[0]):
+        yield from _needle(worked, size, title)
+
+
+def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the length of what is worked by length, and over how many rounds the lines of a work are repeated."""
+    unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+    for work in works:
+        if isinstance(work, Knit) and work.rounds and work.rounds.kind == "length":
+            yield Planned("cm", tuple(mm / 10 for mm in work.rounds.values), f"{title}: its plain part", "length")
+        if isinstance(work, Knit) and len(work.lines) > 1:
+            yield Planned(unit, (float(len(work.lines)),), f"{title}: {unit} of a repeat", "repeat")
+
+
+def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
+    """Give the needles of a stage; a cast-on without rounds is made on those of what follows it."""
+    pattern = worked.course.pattern
+    after = [other for other, before in worked.pattern.before.items() if key in before]
+    keys = [key] if stage.rounds or pattern.stages[key].gauge or not after else after
+    titles = [title.lower() for title in (stage.title, *(pattern.stages[one].title for one in keys))]
+    words = {key, *keys, *(word for title in titles for word in title.split())} - {"the"}
+    named = [text for text in pattern.needles if words & {*re.findall(r"[a-z]+", text.lower())}]
+    gauges = [pattern.stages[one].gauge or (None if named else pattern.gauge) for one in keys]
+    return [*(str(gauge.needle) for gauge in gauges if gauge and gauge.needle), *named]
+
+
+def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:
+    found = re.match(r"\s*(\d+(?:[.,]\d+)?)", str(size))
+    if not found:
+        return
+    millimetres = float(found[1].replace(",", "."))
+    yield Planned("mm", (millimetres,), f"{title}: needle", "needle")
+    for text in worked.course.pattern.needles:
+        us = re.search(rf"\b{millimetres:g}\s*mm\b.*?\bUS\s*(\d+(?:\.\d+)?)", text)
+        if us:
+            yield Planned("us", (float(us[1]),), f"{title}: needle", "needle")
+
+
+def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the count after each round, what each round adds or takes, and the stitches between its markers."""
+    for number in range(min(len(stage.rounds) for stage in stages) if stages else 0):
+        steps = [stage.rounds[number] for stage in stages]
+        after = tuple(float(step.after) for step in steps)
+        yield Planned(
+            unit="stitches",
+            values=after,
+            what=f"{title}: stitches after round {number + 1}",
+            cue=f"round {number + 1}",
+            fact=f"{key}.round_{number + 1}.stitches",
+        )
+        held = tuple(float(step.before) for step in steps)
+        yield Planned("stitches", held, f"{title}: stitches before round {number + 1}", "state")
+        changes = {abs(step.after - step.before) for step in steps if not step.held}
+        for change in sorted(changes - {0}):
+            yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+    total = tuple(float(len(stage.rounds)) for stage in stages)
+    if any(total):
+        unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
+        yield Planned(unit, tuple(one / 2 for one in total), f"{title}: half the {unit}", "half")
+    shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
+    if any(shaping):
+        yield Planned("times", shaping, f"{title}: how often", "work")
+        yield from _shaping_numbers(title, stages)
+    longest = max(stages, key=lambda one: len(one.rounds), default=None)
+    for number in range(len(longest.rounds) if longest else 0):
+        rounds = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages if stage.rounds]
+        places = [[at for at, _ in step.markers] for step in rounds]
+        if rounds and all(len(each) == 2 for each in places):
+            gaps = tuple(float(b - a) for a, b in places)
+            yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
+    for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
+        if min(counts) > 3:
+            yield Planned("stitches", tuple(one / 2 for one in counts), f"{title}: half the stitches", "half")
+            for needles in (3, 4, 5):
+                each = tuple(one / needles for one in counts)
+                yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+
+
+def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the count after each shaping round (and after the last), and how many have a plain round behind them."""
+    shaped = [[at for at, s in enumerate(one.rounds) if s.after != s.before and not s.held] for one in stages]
+    pairs = tuple(zip(stages, shaped, strict=True))
+    changes = [[float(abs(one.rounds[n].after - one.rounds[n].before)) for n in at] for one, at in pairs]
+    differs = any(len({*each[:2]}) > 1 for each in changes)
+    for number in range(min(map(len, shaped))):
+        after = tuple(float(one.rounds[at[number]].after) for one, at in pairs)
+        done = tuple(each[number] for each in changes)
+        yield Planned("times", done, f"{title}: how often in a round", "line")
+        yield Planned("shapings", done, f"{title}: in each shaping round", "total")
+        what = f"{title}: stitches after shaping round {number + 1}"
+        yield Planned("stitches", after, what, f"shaping {number + 1}")
+        if differs:
+            yield Planned("stitches", after, what, f"shaping {number}")  # where the first is not counted as one
+    last = tuple(float(one.rounds[at[-1]].after) for one, at in pairs if at)
+    if len(last) == len(stages):
+        yield Planned("stitches", last, f"{title}: stitches after the last shaping round", "shaping last")
+    unit = "rows" if any(step.flat for one in stages for step in one.rounds) else "rounds"
+    for what, counts in (
+        ("how many shaping rounds", [float(len(at)) for at in shaped]),
+        ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
+    ):
+        yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
+    gaps = sorted({b - a for at in shaped for a, b in pairwise(at)})
+    for gap in gaps:
+        yield Planned(unit, (float(gap),), f"{title}: from shaping to shaping", "every")
+    for without in (0, 1):
+        all_of_it = tuple(sum(each[without:]) for each in changes)
+        yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
+        yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
+        yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
+    resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
+    yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
+
+
+def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
+    """Give the stitches after each step in every size, where all sizes have such a step."""
+    for number in range(min(len(stage.steps) for stage in stages)):
+        yield tuple(stage.steps[number].after for stage in stages)
+
+
+LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog|\d)", re.IGNORECASE)
+_VERB = {"k": "knit", "p": "purl", "sl": "slip"}
+
+
+def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the numbers that the printed lines of a stage hold: k2, last 3 sts, the width of a repeat."""
+    title, sizes = stages[0].title, len(stages)
+    texts = dict.fromkeys(step.text for stage in stages for step in stage.rounds)
+    for text in texts:
+        yield from numbers_of_line(text, title, sizes)
+        repeat = re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text)
+        if repeat:
+            width = sum(int(count) for count in re.findall(r"\b(?:k|p|sl) ?(\d+)\b(?! ?tog)", repeat[1], re.IGNORECASE))
+            width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
+            if width:
+                yield Planned("stitches", (float(width),), f"{title}: stitches of a repeat", "repeat")
+                befores = zip(
+                    *([step.before for step in one.rounds if step.text == text] for one in stages), strict=False
+                )
+                for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
+                    yield Planned("repeats", counts, f"{title}: repeats", "total")
+
+
+Step = tuple[str, float]
+"""So many stitches of a kind: ("knit", 2)."""
+
+
+def rhythm_of(text: str) -> Iterator[tuple[Step, Step]]:
+    """Give the steps of a printed line that follow one another, round about where they are repeated."""
+    for part in re.split(r"[*\[\]]", text):
+        each = [step.strip().removesuffix(" wyib").removesuffix(" wyif") for step in re.split(r"[,;]", part)]
+        steps = [LINE.fullmatch(step) for step in each if step and not step.startswith("rep")]
+        if f"*{part}*" in text or f"[{part}]" in text:
+            steps += steps[:1]
+        for one, other in pairwise(steps):
+            if one and other:
+                yield (_VERB[one[1].lower()], float(one[2])), (_VERB[other[1].lower()], float(other[2]))
+
+
+def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
+    """Give the numbers of one printed line."""
+    for verb, first, others in LINE.findall(text):
+        values = [float(first), *(float(one) for one in re.split(r", ?", others) if one)]
+        yield Planned(
+            _VERB[verb.lower()], tuple(values) if len(values) == sizes else (values[0],), f"{title}: {text}", "line"
+        )
+        if max(values) > 5:
+            run = tuple(values) if len(values) == sizes else (values[0],)
+            yield Planned("stitches", run, f"{title}: {text}", "run")
+    for count in re.findall(r"\b[kp](\d+)tog\b", text, re.IGNORECASE):
+        yield Planned("together", (float(count),), f"{title}: {text}", "line")
+    if re.search(r"\b(?:ssk|ssp|skp)\b", text, re.IGNORECASE):
+        yield Planned("together", (2.0,), f"{title}: {text}", "line")
+    for count in re.findall(r"\blast (\d+) sts?\b|\b(\d+) sts? before\b", text, re.IGNORECASE):
+        yield Planned("stitches", (float(count[0] or count[1]),), f"{title}: {text}", "last")
+    for count in re.findall(r"\b(\d+) times\b", text):
+        yield Planned("times", (float(count),), f"{title}: {text}", "line")

@@ -1,0 +1,1 @@
+"""How much it takes: yarn, other materials, minutes."""

@@ -1,0 +1,132 @@
+"""What is knitted compared with the measures of the body or thing that it is for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.groups import Measure
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
+from lessonplan.course.values.quantities import PerSize
+from lessonplan.craft.lengths import Units, lengths_text
+from lessonplan.pattern.facts import Fact, measure_fact
+from lessonplan.pattern.worked import WorkedPattern
+
+FARTHEST = 0.25
+"""Share of a measure by which what is knitted may differ from it before that is questioned, where no ease is typed.
+
+A guess: wider than the ease of close and of roomy garments in body_sizes tables, narrower than a slip of the pen.
+"""
+NEARLY = 1.0
+"""Millimetres by which a length may be off before anything is said (planning choice)."""
+_AROUND = ("circumference", "around", "girth")
+_NAMED = {"length": "length", "height": "length", "width": "width", **dict.fromkeys(_AROUND, "around")}
+
+
+def is_around(name: str) -> bool:
+    """Tell whether a measure goes round something, by its name: ``hand circumference``."""
+    return any(word in name.lower() for word in _AROUND)
+
+
+def knitted_facts(pattern: pm.Pattern, name: str) -> tuple[str, ...]:
+    """Give the names of the facts that a measure is compared with, to be added up.
+
+    They are those it names itself; else a measure that is called after a stage (``thumb length``, ``hand
+    circumference``) is compared with that stage, and ``total length`` with the whole.
+    """
+    typed = pattern.measures[name].knitted
+    if typed:
+        return tuple(part.strip() for part in typed.split("+"))
+    first, _, last = name.lower().replace(" ", "_").rpartition("_")
+    if last in _NAMED and (first in pattern.stages or (first == "total" and _NAMED[last] == "length")):
+        return (f"{first}.{_NAMED[last]}",)
+    return ()
+
+
+def knitted_length(pattern: pm.Pattern, name: str, facts: Mapping[str, Fact], size: int) -> float | None:
+    """Give what is knitted for a measure in mm in one size; None when it is compared with nothing."""
+    names = knitted_facts(pattern, name)
+    if not names or not all(one in facts and facts[one].unit == "mm" for one in names):
+        return None
+    return sum(float(PerSize(facts[one].values).at(size)) for one in names)
+
+
+def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[Problem]:
+    """Report measures compared with what is no length, and what is knitted that is farther from them than its ease."""
+    units: Units = "in" if pattern.units == "in" else "cm"
+    for name, measure in pattern.measures.items():
+        where = measure.mark("length")
+        for one in knitted_facts(pattern, name):
+            if one not in facts or facts[one].unit != "mm":
+                lengths = [fact.name for fact in facts.values() if fact.unit == "mm"]
+                what = f"There is no length “{one}” to compare “{name}” with."
+                yield error(measure.mark("knitted"), "unknown-fact", what, did_you_mean(one, lengths))
+        for size, body in enumerate(facts[measure_fact(name)].values * (len(pattern.sizes))):
+            if size == len(pattern.sizes):
+                break
+            knitted = knitted_length(pattern, name, facts, size)
+            if knitted is None or _fits(measure, knitted - float(body), float(body)):
+                continue
+            here = f"Size {pattern.sizes[size].name}: " if len(pattern.sizes) > 1 else ""
+            given, made = (
+                lengths_text([one], units, typed=typed) for one, typed in ((float(body), True), (knitted, False))
+            )
+            asked = f", and the ease is {_ease(measure.ease)}" if measure.ease else ""
+            what = f"{here}“{name}” is {given}, but what is knitted for it measures {made}{asked}."
+            hint = ""
+            if measure.ease:
+                ends = [lengths_text([float(body) + end], units, typed=False) for end in measure.ease]
+                hint = f"It should measure {' to '.join(dict.fromkeys(ends))}."
+            yield warning(where, "measure", what, hint)
+            break
+
+
+def ease_remarks(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Problem]:
+    """Say where a size is narrower than the widest body that it is said to fit, unless less than none is asked for.
+
+    Looked at are the stage that a measure is compared with and those just before it that have as many stitches.
+    """
+    units: Units = "in" if pattern.units == "in" else "cm"
+    for name, measure in pattern.measures.items():
+        stage = next(
+            (one.removesuffix(".around") for one in knitted_facts(pattern, name) if one.endswith(".around")), ""
+        )
+        if stage not in worked.stages or not is_around(name) or (measure.ease and measure.ease[0] < 0):
+            continue
+        for size, one in enumerate(pattern.sizes):
+            typed = float(PerSize(measure.length).at(size))
+            body = _widest_body(one.fits, typed)
+            if not _fits(measure, float(PerSize(facts[f"{stage}.around"].values).at(size)) - typed, typed):
+                continue  # said already, as a measure that is not met
+            begun = worked.stage(stage, size).start
+            along = [key for key in worked.before[stage] if worked.stage(key, size).stitches == begun]
+            for here in (worked.stage(key, size) for key in (*along, stage)):
+                made = float(PerSize(facts[f"{here.key}.around"].values).at(size))
+                if here.rounds and made < body - NEARLY:
+                    round_it, fit = lengths_text([made], units), lengths_text([body], units, typed=True)
+                    what = f"Size {one.name}: “{here.title}” is {round_it} round, and it is to fit {fit}."
+                    hint = "If it is meant to stretch, give the measure an “ease” from below 0."
+                    yield note(one.mark("fits") if one.fits else measure.mark("length"), "ease", what, hint)
+
+
+def _widest_body(fits: str, body: float) -> float:
+    """Give the widest body in mm of a size: the upper end of the range in its words that the typed one lies in."""
+    for low, high, unit in re.findall(r"(\d+(?:\.\d+)?)\s*(?:to|-|–)\s*(\d+(?:\.\d+)?)\s*(cm|mm|in)\b", fits):
+        ends = [float(one) * {"cm": 10, "mm": 1, "in": 25.4}[unit] for one in (low, high)]
+        if ends[0] - NEARLY <= body <= ends[1] + NEARLY:
+            return ends[1]
+    return body
+
+
+def _fits(measure: Measure, ease: float, body: float) -> bool:
+    if measure.ease is None:
+        return abs(ease) <= FARTHEST * body
+    low, high = measure.ease
+    nearly = 1.0 if low == high else 0.05
+    return low - nearly <= ease <= high + nearly
+
+
+def _ease(ends: tuple[float, float]) -> str:
+    low, high = (f"{one / 10:g}" for one in ends)
+    return f"{low}\u00a0cm" if low == high else f"{low} to {high}\u00a0cm"

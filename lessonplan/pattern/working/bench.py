@@ -1,0 +1,93 @@
+"""The bench on which one stage is worked for one size: the needle, the steps so far, and what went wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.works import Units, Work
+from lessonplan.course.problems import Problem, Where, error, note
+from lessonplan.course.values.quantities import PerSize
+from lessonplan.craft.gauge import Fabric
+from lessonplan.needle.decided.line import Needle
+from lessonplan.pattern.colour import Shares
+from lessonplan.pattern.worked import Step, WorkedStage
+
+
+@dataclass
+class Bench:
+    """Where one stage is being worked for one size: the needle, the steps so far, and what went wrong.
+
+    ``held`` maps the name of stitches on waste yarn to how many there are and the stage that put them there, ``placed``
+    does so for placeholders. ``left`` has the live stitches of other stages, ``done`` their steps. ``last`` are the
+    yarns last worked with, ``turns`` and ``turn`` the stripes that can go on and their next round. ``asked`` is the
+    length in mm that was typed, ``other`` tells that rounds were worked which no typed length asked for.
+    """
+
+    pattern: pm.Pattern
+    size: int
+    stage: str
+    fabric: Fabric
+    needle: Needle
+    held: dict[str, tuple[int, str]]
+    allowed: frozenset[str]
+    work: int = 0
+    placed: dict[str, tuple[int, str]] = field(default_factory=dict)
+    left: dict[str, Needle] = field(default_factory=dict)
+    taken: dict[str, str] = field(default_factory=dict)
+    done: Mapping[str, WorkedStage] = field(default_factory=dict)
+    last: frozenset[str] = frozenset()
+    turns: tuple[Shares, ...] = ()
+    turn: int = 0
+    asked: float = 0.0
+    other: bool = False
+    steps: list[Step] = field(default_factory=list)
+    points: list[tuple[str, int]] = field(default_factory=list)
+    problems: list[tuple[Problem, int]] = field(default_factory=list)
+
+    def at(self, values: PerSize[int] | PerSize[float]) -> int:
+        """Give a value for the size being worked."""
+        return int(values.at(self.size))
+
+    def yarn(self, work: Work) -> str:
+        """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
+        return next(iter(work.yarn or self.pattern.yarns), "")
+
+    def add(self, work: Work, kind: str, text: str, after: int, **more: Any) -> None:
+        """Add a step that leaves ``after`` live stitches on the needle."""
+        more["one_way"] = more.get("one_way", False) or work.one_way
+        before = self.needle.stitches
+        self.put(Step(kind, text, before, after, work=self.work, note=work.note, where=work.mark(), **more))
+
+    def use(self, work: Work, since: int) -> None:
+        """Note what a work uses at its steps, those from place ``since`` on: counted units each, else at the first."""
+        uses = tuple((name, amount.at(self.size)) for name, amount in work.uses.items())
+        steps = self.steps[since:] if isinstance(work, Units) else self.steps[since : since + 1]
+        self.steps[since : since + len(steps)] = [replace(step, uses=uses) for step in steps]
+
+    def put(self, step: Step) -> None:
+        """Add a step, and keep in mind the yarns it was worked with."""
+        self.steps.append(step)
+        if step.yarns and step.kind != "placeholder":
+            self.last = frozenset(yarn for yarn, _ in step.yarns)
+
+    def wrong(self, where: Where, code: str, message: str) -> None:
+        """Report what does not work out in this size."""
+        self.problems.append((error(where, code, message), self.size))
+
+    def remark(self, where: Where, code: str, message: str) -> None:
+        """Report what is worth knowing in this size, though it works."""
+        self.problems.append((note(where, code, message), self.size))
+
+    def take(self, work: Work, key: str, values: PerSize[int]) -> int:
+        """Give how many live stitches a work takes (0 means all), reporting when there are not so many."""
+        there = self.needle.stitches
+        wanted = self.at(values) or there
+        if wanted > there or there == 0:
+            self.wrong(
+                work.mark(key), "stitches", f"{wanted or 'Some'} stitches are asked for, but {there} are on the needle."
+            )
+            return there
+        return wanted

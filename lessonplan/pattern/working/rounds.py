@@ -1,0 +1,280 @@
+"""Rounds and rows of a stage: how many, by which lines, in which yarn."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.course.model.works import HalfRound, Knit, Spread, Work
+from lessonplan.course.problems import Where
+from lessonplan.course.values.quantities import PerSize
+from lessonplan.craft import tables
+from lessonplan.craft.gauge import landing, rounds_for
+from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
+from lessonplan.craft.techniques import technique
+from lessonplan.needle.decided.line import Needle, Round
+from lessonplan.needle.order.lines import LineProblem, work_lines
+from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
+from lessonplan.pattern.worked import Step
+from lessonplan.pattern.working.bench import Bench
+from lessonplan.pattern.working.spacing import spread_line
+
+GO_ON = "go on"
+"""What a work's stripes say when they go on with those before it."""
+SMALLEST_ON_CIRCULAR = 360.0
+"""Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
+
+
+def knit(work: Knit, bench: Bench) -> None:
+    """Work the rounds or rows of one work on the bench, each a step of its own."""
+    flat = work.rows is not None
+    needle = bench.needle
+    if needle.flat != flat:
+        needle = Needle(needle.stitches, needle.markers, needle.held, flat)
+    extent = work.rows or work.rounds
+    try:
+        lines = work.lines or chart_lines(bench.pattern.charts[work.chart], flat=flat)
+    except ColourError as bad:
+        bench.wrong(work.mark("chart"), "chart", str(bad))
+        return
+    turns, first = colours_in_turn(work, bench)
+    rounds = until = None
+    if extent and extent.kind == "until":
+        until = int(extent.at(bench.size))
+    elif extent:
+        rounds = rounds_wanted(work, bench, turns, first, len(lines))
+    planned = _with_stripe_lines(work, bench, lines, turns, first, rounds)
+    worked = work_lines(
+        [text for text, _ in planned],
+        needle,
+        size=bench.size,
+        sizes=len(bench.pattern.sizes),
+        rounds=None if work.in_stripe else rounds,
+        until=until,
+        times=bench.at(work.times) if work.times else None,
+        patterns=bench.pattern.patterns,
+        held_as=work.holds or "held",
+        colours=frozenset(bench.pattern.yarns),
+        terms=bench.pattern.terms,
+    )
+    for problem in worked.problems:
+        _report(planned[problem.line][1], problem, bench)
+    if work.in_stripe and not worked.problems and sum(run.row * run.times for run in worked.rounds) != rounds:
+        bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
+    _keep_length(work, rounds, bench)
+    number = first
+    for run in worked.rounds:
+        for _ in range(run.times):
+            bench.put(_step(work, run, turns, number, flat, bench))
+            number += run.row
+        if run.held:
+            bench.held[work.holds or "held"] = (run.held, bench.stage)
+    if work.stripes:
+        bench.turns, bench.turn = turns, number % len(turns)
+    bench.needle = worked.needle
+
+
+def half_round(work: HalfRound, bench: Bench) -> None:
+    """Work the first half of the round by a line of its own; what follows begins at its end."""
+    there = bench.needle.stitches
+    if there % 2 or not there or bench.needle.flat:
+        what = "There is no round here to work half of." if not there or bench.needle.flat else ""
+        bench.wrong(work.mark("half_round"), "half-round", what or f"{there} stitches have no half.")
+        return
+    half = there // 2
+    worked = work_lines([work.half_round], Needle(half), size=bench.size, sizes=len(bench.pattern.sizes))
+    for problem in worked.problems:
+        bench.wrong(work.mark("half_round"), "line", problem.sentence)
+    after = half + worked.needle.stitches
+    if len(worked.rounds) == 1 and not worked.problems:
+        run, yarn = worked.rounds[0], bench.yarn(work)
+        text = f"Work half a round, {work.half_round}; the round begins here from now on"
+        fixed = _round_minutes(bench, there) / 2
+        yarns = ((yarn, _loops(run)),)
+        bench.add(work, "half-round", text, after, techniques=run.techniques, yarns=yarns, fixed=fixed)
+    kept = tuple((place - half, name) for place, name in bench.needle.markers if half < place <= there)
+    moved = tuple((place + there - half, name) for place, name in bench.needle.markers if place <= half)
+    markers = (*kept, *moved) if after == there else ()
+    bench.needle = Needle(after, markers)
+
+
+def spread(work: Spread, bench: Bench) -> None:
+    """Work one round or row of shapings spread evenly over the stitches on the needle, each size by its own line."""
+    key = "increase" if work.increase else "decrease"
+    counts = work.increase or work.decrease or PerSize[int]()
+    by = work.by or ("m1" if work.increase else "k2tog")
+    try:
+        line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)
+    except ValueError as bad:
+        sentence = str(bad)
+        bench.wrong(work.mark(key), "spread", f"{sentence[0].upper()}{sentence[1:]}.")
+        return
+    worked = work_lines([line], bench.needle, size=bench.size, sizes=len(bench.pattern.sizes))
+    turns = (((bench.yarn(work), 1.0),),)
+    for run in worked.rounds:
+        bench.put(_step(work, run, turns, 0, bench.needle.flat, bench))
+    bench.other = True
+    bench.needle = worked.needle
+
+
+def rounds_wanted(work: Knit, bench: Bench, turns: tuple[Shares, ...], first: int, lines: int) -> int:
+    """Give how many rounds a number or a length asks for, landing at the end of a repeat where that is asked for.
+
+    ``first`` is the place in the colour repeat, from 0, of the first of these rounds.
+    """
+    extent = work.rows or work.rounds
+    assert extent is not None
+    if extent.kind == "count":
+        return int(extent.at(bench.size))
+    length = extent.at(bench.size)
+    if not work.ends_with:
+        return rounds_for(length, bench.fabric, work.rounding)
+    ends, period = landing_ends(work, turns, first, lines)
+    if not ends:
+        what = f"No stripe here has a round to end with as “{work.ends_with}”: they are {work.stripes or 'not there'}."
+        bench.wrong(work.mark("ends_with"), "stripes", what)
+        return rounds_for(length, bench.fabric)
+    return landing(length * bench.fabric.rounds_per_mm, ends, period)
+
+
+def landing_ends(work: Knit, turns: tuple[Shares, ...], first: int, lines: int) -> tuple[tuple[int, ...], int]:
+    """Give the places (from 1) of a repeat at which the rounds of a work may end, and the repeat's rounds."""
+    period = len(turns)
+    if work.ends_with == "line":
+        return (lines,), lines
+    if work.ends_with == "chart":
+        return (period,), period
+    if work.ends_with == "stripe":
+        places = [place for place in range(period) if turns[place] != turns[(place + 1) % period]] or [period - 1]
+    else:
+        number, yarn = work.ends_with.split()
+        places = [
+            one for one in range(period) if turns[one][0][0] == yarn and place_in_stripe(turns, one) == int(number)
+        ]
+    return tuple((place - first) % period + 1 for place in places), period
+
+
+def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:
+    """Give which round of its stripe, from 1, stands at a place of the colour repeat, which goes round."""
+    period, back = len(turns), 0
+    while back + 1 < period and turns[(place - back - 1) % period] == turns[place]:
+        back += 1
+    return back + 1
+
+
+def colours_in_turn(work: Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
+    """Give the yarns of each round of the colour repeat, from the chart, the stripes or the yarns in turn.
+
+    With them comes the place in it at which the first round stands: not 0 where stripes go on.
+    """
+    if work.chart:
+        return chart_shares(bench.pattern.charts[work.chart]), 0
+    if " ".join(work.stripes.split()).lower() == GO_ON:
+        if bench.turns:
+            return bench.turns, bench.turn
+        what = f"There are no stripes to go on with before “{bench.stage}”."
+        bench.wrong(work.mark("stripes"), "stripes", what)
+    elif work.stripes:
+        try:
+            return stripes(work.stripes, bench.pattern.yarns), 0
+        except ColourError as bad:
+            bench.wrong(work.mark("stripes"), "stripes", str(bad))
+    return tuple(((yarn, 1.0),) for yarn in work.yarn or (bench.yarn(work),)), 0
+
+
+def _with_stripe_lines(
+    work: Knit, bench: Bench, lines: Sequence[str], turns: tuple[Shares, ...], first: int, rounds: int | None
+) -> list[tuple[str, Where]]:
+    """Give the lines with their places; where rounds of a stripe have lines of their own, one line for each round."""
+    plain = [(line, work.line_mark("lines", n) if work.lines else work.mark("chart")) for n, line in enumerate(lines)]
+    if not work.in_stripe:
+        return plain
+    if rounds is None or not work.stripes:
+        what = "Lines for rounds of a stripe need “stripes”, and “rounds” as a number or a length."
+        bench.wrong(work.mark("in_stripe"), "stripes", what)
+        return plain
+    own: dict[tuple[int, str], tuple[str, Where]] = {}
+    for key, line in work.in_stripe.items():
+        found = re.fullmatch(r"\s*(\d{1,5})(?:\s+(\w+))?\s*", key)
+        where = work.mark("in_stripe", key)
+        wanted = (int(found[1]), found[2] or "") if found else (0, "")
+        places = {(place_in_stripe(turns, n), name) for n in range(len(turns)) for name in (turns[n][0][0], "")}
+        if wanted not in places:
+            bench.wrong(where, "stripes", f"“{key}” is no round of these stripes: write “2”, or “2 CC” for one yarn.")
+        own[wanted] = (line, where)
+    found_lines = []
+    for number in range(rounds):
+        place = (first + number) % len(turns)
+        rank = place_in_stripe(turns, place)
+        special = own.get((rank, turns[place][0][0])) or own.get((rank, ""))
+        found_lines.append(special or plain[number % len(plain)])
+    return found_lines
+
+
+def _keep_length(work: Knit, rounds: int | None, bench: Bench) -> None:
+    """Keep the typed length where the rounds meet it; else what they measure is told, where a landing was asked for."""
+    extent = work.rows or work.rounds
+    if not extent or extent.kind != "length" or rounds is None:
+        bench.other = True
+        return
+    typed = extent.at(bench.size)
+    if rounds == rounds_for(typed, bench.fabric):
+        bench.asked += typed
+        return
+    bench.other = True
+    if work.ends_with:
+        what = f"{rounds} rounds end the {work.ends_with}: {instead(bench.fabric.length(rounds), typed, bench)}."
+        bench.remark(work.mark("rounds" if work.rounds else "rows"), "landing", what)
+
+
+def instead(real: float, typed: float, bench: Bench) -> str:
+    """Word a real length in mm beside the typed one: ``8.6 cm instead of 9 cm``."""
+    units: Units = "in" if bench.pattern.units == "in" else "cm"
+    texts = [lengths_text([one], units, typed=one == typed).replace(NO_BREAK, " ") for one in (real, typed)]
+    return " instead of ".join(texts)
+
+
+def _round_minutes(bench: Bench, stitches: int) -> float:
+    """Minutes that a round takes beside its stitches, by the needles; on a circular a small round needs others."""
+    on = bench.pattern.stages[bench.stage].worked_on or bench.pattern.worked_on
+    if on == "circular" and bench.fabric.width(stitches) < SMALLEST_ON_CIRCULAR:
+        on = "double-pointed"
+    return tables.minutes({None: "round", "circular": "round"}.get(on, f"round, {on}"))
+
+
+def _loops(run: Round) -> float:
+    return sum(count * technique(name).yarn_factor for name, count in run.techniques)
+
+
+def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
+    yarns = turns[number % len(turns)]
+    names = {yarn for yarn, _ in yarns}
+    loops = _loops(run)
+    fixed = run.held * tables.minutes("hold")
+    fixed += tables.minutes("round") + tables.minutes("turn") if flat else _round_minutes(bench, run.after)
+    if bench.last and names - bench.last:
+        fixed += tables.minutes("colour_change")
+    resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
+    return Step(
+        kind="row" if flat else "round",
+        text=run.text,
+        before=run.before,
+        after=run.after,
+        techniques=run.techniques,
+        yarns=tuple((yarn, loops * share) for yarn, share in yarns),
+        fixed=fixed,
+        one_way=work.one_way,
+        markers=run.needle.markers,
+        held=run.held,
+        work=bench.work,
+        note=run.note or work.note,
+        where=work.mark(),
+        name=work.holds if run.held and isinstance(work, Knit) else "",
+        resting=tuple(sorted(resting - names)),
+    )
+
+
+def _report(start: Where, problem: LineProblem, bench: Bench) -> None:
+    where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
+    report = bench.wrong if problem.severity == "error" else bench.remark
+    report(where, "line" if problem.severity == "error" else "reading", problem.sentence)

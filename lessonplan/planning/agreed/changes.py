@@ -1,0 +1,96 @@
+"""What a plan has that was agreed otherwise: pieces, knitters, days, and shots that are new or gone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lessonplan.course.names.slates import lost_slate, slates_of
+from lessonplan.course.problems import Problem, Where, note
+from lessonplan.course.words import listing
+from lessonplan.craft.words import words_of
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.agreed import Standing, standings
+from lessonplan.samples.choice import Piece
+from lessonplan.samples.knitters import who_knits
+from lessonplan.samples.states import in_words
+
+Said = tuple[Where, str]
+
+
+def changes(plan: Plan) -> tuple[str, ...]:
+    """Say in sentences what has changed since the agreement; nothing where nothing was, or nothing changed.
+
+    Of pick-up shots nothing was agreed.
+    """
+    return () if plan.again else tuple(said for _, said in _changes(plan))
+
+
+def change_notes(plan: Plan) -> tuple[Problem, ...]:
+    """Give the changes as notes, but for those that are told of as problems already."""
+    told = {*plan.calendar.remarks}
+    needed = {piece.name for piece in plan.choice.pieces}
+    found = [*_shots(plan, lost=False), *_pieces(plan)]
+    gone = {one.piece.mark("letter") for one in _standings(plan) if one.piece.letter not in needed}
+    return tuple(note(where, "changed", said) for where, said in found if said not in told and where not in gone)
+
+
+def _changes(plan: Plan) -> Iterator[Said]:
+    yield from _shots(plan, lost=True)
+    yield from _pieces(plan)
+
+
+def _standings(plan: Plan) -> tuple[Standing, ...]:
+    return standings(plan.course, plan.worked.kinds)[0]
+
+
+def _shots(plan: Plan, *, lost: bool) -> Iterator[Said]:
+    agreed = plan.course.agreed
+    if agreed is None:
+        return
+    slates, _ = slates_of(plan.course)
+    new = [one for one in plan.course.shots() if one.number not in slates]
+    if new:
+        names = listing([str(one.number) for one in new])
+        what = f"Shot {names} is" if len(new) == 1 else f"Shots {names} are"
+        yield new[0].shot.mark(), f"{what} new since the agreement."
+    for one in agreed.shots if lost else ():
+        if not one.gone and one.slate not in slates.values():
+            yield one.mark("slate"), f"{lost_slate(one)} is not among the shots any more."
+
+
+def _pieces(plan: Plan) -> Iterator[Said]:
+    agreed = plan.course.agreed
+    if agreed is None:
+        return
+    pieces, known = {piece.name: piece for piece in plan.choice.pieces}, {one.letter for one in agreed.pieces}
+    for one in _standings(plan):
+        if one.piece.letter in pieces:
+            yield from _piece(plan, one, pieces[one.piece.letter])
+        else:
+            yield one.piece.mark("letter"), f"Piece {one.piece.letter} is not needed any more."
+    size = plan.worked.size
+    for piece in plan.choice.pieces:
+        if piece.name not in known:
+            state = in_words(piece.first, plan.worked.kinds[piece.kind], size)
+            yield agreed.mark("pieces"), f"Piece {piece.name} is new since the agreement: {piece.kind}, {state}."
+
+
+def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
+    """Say where a piece stops elsewhere, and whose and when it is now: that the calendar has found out."""
+    letter, worked = piece.name, plan.worked.kinds[piece.kind]
+    if piece.first != one.stop:
+        now, then = (in_words(state, worked, plan.worked.size) for state in (piece.first, one.stop))
+        yield one.piece.mark("stop"), f"Piece {letter} now stops at: {now}. Agreed was: {then}."
+    for remark in plan.calendar.remarks:
+        if remark.startswith(f"Piece {letter} was agreed "):
+            yield one.piece.mark("knitter"), remark
+    names = {knitter.name for knitter in who_knits(plan.course)}
+    who = plan.calendar.assigned.get(letter, "")
+    if one.piece.knitter and who and one.piece.knitter not in names:
+        yield (
+            one.piece.mark("knitter"),
+            f"Piece {letter} was agreed with {one.piece.knitter}; {who} {words_of(plan.course.pattern).makes} it now.",
+        )
+
+
+__all__ = ["change_notes", "changes"]
