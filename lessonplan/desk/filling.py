@@ -13,7 +13,7 @@ from starlette.routing import Route
 from lessonplan.beginning.answers import AnswerError, answers_of
 from lessonplan.beginning.folder import begin
 from lessonplan.course.byplace import EditError
-from lessonplan.course.model import Episode
+from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
 from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
