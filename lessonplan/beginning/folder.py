@@ -103,8 +103,13 @@ def begin(folder: Path, answers: Answers, given: From = NOTHING) -> tuple[tuple[
 
 def check_free(folder: Path) -> None:
     """Raise ``FileExistsError`` unless a folder is new or empty."""
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+    if folder.exists() and not (folder.is_dir() and is_free(folder)):
         raise FileExistsError(f"{folder} is there and not empty: name a new folder, so that nothing is written over.")
+
+
+def is_free(folder: Path) -> bool:
+    """Tell whether nothing of anybody's is in a folder; what a system or a desk keeps hidden there does not count."""
+    return all(path.name.startswith(".") for path in folder.iterdir())
 
 
 def settle(pattern: Pattern, answers: Answers) -> None:

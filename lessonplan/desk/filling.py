@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import Route
 
 from lessonplan.beginning.answers import AnswerError, answers_of
-from lessonplan.beginning.folder import begin
+from lessonplan.beginning.folder import begin, is_free
 from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
@@ -134,7 +134,7 @@ async def begun(request: Request) -> Response:
 
     def do() -> None:
         try:
-            if not views.is_new(desk.folder):
+            if not is_free(desk.folder):
                 raise FileExistsError("There is something in this folder by now, so nothing was written.")
             begin(desk.folder, answers_of(answered, desk.now().date()))
         except AnswerError as bad:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from urllib.parse import quote
 
+from lessonplan.beginning.folder import is_free
 from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.craft.words import words_of
@@ -18,7 +19,7 @@ from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
-from lessonplan.desk.history import HOME, Change
+from lessonplan.desk.history import Change
 from lessonplan.desk.planner import Standing
 from lessonplan.desk.store import FIRST, RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
@@ -114,7 +115,7 @@ def _change(change: Change | None) -> str:
 
 def state_of(standing: Standing, folder: Path) -> tuple[str, bool]:
     """Say in a few words how the course stands, and whether something must be mended."""
-    if folder.is_dir() and is_new(folder):
+    if folder.is_dir() and is_free(folder):
         return "Nothing here yet", False
     errors = sum(one.severity == "error" for one in standing.result.problems)
     if errors:
@@ -138,7 +139,7 @@ def home(store: Store, standing: Standing, today: date, answered: Mapping[str, s
         outline=outline_of(files, problems),
         files=tuple((name, _count(problems, name)) for name in store.names()),
         next=next_episode(files),
-        begin=first_fields(answered, today) if is_new(store.folder) else (),
+        begin=first_fields(answered, today) if is_free(store.folder) else (),
     )
 
 
@@ -164,11 +165,6 @@ def _count(problems: tuple[Problem, ...], name: str) -> str:
     errors = sum(one.severity == "error" for one in problems if one.where.file == name)
     remarks = sum(one.severity == "warning" for one in problems if one.where.file == name)
     return count_of(errors, "error") if errors else count_of(remarks, "remark") if remarks else ""
-
-
-def is_new(folder: Path) -> bool:
-    """Tell whether a first course may be begun in a folder: nothing of anybody's is in it."""
-    return all(path.name == HOME for path in folder.iterdir())
 
 
 def texts(store: Store) -> Mapping[str, str]:

@@ -120,6 +120,14 @@ def test_a_folder_that_holds_anything_is_left_alone(tmp_path: Path) -> None:
     assert (tmp_path / "mine.txt").read_text() == "mine"
 
 
+def test_a_folder_with_nothing_but_hidden_files_is_empty_to_a_person(tmp_path: Path) -> None:
+    (tmp_path / ".DS_Store").write_text("of the system")
+    (tmp_path / ".desk").mkdir()
+    status, said = run(str(tmp_path), "--yes")
+    assert (status, (tmp_path / "course.yaml").exists()) == (0, True), said
+    assert (tmp_path / ".DS_Store").read_text() == "of the system"
+
+
 @pytest.mark.parametrize(
     ("name", "text", "says"),
     [
