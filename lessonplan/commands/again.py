@@ -48,10 +48,9 @@ def pickups(
         else:
             show(kept_table(result.plan, numbers, kept))
         return
-    if not numbers:
-        tell("No erratum asks for a pick-up shot that is not mended.")
-        raise typer.Exit(USAGE)
     try:
+        if not numbers:
+            raise ValueError("No erratum asks for a pick-up shot that is not mended.")
         day = day_of(on.date(), call)
         if on.date() <= (over := result.plan.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
