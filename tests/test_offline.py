@@ -49,7 +49,8 @@ def test_no_command_opens_a_socket(root: Path, tmp_path: Path) -> None:
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_bytes(data)
     each = [*(command(tmp_path, words) for words in COMMANDS), *ALONE]
-    assert {words[0] for words in each} >= {*HOMES}, "a command that is not tried"
+    served = {"desk"}  # a page of this machine needs a socket: `tests/desk/test_guard.py` holds who may come to it
+    assert {words[0] for words in each} == {*HOMES} - served, "a command that is not tried"
     lines = run(RUN_ALL.format(each=each), root).splitlines()
     assert len(lines) == len(each), lines
     for line in lines:

@@ -67,13 +67,12 @@ const desk = (() => {
     newer.set(state(values, values.get("digest")), answer.digest);
   }
 
-  async function submit(form, body) {
+  async function submit(form, part, body) {
     if (body instanceof URLSearchParams) withNewest(body);
     const pressed = [...form.querySelectorAll("button")].filter((one) => !one.disabled);
     pressed.forEach((one) => (one.disabled = true));
     form.querySelectorAll(".form-said").forEach((one) => (one.hidden = true));
     form.querySelectorAll("[aria-invalid]").forEach((one) => one.removeAttribute("aria-invalid"));
-    const part = form.closest("[data-live]"); // it may be renewed meanwhile, and the form with it
     const answer = await send(form.action, body);
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
@@ -113,7 +112,8 @@ const desk = (() => {
     if (form.method !== "post" || form.dataset.field !== undefined || form.id === "editor") return;
     event.preventDefault();
     const values = new FormData(form, event.submitter);
-    inTurn(() => submit(form, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip")));
+    const part = form.closest("[data-live]"); // it may be renewed before its turn, and the form be gone
+    inTurn(() => submit(form, part, form.dataset.upload === undefined ? new URLSearchParams(values) : values.get("zip")));
   });
 
   // ---- The document beside the course
@@ -223,7 +223,7 @@ const desk = (() => {
 
   const FIELDS = "input[id]:not([type=hidden]), textarea[id], select[id]";
   const defaultOf = (one) => (one.options ? ([...one.options].find((o) => o.defaultSelected) ?? one.options[0])?.value : one.defaultValue);
-  const nameOf = (one) => one.id || one.getAttribute("href") || one.closest("[id]")?.id + one.textContent;
+  const nameOf = (one) => one.id || one.getAttribute("href") || one.closest("[id]")?.id + one.tagName + one.textContent; // a button may say what its summary says
 
   /** Note what is typed, unfolded and focused in a part; gives what puts it back once the part is renewed. */
   function hold(part) {
@@ -253,11 +253,17 @@ const desk = (() => {
   const came = new Map(); // parts as they came from the desk: what is the same is not put there again
   document.querySelectorAll("[data-live]").forEach((one) => came.set(one, one.innerHTML));
 
+  let calls = 0;
+  const answered = new Map(); // by part, the latest call that was answered: an earlier one knows less
+
   async function renewPart(part, anyway = false) {
     if (typing(part) && !anyway) return;
+    const call = (calls += 1);
     try {
       const answer = await fetch(part.dataset.live);
       const text = await answer.text();
+      if (call < (answered.get(part) ?? 0)) return;
+      answered.set(part, call);
       const made = part.cloneNode(false);
       made.innerHTML = text;
       const now = made.innerHTML;
@@ -297,7 +303,7 @@ const desk = (() => {
         const newer = document.body.dataset.number !== String(now.number);
         document.body.dataset.number = now.number;
         renew();
-        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach(renewPart);
+        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach((one) => renewPart(one));
         document.dispatchEvent(new CustomEvent("planned", { detail: now }));
       });
       heard.addEventListener("error", () => {
@@ -335,7 +341,7 @@ const desk = (() => {
   sessionStorage.removeItem(SAID);
   if (before) say(before, true);
   show(sessionStorage.getItem(PANE) === "paper" ? "paper" : "main");
-  document.querySelectorAll("[data-now]").forEach(renewPart);
+  document.querySelectorAll("[data-now]").forEach((one) => renewPart(one));
   listen();
   return { say, sayNext, send, inTurn, withNewest, changed };
 })();

@@ -150,10 +150,10 @@ def test_the_longest_size_is_named(tmp_path: Path, cast_on: str, name: str) -> N
     told = remarked(cowl_of(tmp_path, WIDE.replace("110 (220)", cast_on), 0.09)).problems
     (one,) = (one for one in told if one.code == "homework")
     assert one.message == (
-        f"After part 1 viewers have 0.1 hours of work in size {name} at 30 stitches a minute, "
+        f"After episode 1 viewers have 0.1 hours of work in size {name} at 30 stitches a minute, "
         "and 0.1 hours for it in 10 days."
     )
-    assert one.hint.startswith("Leave 12 days between the parts")  # 8.83 / 60 / 0.09 x 7 = 11.45
+    assert one.hint.startswith("Leave 12 days between the episodes")  # 8.83 / 60 / 0.09 x 7 = 11.45
 
 
 def cowl_of(folder: Path, pattern: str, hours: float = 6.0) -> lessonplan.Result:
