@@ -223,7 +223,7 @@ def make(by: Keys) -> None:
     by.page.wait_for_function("document.getElementById('state').textContent === 'Planned; all clear'")
 
 
-# By keys alone (`Keys`) the same walk comes through too, but for one run in some nine, in which it waits for ever: not kept.
+# By keys alone (`Keys`) the same walk comes through too, but for one run in nine, which waits for ever: not kept.
 @pytest.mark.parametrize("by", [Fingers])
 def test_a_whole_course_is_made_and_its_files_are_clean(
     browser: Browser, root: Path, tmp_path: Path, by: type[Keys]
