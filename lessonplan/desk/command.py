@@ -55,6 +55,9 @@ def _folder(course: Path) -> Path:
         except RefusedError as bad:
             tell(bad)
             raise typer.Exit(FILES) from None
+    if not course.exists() and course.suffix.lower() == ".zip":
+        tell(f"{course} is not there.")
+        raise typer.Exit(USAGE)
     if course.exists() and not course.is_dir():
         tell(f"{course} is a file; a course is a folder.")
         raise typer.Exit(USAGE)

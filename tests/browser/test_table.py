@@ -56,6 +56,11 @@ def tap(page: Page, name: str) -> None:
     page.click(f"#{name}", force=True)
 
 
+def let_it_be_stored() -> None:
+    """Wait in real time: Chromium hands a write over to its storage some milliseconds after the tap."""
+    time.sleep(0.3)
+
+
 def wait(page: Page, seconds: int) -> None:
     page.clock.fast_forward(seconds * 1000)
 
@@ -122,6 +127,7 @@ def test_a_day_is_tapped_through_and_read_again(context: BrowserContext, table: 
             wait(page, 20)
             time += 50 + index
             if index == len(shots) // 2:
+                let_it_be_stored()
                 page.reload()
         tap(page, "on")
     data = saved(page, tmp_path)
@@ -142,7 +148,7 @@ def test_a_running_take_outlives_the_page(context: BrowserContext, table: Path) 
     tap(page, "start")
     wait(page, 5)
     assert "Take 1 of 1.1.1 is running: 0:05" in text(page, "#now")
-    time.sleep(0.3)  # real time: Chromium hands a write over to its storage some milliseconds after the tap
+    let_it_be_stored()
     page.close()
     page = opened(context, table, "2027-02-13T09:50:00")
     assert "Take 1 of 1.1.1 is running: 5:00" in text(page, "#now")
@@ -344,7 +350,7 @@ def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
     tap(page, "start")
     wait(page, 9)
     tap(page, "stop")
-    time.sleep(0.3)  # real time, as above
+    let_it_be_stored()
     (take,) = logged(page)
     assert (take.shot, take.slate, take.title) == ("1.1.2", 2, "A tour of the mitten")
     page.close()

@@ -12,6 +12,7 @@ import pytest
 
 from lessonplan.desk.bundle import MOST_BYTES, MOST_FILES, packed, unpacked
 from lessonplan.desk.store import RefusedError
+from tests.command import run
 
 
 def zipped(**files: bytes) -> bytes:
@@ -111,3 +112,9 @@ def test_links_bombs_and_other_files_are_refused(tmp_path: Path) -> None:
         with pytest.raises(RefusedError):
             unpacked(data, tmp_path)
         assert list(tmp_path.iterdir()) == []
+
+
+def test_a_saved_course_that_is_not_there_is_no_new_folder(tmp_path: Path) -> None:
+    done = run("desk", tmp_path / "mittens.zip")
+    assert (done.returncode, done.stderr) == (2, f"{tmp_path / 'mittens.zip'} is not there.\n")
+    assert list(tmp_path.iterdir()) == []
