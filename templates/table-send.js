@@ -4,7 +4,7 @@
 //
 // plan: the data of the page; log: what takeLog gave; tell(text): whether the desk has the takes.
 const logSender = (plan, log, tell) => {
-  const KEY = `lessonplan.table.sent.${plan.day}.${log.device()}.${plan.course}`;
+  const KEY = `lessonplan.table.sent.${plan.day}.${log.device()}`; // not of the title, which may change
   const SOON = 1500; // several taps go together
   const AGAIN = 8000; // out of reach, it is tried again after so many milliseconds
   let sent = { count: 0, text: "", done: true };

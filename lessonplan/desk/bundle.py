@@ -20,16 +20,19 @@ MOST_BYTES, MOST_FILES = 100_000_000, 2_000
 _LONGEST_LIST = 1_000_000
 """Bytes of names and sizes at the end of a saved course."""
 _FIRST_DATE = (1980, 1, 1, 0, 0, 0)
-_PART = re.compile(r"[^\x00-\x1f\\/:*?\"<>|.][^\x00-\x1f\\/:*?\"<>|]{0,119}")
+_NOWHERE = re.compile(r"[\x00-\x1f\\/:*?\"<>|]")
+"""Signs that names of files have not on every system."""
+_PART = re.compile(rf"(?!\.)(?:(?!{_NOWHERE.pattern}).){{1,120}}", re.DOTALL)
 
 
 def packed(folder: Path) -> bytes:
     """Pack a course, below a folder of its name; hidden files, outputs and links are left out.
 
-    The same course gives the same bytes. Raises `RefusedError` where it holds more than a course may.
+    The same course gives the same bytes. Raises `RefusedError` where it holds more than a course may, or what could not
+    be opened again.
     """
     made, size = io.BytesIO(), 0
-    name = folder.resolve().name
+    name, known = _NOWHERE.sub("-", folder.resolve().name).strip(" .")[:80] or "course", set[str]()
     with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as file:
         for count, path in enumerate(_files(folder)):
             size += path.stat().st_size
@@ -37,6 +40,10 @@ def packed(folder: Path) -> bytes:
                 raise RefusedError("This folder holds more than a course: move videos and pictures out of it first.")
             info = zipfile.ZipInfo(f"{name}/{path.relative_to(folder).as_posix()}", _FIRST_DATE)
             info.external_attr, info.compress_type = 0o644 << 16, zipfile.ZIP_DEFLATED
+            if not _fits(info.filename) or info.filename.casefold() in known:
+                what = f"“{path.relative_to(folder)}” has a name that not every computer can tell or write."
+                raise RefusedError(f"{what} Nothing was saved: give it another name first.")
+            known.add(info.filename.casefold())
             file.writestr(info, path.read_bytes())
     return made.getvalue()
 
@@ -110,11 +117,15 @@ def _managers(name: str) -> bool:
 
 def _place(one: zipfile.ZipInfo) -> PurePosixPath:
     """Give the place of an entry; refused are links, ways out of the folder and names that some system has not."""
-    parts = one.filename.split("/")
     kind = stat.S_IFMT(one.external_attr >> 16)
-    if kind not in (0, stat.S_IFREG) or len(parts) > 6 or not all(_PART.fullmatch(part) for part in parts):
+    if kind not in (0, stat.S_IFREG) or not _fits(one.filename):
         raise RefusedError(f"“{one.filename[:80]}” cannot be a file of a course, so nothing was opened.")
-    return PurePosixPath(*parts)
+    return PurePosixPath(*one.filename.split("/"))
+
+
+def _fits(name: str) -> bool:
+    parts = name.split("/")
+    return len(parts) <= 6 and all(_PART.fullmatch(part) for part in parts)
 
 
 def _write(file: zipfile.ZipFile, entries: list[tuple[zipfile.ZipInfo, PurePosixPath]], staging: Path) -> None:

@@ -104,21 +104,24 @@ def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
     try:
         before = text.text if text else ""
         others = _renamed(desk, change) if change.kind == "rename" and change.also else {}
-        after, place = apply(others.pop(change.file, before), change), landing(before, change)
+        _, here = others.pop(change.file, (before, before))
+        after, place = apply(here, change), landing(before, change)
     except EditError as bad:
         raise RefusedError(str(bad)) from None
-    for name, other in others.items():
+    for name, (was, other) in others.items():
         now = desk.store.read(name)
-        desk.store.save(name, now.digest if now else "", other, _in_words(change))
+        if now is None or now.text != was:
+            raise MeanwhileError(f"{name} was changed meanwhile, so it was not renamed there. Rename it again.", now)
+        desk.store.save(name, now.digest, other, _in_words(change))
     digest = desk.store.save(change.file, change.digest, after, _in_words(change))
     return digest, place, f"Renamed here and in {', '.join(others)}; Undo goes back file by file." if others else ""
 
 
-def _renamed(desk: Desk, change: Change) -> dict[str, str]:
-    """Give the texts in which an entry is named, with the name that it gets."""
+def _renamed(desk: Desk, change: Change) -> dict[str, tuple[str, str]]:
+    """Give the texts in which an entry is named, as they are and with the name that it gets."""
     files, name = views.texts(desk.store), str(change.value).strip()
     found = mentions(files, change.path) if can_be_named(change.file, change.path) else {}
-    return {file: renamed_in(files[file], spans, name) for file, spans in found.items()}
+    return {file: (files[file], renamed_in(files[file], spans, name)) for file, spans in found.items()}
 
 
 def _in_words(change: Change) -> str:

@@ -77,7 +77,7 @@ class History:
     def changes(self) -> tuple[Change, ...]:
         """Give all changes, oldest first; lines cut short are passed over."""
         path = inside(self._folder, _CHANGES)
-        lines = path.read_text("utf-8", "replace").splitlines() if path.exists() else []
+        lines = path.read_text("utf-8", "replace").split("\n") if path.exists() else []
         return tuple(found for line in lines if (found := _read(line)))
 
     def steps(self) -> tuple[Change | None, Change | None]:

@@ -54,7 +54,7 @@ class Inbox:
         """Keep a log; False where it, or a newer one, came before. Raises `RefusedError`, ``OSError``."""
         home = self._store.folder
         self._store.at_home()
-        with locked(home):
+        with self._taking, locked(home):  # what is just being taken in stays until it is
             for folder in (_WAITING, _IN):
                 for other in self._keys(folder):
                     if (other.day, other.device) != (key.day, key.device) or other.count < key.count:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from lessonplan.building import Papers
 from lessonplan.commands.watching import stamps
 from lessonplan.course.files import UnfitError
-from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.problems import Where, error
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.whole import plan as plan_course
@@ -137,7 +137,12 @@ class Planner:
                 continue
             except OSError as bad:
                 where = Where(Path(bad.filename or "").name or str(self.folder), 0, 0)
-                self._tell(_failed(where, "no-file", f"This cannot be read: {bad.strerror or bad}."))
+                self._seen = {}  # it may have been for a moment: at the next look it is tried again
+                failed = _failed(where, "no-file", f"This cannot be read: {bad.strerror or bad}.")
+                if failed.problems == self._standing.result.problems:
+                    self._rest()
+                else:
+                    self._tell(failed)
             except Exception:  # the page stays, whatever happens; what it was is kept in a file
                 self._tell(_failed(Where("course.yaml", 0, 0), "fault", fault()))
 
@@ -160,10 +165,13 @@ class Planner:
         standing = Standing(number or self._standing.number + 1, result, result.plan or self._standing.plan, whole)
         self._standing = standing
         self._first.set()
+        self._rest()
+        self.told(standing)
+
+    def _rest(self) -> None:
         with self._asking:
             if not self._wanted.is_set():
                 self._idle.set()
-        self.told(standing)
 
     def _progress(self, best: float | None, bound: float | None) -> None:
         self._stop_if_newer()
@@ -174,8 +182,7 @@ class Planner:
 
 
 def _failed(where: Where, code: str, sentence: str) -> Result:
-    problem: Problem = error(where, code, sentence)
-    return replace(Result(None, None, ()), problems=(problem,))
+    return Result(None, None, (error(where, code, sentence),))
 
 
 def _made(plan: Plan, name: str, folder: Path, today: date, sends: str = "") -> bytes:

@@ -76,8 +76,9 @@ class Desk:
 
     def _take_in(self) -> None:
         """Take in the logs that had to wait until the course can be planned."""
-        if self.inbox.waiting():
-            self.inbox.take_in()
+        with suppress(RefusedError, OSError):  # they wait on; a plan is none the worse for it
+            if self.inbox.waiting():
+                self.inbox.take_in()
 
     def tell(self, loop: asyncio.AbstractEventLoop, standing: Standing) -> None:
         """Hand a standing to every page that is open, from the planner's thread."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import errno
 import re
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from difflib import SequenceMatcher
 from pathlib import Path
+from typing import NoReturn
 
 from lessonplan.course.byplace.edits import changed
 from lessonplan.course.files import UnfitError, clear_left, decode, inside, locked, read_plain, write_file
@@ -56,6 +58,7 @@ class Store:
     def __init__(self, folder: Path, now: Callable[[], datetime]) -> None:
         self.folder = folder
         self.history = History(folder, now)
+        self._one = threading.RLock()
 
     def names(self) -> tuple[str, ...]:
         """Name the text files of the course in reading order, hidden ones and outputs left out."""
@@ -114,18 +117,23 @@ class Store:
 
     @contextmanager
     def recording(self, what: str, *names: str) -> Iterator[None]:
-        """Keep what some files held before and note how another function of the program changed them meanwhile."""
-        with self._writing():
-            before = {name: self._bytes(name) for name in names}
-            for data in before.values():
-                self.history.keep(data)
-        with _told():
-            yield
-        with self._writing():
-            for name, was in before.items():
-                now = self._bytes(name)
-                if now != was:
-                    self.history.note(Change(at="", file=name, before=digest_of(was), after=digest_of(now), what=what))
+        """Keep what some files held before and note how another function of the program changed them meanwhile.
+
+        That function locks the folder itself; no other change at the desk comes between.
+        """
+        with self._one:
+            with self._writing():
+                before = {name: self._bytes(name) for name in names}
+                for data in before.values():
+                    self.history.keep(data)
+            with _told():
+                yield
+            with self._writing():
+                for name, was in before.items():
+                    now = self._bytes(name)
+                    if now != was:
+                        done = Change(at="", file=name, before=digest_of(was), after=digest_of(now), what=what)
+                        self.history.note(done)
 
     def thin(self) -> None:
         """Thin out the kept versions of earlier days, and clear what killed runs left."""
@@ -155,13 +163,21 @@ class Store:
                     self._put(change.file, now, data, change.what, kind)
                     return change
                 if digest_of(now) != old:
-                    way = "taken back" if kind == "undo" else "made anew"
-                    what = f"{change.file} was changed since by another program, so nothing in it is {way} here."
-                    raise RefusedError(what, 409)
-                self.history.note(
-                    Change(at="", file=change.file, before=new, after=old, what=change.what, kind=kind)
-                )  # a killed run never wrote it
+                    self._passed(change.file, kind)
+                self._note(change, kind)  # a killed run never wrote it
         raise RefusedError(f"There is nothing to {kind}.", 409)
+
+    def _passed(self, name: str, kind: str) -> NoReturn:
+        """Pass over the last changes of a file that is another's work by now, so that the next step goes on behind."""
+        while (change := self.history.steps()[kind == "redo"]) is not None and change.file == name:
+            self._note(change, kind)
+        way = "taken back" if kind == "undo" else "made anew"
+        what = f"{name} was changed since by another program, so nothing in it is {way} here; Versions has its older"
+        raise RefusedError(f"{what} texts. The next {kind.capitalize()} goes on with what was changed before it.", 409)
+
+    def _note(self, change: Change, kind: str) -> None:
+        before, after = (change.after, change.before) if kind == "undo" else (change.before, change.after)
+        self.history.note(Change(at="", file=change.file, before=before, after=after, what=change.what, kind=kind))
 
     def _put(self, name: str, before: bytes | None, after: bytes | None, what: str, kind: str = "edit") -> None:
         """Replace a file, the old version kept and the change noted first."""
@@ -190,7 +206,7 @@ class Store:
     @contextmanager
     def _writing(self) -> Iterator[None]:
         self.at_home()
-        with _told(), locked(self.folder):
+        with self._one, _told(), locked(self.folder):
             yield
 
     def at_home(self) -> None:

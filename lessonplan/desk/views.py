@@ -56,7 +56,6 @@ class Frame:
     papers: tuple[tuple[str, str], ...]
     undo: str
     redo: str
-    findings: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +104,6 @@ def frame(store: Store, standing: Standing, today: date) -> Frame:
         papers=tuple(sorted(papers, key=lambda paper: paper[1] != FIRST_PAPER)),
         undo=_change(undo),
         redo=_change(redo),
-        findings=tuple((kept.episode, kept.episode) for kept in plan.captions) if plan else (),
     )
 
 

@@ -51,6 +51,24 @@ def test_a_saved_course_opens_as_it_was_beside_the_old_one(root: Path, tmp_path:
     assert sorted(path.name for path in tmp_path.iterdir()) == ["my mittens", "my mittens-2"]
 
 
+def test_what_is_saved_can_be_opened_whatever_the_folder_is_called(tmp_path: Path) -> None:
+    home = tmp_path / 'Mitts: one? "two" '
+    home.mkdir()
+    (home / "course.yaml").write_bytes(b"a")
+    made = unpacked(packed(home), tmp_path)
+    assert files(made) == {"course.yaml": b"a"}
+    assert made != home
+
+
+@pytest.mark.parametrize("names", [["what?.md"], ["A.md", "a.md"], ["1/2/3/4/5/6.md"], ["x" * 130 + ".md"]])
+def test_what_could_not_be_opened_again_is_not_saved(tmp_path: Path, names: list[str]) -> None:
+    for name in ("course.yaml", *names):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_bytes(b"a")
+    with pytest.raises(RefusedError, match="another name"):
+        packed(tmp_path)
+
+
 def test_a_file_zipped_by_hand_opens_too(tmp_path: Path) -> None:
     loose = unpacked(zipped(**{"course.yaml": b"a", "__MACOSX/._course.yaml": b"x", ".DS_Store": b"x"}), tmp_path)
     assert files(loose) == {"course.yaml": b"a"}

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
 from lessonplan.course.byplace import EditError
+from lessonplan.desk import views
+from lessonplan.desk.filling import _made
+from lessonplan.desk.forms.changes import change_from
 from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
+from lessonplan.desk.site import Desk
+from lessonplan.desk.store import MeanwhileError, Store
 from tests.desk.forms_folder import Course
 
 PATTERN = """\
@@ -95,3 +103,27 @@ def test_a_field_that_is_emptied_leaves_the_remarks() -> None:
     after = course.post("course.yaml", "set", ["place"], value="")
     assert after == "# Mine\ntitle: x\n# where\n# upstairs\nhost: y\n"
     assert course.post("course.yaml", "set", ["place"], value="The Net Loft").count("#") == 3
+
+
+def test_a_file_that_changes_while_a_name_is_changed_keeps_what_was_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "episodes").mkdir()
+    for name, text in FILES.items():
+        (tmp_path / name).write_text(text, "utf-8")
+    store = Store(tmp_path, lambda: datetime(2027, 3, 10, 9, 0))
+    read, episode = views.texts, tmp_path / "episodes/01.yaml"
+
+    def meanwhile(of: Store) -> dict[str, str]:
+        found = dict(read(of))
+        episode.write_text(EPISODE + "# of an editor\n", "utf-8")
+        return found
+
+    monkeypatch.setattr(views, "texts", meanwhile)
+    pattern = store.read("pattern.yaml")
+    assert pattern
+    given = {"kind": "rename", "path": '["stages", "edge"]', "value": "rim", "also": "1", "digest": pattern.digest}
+    with pytest.raises(MeanwhileError, match=r"01\.yaml was changed meanwhile"):
+        _made(cast("Desk", SimpleNamespace(store=store)), change_from({"file": "pattern.yaml", **given}))
+    assert episode.read_text("utf-8") == EPISODE + "# of an editor\n"
+    assert (tmp_path / "pattern.yaml").read_text("utf-8") == PATTERN

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
+import threading
+import time
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -125,6 +127,48 @@ def test_what_another_program_wrote_since_is_not_undone_away(store: Store) -> No
     with pytest.raises(RefusedError, match="another program"):
         store.undo()
     assert held(store) == b"title: Of an editor\n"
+
+
+def test_a_file_of_another_program_does_not_stand_in_the_way_of_the_changes_before(store: Store) -> None:
+    store.save("episodes/01-a.yaml", "", "episode: 1\n", "a new file")
+    for title in ("Two", "Three"):
+        store.save("course.yaml", digest(store), f"title: {title}\n")
+    (store.folder / "course.yaml").write_bytes(b"title: Of an editor\n")
+    with pytest.raises(RefusedError, match="goes on"):
+        store.undo()
+    assert store.undo().what == "a new file"
+    assert not (store.folder / "episodes/01-a.yaml").exists()
+    assert store.redo().what == "a new file"
+    with pytest.raises(RefusedError, match="goes on"):
+        store.redo()
+    assert held(store) == b"title: Of an editor\n"
+
+
+def test_two_changes_at_once_are_noted_one_after_the_other(store: Store) -> None:
+    """What another function writes while its change is recorded is not put down to what is saved meanwhile."""
+    inside, done = threading.Event(), list[str]()
+
+    def record() -> None:
+        with store.recording("takes", "takes/takes.csv"):
+            inside.set()
+            time.sleep(0.2)
+            done.append("recorded")
+            (store.folder / "takes").mkdir()
+            (store.folder / "takes/takes.csv").write_bytes(b"day\n")
+
+    other = threading.Thread(target=record)
+    other.start()
+    assert inside.wait(5)
+    store.save("course.yaml", digest(store), "title: Two\n")
+    done.append("saved")
+    other.join()
+    assert done == ["recorded", "saved"]
+    assert [change.file for change in store.history.changes()] == ["takes/takes.csv", "course.yaml"]
+
+
+def test_a_name_with_a_line_separator_is_one_change(store: Store) -> None:
+    store.save("course.yaml", digest(store), "title: Two\n", "one\u2028two\x85three")
+    assert [change.what for change in store.history.changes()] == ["one\u2028two\x85three"]
 
 
 def test_a_change_that_a_kill_kept_from_the_file_is_passed_over(store: Store) -> None:
