@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
+from lessonplan.printed.asides import all_aside, aside, prose, remark
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -24,6 +25,7 @@ from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
+from lessonplan.printed.words.turning import asides
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -93,9 +95,9 @@ def parse_line(
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
-    if _all_aside(chart, start):
+    if all_aside(chart, start):
         return base
-    found = _readings(chart, start)
+    found = _readings(chart, start, text)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
     always = said(chart, start, text)
@@ -107,7 +109,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and _prose(chart, start):
+    if not lines and prose(chart, start):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -148,42 +150,8 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-_WORKED = STITCHES | {
-    "num",
-    "bo",
-    "co",
-    "coshort",
-    "pu",
-    "rep",
-    "work",
-    "as",
-    "same",
-    "turn",
-    "holder",
-    "even",
-    "pattern",
-}
-
-
-_NO_ASIDE = (_WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
-"""What a sentence beside the needles does not speak of."""
-
-
-def _prose(chart: Chart, start: int) -> bool:
-    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
-    begins = start < len(chart.run) and chart.run[start].value == "prose"
-    return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
-
-
-def _all_aside(chart: Chart, start: int) -> bool:
-    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
-    words = [chart.kind(place) for place in range(start, len(chart.run))]
-    single = "stop" not in words[:-1] and "num" in words
-    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
-
-
-def _readings(chart: Chart, start: int) -> list[Found]:
-    offers = _Offers(chart)
+def _readings(chart: Chart, start: int, text: str) -> list[Found]:
+    offers = _Offers(chart, text)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
     return offers.search.read(start, len(chart.run))
@@ -216,31 +184,21 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: Chart, text: str) -> None:
         self.chart = chart
+        self.text = text
         self.rows = RowOffers(chart)
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if (after := self._aside(here, end)) > here:
+        if (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
+        if (after := remark(self.chart, here, end, self.text)) > here:
+            found.append((0.5, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
-
-    def _aside(self, here: int, end: int) -> int:
-        """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
-        before = self.chart.kind(here - 1)
-        if self.chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
-            return here
-        after = here
-        while after < end and self.chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
-            after += 1
-        kinds = set(map(self.chart.kind, range(here, after)))
-        if before == "sep" and "num" in kinds:
-            return here
-        return here if kinds & _NO_ASIDE else after
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""
@@ -325,9 +283,10 @@ _JOINED = re.compile(
 def _chain(text: str) -> str:
     """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
     lower = plain(text)
-    if _NOT_COUNTED.search(lower) or _PART.search(lower):
+    told = {said for said, _, _ in asides(lower)}
+    if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
         return "not"
-    return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
+    return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 @lru_cache(maxsize=4096)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from lessonplan.printed.asides import remark
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -61,9 +62,12 @@ def _measured(line: Line) -> bool:
 def _turning(chart: Chart, start: int, text: str) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
-    depth = 0
+    depth = past = 0
     for place in range(start, len(chart.run)):
         token = chart.run[place]
+        past = max(past, remark(chart, place, len(chart.run), text))
+        if place < past:
+            continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)

@@ -22,7 +22,7 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Line,
 )
-from lessonplan.printed.words.terms import contradiction
+from lessonplan.printed.words.terms import contradiction, terms_said
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
@@ -50,6 +50,7 @@ def work_lines(
     a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
+    terms = terms_said(texts, terms)
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.rules.again import WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
-from lessonplan.printed.rules.hooked import HOOK_COUNTS
 from lessonplan.printed.rules.moves import RowCount
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Num, Times, To
@@ -69,7 +69,7 @@ class Rows:
         if nested:
             return
         if self.chart.craft == "crochet":
-            yield from self._tallies(here, end)
+            yield from tallies(self.chart, here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
@@ -91,6 +91,10 @@ class Rows:
         if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
             at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
             yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
+        if hooked and kind == "num":
+            for cost, quantity, after in fitting(QUANTITIES, self.chart, here, end):
+                if isinstance(quantity, Times) and self.chart.kind(after) in ("", "stop", "open", "dash", "eq"):
+                    yield cost + 0.3, RepeatAll(quantity, self.chart.run[here].at), after  # `1 sc, inc, 7 times in all`
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
@@ -98,25 +102,6 @@ class Rows:
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
-
-    def _tallies(self, here: int, end: int) -> Iterator[Offer]:
-        """Counts of several kinds of stitches and spaces behind a line of crochet."""
-        for cost, item, after in fitting(HOOK_COUNTS, self.chart, here, end):
-            opened, kinds = self.chart.kind(here) == "open", [kind for kind, _ in item.tally]
-            alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
-            if opened and self.chart.partner.get(here, end) >= after:
-                continue
-            steps = self.chart.kind(here) == "sep" and self.chart.run[here].value != ";"
-            if steps or {"inc", "dec", "sk", "sl st"} & {*kinds}:
-                continue  # `inc, 3 sc, 2 inc`
-            chained = any(token.value == "ch" for token in self.chart.run[here:after])
-            if alone and not (opened or chained or self.chart.run[here].value == ";"):
-                continue
-            behind = {self.chart.kind(place) for place in range(after, end)}
-            cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
-            told = behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"}
-            if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
-                yield cost, item, after
 
     def _a_place(self, here: int) -> bool:
         """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""

@@ -232,7 +232,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
-         "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+         f"({_CH}|remark|st|in|to|next|top|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
@@ -276,38 +276,3 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
 )  # fmt: skip
 """How far stitches go in crochet."""
-
-_THING = "(rem|total|remark|beg|next|other|unknown)* (st|ANY|space|group|picot|edge|unknown) (st|space|group|ANY)?"
-_ITEM = f"num ({_CH} dash?)? {_THING}"
-HOOK_COUNTS: tuple[Rule, ...] = (
-    Rule(f"(open|dash|eq|stop|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
-         "(remark (turn|beg)* chain dash? num?)? (remark|rem|total|in|on|at|each|around|side|edge|between)* "
-         "close? (stop|sep|dash)*", lambda m: _tally(m)),
-)  # fmt: skip
-"""Stitches, spaces and groups counted behind a line: `(12 dc, 4 ch-2 sps)`."""
-
-
-def _tally(m: Match) -> Counted:
-    """The stitches of a count of several kinds; `num` () where groups are counted, whose stitches it does not tell."""
-    run = m.chart.run[m.match.start("all") : m.match.end("all")]
-    items: list[tuple[str, Num]] = []
-    n: Num = ()
-    kind = ""
-    for place, token in enumerate((*run, None)):
-        if token is None or token.kind == "sep":
-            if n:
-                items.append((kind, n))
-            n, kind = (), ""
-        elif token.kind == "num" and not n:
-            n = token.num
-        elif token.kind in ("space", "group", "picot", "edge", "unknown"):
-            kind = "space" if token.kind == "space" else "group"
-        elif token.kind == "stitch" and kind not in ("space", "group"):
-            kind = token.value if token.value != "ch" or place else ""
-        elif token.kind == "st" and not kind:
-            kind = "st"
-    stitches = [n for kind, n in items if kind not in ("space", "group", "ch")]
-    known = stitches and not any(kind in ("group", "ch") for kind, _ in items)
-    sizes = max((len(n) for n in stitches), default=1)
-    whole = tuple(sum(n[min(size, len(n) - 1)] for n in stitches) for size in range(sizes))
-    return Counted(whole if known else (), m.token("all").at, tally=tuple(items))

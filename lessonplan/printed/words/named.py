@@ -60,3 +60,12 @@ RETURN = re.compile(
 """A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
+HOOK = re.compile(
+    r"(?:size |no\.? ?)?\b\d{1,2}\.\d{1,2} ?(?:mm\b)?(?: hook)?|\bsize [a-z]\b(?:[-/ ]?\d{1,2}\b)?(?: hook)?|"
+    r"\b[a-z][-/]\d{1,2}(?: ?\(\d[\d.]* ?mm\))? hook"
+)
+"""The size of a hook, whose numbers count nothing."""
+QUOTED = re.compile(
+    r"(?<!\d)\"([^\"]*[a-z][^\"]*)\"(?=,? ?(?:x ?\d|\* ?\d|\d+ ?(?:x|times)\b|twice|rep|around|across|to (?:the )?end|all))"
+)
+"""Quotation marks in place of brackets: `"2 sc, inc" x 6`."""
