@@ -55,6 +55,21 @@ def aside(chart: Chart, here: int, end: int) -> int:
     return here if kinds & _NO_ASIDE else after
 
 
+def explained(chart: Chart, here: int, end: int) -> int:
+    """Where an explanation ends of what was just said (`, i.e. [sc in 1, inc], then ...`), or a reference; or `here`."""
+    if chart.craft != "crochet" or chart.run[here].value not in ("explains", "refers") or not here:
+        return here
+    before = {chart.kind(place) for place in range(here)}
+    told = before & STITCHES or "even" in before
+    begins = chart.kind(here - 1) in ("sep", "dash", "stop", "open", "colon")
+    after = here
+    while after < end and (
+        chart.kind(after) not in ("stop", "close") or chart.run[after].tight and chart.kind(after) != "close"
+    ):
+        after += 1
+    return after if told and begins else here
+
+
 def remark(chart: Chart, here: int, end: int, text: str) -> int:
     """Where a sentence of mere advice ends (`Don't wait, it only gets harder!`), or a clause of it; or `here`."""
     before = chart.kind(here - 1)

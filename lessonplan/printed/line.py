@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
-from lessonplan.printed.asides import all_aside, aside, prose, remark
+from lessonplan.printed.asides import all_aside, aside, explained, prose, remark
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -194,6 +194,8 @@ class _Offers:
         found += offers(self.chart, here, end, nested)
         if (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
+        if (after := explained(self.chart, here, end)) > here:
+            found.append((0.3, None, after))
         if (after := remark(self.chart, here, end, self.text)) > here:
             found.append((0.5, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:

@@ -31,7 +31,7 @@ def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     for part in line.parts:
-        if isinstance(part, Shape) and not _measured(line):
+        if isinstance(part, Shape) and not _measured(line) and len(line.label.numbers) < 2:
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]

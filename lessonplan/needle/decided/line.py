@@ -199,6 +199,9 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side = "RS"
     if not hand.flat:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
+    spaced = [place + hand.behind for place in hand.spaces_at]
+    if flip:
+        spaced = [total - place for place in reversed(spaced)]
     return Needle(
         stitches=total,
         markers=tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
@@ -209,7 +212,8 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side=side,
         colour=hand.colour,
         back=back,
-        spaces=tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
+        spaces=tuple(hand.spaces_made[:: -1 if flip else 1]) if hand.worked else hand.needle.spaces,
+        spaced=tuple(spaced) if hand.worked else hand.needle.spaced,
         foundation=hand.foundation and not hand.worked,
     )
 
@@ -234,7 +238,7 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
         cast_on=hand.cast_on,
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
-        spaces_left=hand.spaces if hand.spaced and before.spaces and not before.flat else 0,
+        spaces_left=hand.spaces if hand.spaced and before.spaces and (hand.sought or not before.flat) else 0,
     )
 
 

@@ -63,7 +63,7 @@ def with_count(needle: Needle, count: int) -> Needle:
         return needle
     marks = tuple(mark for mark in needle.markers if mark[0] < count)
     turns = tuple(place for place in needle.turns if place < count)
-    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
+    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count), spaced=())
 
 
 def turned(needle: Needle) -> Needle:

@@ -294,7 +294,8 @@ class Run(RowRun):
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
         for spell in part.spells:
             if part.where in ("evenly", "markers"):
-                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
+                labelled = max(1, len(line.label.numbers))
+                for _ in range(value(spell.times.count, self.size) if spell.times else labelled):
                     self.row(index, shaping_row(line, part, self.needle, self.size))
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)

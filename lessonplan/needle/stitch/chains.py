@@ -24,6 +24,7 @@ def crochet(hand: Hand, op: Hooks) -> None:
         case Space():
             hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True
+            hand.space += op.n
         case Links():
             _links(hand, op)
         case Edge():
@@ -73,19 +74,21 @@ def _chain(hand: Hand, op: Chain) -> None:
             hand.made += 1
         else:
             hand.take(1, 1, 1, op.at, "ch")
-        hand.spaces_made += [op.space] if op.space else []
+        if op.space:
+            hand.opened(op.space)
     elif hand.worked and not hand.flat:
         hand.chained(op.n)  # `ch 1, join` closes the round with a space
 
 
 def _skip(hand: Hand, op: Skip) -> None:
-    hand.spaces_made += [op.space] if op.space else []
     hand.unused = op.n
     if hand.left:
         hand.take(op.n, 1, 0, op.at, "chain")
     else:
         hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
     hand.made += int(op.counts)
+    if op.space:
+        hand.opened(op.space)
 
 
 def _opposite(hand: Hand, op: Opposite) -> None:

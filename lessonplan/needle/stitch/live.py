@@ -18,7 +18,8 @@ class Needle:
     `behind`: stitches that the next row does not start with, because the last one was turned before its end.
     `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
-    `spaces`: how many chains each space in the last round of crochet has. `foundation`: nothing but a crocheted chain.
+    `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
+    `foundation`: nothing but a crocheted chain.
     """
 
     stitches: int
@@ -31,6 +32,7 @@ class Needle:
     colour: str = ""
     back: bool = False
     spaces: tuple[int, ...] = ()
+    spaced: tuple[int, ...] = ()
     foundation: bool = False
 
 

@@ -36,7 +36,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
-    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
+    Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -113,6 +113,9 @@ class Rows:
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
+            chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if first == "stop" and chained and {self.chart.kind(place) for place in range(after, end)} & STITCHES:
+                continue  # `Join B. 3 ch, 2 dc in next st`
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
             if item is None and self.chart.craft != "crochet":

@@ -65,7 +65,8 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more|times)? st?)? (even|kwise|pwise)*",
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* ({n:num} (more|times)? (st|stitch)?)? "
+            "(even|kwise|pwise)*",
             here,
             end,
         )

@@ -26,7 +26,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("shaping", NONE, NONE)),
     ("work (remark|sep)* (dec|inc) {a:num} st (in|on|at|evenly)* {each:(each|all)} row (as|in|remark|manner|same)*",
          lambda m: ("shaping", m.num("a"), NONE)),
-    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
+    (f"same* as+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),

@@ -10,7 +10,7 @@ from typing import Any
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
+from lessonplan.printed.tree import Colour, Into, Num, Opposite, Repeat, Stitch, To
 
 _CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
@@ -87,6 +87,7 @@ def _links(m: Match) -> Any:
 HOOK_PLACES: tuple[Rule, ...] = (
     Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
          lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
+    Rule(f"total (rem|next|other)* {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
     Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
     _every("both"),
     _every("links"),
@@ -207,12 +208,39 @@ def _last_of_chain(m: Match) -> Into:
     return Into((Stitch(token.value, ONE, token.at),), "edge", ONE, None, token.at)
 
 
+PLAIN = ("sc", "hdc", "dc", "tr", "dtr")
+"""Stitches that a fabric is made of."""
+
+
+def _fabric(m: Match) -> Any:
+    """`Cont in trebles`: a whole row of them."""
+    token = m.token("s")
+    fill = Repeat((Stitch(token.value, ONE, token.at),), To("end", NONE, "", token.at), token.at)
+    return fill if token.value in PLAIN else NO_FIT
+
+
+def _rows_of(m: Match) -> Any:
+    """`Work 7 rows of sc`."""
+    row = _fabric(m)
+    return row if row is NO_FIT else (row, RowCount(m.num("n"), m.at))
+
+
 _TO_PLACE = (
     "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
     f"({_SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
+    Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
+    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)*", _rows_of, -0.3),
+    Rule(f"turn remark+ ({_CH}|(num chain))", lambda m: None, -0.2),
+    Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
+    Rule("work (even|remark)* in {s:stitch} (?=sep|stop|for|to|$)", _fabric, -0.1),
+    Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
+         lambda m: None, -0.3),
+    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip (in|to|next|ord|chain|beg|top)*",
+         lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),
     Rule("remark in {o:ord} (chain|st) hook SEP* (stitch SEP*)? drawn",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,), None, m.at), -0.3),
@@ -274,5 +302,9 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
+    Rule(f"around? to+ (remark|next|ord|centre|each|beg)* ({_SPACE}|(centre (?=sep|stop|$)))",
+         lambda m: To("space", NONE, "", m.at)),
+    Rule(f"around? to+ (last|next)? {{n:num}}? st before (remark|next|ord|centre|each)* ({_SPACE}|centre)",
+         lambda m: To("space", m.num("n", ONE), "", m.at), -0.2),
 )  # fmt: skip
 """How far stitches go in crochet."""

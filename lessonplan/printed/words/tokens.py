@@ -87,6 +87,7 @@ _YARN = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Cc]hang(?:e|ing) to|[Ss]witch to|[Jj]oin|[Dd]rop|[Aa]ttach) ([A-Z][a-z]{2,})\b"
 )
 """A yarn that is called by a name, if that is no other word."""
+_SHADE = re.compile(r"\b(?:colou?r|shade|yarn) ([a-z]{3,})\b(?! ?(?:change|sequence|of|for)\b)")
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
@@ -180,6 +181,11 @@ class _Cutter:
         for match in _named_yarns(colours).finditer(text):
             name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
             found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _SHADE.finditer(self.lower) if self.craft == "crochet" else ():
+            if self._names_yarn(match[1]):
+                found[match.start(1)] = Token(
+                    "colour", text[match.start(1) : match.end(1)], match.start(1), match.end(1)
+                )
         for match in _YARN.finditer(text):
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
