@@ -56,17 +56,15 @@ def aside(chart: Chart, here: int, end: int) -> int:
 
 
 def explained(chart: Chart, here: int, end: int) -> int:
-    """Where an explanation ends of what was just said (`, i.e. [sc in 1, inc], then ...`), or a reference; or `here`."""
+    """Where an explanation of what was just said ends (`, i.e. [sc in 1, inc], then ...`), or a reference; or `here`."""
     if chart.craft != "crochet" or chart.run[here].value not in ("explains", "refers") or not here:
         return here
     before = {chart.kind(place) for place in range(here)}
     told = before & STITCHES or "even" in before
     begins = chart.kind(here - 1) in ("sep", "dash", "stop", "open", "colon")
     after = here
-    while after < end and (
-        chart.kind(after) not in ("stop", "close") or chart.run[after].tight and chart.kind(after) != "close"
-    ):
-        after += 1
+    while after < end and chart.kind(after) not in ("stop", "close"):
+        after = chart.partner.get(after, after) + 1
     return after if told and begins else here
 
 

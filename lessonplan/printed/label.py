@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import Chart, Match
-from lessonplan.printed.tree import Label
+from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -125,6 +125,7 @@ class Labels:
                 numbers=numbers,
                 also=also,
                 side=side or label.side,
+                upto=self._upto(match.start("more"), match.end("more")),
             ), after
         match = chart.match(
             "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} "
@@ -137,6 +138,11 @@ class Labels:
             if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
                 return replace(label, kind="round", first=numbers[0], last=numbers[-1], numbers=numbers), match.end()
         return None
+
+    def _upto(self, start: int, stop: int) -> Num:
+        """`Rows 3-8 (9, 9, 10)`: the last row in each size."""
+        last = self.chart.run[stop - 1] if stop - start == 2 else None
+        return last.num if last is not None and self.chart.kind(start) in ("dash", "to") else ()
 
     def _no_range(self, m: Match) -> bool:
         """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""
@@ -202,6 +208,8 @@ class Labels:
         row: Token | None = None
         while place < self.end and place - here < 14:
             kind = chart.kind(place)
+            if kind == "as" and label.numbers:
+                return None  # `Rows 3 and 4: as row 2.`
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]

@@ -5,7 +5,7 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 Num = tuple[int, ...]
 
@@ -307,7 +307,8 @@ class Label:
 
     `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds";
     `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all;
-    `star` the asterisks at its beginning, from which lines are repeated later.
+    `star` the asterisks at its beginning, from which lines are repeated later; `upto` the last number in each size,
+    where `Rows 3-8 (9, 9, 10)` are meant.
     """
 
     kind: str = ""
@@ -321,6 +322,16 @@ class Label:
     needles: tuple[int, ...] = ()
     only: tuple[int, ...] = ()
     star: str = ""
+    upto: Num = ()
+
+    def in_size(self, size: int) -> Label:
+        """The label with its numbers for a 0-based size; a size that has none of them is left out."""
+        if len(self.upto) < 2:
+            return self
+        last = value(self.upto, size)
+        if last < self.first:
+            return replace(self, only=tuple(n for n in range(1, len(self.upto) + 1) if n != size + 1))
+        return replace(self, numbers=tuple(range(self.first, last + 1)), last=last)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ nobody knows the stitches until the next printed count; the lines between are ac
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 from lessonplan.needle.decided.line import Working
@@ -54,7 +55,7 @@ def work_lines(
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
-    lines = chains_said(lines)
+    lines = chains_said([line and _in_size(line, size) for line in lines])
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)
@@ -78,6 +79,14 @@ def work_lines(
         for index, text in enumerate(texts)
     )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+
+
+def _in_size(line: Line, size: int) -> Line:
+    """A line with the rows that its label means in this size."""
+    if len(line.label.upto) < 2:
+        return line
+    label = line.label.in_size(size)
+    return replace(line, label=label, others=tuple(replace(each, label=label) for each in line.others))
 
 
 def _order(problem: LineProblem) -> tuple[int, int, int, str]:

@@ -51,7 +51,7 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     counted = _counted(items, run[begin])
     kinds = [name for name, _ in counted.tally]
     chained = "chains" in kinds
-    several = len(kinds) > 1 or kinds[:1] in (["space"], ["group"]) or opened >= 0 or kind == "sep" or chained
+    several = len(items) > 1 or kinds[:1] in (["space"], ["group"]) or opened >= 0 or kind == "sep" or chained
     if kinds and several and not _NO_KINDS & {*kinds}:
         strange = any(token.kind == "unknown" for token in run[begin:stop])
         yield 0.5 * strange, counted, after

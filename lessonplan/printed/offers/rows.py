@@ -114,7 +114,11 @@ class Rows:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
-            if first == "stop" and chained and {self.chart.kind(place) for place in range(after, end)} & STITCHES:
+            if (
+                first in ("stop", "colon", "dash")
+                and chained
+                and {self.chart.kind(place) for place in range(after, end)} & STITCHES
+            ):
                 continue  # `Join B. 3 ch, 2 dc in next st`
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`

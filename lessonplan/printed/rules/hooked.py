@@ -117,6 +117,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
+    Rule(f"(at|in)? same {_TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("in {c:colour}", _magic, 0.3),
     Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
@@ -260,7 +261,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
-         f"({_CH}|remark|st|in|to|next|top|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+         f"((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
