@@ -15,7 +15,15 @@ MOST_ROWS = 10_000
 
 
 class LabelError(ValueError):
-    """A label that counts rounds in a way that nobody works; one sentence."""
+    """A label that counts rounds in a way that nobody works, or one not understood; one sentence, a kind of problem."""
+
+    kind = "misfit"
+
+
+class SizesUnknownError(LabelError):
+    """A label that names sizes which are not numbered."""
+
+    kind = "unread"
 
 
 _SIDE = (
@@ -87,6 +95,13 @@ class Labels:
         return None
 
     def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
+        names = "(unknown|remark|open|close|sep|dash|slash|colour|all|size)*"
+        heading = self.chart.match(f"size {names} (stop|colon)", here, self.end)
+        only = heading is not None and " only" in self.text[: self.chart.run[heading.end() - 1].at].lower()
+        if self.chart.craft == "crochet" and heading is not None:
+            if only:
+                raise SizesUnknownError("which of the sizes are meant cannot be told from their names")
+            return label, heading.end()  # `Sizes Small (Medium, Large).` only names them
         match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
         if (
             match is None

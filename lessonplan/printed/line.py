@@ -89,7 +89,7 @@ def parse_line(
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:
-        raise NotationError(str(error), 1, "misfit") from None
+        raise NotationError(str(error), 1, error.kind) from None
     if label.numbers and max(label.numbers) > MOST_ROWS:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
@@ -229,6 +229,11 @@ class _Offers:
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
+    def _goes_on(self, here: int) -> bool:
+        """Whether steps follow in the same sentence."""
+        last = next((n for n in range(here, len(self.chart.run)) if self.chart.kind(n) == "stop"), len(self.chart.run))
+        return any(self.chart.kind(place) in STITCHES | {"star", "rep"} for place in range(here, last))
+
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
@@ -247,6 +252,8 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in _TELLS for token in inside)
+        if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
+            return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
             return price, None, close + 1
         for place, token in enumerate(inside):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from lessonplan.needle.decided.compare import check_printed
+from lessonplan.needle.decided.compare import as_counted, check_printed
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
@@ -299,6 +299,10 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
+        counted = as_counted(line, needle, working.size, dict(rounds[-1].techniques)) if rounds else None
+        if counted is not None and counted != needle.stitches:
+            needle = replace(needle, counted=counted)
+            rounds[-1] = replace(rounds[-1], needle=needle)
     cost = line.cost + price(working.reading) + any(each.spaces_left for each in rounds)
     return Outcome(
         tree=line, reading=working.reading, rounds=tuple(rounds), needle=needle, state=working.book.state(), cost=cost

@@ -172,7 +172,7 @@ class Worker:
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
-        self.after[index] = run.needle.stitches if run.lost is None else None
+        self.after[index] = run.needle.told if run.lost is None else None
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""

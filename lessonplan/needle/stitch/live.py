@@ -19,7 +19,8 @@ class Needle:
     `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
     `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
-    `foundation`: nothing but a crocheted chain.
+    `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
+    chains are among it, or slip stitches are not.
     """
 
     stitches: int
@@ -34,6 +35,12 @@ class Needle:
     spaces: tuple[int, ...] = ()
     spaced: tuple[int, ...] = ()
     foundation: bool = False
+    counted: int | None = None
+
+    @property
+    def told(self) -> int:
+        """The stitches as they are counted in print."""
+        return self.stitches if self.counted is None else self.counted
 
 
 class WorkError(Exception):

@@ -54,7 +54,7 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     several = len(items) > 1 or kinds[:1] in (["space"], ["group"]) or opened >= 0 or kind == "sep" or chained
     if kinds and several and not _NO_KINDS & {*kinds}:
         strange = any(token.kind == "unknown" for token in run[begin:stop])
-        yield 0.5 * strange, counted, after
+        yield 0.5 * strange - 0.1 * chained, counted, after
 
 
 Item = tuple[str, Num, bool]
@@ -66,7 +66,7 @@ def _items(words: Sequence[Token]) -> list[Item] | None:
     found: list[Item] = []
     item: list[Token] = []
     for token in (*words, None):
-        if token is not None and token.kind not in ("sep", "stop", "dash", "eq"):
+        if token is not None and token.kind not in ("sep", "stop", "dash", "eq", "open", "close"):
             item.append(token)
             continue
         if item and (one := _item(item)) is None:
@@ -79,6 +79,8 @@ def _items(words: Sequence[Token]) -> list[Item] | None:
 
 def _item(words: Sequence[Token]) -> Item | None:
     kinds = [token.kind for token in words]
+    if "edge" in kinds and {"remark", "each", "at"} & {*kinds}:
+        return "", (), False  # `15 per side`
     if _NO_COUNT & {*kinds} or any(
         kind == "in" and after in _PLACES for kind, after in zip(kinds, kinds[1:], strict=False)
     ):
@@ -90,9 +92,7 @@ def _item(words: Sequence[Token]) -> Item | None:
         )
         if kinds[begins] == "num" and begins:
             return _item(words[begins:])
-        if "num" in kinds and not chains:
-            return ("", (), False)
-        return ("chains", (), False) if chains else ("", (), False)
+        return ("chains", (), False) if chains or "hooknote" in kinds else ("", (), False)
     noun = ""
     for place, token in enumerate(words[1:], 1):
         if token.kind in _NOUNS and not (token.kind == "unknown" and noun):

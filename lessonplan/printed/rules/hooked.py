@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.craft.techniques import canonical
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
@@ -220,6 +221,15 @@ def _fabric(m: Match) -> Any:
     return fill if token.value in PLAIN else NO_FIT
 
 
+def _together(m: Match) -> Any:
+    """`Work the next 2 dc together into 1 tr`."""
+    name = m.token("t" if m.has("t") else "s").value if m.has("t") or m.has("s") else ""
+    n = m.num("n")
+    if name not in PLAIN or len(n) > 1 or not 1 < n[0] < 10:
+        return NO_FIT
+    return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
+
+
 def _rows_of(m: Match) -> Any:
     """`Work 7 rows of sc`."""
     row = _fabric(m)
@@ -234,6 +244,7 @@ _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
+    Rule(f"work next? {{n:num}} (st|{{s:ANY}}) together (in num? (st|{{t:ANY}}))?", _together, -0.3),
     Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)*", _rows_of, -0.3),
     Rule(f"turn remark+ ({_CH}|(num chain))", lambda m: None, -0.2),
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
