@@ -42,14 +42,17 @@ def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) 
         return None
     printed, slipped = value(line.printed, size), worked.get("sl st", 0)
     kinds = [name for name, _ in line.tally]
-    if (
-        "chains" in kinds
-        and after.spaces
-        and printed in (after.stitches + sum(after.spaces), after.stitches + len(after.spaces))
-    ):
+    if "chains" in kinds and printed - after.stitches in _chains_of(after):
         return printed
     named = all(name in worked or name in ("group", "space") for name in kinds)
     return printed if slipped > 1 and named and printed == after.stitches - slipped else None
+
+
+def _chains_of(after: Needle) -> set[int]:
+    """The numbers of chains, or of spaces, that may be counted: of all, or of those of one length only."""
+    lengths = set(after.spaces)
+    some = {n * after.spaces.count(length) for length in lengths for n in (1, length)}
+    return {sum(after.spaces), len(after.spaces), *some} - {0}
 
 
 def with_chains(line: Line, after: Needle, size: int) -> str:

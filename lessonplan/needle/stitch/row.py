@@ -138,6 +138,9 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         raise FitError(_odd_multiple(op, needs, room), op.at)
     _repeat(hand, op, room // needs)
     left = room % needs
+    first = op.body[0]
+    if hand.flat and isinstance(first, Work) and first.name == "sk" and first.n * first.takes >= left:
+        raise FitError(_odd_multiple(op, needs, room), op.at)  # what is only skipped is left over
     for each in op.body:
         if not left:
             return

@@ -19,6 +19,7 @@ _NOUNS = {"space": "space", "group": "group", "picot": "group", "edge": "group",
 _NO_COUNT = frozenset({"rep", "times", "star", "bo", "co", "pu", "turn", "even", "work", "to", "until", "once", "skip",
                        "slipjoin", "join", "around", "hook", "drawn", "put", "top", "tbl", "lastrep", "ending"})  # fmt: skip
 """What no count holds."""
+_COUNTING = frozenset({"count", "counting", "counted", "including", "included"})
 _NO_KINDS = frozenset({"inc", "dec", "sk", "sl st"})
 _BEHIND = frozenset({"remark", "stop", "sep", "turn", "colour", "dash", "row", "close", "side", "eq", "colon"})
 """What may stand behind a count, to the end of the line."""
@@ -42,7 +43,7 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
         return
     after = stop + int(opened >= 0 and stop < end)
     behind = {chart.kind(place) for place in range(after, end)}
-    free = behind <= _BEHIND or (opened >= 0 and not behind & {*STITCHES, "rep", "times", "star"})
+    free = behind <= _BEHIND or (opened >= 0 and not behind & {*STITCHES, "rep", "times", "star", "in"})
     if opened >= 0 and close >= end:
         return
     items = _items(run[begin:stop])
@@ -92,7 +93,9 @@ def _item(words: Sequence[Token]) -> Item | None:
         )
         if kinds[begins] == "num" and begins:
             return _item(words[begins:])
-        return ("chains", (), False) if chains or "hooknote" in kinds else ("", (), False)
+        told = any(token.value in _COUNTING for token in words) or "hooknote" in kinds
+        chains = chains and {"remark", "rem", "hooknote"} & {*kinds}
+        return ("chains", (), False) if chains or told else ("", (), False)
     noun = ""
     for place, token in enumerate(words[1:], 1):
         if token.kind in _NOUNS and not (token.kind == "unknown" and noun):
@@ -100,7 +103,7 @@ def _item(words: Sequence[Token]) -> Item | None:
             break
         if token.kind == "num" and words[place - 1].value != "ch":
             break
-        if token.kind == "stitch" and noun in ("", "st", "ch"):
+        if token.kind == "stitch" and noun in ("", "st", "ch") and (token.value != "ch" or not noun):
             noun = token.value
         elif token.kind == "st" and not noun:
             noun = "st"
