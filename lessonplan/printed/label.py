@@ -38,8 +38,8 @@ _ALSO = (
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
 _NUMBERED = (
-    f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
-    f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
+    f"(remark (sep (?=row num))?)? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"{{first:ord}} {{more:((sep|to|dash) ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
 

@@ -22,6 +22,7 @@ from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
@@ -63,12 +64,17 @@ class NotationError(Exception):
 
 @lru_cache(maxsize=4096)
 def parse_line(
-    text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "", terms: str = "us"
+    text: str,
+    sizes: int = 1,
+    colours: frozenset[str] = frozenset(),
+    crochet: str = "",
+    terms: str = "us",
+    own: Own = (),
 ) -> Line:
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in; `own` are words that the pattern makes for itself. Raises `NotationError` where
     nothing can be made of the print, or where a list such as `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
@@ -78,7 +84,7 @@ def parse_line(
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
-        run = tokens(text, sizes, colours, craft)
+        run = tokens(text, sizes, colours, craft, own)
     except SizesError as error:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:

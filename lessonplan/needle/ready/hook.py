@@ -89,6 +89,8 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
     tallest = max(map(height, _stitches(steps)), default=0)
+    if isinstance(before, Stitch) and before.name == "sk" and len(steps) > 3:
+        before = steps[-3]  # `ch 2, skip 3 sc, dc in first sc`
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
     chained = chained and (ring or last.place != "edge" or height(only) < tallest)
     return steps[:-1] if only == "sl st" or (only and chained) else steps

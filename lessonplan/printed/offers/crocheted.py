@@ -67,7 +67,7 @@ def _items(words: Sequence[Token]) -> list[Item] | None:
     found: list[Item] = []
     item: list[Token] = []
     for token in (*words, None):
-        if token is not None and token.kind not in ("sep", "stop", "dash", "eq", "open", "close"):
+        if token is not None and token.kind not in ("sep", "stop", "dash", "eq", "open", "close", "colon"):
             item.append(token)
             continue
         if item and (one := _item(item)) is None:
@@ -107,6 +107,8 @@ def _item(words: Sequence[Token]) -> Item | None:
             noun = token.value
         elif token.kind == "st" and not noun:
             noun = "st"
+    if noun == "ch" and chains:
+        return "chains", words[0].num, False
     if noun in ("st", "") and chains and {"remark", "hooknote", "rem"} & {*kinds}:
         return "with chains", words[0].num, "total" in kinds
     return noun, words[0].num, "total" in kinds
@@ -115,6 +117,7 @@ def _item(words: Sequence[Token]) -> Item | None:
 def _counted(items: Sequence[Item], first: Token) -> Counted:
     """The stitches of a count of several kinds; `num` () where groups are counted, whose stitches it does not tell."""
     named = [(kind, n) for kind, n, _ in items if kind and n]
+    named = [(kind, n) for kind, n in named if kind != "chains"]
     chained = any(kind in ("chains", "with chains") for kind, _, _ in items)
     tally = tuple(("st" if kind == "with chains" else kind, n) for kind, n in named)
     tally += (("chains", (0,)),) if chained else ()

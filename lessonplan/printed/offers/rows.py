@@ -114,6 +114,9 @@ class Rows:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            begins = chained and not {self.chart.kind(place) for place in range(here)} & STITCHES
+            if begins and self.chart.craft == "crochet":
+                continue  # `Sleeves.- Commence with 41 ch.`
             if (
                 first in ("stop", "colon", "dash")
                 and chained

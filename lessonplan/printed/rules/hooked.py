@@ -11,7 +11,7 @@ from lessonplan.craft.techniques import canonical
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Colour, Into, Num, Opposite, Repeat, Stitch, To
+from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 
 _CH = "((chain dash? num? dash?)|(num chain? dash?))"
 """`ch-2`, `2ch-` before the word space."""
@@ -119,6 +119,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule(f"(at|in)? same {_TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
+    Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
+    Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
     Rule("in {c:colour}", _magic, 0.3),
     Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
@@ -230,6 +232,26 @@ def _together(m: Match) -> Any:
     return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
 
 
+def _through_both(m: Match) -> Any:
+    """`Sc 5 through both layers`: each goes into a stitch of either side of a flat tube."""
+    token = m.token("s")
+    if m.token("l").value != "layers" or token.value not in PLAIN:
+        return NO_FIT
+    both = Stitch(canonical(f"{token.value}2tog", "crochet"), m.num("n"), token.at)
+    return both if m.has("n") else Repeat((both,), To("end", NONE, "", token.at), token.at)
+
+
+def _changed(m: Match) -> Any:
+    """`Rnd 3: +6`: so many more, spread over the round; if how is told in brackets, only the count of it."""
+    sign = m.token("sign").value
+    if m.chart.kind(m.match.start() - 1) not in ("colon", "dash") or sign not in "+-":
+        return NO_FIT
+    if m.chart.kind(m.match.end()) == "open":
+        return Counted(m.num("n"), m.at, 1 if sign == "+" else -1)
+    spell = Spell(ONE, None, None, m.at)
+    return Shape("inc" if sign == "+" else "dec", m.num("n"), "evenly", (spell,), m.at)
+
+
 def _rows_of(m: Match) -> Any:
     """`Work 7 rows of sc`."""
     row = _fabric(m)
@@ -244,11 +266,20 @@ _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
+    Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
+    Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
+    Rule("{sign:(sep|dash)} {n:num} ((on|in) (each|all) row)? (?=stop|sep|open|$)", _changed, -0.3),
+    Rule(f"(sep|remark)* {_CH} to turn", lambda m: None, -0.2),
+    Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
+    Rule("work (each|all) (remark|st|ANY)* even (?=sep)", lambda m: None, -0.2),
+    Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row|times)*",
+         lambda m: None, 0.3),
     Rule(f"work next? {{n:num}} (st|{{s:ANY}}) together (in num? (st|{{t:ANY}}))?", _together, -0.3),
-    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)*", _rows_of, -0.3),
+    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)* (on remark* num? (st|ANY))?", _rows_of, -0.3),
     Rule(f"turn remark+ ({_CH}|(num chain))", lambda m: None, -0.2),
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
-    Rule("work (even|remark)* in {s:stitch} (?=sep|stop|for|to|$)", _fabric, -0.1),
+    Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
          lambda m: None, -0.3),
     Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip (in|to|next|ord|chain|beg|top)*",

@@ -21,7 +21,7 @@ HOOKED = Path(__file__).parent / "hooked.csv"
 """The words that only crochet has, or that mean something else there."""
 PIECE = re.compile(
     r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|"
-    r"[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+    r"[^\W\d_]+(?:'(?:s|d|t|ed|re|ll|ve|m)(?![^\W\d_]))?|\d+|\S"
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""

@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.named import HOOK, HOOKED_PATTERN, LENGTH, PATTERN, QUOTED, RETURN, charts
 from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
+from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 from lessonplan.printed.words.turning import asides
 
@@ -128,10 +129,17 @@ def plain(text: str) -> str:
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
 
 
-def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[Token, ...]:
-    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
-    lower = plain(text)
-    return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own = ()) -> tuple[Token, ...]:
+    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many.
+
+    `own` are words that the pattern makes for itself.
+    """
+    cutter = _Cutter(text, plain(text), sizes, colours, craft)
+    for start, end, name in spelled(text, own):
+        cutter.spans[start] = Token("stitch", name, start, end)
+    for start, end in explained(text, own):
+        cutter.spans[start] = Token("hooknote", text[start:end], start, end)
+    return tuple(cutter.cut())
 
 
 def _longest_first(colours: frozenset[str]) -> list[str]:
@@ -299,6 +307,9 @@ class _Cutter:
     def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
         first, end = self.run[here], self.run[after - 1].end
         kind = word.kind
+        worked_round = first.text == "round" and last is not None and last.kind in ("stitch", "st")
+        if kind == "row" and self.craft == "crochet" and worked_round and not self._counts(after):
+            kind = "around"  # `1 tr in each st round`
         if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
             following = self.run[after]
             if following.text.isdecimal() and following.tight:
@@ -313,6 +324,10 @@ class _Cutter:
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
         return Token(kind, named, first.at, end), after
+
+    def _counts(self, here: int) -> bool:
+        """Whether a number stands at a piece."""
+        return here < len(self.run) and self.run[here].text.isdecimal()
 
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]
