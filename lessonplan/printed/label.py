@@ -240,6 +240,9 @@ class Labels:
             named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
             if named is None or (kind == "stop" and row is None):
                 return None
+            if kind in STITCHES and place == here and chart.match("ANY row (colon|dash|stop)", place, self.end):
+                place += 1
+                continue  # `Bobble row:`
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
             if (
                 kind in STITCHES

@@ -169,6 +169,9 @@ def _check_done(
 def _slipped_first(ops: Sequence[Op]) -> int:
     """Slip stitches at the beginning of a row that leaves stitches at its end: they are left behind as well."""
     first = next((op for op in ops if not isinstance(op, Chain)), None)
+    if isinstance(first, Loop) and first.to is not None and first.to.place == "over" and len(first.body) == 1:
+        only = first.body[0]
+        return first.to.short if isinstance(only, Work) and only.name == "sl st" else 0
     return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
 
 

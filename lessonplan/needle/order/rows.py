@@ -22,7 +22,7 @@ from lessonplan.needle.order.shaping import (
     single_rows,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
 
@@ -293,6 +293,9 @@ class Run(RowRun):
     def shape(self, index: int, line: Line, part: Shape) -> None:
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
         for spell in part.spells:
+            alone = len(part.spells) == 1 and spell.every == (1,) and spell.times == Times((1,), False, part.at)
+            if alone and len(line.label.numbers) > 1:
+                spell = replace(spell, times=Times((len(line.label.numbers),), False, part.at))
             if part.where in ("evenly", "markers"):
                 labelled = max(1, len(line.label.numbers))
                 for _ in range(value(spell.times.count, self.size) if spell.times else labelled):

@@ -53,6 +53,8 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     kinds = [name for name, _ in counted.tally]
     chained = "chains" in kinds
     several = len(items) > 1 or kinds[:1] in (["space"], ["group"]) or opened >= 0 or kind == "sep" or chained
+    if counted.num == () and kinds == ["chains"]:
+        return  # `Commence with 41 ch`
     if kinds and several and not _NO_KINDS & {*kinds}:
         strange = any(token.kind == "unknown" for token in run[begin:stop])
         yield 0.5 * strange - 0.1 * chained, counted, after

@@ -57,7 +57,7 @@ class Placed:
 
     def listed(self, here: int, end: int) -> Iterator[Offer]:
         """`2 tr, 3 ch, 3 tr all in same sp`: a list without brackets, with chains in it, all worked into one place."""
-        match = self.chart.match("((num ANY)|(ANY num)) (sep ((num ANY)|(ANY num)))+ total? (?=in)", here, end)
+        match = self.chart.match("((num ANY)|(ANY num)) (sep ((num ANY)|(ANY num)))+ (total|all)? (?=in)", here, end)
         if match is None:
             return
         run = self.chart.run[here : match.end()]
@@ -110,7 +110,8 @@ class Placed:
         """`sc in each st around, working 3 sc in each of 4 corner sts`; four corners need a count to bear them out."""
         for cost, place, after in places(self.chart, here, end):
             match = self.chart.match(
-                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in {each:(each|all)} {k:num}? "
+                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in ((centre|remark)* (st|ANY))? "
+                "{each:(each|all)} ((num dash ANY dash?)|{k:num})? "
                 "{c:(space|remark)}+ (st|space)? around?",
                 after,
                 end,

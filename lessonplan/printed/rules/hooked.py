@@ -85,6 +85,15 @@ def _links(m: Match) -> Any:
     return NO_FIT if ahead in ("hook", "dash", "num", "space") else Into((), "links", m.num("n"), None, m.at)
 
 
+def _these(m: Match) -> Any:
+    """`rep from * to last 3 sts, sc in these sts`."""
+    if m.token("r").value not in ("this", "these", "those"):
+        return NO_FIT
+    before = range(max(0, m.match.start() - 9), m.match.start() - 1)
+    last = [place + 1 for place in before if m.chart.kind(place) == "last" and m.chart.kind(place + 1) == "num"]
+    return Into((), "next", m.chart.run[last[-1]].num, None, m.at) if last else NO_FIT
+
+
 HOOK_PLACES: tuple[Rule, ...] = (
     Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
          lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
@@ -121,6 +130,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"(at|in)? same {_TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
+    Rule("in {r:remark} (st|ANY)", _these, -0.2),
     Rule("in {c:colour}", _magic, 0.3),
     Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
@@ -243,8 +253,9 @@ def _through_both(m: Match) -> Any:
 
 def _changed(m: Match) -> Any:
     """`Rnd 3: +6`: so many more, spread over the round; if how is told in brackets, only the count of it."""
-    sign = m.token("sign").value
-    if m.chart.kind(m.match.start() - 1) not in ("colon", "dash") or sign not in "+-":
+    place = m.match.start()
+    sign = m.chart.run[place - 1].value if place > 1 and m.token("n").tight else ""
+    if sign not in ("+", "-") or m.chart.kind(place - 2) != "colon":
         return NO_FIT
     if m.chart.kind(m.match.end()) == "open":
         return Counted(m.num("n"), m.at, 1 if sign == "+" else -1)
@@ -269,7 +280,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
-    Rule("{sign:(sep|dash)} {n:num} ((on|in) (each|all) row)? (?=stop|sep|open|$)", _changed, -0.3),
+    Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|$)", _changed, -0.3),
     Rule(f"(sep|remark)* {_CH} to turn", lambda m: None, -0.2),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
     Rule("work (each|all) (remark|st|ANY)* even (?=sep)", lambda m: None, -0.2),
@@ -344,6 +355,7 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("over", m.num("n"), "", m.at), -0.2),
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
+    Rule("around? to+ {n:num} (st|ANY) (before|from)? end row?", lambda m: To("end", m.num("n"), "", m.at), -0.1),
     Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
     Rule(f"around? to+ (remark|next|ord|centre|each|beg)* ({_SPACE}|(centre (?=sep|stop|$)))",
          lambda m: To("space", NONE, "", m.at)),
