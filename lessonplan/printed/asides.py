@@ -68,6 +68,15 @@ def explained(chart: Chart, here: int, end: int) -> int:
     return after if told and begins else here
 
 
+def _named(chart: Chart, place: int, text: str) -> bool:
+    """Whether stitches are only spoken of: `those bobbles`."""
+    token = chart.run[place]
+    several = token.kind == "stitch" and text[token.at : token.end].lower().endswith("s")
+    return (
+        several and chart.kind(place - 1) not in ("num", "dash", "rep") and chart.kind(place + 1) not in ("num", "in")
+    )
+
+
 def remark(chart: Chart, here: int, end: int, text: str) -> int:
     """Where a sentence of mere advice ends (`Don't wait, it only gets harder!`), or a clause of it; or `here`."""
     before = chart.kind(here - 1)
@@ -79,7 +88,7 @@ def remark(chart: Chart, here: int, end: int, text: str) -> int:
     )
     while after < end and chart.kind(after) not in stops:
         after += 1
-    kinds = [chart.kind(place) for place in range(here, after)]
+    kinds = ["unknown" if _named(chart, place, text) else chart.kind(place) for place in range(here, after)]
     words = text[chart.run[here].at : chart.run[after - 1].end].lower() if after > here else ""
     if len(kinds) < _LONG or _NO_REMARK & {*kinds} or _RISKY.search(words) or "remark" not in kinds:
         return here

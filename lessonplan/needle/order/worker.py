@@ -185,7 +185,10 @@ class Worker:
         """Say what is wrong with a line, and go on from the count printed after it."""
         index = self.turns[place].index
         run.book.begin()
-        if index not in run.done:
+        if error.kind in ("unread", "ambiguous"):
+            run.history.append((None, 1))  # what was not read is not worked again
+            run.lines[index] = None
+        elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size)
         if run.lost is not None or error.kind == "follows":

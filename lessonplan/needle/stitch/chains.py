@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import FitError
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space
 from lessonplan.printed.tree import Opposite
@@ -48,6 +48,8 @@ def _links(hand: Hand, op: Links) -> None:
     links = sum(hand.needle.spaces)
     if op.n:
         hand.work(replace(op.work, n=op.n))
+    elif hand.needle.blurred:
+        raise FitError("how many spaces the round before has is not known", op.at, UNTOLD)
     elif links:
         hand.work(replace(op.work, n=links, takes=0))
 

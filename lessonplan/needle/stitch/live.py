@@ -20,7 +20,8 @@ class Needle:
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
     `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
     `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
-    chains are among it, or slip stitches are not.
+    chains are among it, or slip stitches are not. `blurred`: the last round was not read, so that nobody knows its
+    spaces.
     """
 
     stitches: int
@@ -36,6 +37,7 @@ class Needle:
     spaced: tuple[int, ...] = ()
     foundation: bool = False
     counted: int | None = None
+    blurred: bool = False
 
     @property
     def told(self) -> int:

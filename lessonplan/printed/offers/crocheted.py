@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.moves import Counted
-from lessonplan.printed.rules.search import Chart, Offer
+from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.tokens import Token
 
@@ -29,6 +29,11 @@ _PLACES = frozenset({"each", "next", "same", "ord", "all"})
 def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     """Counts of several kinds of stitches and spaces behind a line: `(12 dc, 4 ch-2 sps)`, `= 96 sts and 12 fans`."""
     kind, run = chart.kind(here), chart.run
+    listed = chart.match("(num sep)+ {n:num} (st|ANY) stop?$", here, end)  # `18, 24, 30 sts`, of three rounds
+    alone = chart.match("{n:num} st stop?$", here, end) if chart.kind(here - 1) == "even" else None
+    for match in (listed, alone):
+        if match is not None and match.end() == len(run) and chart.kind(here - 1) not in ("sep", "next", "last"):
+            yield -0.2, Counted(Match(chart, match).num("n"), run[here].at), match.end()
     if kind not in _BEGINS or (kind == "sep" and run[here].value != ";"):
         return
     begin = here

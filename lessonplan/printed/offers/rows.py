@@ -114,6 +114,8 @@ class Rows:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if first == "stop" and self.chart.run[here - 1].value in ("inc", "dec"):
+                continue  # `Dec. 1 st. at each end`
             begins = chained and not {self.chart.kind(place) for place in range(here)} & STITCHES
             if begins and self.chart.craft == "crochet":
                 continue  # `Sleeves.- Commence with 41 ch.`

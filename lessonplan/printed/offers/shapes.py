@@ -66,7 +66,7 @@ class Shapes:
         chart = self.chart
         match = chart.match(
             "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* ({n:num} (more|times)? (st|stitch)?)? "
-            "(even|kwise|pwise)* (open work num ANY together close)?",
+            "(even|kwise|pwise)* (stop? open work num ANY together close)?",
             here,
             end,
         )

@@ -20,6 +20,7 @@ from lessonplan.printed.rules.hooked import HOOK_MOVES
 from lessonplan.printed.rules.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
+    BindOff,
     Even,
     Into,
     Join,
@@ -83,6 +84,8 @@ class Steps(Placed):
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
+            if isinstance(item, BindOff) and item.method == "draw through" and self.crochet:
+                item = None  # the yarn is drawn through stitches that stay
             if isinstance(item, Join) and self.crochet:
                 item = None  # at the end of every round
             if isinstance(item, AtNeedle | AsNeedle):

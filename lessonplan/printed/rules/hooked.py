@@ -280,7 +280,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
-    Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|$)", _changed, -0.3),
+    Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
     Rule(f"(sep|remark)* {_CH} to turn", lambda m: None, -0.2),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
     Rule("work (each|all) (remark|st|ANY)* even (?=sep)", lambda m: None, -0.2),
