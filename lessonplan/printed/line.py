@@ -281,7 +281,7 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
-_NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
     r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"

@@ -199,6 +199,8 @@ class Hooked:
             self.chain = "not"
         on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
         lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
+        if chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2]):
+            return lead, (steps[0], *steps[2:])
         at = int(chain is not None)
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
@@ -212,6 +214,12 @@ class Hooked:
         else:
             rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
         return lead, (*steps[:at], *rest, *steps[at + 1 :])
+
+    def _stands_on_skipped(self, chain: Stitch, skip: Step, then: Step) -> bool:
+        """`3 ch (counts as 1 tr), miss 1 st, 1 tr in each st to end`: the stitch missed is the one below the chain."""
+        one = isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
+        fills = isinstance(then, Into) and then.place == "next" and then.to is not None
+        return one and fills and self.chain == "counts" and value(chain.count, self.size) in (2, 3, self.tallest)
 
     def _passed(self, step: Step) -> int:
         if isinstance(step, Stitch):

@@ -13,7 +13,7 @@ from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 
-_CH = "((chain dash? num? dash?)|(num chain? dash?))"
+_CH = "((chain dash? num? dash?)|(num dash? chain dash?)|(num dash? (?=space)))"
 """`ch-2`, `2ch-` before the word space."""
 _SPACE = f"(space? {_CH})? space"
 _ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
@@ -131,6 +131,9 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
     Rule("in {r:remark} (st|ANY)", _these, -0.2),
+    Rule(f"in? tbl in? (each|all) (rem|other|next)* {_STITCH} {_ALL}",
+         lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
+    Rule(f"in? tbl in? (next|last|rem|ord)+ {{n:num}}? {_STITCH}", lambda m: Into((), "next", m.num("n"), None, m.at), -0.1),
     Rule("in {c:colour}", _magic, 0.3),
     Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
 )  # fmt: skip
@@ -263,6 +266,14 @@ def _changed(m: Match) -> Any:
     return Shape("inc" if sign == "+" else "dec", m.num("n"), "evenly", (spell,), m.at)
 
 
+def _with_turning(m: Match) -> Stitch:
+    """`Ch 30 + 2 for turning`."""
+    first, more = m.num("n"), m.num("k")
+    sizes = max(len(first), len(more))
+    count = tuple(first[size % len(first)] + more[size % len(more)] for size in range(sizes))
+    return Stitch("ch", count, m.at)
+
+
 def _rows_of(m: Match) -> Any:
     """`Work 7 rows of sc`."""
     row = _fabric(m)
@@ -278,6 +289,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),

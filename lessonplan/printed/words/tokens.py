@@ -78,7 +78,9 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 """Kinds of short words that a number follows."""
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
-_SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
+_SHAPES = re.compile(
+    r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:\([^)]*\)\s*)?(?:at|in|on|each|every|both|evenly|across)\b"
+)
 _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
     r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
