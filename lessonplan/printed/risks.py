@@ -18,26 +18,35 @@ _SAID = re.compile(
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
 """What is said in so many words, but has no meaning yet."""
+_INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
 
 def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
-    return (*found, *(Doubt(m[0], m.start(), 3) for m in _SAID.finditer(text.lower())))
+    lower = text.lower()
+    every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
+    told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
+    return (*found, *(Doubt(m[0], m.start(), 3) for m in told))
 
 
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     for part in line.parts:
-        if isinstance(part, Shape) and not _measured(line) and len(line.label.numbers) < 2:
+        if isinstance(part, Shape) and not _measured(line) and not _several(line):
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
                 if spell.times is None and spell.until is None and _again_and_again(chart, spell.at)
             ]
     return tuple(found)
+
+
+def _several(line: Line) -> bool:
+    """Whether the label of a line says for how many rows it is."""
+    return len(line.label.numbers) > 1 or line.label.count != (1,)
 
 
 def _doubt(line: Line, token: Token, level: int) -> Doubt:

@@ -293,12 +293,12 @@ class Run(RowRun):
     def shape(self, index: int, line: Line, part: Shape) -> None:
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
         for spell in part.spells:
-            alone = len(part.spells) == 1 and spell.every == (1,) and spell.times == Times((1,), False, part.at)
-            if alone and len(line.label.numbers) > 1:
-                spell = replace(spell, times=Times((len(line.label.numbers),), False, part.at))
+            alone = len(part.spells) == 1 and spell.every == (1,) and spell.until is None
+            labelled = len(line.label.numbers) or value(line.label.count, self.size)
+            if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
+                spell = replace(spell, times=Times((labelled,), False, part.at))
             if part.where in ("evenly", "markers"):
-                labelled = max(1, len(line.label.numbers))
-                for _ in range(value(spell.times.count, self.size) if spell.times else labelled):
+                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
                     self.row(index, shaping_row(line, part, self.needle, self.size))
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)

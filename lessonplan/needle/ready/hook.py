@@ -152,6 +152,13 @@ def open_chain(line: Line, flat: bool) -> str:
     return ""
 
 
+def misses_one(steps: Sequence[Step]) -> bool:
+    """Whether a row begins `3 ch, miss 1 tr`, so that it may be the one below the chain."""
+    steps = [step for step in steps if not _only_yarn(step)]
+    skip = steps[1] if len(steps) > 2 and _chained(steps) else None
+    return isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
@@ -201,7 +208,13 @@ class Hooked:
         lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
         if chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2]):
             return lead, (steps[0], *steps[2:])
+        if chain is not None and self.reading.get("missed") == "base" and misses_one(steps):
+            return lead, (steps[0], *steps[2:])
         at = int(chain is not None)
+        if len(steps) > at and isinstance(second := steps[at], Into) and second.place == "second":
+            stands = chain is None or self.counts(value(chain.count, self.size))
+            passed_first = () if stands else (Stitch("sk", (1,), second.at),)
+            return lead, (*steps[:at], *passed_first, replace(second, place="next"), *steps[at + 1 :])
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
             return lead, steps

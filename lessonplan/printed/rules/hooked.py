@@ -5,6 +5,7 @@ As in `grammar`: each rule is a run of kinds of tokens, what it means, and what 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
@@ -12,6 +13,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.words.tokens import Token
 
 _CH = "((chain dash? num? dash?)|(num dash? chain dash?)|(num dash? (?=space)))"
 """`ch-2`, `2ch-` before the word space."""
@@ -85,6 +87,15 @@ def _links(m: Match) -> Any:
     return NO_FIT if ahead in ("hook", "dash", "num", "space") else Into((), "links", m.num("n"), None, m.at)
 
 
+def _second(m: Match) -> Any:
+    """`dc in second st and in each st to end`, where the turning chain stands on the first one."""
+    chain = m.has("s") and m.token("s").value == "ch"
+    hook = m.chart.kind(m.match.end()) in ("hook", "from", "chain")
+    if chain or hook or m.num("o") != (2,):
+        return NO_FIT
+    return Into((), "second", ONE, To("end", NONE, "", m.at) if m.has("rest") else None, m.at)
+
+
 def _these(m: Match) -> Any:
     """`rep from * to last 3 sts, sc in these sts`."""
     if m.token("r").value not in ("this", "these", "those"):
@@ -131,6 +142,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
     Rule("in {r:remark} (st|ANY)", _these, -0.2),
+    Rule("in {o:ord} (chain|st) hook sep around", lambda m: Into((), "skip", (m.num("o")[0] - 1,), _to_end(m), m.at), -0.2),
+    Rule(f"in {{o:ord}} (st|{{s:ANY}}) {{rest:sep? in (each|all) (rem|other|next)* {_STITCH} {_ALL}}}?", _second, -0.2),
     Rule(f"in? tbl in? (each|all) (rem|other|next)* {_STITCH} {_ALL}",
          lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
     Rule(f"in? tbl in? (next|last|rem|ord)+ {{n:num}}? {_STITCH}", lambda m: Into((), "next", m.num("n"), None, m.at), -0.1),
@@ -167,7 +180,8 @@ def _skip(m: Match) -> Any:
 def _joined(m: Match) -> Any:
     """Yarn joined, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
     words = m.chart.run[m.match.start() : m.match.end()]
-    if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
+    joins = any(token.kind == "join" or token.value == "prose" for token in words)
+    if not joins and (m.has("s") or (not m.has("c") and any(token.kind in ("each", "all") for token in words))):
         return NO_FIT
     return Colour(m.token("c").value, m.at) if m.has("c") else None
 
@@ -274,6 +288,19 @@ def _with_turning(m: Match) -> Stitch:
     return Stitch("ch", count, m.at)
 
 
+def _every_other(m: Match) -> Repeat:
+    """`Inc in every other st`, `inc in every 4th st`: plain stitches between."""
+    n = m.num("o", (2,))
+    plain = Into((Stitch(main_stitch(m.chart.run), ONE, m.at),), "next", tuple(each - 1 for each in n), None, m.at)
+    inc = Into((Stitch(main_stitch(m.chart.run), (2,), m.at),), "next", ONE, None, m.at)
+    return Repeat((plain, inc), To("end", NONE, "", m.at), m.at)
+
+
+def main_stitch(run: Sequence[Token]) -> str:
+    """The main stitch of a crochet line."""
+    return next((token.value for token in run if token.kind == "stitch" and token.value in PLAIN[:4]), "sc")
+
+
 def _rows_of(m: Match) -> Any:
     """`Work 7 rows of sc`."""
     row = _fabric(m)
@@ -289,6 +316,9 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
+    Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
+    Rule("{s:inc} in (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),

@@ -239,6 +239,8 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
+        if piece.text == "s" and piece.tight and last is not None and last.kind == "star":
+            return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
             return Token("size", piece.text, piece.at, piece.end), here + 2
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
