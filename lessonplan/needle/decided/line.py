@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -96,6 +97,9 @@ def _in_a_ring(part: Part) -> bool:
     return told and any(not isinstance(step, Stitch) or step.name not in ("ch", "sl st", *ON_NOTHING) for step in made)
 
 
+_BLOCK = re.compile(
+    r"\b(?:of|in|to|across) (?:the |each |every |a )?(?:next |last |previous |first )?(?:blocks?|tiles?)\b"
+)
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -129,7 +133,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             if chosen.get("line") == "rest" and not hand.worked:
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
-            kind = "ambiguous" if _joins(line.parts[part]) else misfit.kind
+            kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
@@ -139,6 +143,11 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         rounds.append(made)
         needle = after
     return rounds
+
+
+def _in_blocks(line: Line) -> bool:
+    """Whether a line builds block upon block from a corner, which are not counted by their stitches."""
+    return line.crochet and _BLOCK.search(line.text.lower()) is not None
 
 
 def _joins(part: Part) -> bool:

@@ -210,6 +210,8 @@ class Worker:
                 trial.needle = error.needle
                 if self._works_from(trial, place + 1):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
+            if error.kind in ("unread", "ambiguous"):
+                self.unsure.add(index)  # what is printed is taken on trust
             if index in self.unsure:
                 self.after[index] = printed
         else:

@@ -98,7 +98,8 @@ def _item(words: Sequence[Token]) -> Item | None:
         begins = next(
             (place for place, kind in enumerate(kinds) if kind not in ("remark", "have", "total", "rem", "on")), 0
         )
-        if kinds[begins] == "num" and begins:
+        counting = any(token.value in _COUNTING for token in words[:begins]) or "hooknote" in kinds
+        if kinds[begins] == "num" and begins and not counting:
             return _item(words[begins:])
         told = any(token.value in _COUNTING for token in words) or "hooknote" in kinds
         chains = chains and {"remark", "rem", "hooknote"} & {*kinds}
