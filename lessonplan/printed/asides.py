@@ -56,7 +56,7 @@ def aside(chart: Chart, here: int, end: int) -> int:
 
 
 def explained(chart: Chart, here: int, end: int) -> int:
-    """Where an explanation of what was just said ends (`, i.e. [sc in 1, inc], then ...`), or a reference; or `here`."""
+    """Where an explanation of what was just said ends (`, i.e. [sc in 1, inc]`), or a reference; or `here`."""
     if chart.craft != "crochet" or chart.run[here].value not in ("explains", "refers") or not here:
         return here
     before = {chart.kind(place) for place in range(here)}

@@ -74,8 +74,9 @@ def parse_line(
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches are named in; `own` are words that the pattern makes for itself. Raises `NotationError` where
-    nothing can be made of the print, or where a list such as `48 (52, 56)` has not one number for each size.
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in; `own` are words that the
+    pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)

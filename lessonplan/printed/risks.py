@@ -15,6 +15,7 @@ _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
     r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b|\bdo the same\b"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
+    r"|\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
 """What is said in so many words, but has no meaning yet."""

@@ -27,8 +27,8 @@ class To:
     stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
     what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
     repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on), "space" (the next
-    space of crochet, minus `short`) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has
-    a number.
+    space of crochet, minus `short`) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its
+    number, or "last"; "numbered" for a needle that has a number.
     """
 
     place: str
@@ -71,8 +71,9 @@ class Into:
     """Steps all worked into each of some stitches of the row below.
 
     `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
-    first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the turning chain of the row below), "new" (a ring or
-    chain that is not counted; no `body`: all that follows goes there; `count` 0: only if nothing is on the hook),
+    first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the
+    turning chain of the row below), "new" (a ring or chain that is not counted; no `body`: all that follows goes
+    there; `count` 0: only if nothing is on the hook),
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
     stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
     "elsewhere" (stitches of another piece, which are joined to this one),

@@ -210,9 +210,8 @@ class Worker:
                 trial.needle = error.needle
                 if self._works_from(trial, place + 1):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
-            if error.kind in ("unread", "ambiguous"):
+            if error.kind in ("unread", "ambiguous") or index in self.unsure:
                 self.unsure.add(index)  # what is printed is taken on trust
-            if index in self.unsure:
                 self.after[index] = printed
         else:
             run.needle = error.needle or turned(run.needle)

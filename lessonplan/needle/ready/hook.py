@@ -14,6 +14,8 @@ HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cl
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
 LOOP = "tss"
 """A loop that is drawn up and stays on the hook."""
+LONGER = 3
+"""A chain of more than these that is worked into makes the row longer."""
 TALL = 3
 """From this height on a chain that nothing is said of counts as a stitch (common practice)."""
 
@@ -177,6 +179,8 @@ class Hooked:
     """Whether loops are drawn up and kept on the hook."""
     joining: bool = False
     """Whether another piece is joined to this one."""
+    longer: bool = False
+    """Whether the row begins with a chain that is worked into."""
     several: bool = False
     """Whether the first place of a row holds several stitches."""
 
@@ -198,6 +202,8 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
+        then = steps[1] if chain is not None and len(steps) > 2 else None
+        self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
         if next(_stitches(steps), "") == LOOP:
@@ -257,7 +263,8 @@ class Hooked:
             return (Work(name="ch", n=n, takes=0, makes=0, at=step.at),)
         counts = first and self.counts(n)
         space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
-        return (Chain(n=n, counts=counts, at=step.at, space=space, ring=self.ring and first),)
+        more = first and self.longer and n > LONGER
+        return (Chain(n=n, counts=counts and not more, at=step.at, space=space, ring=self.ring and first, more=more),)
 
     def into(self, step: Into) -> Sequence[Op]:
         """Stitches worked into one place, or into each of several."""

@@ -67,7 +67,10 @@ def _chain(hand: Hand, op: Chain) -> None:
         hand.take(1, 1, int(op.counts and hand.flat), op.at, "sk")
         return
     hand.count("", "ch", op.n)
-    if not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
+    if op.more and hand.needle.stitches and not hand.needle.foundation and not hand.taken:
+        hand.cast_on += op.n
+        hand.insert(op.n)
+    elif not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
         hand.cast_on += op.n
         hand.insert(op.n)
         hand.foundation = True

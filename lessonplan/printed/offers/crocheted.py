@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.rules.grammar import STITCHES
@@ -16,8 +17,33 @@ _LEADS = frozenset({"dash", "stop", "sep", "open", "eq", "have", "total", "remar
 _NOUNS = {"space": "space", "group": "group", "picot": "group", "edge": "group", "sets": "group", "unknown": "group",
           "otherside": "group", "row": "group"}  # fmt: skip
 """Kinds of what is counted beside stitches."""
-_NO_COUNT = frozenset({"rep", "times", "star", "bo", "co", "pu", "turn", "even", "work", "to", "until", "once", "skip",
-                       "slipjoin", "join", "around", "hook", "drawn", "put", "top", "tbl", "lastrep", "ending"})  # fmt: skip
+_NO_COUNT = frozenset(
+    [
+        "rep",
+        "times",
+        "star",
+        "bo",
+        "co",
+        "pu",
+        "turn",
+        "even",
+        "work",
+        "to",
+        "until",
+        "once",
+        "skip",
+        "slipjoin",
+        "join",
+        "around",
+        "hook",
+        "drawn",
+        "put",
+        "top",
+        "tbl",
+        "lastrep",
+        "ending",
+    ]
+)
 """What no count holds."""
 _COUNTING = frozenset({"count", "counting", "counted", "including", "included"})
 _NO_KINDS = frozenset({"inc", "dec", "sk", "sl st"})
@@ -89,9 +115,7 @@ def _item(words: Sequence[Token]) -> Item | None:
     kinds = [token.kind for token in words]
     if "edge" in kinds and {"remark", "each", "at"} & {*kinds}:
         return "", (), False  # `15 per side`
-    if _NO_COUNT & {*kinds} or any(
-        kind == "in" and after in _PLACES for kind, after in zip(kinds, kinds[1:], strict=False)
-    ):
+    if _NO_COUNT & {*kinds} or any(kind == "in" and after in _PLACES for kind, after in itertools.pairwise(kinds)):
         return None
     chains = any(token.value == "ch" for token in words)
     if kinds[0] != "num":
@@ -102,7 +126,7 @@ def _item(words: Sequence[Token]) -> Item | None:
         if kinds[begins] == "num" and begins and not counting:
             return _item(words[begins:])
         told = any(token.value in _COUNTING for token in words) or "hooknote" in kinds
-        chains = chains and {"remark", "rem", "hooknote"} & {*kinds}
+        chains = chains and not {"remark", "rem", "hooknote"}.isdisjoint(kinds)
         return ("chains", (), False) if chains or told else ("", (), False)
     noun = ""
     for place, token in enumerate(words[1:], 1):

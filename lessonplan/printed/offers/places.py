@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.rules.grammar import PLACES, fitting
-from lessonplan.printed.rules.hooked import HOOK_PLACES
 from lessonplan.printed.rules.hooked import main_stitch as main_of
+from lessonplan.printed.rules.into import HOOK_PLACES
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Into, Stitch
 

@@ -307,7 +307,8 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
+            "star* SEP? (rep (remark|st|between|from|for|after)* "
+            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
             here,
             end,
         )

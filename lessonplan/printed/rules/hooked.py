@@ -1,4 +1,4 @@
-"""The rules of crochet as data: where stitches are worked into, what only leads or closes a round, counts of kinds.
+"""The rules of crochet as data: what only leads or closes a round, rows told in a word, how far stitches go.
 
 As in `grammar`: each rule is a run of kinds of tokens, what it means, and what it costs to read it so.
 """
@@ -10,147 +10,11 @@ from typing import Any
 
 from lessonplan.craft.techniques import canonical
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
+from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.moves import Counted, RowCount
-from lessonplan.printed.rules.search import NO_FIT, Match, Rule
+from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
-
-_CH = "((chain dash? num? dash?)|(num dash? chain dash?)|(num dash? (?=space)))"
-"""`ch-2`, `2ch-` before the word space."""
-_SPACE = f"(space? {_CH})? space"
-_ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
-_STITCH = "(st|ANY|top)"
-_TURNING = f"(next|beg|turn|remark|same)* {_CH}"
-
-
-def _to_end(m: Match) -> To:
-    return To("end", NONE, "", m.at)
-
-
-def _every(place: str) -> Rule:
-    """`in each dc and ch-1 sp`, in either order; or every chain of the spaces, one by one."""
-    other = _SPACE if place == "both" else "chain"
-    ways = (
-        f"(rem|other|next)* {_STITCH} sep (in|around)? (each|all)? (rem|other|next|chain)* {other}",
-        f"(rem|other|next)* {other} sep (in|around)? (each|all)? (rem|other|next)* {_STITCH}",
-    )
-    return Rule(
-        f"(in|around)? (each|all) (({ways[0]})|({ways[1]})) {_ALL}",
-        lambda m: Into((), place, NONE, _to_end(m), m.at),
-        -0.1,
-    )
-
-
-def _edge(m: Match) -> Into:
-    return Into((), "edge", ONE, None, m.at)
-
-
-def _some_spaces(m: Match) -> Into:
-    """`in next 2 spaces`; but `2ch-sp` is one of two chains."""
-    sized = m.token("s").tight and m.match.start("s") == m.match.end("n")
-    return Into((), "space", ONE if sized else m.num("n"), None, m.at)
-
-
-def _each_space(m: Match) -> Into:
-    """`in each ch-2 sp`: only spaces of so many chains, where there are others too."""
-    words = m.chart.run[m.match.start() : m.match.end()]
-    place = next(place for place, token in enumerate(words) if token.kind == "space")
-    chains = next((token.num for token in words[:place] if token.kind == "num"), ())
-    return Into((), "space", NONE, None, m.at, chains)
-
-
-def _magic(m: Match) -> Any:
-    """Initials that elsewhere are a yarn: only a round that begins on nothing is worked into them."""
-    return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
-
-
-def _inside(m: Match) -> Any:
-    """`Make a magic ring and work 6 sc inside`."""
-    ring = any(token.kind == "ring" for token in m.chart.run[: m.match.start()])
-    return Into((), "new", ONE, None, m.at) if ring else NO_FIT
-
-
-def _top_of_next(m: Match) -> Any:
-    """`sc in top of next cluster`; the top of the first one is where a round is joined."""
-    return NO_FIT if m.token("n").value == "first" else Into((), "next", ONE, None, m.at)
-
-
-def _same_as_first(m: Match) -> Into:
-    """`2 sc in same ch as first sc`: round a foundation it is worked into once more, from the other side."""
-    around = any(token.kind == "otherside" for token in m.chart.run[: m.match.start()])
-    return Into((), "next" if around else "same", ONE, None, m.at)
-
-
-def _links(m: Match) -> Any:
-    """Chains one by one; what they are, a foundation or an opening, the hook knows."""
-    ahead = m.chart.kind(m.match.end())
-    return NO_FIT if ahead in ("hook", "dash", "num", "space") else Into((), "links", m.num("n"), None, m.at)
-
-
-def _second(m: Match) -> Any:
-    """`dc in second st and in each st to end`, where the turning chain stands on the first one."""
-    chain = m.has("s") and m.token("s").value == "ch"
-    hook = m.chart.kind(m.match.end()) in ("hook", "from", "chain")
-    if chain or hook or m.num("o") != (2,):
-        return NO_FIT
-    return Into((), "second", ONE, To("end", NONE, "", m.at) if m.has("rest") else None, m.at)
-
-
-def _these(m: Match) -> Any:
-    """`rep from * to last 3 sts, sc in these sts`."""
-    if m.token("r").value not in ("this", "these", "those"):
-        return NO_FIT
-    before = range(max(0, m.match.start() - 9), m.match.start() - 1)
-    last = [place + 1 for place in before if m.chart.kind(place) == "last" and m.chart.kind(place + 1) == "num"]
-    return Into((), "next", m.chart.run[last[-1]].num, None, m.at) if last else NO_FIT
-
-
-HOOK_PLACES: tuple[Rule, ...] = (
-    Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
-         lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
-    Rule(f"total (rem|next|other)* {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
-    Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
-    _every("both"),
-    _every("links"),
-    Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}", _each_space, -0.1),
-    Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
-         "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
-    Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
-         lambda m: Into((), "space", ONE, None, m.at)),
-    Rule(f"in {_SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
-         lambda m: Into((), "space", NONE, None, m.at), -0.2),
-    Rule(f"in (next|last|remark|ord|beg|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
-    Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
-    Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
-    Rule(f"in top {_TURNING}", _edge, -0.2),
-    Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
-    Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({_TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
-         lambda m: Into((), "next", m.num("n"), None, m.at)),
-    Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
-         lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
-    Rule("(in|around) (each|all)* (last|rem)+ {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
-    Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
-    Rule("in (each|all) {n:num} chain", _links, -0.05),
-    Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
-    Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|sep|beg)*",
-         lambda m: Into((), "next", NONE if m.has("e") else ONE, _to_end(m) if m.has("e") else None, m.at), -0.2),
-    Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
-    Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule(f"(at|in)? same {_TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
-    Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
-    Rule("in {r:remark} (st|ANY)", _these, -0.2),
-    Rule("in {o:ord} (chain|st) hook sep around", lambda m: Into((), "skip", (m.num("o")[0] - 1,), _to_end(m), m.at), -0.2),
-    Rule(f"in {{o:ord}} (st|{{s:ANY}}) {{rest:sep? in (each|all) (rem|other|next)* {_STITCH} {_ALL}}}?", _second, -0.2),
-    Rule(f"in? tbl in? (each|all) (rem|other|next)* {_STITCH} {_ALL}",
-         lambda m: Into((), "next", NONE, _to_end(m), m.at), -0.1),
-    Rule(f"in? tbl in? (next|last|rem|ord)+ {{n:num}}? {_STITCH}", lambda m: Into((), "next", m.num("n"), None, m.at), -0.1),
-    Rule("in {c:colour}", _magic, 0.3),
-    Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
-)  # fmt: skip
-"""Places of crochet: see `Into`."""
 
 
 def _ring(m: Match) -> Any:
@@ -204,7 +68,7 @@ def _joining(m: Match) -> RowCount | None:
 def _drawn(m: Match) -> Any:
     """A forward pass of Tunisian crochet: a loop on the hook for each stitch (common practice: the first is there)."""
     body = (Stitch("tss", ONE, m.at),)
-    return Into(body, "next", ONE, _to_end(m) if m.has("each") else None, m.at)
+    return Into(body, "next", ONE, to_end(m) if m.has("each") else None, m.at)
 
 
 def _same_stitch(m: Match) -> Any:
@@ -301,6 +165,14 @@ def main_stitch(run: Sequence[Token]) -> str:
     return next((token.value for token in run if token.kind == "stitch" and token.value in PLAIN[:4]), "sc")
 
 
+def _along(m: Match) -> Any:
+    """`Work 40 sc evenly around neck edge`: stitches made where none were."""
+    token = m.token("s")
+    named = any(token.kind == "edge" for token in m.chart.run[m.match.start() : m.match.end()])
+    made = Into((Stitch(token.value, ONE, token.at),), "elsewhere", m.num("n"), None, m.at)
+    return (made, Passed(m.token("n"), 3)) if named else NO_FIT  # which other edges there are only a count tells
+
+
 def _rows_of(m: Match) -> Any:
     """`Work 7 rows of sc`."""
     row = _fabric(m)
@@ -309,13 +181,16 @@ def _rows_of(m: Match) -> Any:
 
 _TO_PLACE = (
     "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
-    f"({_SPACE}|(st|ANY|chain|edge|end|side)+)"
+    f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
-    Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({_TURNING})?", lambda m: Into((), "base", ONE, None, m.at), -0.3),
-    Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {_TURNING}", lambda m: None, -0.3),
+    Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({TURNING})?",
+         lambda m: Into((), "base", ONE, None, m.at), -0.3),
+    Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side)+",
+         _along, -0.5),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
     Rule("{s:inc} in (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
@@ -323,19 +198,21 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
-    Rule(f"(sep|remark)* {_CH} to turn", lambda m: None, -0.2),
+    Rule(f"(sep|remark)* {CH} to turn", lambda m: None, -0.2),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
     Rule("work (each|all) (remark|st|ANY)* even (?=sep)", lambda m: None, -0.2),
-    Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row|times)*",
-         lambda m: None, 0.3),
-    Rule(f"work next? {{n:num}} (st|{{s:ANY}}) together (in num? (st|{{t:ANY}}))?", _together, -0.3),
-    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)* (on remark* num? (st|ANY))?", _rows_of, -0.3),
-    Rule(f"turn remark+ ({_CH}|(num chain))", lambda m: None, -0.2),
+    Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row"
+         "|times)*", lambda m: None, 0.3),
+    Rule("work next? {n:num} (st|{s:ANY}) together (in num? (st|{t:ANY}))?", _together, -0.3),
+    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)* "
+         "(on remark* num? (st|ANY))?", _rows_of, -0.3),
+    Rule(f"turn remark+ ({CH}|(num chain))", lambda m: None, -0.2),
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
          lambda m: None, -0.3),
-    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip (in|to|next|ord|chain|beg|top)*",
+    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip "
+         "(in|to|next|ord|chain|beg|top)*",
          lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),
     Rule("remark in {o:ord} (chain|st) hook SEP* (stitch SEP*)? drawn",
@@ -344,7 +221,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          -0.3),
     Rule("drawn in {o:ord} (chain|st) hook {rest:sep in? (each|all) rem? (chain|st) (around|(to end row?))?}?",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,),
-                        _to_end(m) if m.has("rest") else None, m.at), -0.3),
+                        to_end(m) if m.has("rest") else None, m.at), -0.3),
     Rule("drawn (in|remark)* (next|ord) (remark|ANY|st)", _drawn, -0.2),
     Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
     Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
@@ -356,21 +233,22 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
-         f"((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+         "((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord"
+         "|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
     Rule("slip over? (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
-         f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
+         f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
-         f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
-    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
-    Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
+         f"(sep next? num? {SPACE})?", _lead_in, -0.2),
+    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {SPACE})?", _skip, -0.2),
+    Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
-    Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
+    Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {SPACE})?",
          lambda m: None, -0.1),
     Rule("open (for|as) remark* num? ANY ((sep|as|for|remark)* num? ANY num?)* (space|remark)* close",
          lambda m: None, -0.3),
@@ -384,7 +262,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
-    Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {_SPACE}", _forms, -0.1),
+    Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
@@ -398,10 +276,10 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
     Rule("around? to+ {n:num} (st|ANY) (before|from)? end row?", lambda m: To("end", m.num("n"), "", m.at), -0.1),
-    Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
-    Rule(f"around? to+ (remark|next|ord|centre|each|beg)* ({_SPACE}|(centre (?=sep|stop|$)))",
+    Rule(f"around? to+ last num? ({SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
+    Rule(f"around? to+ (remark|next|ord|centre|each|beg)* ({SPACE}|(centre (?=sep|stop|$)))",
          lambda m: To("space", NONE, "", m.at)),
-    Rule(f"around? to+ (last|next)? {{n:num}}? st before (remark|next|ord|centre|each)* ({_SPACE}|centre)",
+    Rule(f"around? to+ (last|next)? {{n:num}}? st before (remark|next|ord|centre|each)* ({SPACE}|centre)",
          lambda m: To("space", m.num("n", ONE), "", m.at), -0.2),
 )  # fmt: skip
 """How far stitches go in crochet."""

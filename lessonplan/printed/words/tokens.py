@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
-from lessonplan.printed.words.named import HOOK, HOOKED_PATTERN, LENGTH, PATTERN, QUOTED, RETURN, charts
+from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
 from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
-from lessonplan.printed.words.turning import asides
 
 _CHARACTERS = str.maketrans(
     {
@@ -173,7 +172,7 @@ class _Cutter:
         for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
         if self.craft == "crochet":
-            found.update(_hooked_spans(self.lower))
+            found.update({at: Token(kind, value, at, end) for kind, value, at, end in hooked(self.lower)})
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
@@ -364,22 +363,6 @@ class _Cutter:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
         found = in_bracket(self.run, here, self.sizes, behind)
         return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
-
-
-def _hooked_spans(lower: str) -> dict[int, Token]:
-    """What is found in a line of crochet before it is cut: passes, hooks, asides about chains, brackets of quotes."""
-    found: dict[int, Token] = {}
-    for match in RETURN.finditer(lower):
-        if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
-            found[match.start()] = Token("even", "", match.start(), match.end())
-    for match in HOOK.finditer(lower):
-        found[match.start()] = Token("size", match[0], match.start(), match.end())
-    for _, start, end in asides(lower):
-        found[start] = Token("hooknote", lower[start:end], start, end)
-    for match in QUOTED.finditer(lower):
-        for kind, at in (("open", match.start()), ("close", match.end(1))):
-            found[at] = Token(kind, lower[at], at, at + 1)
-    return found
 
 
 def _explains(done: Sequence[Token]) -> bool:
