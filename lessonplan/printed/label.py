@@ -157,7 +157,8 @@ class Labels:
     def _upto(self, start: int, stop: int) -> Num:
         """`Rows 3-8 (9, 9, 10)`: the last row in each size."""
         last = self.chart.run[stop - 1] if stop - start == 2 else None
-        return last.num if last is not None and self.chart.kind(start) in ("dash", "to") else ()
+        told = last is not None and len(last.num) > 1 and self.chart.kind(start) in ("dash", "to")
+        return last.num if told and last is not None else ()
 
     def _no_range(self, m: Match) -> bool:
         """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""

@@ -15,10 +15,13 @@ _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
     r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b|\bdo the same\b"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
-    r"|\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
 """What is said in so many words, but has no meaning yet."""
+_BLOCKS = re.compile(
+    r"\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
+)
+"""What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
 _INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
@@ -29,7 +32,8 @@ def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
     lower = text.lower()
     every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
-    return (*found, *(Doubt(m[0], m.start(), 3) for m in told))
+    blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
+    return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))
 
 
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:

@@ -115,7 +115,10 @@ def _item(words: Sequence[Token]) -> Item | None:
     kinds = [token.kind for token in words]
     if "edge" in kinds and {"remark", "each", "at"} & {*kinds}:
         return "", (), False  # `15 per side`
-    if _NO_COUNT & {*kinds} or any(kind == "in" and after in _PLACES for kind, after in itertools.pairwise(kinds)):
+    turning = {"turn"} if any(token.value == "ch" for token in words) else set()
+    if _NO_COUNT & {*kinds} - turning or any(
+        kind == "in" and after in _PLACES for kind, after in itertools.pairwise(kinds)
+    ):
         return None
     chains = any(token.value == "ch" for token in words)
     if kinds[0] != "num":

@@ -238,7 +238,8 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
-        if piece.text == "s" and piece.tight and last is not None and last.kind == "star":
+        apart = here + 1 >= len(self.run) or not self.run[here + 1].tight
+        if piece.text == "s" and piece.tight and apart and last is not None and last.kind == "star":
             return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
             return Token("size", piece.text, piece.at, piece.end), here + 2
