@@ -82,7 +82,7 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
         return
     counted = _counted(items, run[begin])
     kinds = [name for name, _ in counted.tally]
-    chained = "chains" in kinds
+    chained = "chains" in kinds or any(token.value == "ch" for token in run[begin:stop])
     several = len(items) > 1 or kinds[:1] in (["space"], ["group"]) or opened >= 0 or kind == "sep" or chained
     if counted.num == () and kinds == ["chains"]:
         return  # `Commence with 41 ch`

@@ -159,7 +159,8 @@ class Rows:
             if first == "open" and ahead & STITCHES and {"on", "knit"} & set(map(self.chart.kind, range(here, after))):
                 continue  # `(2 sts on needle after cast off)` in the middle of a line
             yield cost, item, after
-            if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
+            told = first != "open" or item is None or item.change or "num" not in ahead
+            if not told and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
                 yield cost + 0.8, item, end  # what follows only says where they are
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:

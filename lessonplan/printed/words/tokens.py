@@ -238,8 +238,8 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
-        apart = here + 1 >= len(self.run) or not self.run[here + 1].tight
-        if piece.text == "s" and piece.tight and apart and last is not None and last.kind == "star":
+        ends = here + 1 >= len(self.run) or not self.run[here + 1].tight
+        if piece.text == "s" and piece.tight and ends and last is not None and last.kind == "star":
             return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
             return Token("size", piece.text, piece.at, piece.end), here + 2
