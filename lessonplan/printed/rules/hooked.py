@@ -165,6 +165,16 @@ def main_stitch(run: Sequence[Token]) -> str:
     return next((token.value for token in run if token.kind == "stitch" and token.value in PLAIN[:4]), "sc")
 
 
+def _so_many(m: Match) -> Any:
+    """`Rnd 13: 6 decreases.`"""
+    if m.chart.kind(m.match.start() - 1) not in ("colon", "dash"):
+        return NO_FIT
+    name = main_stitch(m.chart.run)
+    if m.token("d").kind == "deced":
+        return Stitch(canonical(f"{name}2tog", "crochet"), m.num("n"), m.at)
+    return Into((Stitch(name, (2,), m.at),), "next", m.num("n"), None, m.at)
+
+
 def _along(m: Match) -> Any:
     """`Work 40 sc evenly around neck edge`: stitches made where none were."""
     token = m.token("s")
@@ -209,6 +219,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"turn remark+ ({CH}|(num chain))", lambda m: None, -0.2),
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
+    Rule("work (even|remark)* in (even|remark)* {s:stitch} on remark* num? (st|ANY)", _fabric, -0.2),
+    Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
          lambda m: None, -0.3),
     Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip "
