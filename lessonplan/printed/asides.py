@@ -44,6 +44,11 @@ def all_aside(chart: Chart, start: int) -> bool:
 def aside(chart: Chart, here: int, end: int) -> int:
     """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
     before = chart.kind(here - 1)
+    lead = here - 1
+    while chart.craft == "crochet" and chart.kind(lead) in ("sep", "remark"):
+        lead -= 1
+    if before == "sep" and chart.kind(lead) in ("stop", "close"):
+        before = "stop"  # `At this point, insert eyes 5 sts apart.`
     if chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
         return here
     after = here

@@ -306,7 +306,8 @@ class _Cutter:
         piece = self.run[here]
         after = self.run[here + 1] if here + 1 < len(self.run) else None
         joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdecimal()
-        return joins and last is not None and last.kind == "stitch"
+        counted = self.text[piece.at] == "—"  # `sc in next 12 sc—25 sc`
+        return joins and not counted and last is not None and last.kind == "stitch"
 
     def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
         first, end = self.run[here], self.run[after - 1].end
