@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.asides import remark
+from lessonplan.printed.asides import aside, remark
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -80,6 +80,7 @@ def _turning(chart: Chart, start: int, text: str) -> list[Token]:
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         past = max(past, remark(chart, place, len(chart.run), text))
+        past = max(past, aside(chart, place, len(chart.run))) if chart.craft == "crochet" else past
         if place < past:
             continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
