@@ -57,6 +57,9 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     kind, run = chart.kind(here), chart.run
     listed = chart.match("(num sep)+ {n:num} (st|ANY) stop?$", here, end)  # `18, 24, 30 sts`, of three rounds
     alone = chart.match("{n:num} st stop?$", here, end) if chart.kind(here - 1) == "even" else None
+    cell = chart.match("slash {n:num} (st|ANY)? stop?$", here, end)  # `... across / turn / 20`
+    if cell is not None and cell.end() == len(run):
+        yield 0.0, Counted(Match(chart, cell).num("n"), run[here].at), cell.end()
     for match in (listed, alone):
         if match is not None and match.end() == len(run) and chart.kind(here - 1) not in ("sep", "next", "last"):
             yield -0.2, Counted(Match(chart, match).num("n"), run[here].at), match.end()

@@ -13,7 +13,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.moves import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
-from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.tree import Again, Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
 
@@ -175,6 +175,12 @@ def _so_many(m: Match) -> Any:
     return Into((Stitch(name, (2,), m.at),), "next", m.num("n"), None, m.at)
 
 
+def _the_same(m: Match) -> Any:
+    """`Rnds 13-15: same.`"""
+    told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
+    return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
+
+
 def _along(m: Match) -> Any:
     """`Work 40 sc evenly around neck edge`: stitches made where none were."""
     token = m.token("s")
@@ -220,12 +226,13 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} on remark* num? (st|ANY)", _fabric, -0.2),
+    Rule("same (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("on {r:remark} num? (st|ANY)",
          lambda m: None if m.token("r").value in ("these", "those", "same") else NO_FIT, -0.1),
     Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
          lambda m: None, -0.3),
-    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ in? ring remark* num? slip "
+    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ (in|to)? ring remark* num? slip "
          "(in|to|next|ord|chain|beg|top)*",
          lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),

@@ -32,7 +32,7 @@ _CHARACTERS = str.maketrans(
         "、": ",",
         "：": ":",
         "。": ".",
-        "＝": "=",
+        **dict.fromkeys("＝→⇒", "="),
         "＋": "+",
         "×": "x",
         "✕": "x",
@@ -66,6 +66,7 @@ _SHORTENED = frozenset(
         "cn",
         "inced",
         "deced",
+        "slipjoin",
     }
 )
 """Kinds of words that are printed short, with a full stop."""
@@ -78,7 +79,8 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
-    r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:\([^)]*\)\s*)?(?:at|in|on|each|every|both|evenly|across)\b"
+    r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
+    r"(?:at|in|on|each|every|both|evenly|across)\b"
 )
 _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
