@@ -126,3 +126,21 @@ def test_a_space_is_gone_to_by_its_place() -> None:
     inner = "Ch 1, turn, sc in each dc to 1 st before ch-2 sp, sc2tog, sc in each dc to end."
     assert counted(lopsided, row, on=20, flat=True).lines[1].stitches == (22,)
     assert counted(lopsided, inner, on=20, flat=True).lines[1].stitches == (19,)
+
+
+def test_sizes_are_called_by_the_names_that_a_line_gives_them() -> None:
+    lines = (
+        "Sizes Baby (Child, Adult). Rnd 1: Ch 1, 8 (8, 10) sc in ring.",
+        "Rnd 2: 2 sc in each sc around.",
+        "Sizes Child and Adult only: Rnd 3: *Sc in next sc, 2 sc in next sc; rep from * around.",
+        "Size Adult only: Rnd 4: *Sc in next 2 sc, 2 sc in next sc; rep from * around.",
+    )
+    found = count_lines(lines, [0, 0, 0])
+    assert [line.stitches for line in found.lines] == [(8, 8, 10), (16, 16, 20), (16, 24, 30), (16, 24, 40)]
+    unknown = count_lines([*lines[:2], "Size Doll only: Rnd 3: sc in each sc around."], [0, 0, 0])
+    assert unknown.lines[2].stitches == (None, None, None)
+
+
+def test_rows_go_to_another_number_in_each_size() -> None:
+    rows = "Row 2: Ch 1, sc to last st, 2 sc in last st, turn.", "Rows 3 through 5 (7): Rep Row 2."
+    assert count_lines(rows, [20, 20], flat=True).lines[1].stitches == (24, 26)  # 1 + 3 and 1 + 5 more

@@ -23,7 +23,7 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Line,
 )
-from lessonplan.printed.words.own import own_words
+from lessonplan.printed.words.own import own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
@@ -56,6 +56,7 @@ def work_lines(
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     own = own_words(texts)
     hook = hook or ("sc" if own else "")
+    own += size_names(texts, sizes)
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own if hook else ())
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
     lines = chains_said([line and _in_size(line, size) for line in lines])

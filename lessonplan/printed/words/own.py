@@ -18,6 +18,8 @@ TABLE = Path(__file__).parent / "shorthand.csv"
 Own = tuple[tuple[str, str], ...]
 """Words as written, case and all, each with the technique it stands for."""
 _DEFINED = re.compile(r"(?<![A-Za-z])([A-Z][A-Za-z]{0,5}|[a-z]{1,5}) ?(?:=|:=|stands for|means) ?([^=,;:()\[\]]+)")
+_HEADING = re.compile(r"\b[Ss]izes?:? ([A-Z][\w ]*?) ?[\[(]([A-Z][^)\]\d]*)[)\]]")
+_ONLY = re.compile(r"\b[Ss]izes? [^:.]*? only\b")
 _LIST = re.compile(r"[(\[]([^()\[\]]*=[^()\[\]]*)[)\]]")
 _IN_ONE = re.compile(r"(?:two|2) (\w+)(?: sts?)? in(?:to)? (?:one|1|a|the same|same|the next|next|each|every)(?: \w+)?")
 _SHORT = re.compile(
@@ -33,6 +35,16 @@ def own_words(texts: Sequence[str]) -> Own:
     return tuple(sorted(found.items()))
 
 
+def size_names(texts: Sequence[str], sizes: int) -> Own:
+    """The names by which lines call the sizes (`Sizes Baby (Child, Adult)`), each with its number and a sign."""
+    for text in texts:
+        match = _HEADING.search(text)
+        names = [match[1], *re.split(r" ?[,;:/–-] ?", match[2])] if match is not None else []
+        if len(names) == sizes > 1 and all(name[:1].isupper() for name in names):
+            return tuple((name.strip(), f"#{number}") for number, name in enumerate(names, 1))
+    return ()
+
+
 def explained(text: str, own: Own) -> Iterator[tuple[int, int]]:
     """The spans of the brackets of a line that hold nothing but explanations of its words."""
     keys = {key for key, _ in own}
@@ -43,9 +55,14 @@ def explained(text: str, own: Own) -> Iterator[tuple[int, int]]:
 
 
 def spelled(text: str, own: Own) -> Iterator[tuple[int, int, str]]:
-    """Where the own words of a pattern stand in a line, and the technique each stands for."""
-    if own:
-        keys = dict(own)
+    """Where the own words of a pattern stand in a line, and the technique each stands for; or the number of a size."""
+    only = _ONLY.search(text)
+    names = {key: value for key, value in own if value.startswith("#")} if only is not None else {}
+    for name, number in names.items():
+        for match in re.finditer(rf"(?<!\w){re.escape(name)}(?!\w)", text[: only.end()] if only is not None else ""):
+            yield match.start(), match.end(), number
+    keys = {key: value for key, value in own if not value.startswith("#")}
+    if keys:
         for match in re.finditer(rf"(?<![A-Za-z])(?:{'|'.join(map(re.escape, keys))})(?![A-Za-z])", text):
             yield match.start(), match.end(), keys[match[0]]
 

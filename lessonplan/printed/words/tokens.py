@@ -139,7 +139,9 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own 
     """
     cutter = _Cutter(text, plain(text), sizes, colours, craft)
     for start, end, name in spelled(text, own):
-        cutter.spans[start] = Token("stitch", name, start, end)
+        number = name.removeprefix("#")
+        size = Token(kind="num", value="", at=start, end=end, num=(int(number),)) if number != name else None
+        cutter.spans[start] = size or Token("stitch", name, start, end)
     for start, end in explained(text, own):
         cutter.spans[start] = Token("hooknote", text[start:end], start, end)
     return tuple(cutter.cut())
