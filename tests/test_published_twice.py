@@ -59,6 +59,7 @@ def change(path: Path, old: str, new: str) -> None:
 
 def text_of(path: Path) -> str:
     page = re.sub(r"<style.*?</style>|<script.*?</script>", " ", path.read_text(encoding="utf-8"), flags=re.S)
+    page = re.sub(r"</?(?:span|b|bdi)\b[^>]*>", "", page)
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).split())
 
 

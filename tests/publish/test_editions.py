@@ -185,7 +185,7 @@ def test_the_record_has_title_and_length_of_each_part(tmp_path: Path) -> None:
     files = {"course.yaml": timed.COURSE.replace("[1]", "[1, 2]"), "pattern.yaml": timed.PATTERN, **parts}
     plan = lessonplan.plan(write_course(tmp_path, files)).plan
     assert plan is not None
-    path = publish(tmp_path, plan, DAY)
+    path = publish(tmp_path, plan, DAY, {})
     assert path is not None
     text = path.read_text(encoding="utf-8")
     record = yaml.load(text, Loader=yaml.BaseLoader)

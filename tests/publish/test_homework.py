@@ -17,7 +17,7 @@ from lessonplan.building import calendar_files
 from lessonplan.documents.homework import parts_table, parts_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.posts import posts_view
-from lessonplan.documents.ready import hours
+from lessonplan.documents.wording import hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import homework, minutes, stages_in, too_much
 from lessonplan.publish.remarks import remarked
