@@ -10,7 +10,7 @@ from math import ceil
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import words_of
-from lessonplan.documents.materials import kind_of_needle
+from lessonplan.documents.materials import kind_of_needle, tool_lines
 from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
@@ -156,7 +156,7 @@ def _home(plan: Plan, amounts: Mapping[str, str]) -> Iterator[str]:
             yield f"{_yarn(plan, key) if key in pattern.yarns else pattern.materials[key].name}: {amounts[key]}"
     of_needles = [with_numbers(text) for text in from_home(plan, pattern.needles)]
     of_needles += kind_of_needle(pattern, plan.worked.pattern) if of_needles else ()
-    yield from (f"{tool} {text}" if text[:1].isdigit() else text for text in of_needles)
+    yield from tool_lines(tool, of_needles)
     yield from from_home(plan, (*pattern.tools, *pattern.notions))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
@@ -75,6 +75,12 @@ def materials(plan: Plan) -> Materials:
         instead=tuple(_instead(pattern)),
         care=tuple(_care(pattern)),
     )
+
+
+def tool_lines(tool: str, texts: Iterable[str]) -> Iterator[str]:
+    """Word needles as they stand in a list with other things: ``needle 4 mm``, ``needles as a circular of 60 cm``."""
+    for text in texts:
+        yield f"{tool} {text}" if text[:1].isdigit() else f"{tool}s {text}" if text.startswith("as ") else text
 
 
 def _used(plan: Plan) -> Iterator[UsedView]:

@@ -13,7 +13,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
-from lessonplan.documents.materials import materials
+from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import day_text, listing, screen_time
@@ -130,8 +130,7 @@ def _needed(plan: Plan) -> Iterator[str]:
         colour = f", {yarn.colour}" if yarn.colour else ""
         yield f"{yarn.name}{colour}: {yarn.amount}"
     yield from (f"{one.name}: {one.amount}" for one in things.used)
-    tool = words_of(plan.course.pattern).tool
-    yield from (f"{tool} {text}" if text[:1].isdigit() else text for text in (*things.needles, *things.notions))
+    yield from (*tool_lines(words_of(plan.course.pattern).tool, things.needles), *things.notions)
 
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
@@ -172,12 +171,9 @@ def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str
     parts = len(plan.course.episodes) > 1
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
     sizes = [size.name for size in plan.course.pattern.sizes]
-    of_sizes = (
-        f" for {sizes[0]} ({', '.join(sizes[1:])})"
-        if len(sizes) > 1 and "(" in one.work.partition(" of work")[0]
-        else ""
-    )
-    rest = f"After it there are {one.work}{of_sizes}{f', and {one.rests}' if one.rests else ''}"
+    of_sizes = f" for {sizes[0]} ({', '.join(sizes[1:])})" if len(sizes) > 1 and "(" in one.work else ""
+    paces = f" ({one.paces})" if one.paces else ""
+    rest = f"After it there are {one.work}{paces}{of_sizes}{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next episode, in {home.days} days" if home.days else ""
     return " ".join(
         [

@@ -25,7 +25,7 @@ class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
-    hand, and those that are not begun. ``work`` words the hours of the work after the episode and the paces at which,
+    hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
     ``rests`` how long it then dries or is fired.
     """
 
@@ -37,6 +37,7 @@ class Ready:
     yarn: str
     tools: tuple[str, ...]
     work: str
+    paces: str
     rests: str
 
 
@@ -53,6 +54,7 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
             work=_work(plan, home),
+            paces=paces_words(plan.worked),
             rests=_rests(home),
         )
         for episode, home in zip(plan.course.episodes, homework(plan), strict=True)
@@ -65,7 +67,7 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
         f"Have ready: {one.state}",
         f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
         f"Tools: {', '.join(one.tools)}." if one.tools else "",
-        f"After it {one.work}{f', and {one.rests}' if one.rests else ''}.",
+        f"After it {one.work}{f' ({one.paces})' if one.paces else ''}{f', and {one.rests}' if one.rests else ''}.",
     )
 
 
@@ -89,8 +91,7 @@ def _state(plan: Plan, done: list[str]) -> str:
 
 def _what_for(make: int) -> str:
     """Say for what the yarn is: viewers work along on one piece, and have the others before them whole."""
-    others = {2: "the second"}.get(make, f"the other {make - 1}")
-    return f"still needed, for what is left of this one and all of {others}" if make > 1 else "still needed"
+    return {1: "still needed", 2: "still needed for both"}.get(make, f"still needed for all {make}")
 
 
 def _yarn(plan: Plan, left: list[str]) -> str:
@@ -130,13 +131,12 @@ def work_of(plan: Plan, home: Homework) -> str:
 
 
 def _work(plan: Plan, home: Homework) -> str:
-    """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed, with the paces."""
+    """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed."""
     filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
     ends = [
         sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
     ]
-    hours_of, paces = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}", paces_words(plan.worked)
-    return f"{hours_of}\u00a0h of work" + (f" ({paces})" if paces else "")
+    return f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h of work"
 
 
 def _rests(home: Homework) -> str:

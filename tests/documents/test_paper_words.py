@@ -94,13 +94,13 @@ def test_words_are_explained_where_they_first_stand(read: Read) -> None:
     sheet, proof, handout, release = map(read, ("editor-2.html", "proof-2.html", "handout.html", "release.html"))
     assert sheet.index("Slate: the number on the clapper board") < sheet.index("slate 15")
     assert sheet.index("handles (what a take has before and after for cutting)") < sheet.index("Shot by shot")
-    assert sheet.index("sequences (a stitch in its steps)") < sheet.index(" sequence ")
+    assert sheet.index("sequences (a move in its steps)") < sheet.index(" sequence ")
     assert "How likely" in sheet
     assert " Sure " not in sheet
     assert "By the pattern" in proof
     assert " Holds " not in proof
     assert "for the narrowest part, 5.5 cm, 2¼ in round: double-pointed needles" in handout
-    assert "Yarn still needed, for what is left of this one and all of the second: MC" in handout
+    assert "Yarn still needed for both: MC" in handout
     assert " Way " not in release
 
 
