@@ -14,7 +14,10 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class PartAtGauge:
-    """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one."""
+    """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one.
+
+    ``asked`` is its length in mm in each size, where all of it is asked for by lengths, whatever the gauge; else 0.
+    """
 
     title: str
     stitches: tuple[int, ...]
@@ -22,6 +25,7 @@ class PartAtGauge:
     stitch_ratio: float
     round_ratio: float
     free: tuple[int, ...]
+    asked: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
                     stitch_ratio=stages[0].fabric.stitches_per_mm / (main.stitches / main.over),
                     round_ratio=stages[0].fabric.rounds_per_mm / (main.rounds / main.over),
                     free=tuple(free),
+                    asked=tuple(stage.asked for stage in stages),
                 )
             )
     return GaugeForm(
