@@ -16,7 +16,7 @@ from lessonplan.planning.worked import Plan
 class PartAtGauge:
     """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one.
 
-    ``asked`` is its length in mm in each size, where all of it is asked for by lengths, whatever the gauge; else 0.
+    ``asked`` is its length in mm in each size, where all of it is asked for by lengths that any gauge meets; else 0.
     """
 
     title: str
@@ -53,6 +53,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         free = [place for place, one in enumerate(data.free) if one.stage == key]
         if any(stage.rounds for stage in stages):
             own = {data.free[place].work for place in free}
+            lands = any(data.free[place].ends for place in free)
             parts.append(
                 PartAtGauge(
                     title=stages[0].title,
@@ -61,7 +62,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
                     stitch_ratio=stages[0].fabric.stitches_per_mm / (main.stitches / main.over),
                     round_ratio=stages[0].fabric.rounds_per_mm / (main.rounds / main.over),
                     free=tuple(free),
-                    asked=tuple(stage.asked for stage in stages),
+                    asked=tuple(0.0 if lands else stage.asked for stage in stages),
                 )
             )
     return GaugeForm(
