@@ -30,10 +30,10 @@
   // ---- Saving, one after the other: each carries the digest that the one before gave
 
   /** Say something below a field; gives where. */
-  function tell(field, words) {
+  function tell(field, words, wrong = true) {
     const said = field.form.querySelector("[role=status]") ?? field.form.appendChild(document.createElement("div"));
     said.setAttribute("role", "status");
-    said.className = "help";
+    said.className = wrong ? "form-said" : "help";
     said.textContent = words;
     return said;
   }
@@ -41,7 +41,7 @@
   async function save(id, text) {
     const field = document.getElementById(id); // the page may have been renewed since
     if (!field) return;
-    tell(field, "Saving");
+    tell(field, "Saving", false);
     const values = desk.withNewest(new URLSearchParams(new FormData(field.form)));
     values.set("value", text);
     const answer = await desk.send(field.form.action, values);
@@ -52,7 +52,7 @@
       if (kept()[id]?.text === text) keep({ id }, null);
       if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
       else if (now) now.defaultValue = text; // it is as the desk has it: the page may be renewed
-      tell(now ?? field, "Saved");
+      tell(now ?? field, "Saved", false);
     } else {
       tell(now ?? field, answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.");
     }
@@ -81,7 +81,7 @@
     shown.textContent = theirs || "(nothing)";
     const choices = document.createElement("p");
     choices.className = "rowed";
-    for (const [words, act] of [["Take what stands there", () => take(field, part)], ["Write mine over it", over]]) {
+    for (const [words, act] of [["Take what stands there", () => take(field, part)], ["Write mine over it", () => (field.focus(), over())]]) {
       const button = document.createElement("button");
       [button.type, button.textContent] = ["button", words];
       button.addEventListener("click", () => desk.inTurn(act));
@@ -93,6 +93,7 @@
   /** Take what the file has in the place of what was typed. */
   async function take(field, part) {
     keep(field, null);
+    tell(field, "", false);
     if (field.options) field.value = parts.defaultOf(field);
     else field.value = field.defaultValue;
     await parts.renew(part);

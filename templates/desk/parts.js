@@ -79,10 +79,11 @@ const parts = (() => {
     return Boolean(now) && defaultOf(now) === was && placeOf(now, made) === placeOf(field, part);
   }
 
-  /** The forms that stay as they are, with what the file was when it was typed: to be told of once it is sent. */
+  /** The forms that stay as they are, with what the file was when it was typed: that is told of once it is sent. */
   function apart(part, made) {
     const fields = [...part.querySelectorAll("form[data-field] [name=value]")];
-    return new Set(fields.filter((one) => typed(one) && !asBefore(one, part, made)).map((one) => one.form));
+    const stays = (one) => one.form.querySelector(".theirs") || (typed(one) && !asBefore(one, part, made));
+    return new Set(fields.filter(stays).map((one) => one.form));
   }
 
   // ---- Renewing
@@ -124,9 +125,9 @@ const parts = (() => {
     if (written !== before) return renew(part);
     answered.set(part, call);
     if (!made || made.innerHTML === came.get(part)) return;
-    came.set(part, made.innerHTML);
     const back = hold(part);
     stay = apart(part, made);
+    came.set(part, stay.size ? "" : made.innerHTML);
     likeChildren(part, made);
     back();
   }
