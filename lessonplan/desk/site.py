@@ -21,6 +21,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from lessonplan.course.files import FOLDERS
 from lessonplan.course.words import count_of
 from lessonplan.desk import views
 from lessonplan.desk.forms.shapes import model_of_file
@@ -28,7 +29,7 @@ from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
-from lessonplan.desk.store import FOLDERS, MeanwhileError, RefusedError, Store
+from lessonplan.desk.store import MeanwhileError, RefusedError, Store
 from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 

@@ -14,15 +14,14 @@ from pathlib import Path
 from typing import NoReturn
 
 from lessonplan.course.byplace.edits import changed
-from lessonplan.course.files import UnfitError, clear_left, decode, inside, locked, read_plain, write_file
+from lessonplan.course.files import FOLDERS, UnfitError, clear_left, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.desk.history import Change, History, digest_of
 
 FIRST = ("course.yaml", "pattern.yaml")
-FOLDERS = ("episodes", "captions", "takes", "published", "templates")
 _TEXTS = (".yaml", ".yml", ".md", ".txt", ".csv", ".vtt", ".srt", ".html", ".css", ".typ")
-_NAME = re.compile(r"(?:(?:episodes|captions|takes|published|templates)/)?[^\W_](?:[\w .-]{0,99}\w)?\.[a-z]{2,4}")
+_NAME = re.compile(rf"(?:(?:{'|'.join(FOLDERS)})/)?[^\W_](?:[\w .-]{{0,99}}\w)?\.[a-z]{{2,4}}")
 _MOST = 600
 _ENDS = re.compile(r"\r\n|\n|\r")
 

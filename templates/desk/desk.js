@@ -128,7 +128,7 @@ const desk = (() => {
 
   const frames = $("frames");
   const path = (file) => `/paper/${file.split("/").pop()}`;
-  let frame = null, tag = "", asked = "";
+  let frame = null, tag = "", asked = "", looks = 0;
 
   function looked() {
     try {
@@ -166,7 +166,7 @@ const desk = (() => {
           const [x, y] = place(before);
           next.contentWindow.scrollTo({ left: x, top: y, behavior: "instant" });
         }
-        for (const one of [...frames.children]) if (one !== next) one.remove();
+        while (next.previousElementSibling) next.previousElementSibling.remove(); // not what was asked for since
         next.classList.remove("coming");
         frame = next;
         frames.dataset.number = document.body.dataset.number;
@@ -184,10 +184,12 @@ const desk = (() => {
     const newest = document.body.dataset.number;
     if (!frames || hidden() || [frames.dataset.number, asked].includes(newest)) return;
     asked = newest;
+    const before = looks;
     const address = frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
     try {
       const answer = await fetch(address, { method: "HEAD" });
       const now = answer.headers.get("etag");
+      if (looks !== before) return; // another document was chosen meanwhile
       if (!answer.ok && !frame) return load(path($("which").options[0].value), false);
       if (frame && now === tag) frames.dataset.number = newest;
       else load(address, true);
@@ -199,6 +201,7 @@ const desk = (() => {
 
   function look(address) {
     show("paper");
+    looks += 1;
     tag = "";
     load(address, false);
   }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +14,7 @@ from lessonplan.desk.history import digest_of
 from tests.desk.conftest import Served, until
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 PAGES = (
     "/",
@@ -74,6 +75,18 @@ def test_a_save_renews_the_document_in_its_place_and_nothing_else(context: Brows
     page.wait_for_function(
         "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Ostrelby Mittens')"
     )
+    # A document that is chosen before the first one has come is the one that is shown.
+
+    def late(route: Route) -> None:
+        time.sleep(0.3)
+        route.continue_()
+
+    page.route("**/paper/handout.html", late)
+    page.reload()
+    page.select_option("#which", "shot-list.html")
+    page.wait_for_selector(seen)
+    page.wait_for_timeout(1000)
+    assert page.locator(seen).evaluate("one => one.contentWindow.location.pathname") == "/paper/shot-list.html"
     page.close()
 
 
