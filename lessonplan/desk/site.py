@@ -186,7 +186,7 @@ async def step(request: Request) -> Response:
     change = await run_in_threadpool(desk.store.undo if way == "undo" else desk.store.redo)
     await run_in_threadpool(desk.planner.settle)
     done = "Undone" if way == "undo" else "Made anew"
-    return JSONResponse({"said": f"{done}: {change.file}, {change.what}."})
+    return JSONResponse({"said": f"{done}: {change}."})
 
 
 def versions(request: Request) -> Response:
