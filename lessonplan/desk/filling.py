@@ -16,7 +16,7 @@ from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
-from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
+from lessonplan.desk.forms.mentions import can_be_named, check_alone, mentions, renamed_in
 from lessonplan.desk.forms.outline import outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.values import Branch, Form, Path, id_of
@@ -122,7 +122,10 @@ def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
 def _renamed(desk: Desk, change: Change) -> dict[str, tuple[str, str]]:
     """Give the texts in which an entry is named, as they are and with the name that it gets."""
     files, name = views.texts(desk.store), str(change.value).strip()
-    found = mentions(files, change.path) if can_be_named(change.file, change.path) else {}
+    if not can_be_named(change.file, change.path):
+        return {}
+    check_alone(files, change.path)
+    found = mentions(files, change.path)
     return {file: (files[file], renamed_in(files[file], spans, name)) for file, spans in found.items()}
 
 
