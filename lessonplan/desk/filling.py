@@ -40,6 +40,8 @@ def _form(request: Request) -> tuple[Form | None, str]:
     except EditError as bad:
         raise RefusedError(str(bad), 404) from None
     standing, text = desk.planner.standing(), desk.store.read(name)
+    if text is None and model_of_file(name) is Episode:
+        raise RefusedError(f"There is no file {name} in the course. Versions has what this desk changed in it.", 404)
     facts = tuple(standing.plan.worked.facts) if standing.plan else ()
     made = form_of(views.texts(desk.store), name, path, standing.result.problems, facts)
     return made, text.digest if text else ""

@@ -66,7 +66,7 @@
     const part = field.closest("[data-live]");
     const made = await parts.now(part).catch(() => null);
     const there = made?.querySelector(`[id="${CSS.escape(field.id)}"]`);
-    if (!there) return tell(field, "Not saved: this place is not in the file any more. What you typed stays here until you leave the page.");
+    if (!there) return tell(field, "Not saved: this place is not in the course any more. What you typed stays here until you leave the page.");
     const digest = there.form.elements.namedItem("digest").value;
     const over = () => {
       field.form.elements.namedItem("digest").value = digest;

@@ -9,6 +9,7 @@ const parts = (() => {
 
   // ---- One tree made like another
 
+  const TOLD = ".form-said:not([hidden])"; // what was refused is told until it is sent again
   const NAMED = "[id], [href]";
 
   /** What an element is known by: its kind, and its own name or the first in it, if there is one. */
@@ -44,13 +45,13 @@ const parts = (() => {
 
   function gone(one) {
     const next = one.nextSibling;
-    if (![...stay].some((form) => one.contains(form))) one.remove();
+    if (!one.matches?.(TOLD) && ![...stay].some((form) => one.contains(form))) one.remove();
     return next;
   }
 
   /** Make an element like another. What is unfolded stays so; a field has the new value unless something else was typed. */
   function like(old, made) {
-    if (stay.has(old)) return;
+    if (stay.has(old) || old.matches?.(TOLD)) return;
     if (old.nodeType !== 1) {
       if (old.data !== made.data) old.data = made.data;
       return;
