@@ -184,15 +184,15 @@ const desk = (() => {
     const newest = document.body.dataset.number;
     if (!frames || hidden() || [frames.dataset.number, asked].includes(newest)) return;
     asked = newest;
-    const before = looks;
-    const address = frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
+    const before = looks, coming = frames.querySelector(".coming:last-child"); // what was chosen last and is not there yet
+    const address = coming ? coming.dataset.path : frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
     try {
       const answer = await fetch(address, { method: "HEAD" });
       const now = answer.headers.get("etag");
       if (looks !== before) return; // another document was chosen meanwhile
       if (!answer.ok && !frame) return load(path($("which").options[0].value), false);
-      if (frame && now === tag) frames.dataset.number = newest;
-      else load(address, true);
+      if (frame && !coming && now === tag) frames.dataset.number = newest;
+      else load(address, !coming);
       tag = now;
     } catch {
       asked = ""; // the desk does not answer; what is seen stays
