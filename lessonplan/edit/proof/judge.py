@@ -10,6 +10,7 @@ from itertools import pairwise
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.proof.gauged import judge_gauge
 from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
@@ -33,8 +34,14 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
-    if one.unit in ("", "ply") or one.number.loose:
+    if one.unit in ("ply", "needles") or one.number.loose:
         return None
+    gauged, verdict = judge_gauge(one, words, holds, others)
+    if gauged or not one.unit:
+        return verdict
+    if one.unit == "things":
+        known = holds.known & {*words[one.number.end : one.end]}
+        return None if known or one.value < 2 else Verdict("unplanned number")
     if one.unit in ("metres", "yards", "grams"):
         return judge_amount(one, words, holds)
     if one.ordinal:
@@ -46,8 +53,6 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
         return None  # nothing here is counted so high
     said = Said(one, words, holds, others)
-    if one.unit in ("stitches", "rounds") and _PER_INCH.search(said.near(0, 5)):
-        return _per_inch(said)
     if one.unit == "stitches" and one.value <= 6 and MADE.search(said.near(2, 0)):
         return _made(said)
     if one.unit == "rows" and holds.flat is False and _ONE_ROW.search(" ".join(words[one.first : one.end + 1])):
@@ -87,19 +92,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     return _wrong(said, may_be)
 
 
-_PER_INCH = re.compile(r"# \w+ (?:to|per|in|for) (?:the|an|one|every|each) inch\b")
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
-
-
-def _per_inch(said: Said) -> Verdict | None:
-    """Judge a gauge by the inch: within a quarter of a stitch of what the gauge comes to."""
-    over = next((each.at(0) for each in said.holds.pattern.get("cm", ()) if each.fact == "gauge.over"), 0.0)
-    unit = said.one.unit
-    gauge = next((each for each in said.holds.pattern.get(unit, ()) if each.fact == f"gauge.{unit}"), None)
-    if not (over and gauge) or abs(gauge.at(0) * INCH / over - said.one.value) <= 0.5:
-        return None
-    return Verdict("disagrees", f"{gauge.at(0) * INCH / over:.1f} {unit} to the inch (gauge)", gauge.fact)
 
 
 def _made(said: Said) -> Verdict | None:

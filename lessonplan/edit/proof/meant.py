@@ -23,10 +23,6 @@ _STRIPED = re.compile(
     r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
-_GAUGED = re.compile(
-    r"# \w+ (?:[a-z]+ )?(?:and (?:[\w']+ ){2,5})?(?:to|on|over|in|per|equals?) (?:ten|four|10|4) (?:centi|cm|inch)"
-)
-"""A number of a gauge: so many to ten centimetres."""
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"# from the (?:waste|scrap)", ("held",)),
@@ -149,8 +145,6 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
-    if one.unit in ("stitches", "rounds", "rows") and _GAUGED.search(said.near(0, 10)):
-        return [each for each in pattern if each.cue == "gauge"]
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):

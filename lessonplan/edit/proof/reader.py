@@ -12,6 +12,7 @@ from lessonplan.edit.proof.expected.parts import colours_in, needles_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.listed import judge_lists
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.numbers import Token, words_in
@@ -106,6 +107,7 @@ def _judged(
 ) -> Iterator[_Found]:
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
+    listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for done in sums:
         said = quantities[done.result]
@@ -120,7 +122,10 @@ def _judged(
         scope = scopes[one.first]
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue
-        verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if one.first in listed:
+            verdict = listed[one.first]
+        else:
+            verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):

@@ -257,7 +257,7 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             between = tuple(tokens[one.end : other.first])
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
-            joined = (between == ("to",) and before != "from") or (
+            joined = (between in (("to",), ("up", "to")) and before != "from") or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
@@ -273,11 +273,13 @@ def counted_aloud(numbers: Sequence[Number]) -> frozenset[int]:
     found: set[int] = set()
     run: list[Number] = []
     for one in (*numbers, None):
-        if one and run and not one.ordinal and one.first == run[-1].end and one.low > run[-1].low:
+        if one and run and not one.ordinal and one.first == run[-1].end and one.low != run[-1].low:
             run.append(one)
             continue
         steps = [b.low - a.low for a, b in pairwise(run)]
         regular = steps and len({*steps[:2]}) == 1 and (steps[0] == 1 or run[0].low in (1, steps[0]))
+        if len(run) > 3 and len({*steps}) == 1:
+            found |= {number.first for number in run}  # whatever it is: “eleven thirteen fifteen seventeen”
         if len(run) > 2 and regular:
             # “seven, seven stitches” or a last jump says the sum: it is not counted on, but said.
             last = run[-1] if len({*steps}) == 1 else None

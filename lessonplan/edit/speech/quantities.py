@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from lessonplan.edit.speech.bare import counted
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.sizes import paired, size_names, sizes_said
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs",
@@ -35,10 +36,17 @@ _UNIT_WORDS = {
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
+    "needles": "needles",
     "knit": "knits",
     "purl": "purls",
     "ply": "ply",
+    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels bead beads pompom "
+    "pompoms pleat pleats dart darts pocket pockets eyelet eyelets picot picots ruffle ruffles welt welts ridge ridges "
+    "fringes yarnovers zip zips zipper zippers strap straps flap flaps heart hearts snowflake snowflakes flower "
+    "flowers star stars",
 }
+_TWO_WORDS = ("short rows", "yarn overs", "pom poms", "button holes")
+"""What a piece may have, beside its stitches and rounds, in two words (common practice)."""
 UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
 """The unit that each word names."""
 _PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
@@ -61,7 +69,6 @@ _PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
-_TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
 """“Two inches and a half”."""
@@ -139,7 +146,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
     silent = counted_aloud(numbers)
-    named = [size.lower() for size in sizes]
+    named = size_names(sizes)
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
@@ -158,11 +165,12 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, named))
     found = list(_shared(found, words))
-    found = [replace(one, unit=counted(one.number, words)) if not one.unit else one for one in found]
-    return tuple(_beside(found, words))
+    found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
+    found = list(_beside(found, words))
+    return tuple(_of_the_last(found, words, named) if named else found)
 
 
-def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequence[str]) -> Quantity | None:
+def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapping[str, int]) -> Quantity | None:
     """Take the unit that follows a number, at once or behind a word or two."""
     end = number.end
     before = words[number.first - 1] if number.first else ""
@@ -177,8 +185,12 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequ
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
-        if unit == "ends" and before in ("round", "row", "rnd"):
-            return None  # “round nine ends”
+        if " ".join(words[at : at + 2]) in _TWO_WORDS and not number.ordinal:
+            return Quantity("things", number, number.first, at + 2)
+        if (unit == "ends" and before in ("round", "row", "rnd")) or (
+            unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
+        ):
+            return None  # “round nine ends”, “us seven needles”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -215,7 +227,6 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
-_GOES_WITH = re.compile(r"^(?:stitches )?(?:more )?(?:so|which (?:is|makes)|that makes|that's|makes)$")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
 _SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
@@ -258,33 +269,33 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     return None
 
 
-def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence[str]) -> Iterator[Quantity]:
+def _with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
     """Say of each quantity of which size it is, where a size is named with it."""
-    named = [at for at in range(len(words)) if _is_size(words, at, sizes)]
-    starts = [one.first for one in found]
-    before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
-    after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
-    used = set[int | None]()
-    for place, one in enumerate(found):
-        following = starts[place + 1] if place + 1 < len(starts) else len(words)
-        previous = found[place - 1].end if place else 0
-        behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
-        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first and at not in used]
-        if behind and not (before_all and ahead) and place + 1 < len(found):
-            between = words[behind[0] + 1 : following]
-            own = any(found[place + 1].end <= at < found[place + 1].end + 8 for at in named)
-            if not own and len(between) <= 1 and {*between} <= _TELLS:
-                behind = []  # “eighteen, for the toddler only sixteen”
-        if before_all and ahead:
-            behind = []  # “in the small forty, in the large forty eight”
-        if not behind and not ahead and place and _GOES_WITH.match(" ".join(words[previous : one.first])):
-            ahead = [at for at in named if previous - 12 <= at < previous][
-                -1:
-            ]  # “in the large four more, so forty eight”
-            used -= {*ahead}
-        at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
-        used.add(at)
-        yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one
+    said = sizes_said(words, names)
+    mine = [place for place, one in enumerate(found) if _may_be_listed(one)]
+    pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
+    own = {mine[number]: names[words[at]] for number, at in pairs.items()}
+    yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+
+
+def _may_be_listed(one: Quantity) -> bool:
+    """Whether a number may be one of a list by size: no place in the rounds, no “one” that is no number."""
+    return not (one.ordinal or one.number.ordinal or (one.bare and one.value <= 1)) and one.size is None
+
+
+def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
+    """Say that a quantity is of the size that was named last, where the talk of it goes on."""
+    said = sizes_said(words, names)
+    for one in found:
+        last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+        if last is not None and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
+            yield replace(one, size=names[words[last]])
+        else:
+            yield one
+
+
+_LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
+"""Words with which the talk of a size ends."""
 
 
 def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Iterator[Quantity]:
@@ -303,15 +314,6 @@ def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Ite
             place += 1
 
 
-def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
-    if words[at] not in sizes:
-        return False
-    before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
-    things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
-    alone = at == 0 or after in _TELLS or after in BEGINS
-    return (alone or before in ("size", "the", "a", "an", "for", "in", "or", "and")) and after not in things
-
-
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
     told, found = found, list(found)
@@ -321,7 +323,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             continue
         near = None
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
-            listed = (other.size is not None or one.size is not None) and other in told
+            listed = other.size is not None and one.size is not None and other in told
             gap = max(other.first - one.end, one.first - other.end)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)

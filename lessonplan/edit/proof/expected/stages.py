@@ -50,6 +50,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
     yield from _round_numbers(key, title, stages)
     yield from _line_numbers(stages)
+    yield from _made_numbers(stages)
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
@@ -221,6 +222,28 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
                 )
                 for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
                     yield Planned("repeats", counts, f"{title}: repeats", "total")
+                    yield Planned("times", counts, f"{title}: how often in a round", "repeated")
+
+
+_VERBS = {"sl": "slip", "k": "knit", "p": "purl"}
+
+
+def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give how many stitches of a kind are made in a round, and how often in all rounds, in every size."""
+    title = stages[0].title
+    seen = set[tuple[str, tuple[float, ...]]]()
+    for number in range(min(len(stage.rounds) for stage in stages)):
+        each = [dict(stage.rounds[number].techniques) for stage in stages]
+        for name in each[0].keys() & set.intersection(*({*one} for one in each)):
+            counts = tuple(float(one[name]) for one in each)
+            if len(each[0]) > 1 and name not in ("pm", "sm", "rm") and (name, counts) not in seen:
+                seen.add((name, counts))
+                yield Planned("stitches", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
+                yield Planned("times", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
+    rounds = tuple(float(len(stage.rounds)) for stage in stages)
+    if any(rounds):
+        yield Planned("times", tuple(one / 2 for one in rounds), f"{title}: pairs of rounds", "work")
+        yield Planned("times", rounds, f"{title}: rounds", "work")
 
 
 Step = tuple[str, float]

@@ -1,0 +1,76 @@
+"""A gauge said of any length: “twenty two stitches to ten centimetres”, “five and a half to the inch”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.edit.proof.expected.holds import Counted, Holds
+from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
+
+_OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
+_TO_ONE = re.compile(
+    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every|an?) (?P<unit>inch|centi\w+|cm)\b"
+)
+_REACH = 10
+_SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """The length that a number is said to go over, in cm, and the words it ends at."""
+
+    cm: float
+    end: int
+
+
+def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
+    """Give the length that stitches or rounds are counted over, where one is said behind them."""
+    length = next((each for each in others if each.unit in LENGTHS and one.end <= each.first <= one.end + _REACH), None)
+    between = words[one.end : length.first] if length else words[one.end : one.end + 8]
+    single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
+    if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
+        return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
+    if length is None or not {*between[-2:]} & _OVER or not _counts_only(between, others, one, length):
+        return None
+    return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
+
+
+def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quantity, length: Quantity) -> bool:
+    """Whether nothing but the other count of the gauge stands between a count and its length."""
+    inside = [each for each in others if one.end <= each.first and each.end <= length.first]
+    if len(inside) > 1 or any(each.unit not in ("stitches", "rounds", "rows", "") for each in inside):
+        return False
+    free = {"and", "then", "so", "the", "a", "just", "about", "of", "full", *_OVER, "these", "them", "exactly", "high"}
+    spoken = sum(each.end - each.first for each in inside)
+    return sum(word not in free and word not in UNITS for word in between) - spoken <= 1
+
+
+def far(length: Over, gauge: Counted) -> bool:
+    """Whether a length is another than that of a gauge, of which four inches are said for ten centimetres."""
+    return abs(length.cm - gauge.over) > 0.5
+
+
+def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> tuple[bool, Verdict | None]:
+    """Judge a count over a length by the gauges of the course: whether it is one, and what is wrong with it."""
+    length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
+    if length is None or not holds.gauges:
+        return False, None
+    units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
+    of_unit = [each for each in holds.gauges if each.unit in units]
+    come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
+    if not come_to:
+        other = [(each, each.count * length.cm / each.over) for each in holds.gauges if each.unit != "stitches"]
+        right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
+        return True, Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None
+    slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
+    supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 5) : one.first])) is not None
+    if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
+        return True, None
+    best, value = come_to[0]
+    if not 0.5 <= one.value / value <= 2:
+        return not one.bare, None
+    fact = f"gauge.{'stitches' if best.unit == 'stitches' else 'rounds'}"
+    return True, Verdict("disagrees", f"{value:.3g} {best.unit} (gauge)", fact)
