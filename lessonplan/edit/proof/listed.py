@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
+from lessonplan.edit.proof.meant import round_before
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
 
 _COUNTS = ("stitches", "rounds", "rows", "times", "repeats")
@@ -46,17 +47,17 @@ def judge_lists(
     found: dict[int, Verdict | None] = {}
     for each in lists_in(quantities):
         if len(each) > 1:
-            found |= _judged(each, words, holds)
+            found |= _judged(each, words, holds, round_before(each[0], words, quantities))
     return found
 
 
-def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
+def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, place: str) -> Mapping[int, Verdict | None]:
     said = next((one.unit for one in listed if not one.bare), "")
     ranged = any(one.number.low < one.number.high for one in listed)
     ends = [_ends(one) for one in listed] if ranged else [[one] for one in listed]
     found: dict[int, Verdict | None] = {one.first: None for one in listed}
     for column in zip(*ends, strict=False):
-        best = _best(column, said, words, holds)
+        best = _best(column, said, words, holds, place)
         for one in column:
             if best is not None and not _agrees(one, best):
                 found[one.first] = Verdict("disagrees", _worded(one, best), best.fact)
@@ -67,7 +68,7 @@ def _ends(one: Quantity) -> list[Quantity]:
     return [replace(one, number=replace(one.number, low=end, high=end)) for end in (one.number.low, one.number.high)]
 
 
-def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Holds) -> Planned | None:
+def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Holds, place: str) -> Planned | None:
     """Give what a list is of, where all of it but one number agrees, or its numbers are those of other sizes.
 
     None where it is right, or where it agrees with little.
@@ -79,7 +80,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     cued = [each for each in own if each.cue in _FIRST and each.cue in CUES and re.search(CUES[each.cue], near_by)]
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
-    for tier in (cued, whole):
+    placed = [each for each in own if each.cue == place]
+    for tier in (placed, cued, whole):
         count, best = max(((_count(column, each), each) for each in tier), key=lambda one: one[0], default=(0, None))
         if count == len(column):
             return None
@@ -88,14 +90,11 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
                 return None
             return None if any(_count(column, each) == len(column) for each in others) else best
-    if len(column) > 2 and re.search(_AFTER, near_by) and not any(_count(column, each) == len(column) for each in away):
+    if len(column) > 2 and not any(_count(column, each) == len(column) for each in away):
         here = [each for each in passing if each in own]
         count, best = max(((_count(column, each), each) for each in here), key=lambda one: one[0], default=(0, None))
         return best if count == len(column) - 1 else None
     return None
-
-
-_AFTER = r"\b(?:after|round|row)\b"
 
 
 def _of_a_round(each: Planned) -> bool:

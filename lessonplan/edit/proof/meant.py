@@ -162,7 +162,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
-    place = _round_before(said)
+    place = round_before(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
@@ -177,14 +177,18 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
-def _round_before(said: Said) -> str:
-    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
-    one, words = said.one, said.words
-    for other in reversed(said.others):
-        if other.end <= one.first <= other.end + 6 and other.ordinal:
-            before = words[other.first - 1] if other.first else ""
-            two = words[other.first - 2] if other.first > 1 else ""
+_AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+
+
+def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
+    for other in reversed(others):
+        if other.end <= one.first <= other.end + 12 and other.ordinal:
+            before = words[max(0, other.first - 3) : other.first]
             shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
-            kind = "shaping" if shaping else "round"
-            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
+            kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
+            if "after" in before[-2:] or before[-1:] == ["at"]:
+                return kind
+            told = words[other.end : one.first] + list(words[one.end : one.end + 4])
+            return kind if {"on", "in", "with"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
     return ""

@@ -15,6 +15,7 @@ from lessonplan.edit.proof.judge import judge
 from lessonplan.edit.proof.listed import judge_lists
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
+from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.speech.scope import Scopes
@@ -60,11 +61,12 @@ def proofed(
     judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
+    swapped = list(_swapped(words, remarks, holds, scope))
+    numbers = [*judged, *_out_of_step(words, said_here, holds, judged)]
     found = [
-        *judged,
+        *(one for one in numbers if not any(other[1] <= one[1] < other[2] for other in swapped)),
+        *swapped,
         *_weights(words, holds, scope),
-        *_out_of_step(words, said_here, holds, judged),
-        *_swapped(words, remarks, holds, scope),
         *_taken_back(words, quantities, remarks),
         *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
@@ -223,6 +225,10 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
         if not (any(_taken(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
             seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""
+    for first, end, right in swapped_steps(words, holds.lines):
+        if not (any(map(taken, range(first, end))) or scope.of(first, end)):
+            seen.update(range(first - ONE_SLIP, end + ONE_SLIP))
+            yield "swapped words", first, end, right, ""
     for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):

@@ -20,15 +20,17 @@ def words_in(text: str) -> tuple[str, ...]:
 _UP_TO_TEN = words_in("zero one two three four five six seven eight nine ten")
 _TEENS = words_in("eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
 _TIES = words_in("twenty thirty forty fifty sixty seventy eighty ninety")
-_SMALL = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
+COUNTS = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
+"""The numbers below twenty, by their words."""
 _TENS = {name: 10 * place for place, name in enumerate(_TIES, 2)} | {"fourty": 40, "ninty": 90}
 _FIRSTS = words_in("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth")
-_ORDINALS = {
+ORDINALS = {
     **{name: place for place, name in enumerate(_FIRSTS, 1)},
-    **{f"{name}th": _SMALL[name] for name in _TEENS[2:]},
+    **{f"{name}th": COUNTS[name] for name in _TEENS[2:]},
     **{f"{name[:-1]}ieth": value for name, value in _TENS.items()},
     "hundredth": 100,
 }
+"""The place in a row that each word names."""
 _PARTS = {"half": 1 / 2, "quarter": 1 / 4, "third": 1 / 3, "eighth": 1 / 8}
 _SIGNS = {
     "¼": (1 / 4, 4), "½": (1 / 2, 2), "¾": (3 / 4, 4), "⅓": (1 / 3, 3), "⅔": (2 / 3, 3),
@@ -36,7 +38,7 @@ _SIGNS = {
 }  # fmt: skip
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
-BEGINS = frozenset({*_SMALL, *_TENS, *_ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
+BEGINS = frozenset({*COUNTS, *_TENS, *ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
 BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
@@ -106,10 +108,10 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         return _from(tokens, at + 1, units, at)
     if word in ("a", "an") and after in ("hour", "meter", "metre", "yard"):
         return _with_part(tokens, _whole(at, at + 1, 1))
-    if word in _ORDINALS and not (word == "second" and after in ("s", "")):
-        return _whole(at, at + 1, _ORDINALS[word], ordinal=True)
-    if word in _TENS and after in _ORDINALS and _ORDINALS[after] < 10:
-        return _whole(at, at + 2, _TENS[word] + _ORDINALS[after], ordinal=True)
+    if word in ORDINALS and not (word == "second" and after in ("s", "")):
+        return _whole(at, at + 1, ORDINALS[word], ordinal=True)
+    if word in _TENS and after in ORDINALS and ORDINALS[after] < 10:
+        return _whole(at, at + 2, _TENS[word] + ORDINALS[after], ordinal=True)
     if word in ("half", "quarter", "quarters", "third", "thirds"):
         return _part_alone(tokens, at)
     if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
@@ -181,19 +183,19 @@ def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tup
     word = tokens[at] if at < len(tokens) else ""
     if word in _TENS:
         after = tokens[at + 1] if at + 1 < len(tokens) else ""
-        if 0 < _SMALL.get(after, 0) < 10:
-            return _TENS[word] + _SMALL[after], at + 2
+        if 0 < COUNTS.get(after, 0) < 10:
+            return _TENS[word] + COUNTS[after], at + 2
         if after in _SOUNDS and at + 2 < len(tokens) and tokens[at + 2] in units:
             return _TENS[word] + _SOUNDS[after], at + 2
         return _TENS[word], at + 1
-    return (_SMALL[word], at + 1) if word in _SMALL else (0, at)
+    return (COUNTS[word], at + 1) if word in COUNTS else (0, at)
 
 
 def _with_part(tokens: Sequence[str], number: Number) -> Number:
     """Take what follows a whole number: “and a half”, “and three quarters”, “three quarter”."""
     end = number.end
     rest = [*tokens[end : end + 3], "", "", ""][:3]
-    if rest[0] == "point" and (tenths := _SMALL.get(rest[1], 10)) < 10:
+    if rest[0] == "point" and (tenths := COUNTS.get(rest[1], 10)) < 10:
         five = rest[2] == "five" and tenths in (2, 7)
         value = number.low + tenths / 10 + (0.05 if five else 0.0)
         return Number(number.first, end + 2 + five, value, value, part=_decimal_part(value))

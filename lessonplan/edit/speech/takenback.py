@@ -22,6 +22,7 @@ _STRONG = re.compile(
     r"|my mistake|silly me"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
+    r"|(?:sorry |wait |no )?(?:i am|i'm|i was|i) (?:reading|looking|looked|read)(?: at| in| on)? the wrong \w+"
     r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")

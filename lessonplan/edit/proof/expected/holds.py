@@ -19,6 +19,7 @@ from lessonplan.edit.proof.expected.texts import both_ends, filled_with_spans, n
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
+from lessonplan.edit.proof.steps import Line, lines_of
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
@@ -66,6 +67,7 @@ class Holds:
     bound: Bound
     known: frozenset[str]
     gauges: tuple[Counted, ...]
+    lines: tuple[Line, ...]
 
 
 @remembered(2)
@@ -129,6 +131,7 @@ def _holds(
         parts=replace(parts, here=() if all_of_it else stages),
         known=_known(worked.course.pattern) | _known(segment),
         gauges=tuple(_gauges(worked, () if all_of_it else stages)),
+        lines=lines_of(sorted(_texts_of(worked, segment, stages))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
 

@@ -10,10 +10,10 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import accumulate, islice
+from itertools import accumulate, cycle, islice
 
 from lessonplan.course.model.works import DrawThrough
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 from lessonplan.planning.worked import Worked
 
 _COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
@@ -22,7 +22,7 @@ _COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A stage as it is told of: its title, its yarns' keys, those cut in it, first and last stripe, needles (mm)."""
+    """A stage as it is told of: its title, its yarns' keys, those cut in it, its rounds' stripes, needles (mm)."""
 
     title: str
     yarns: frozenset[str]
@@ -98,9 +98,8 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
         bands = [(int(count), yarn) for count, yarn in re.findall(r"(\d+) (\w+)", getattr(work, "stripes", ""))]
         if bands and key in worked.pattern.before:
             rounds = len(worked.pattern.stage(key, worked.size).rounds)
-            ends = accumulate(count for count, _ in bands * (rounds // len(bands) + 1))
-            last = next((at for at, end in enumerate(islice(ends, rounds + 1)) if end >= rounds), 0)
-            stripes = (bands[0][1], bands[last % len(bands)][1])
+            once = [yarn for count, yarn in bands for _ in range(count)]
+            stripes = tuple(islice(cycle(once), rounds))
     yarns = frozenset(yarn for work in stage.works for yarn in work.yarn)
     stages = [worked.course.pattern.stages[other] for other in worked.pattern.before.get(key, ())]
     before = {yarn for other in stages for work in other.works for yarn in work.yarn}
@@ -114,6 +113,16 @@ _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
+_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
+_PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
+_NTH = re.compile(
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third) round)|round (?P<count>\w+))"
+    rf"(?: (?:is|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with))? {_ART}{_YARN}"
+)
+_BEGUN = re.compile(
+    rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) )?{_ART}{_YARN}"
+)
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
@@ -156,7 +165,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_OF_PART, _FOR_PART, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (_OF_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
         for one in frame.finditer(text):
             at = bisect_right(starts, one.start("yarn") - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
@@ -182,15 +191,20 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is _FOR_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
     here = [parts.every[key] for key in parts.here]
     if not here:
         return None
-    if frame is _STRIPE:
-        ends = [part.stripes[0 if one["end"] == "first" else -1] for part in here if part.stripes]
+    striped = [part.stripes for part in here if part.stripes]
+    if frame is _NTH:
+        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or "", 0)
+        of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
+        return frozenset(of_round) or None
+    if frame in (_STRIPE, _BEGUN):
+        ends = [stripes[0 if one["end"][:5] in ("first", "begin", "start") else -1] for stripes in striped]
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None

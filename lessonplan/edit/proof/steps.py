@@ -1,0 +1,178 @@
+"""Steps said one after the other, “knit two, slip one, knit one”, held against the printed lines of the segment.
+
+What is said is right where it stands so in a line, round about where the line repeats; where only its order is another
+one, its words are swapped. What has other steps than any line is left to those who judge single numbers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+_STEP = re.compile(
+    r"(?P<ssk>\bssk\b|\bslip slip knit\b|\bs s k\b)"
+    r"|(?P<tog>\b(?P<togverb>knit|purl|k|p) ?(?P<togcount>two|three|2|3|to|too) ?tog(?:ether)?\b)"
+    r"|(?P<m1>\b(?:m1|make (?:one|a|1))(?: ?(?P<side>l|r|left|right))?\b)"
+    r"|(?P<verb>\b(?:knit|purl|slip|pearl))\b(?: (?P<count>one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
+    r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|twenty(?: \w+)?|to|too|for|won|ate|\d+)\b)?"
+)
+_NAMES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen"
+_COUNTS = {name: count for count, name in enumerate(_NAMES.split(), 1)} | {"to": 2, "too": 2, "for": 4, "won": 1, "ate": 8}
+_PRINTED = re.compile(
+    r"(?P<ssk>\bssk\b)|(?P<tog>\b(?P<togverb>k|p)(?P<togcount>[23])tog\b)|(?P<m1>\bm1(?P<side>[lr])?\b)"
+    r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
+)
+_VERBS = {"knit": "k", "purl": "p", "pearl": "p", "slip": "sl"}
+_BETWEEN = 6
+"""So many words lie between two steps of one telling at most."""
+_FREE = frozenset(
+    "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three marker "
+    "one stitch stitches until before um uh plain go just that there of each".split()
+)
+
+Step = tuple[str, int]
+"""A kind of step, as lines print it, and how many; none (0) where it goes on to some place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The steps of a printed line, or of the part of it that is repeated; ``again``: it begins anew at its end."""
+
+    steps: tuple[Step, ...]
+    again: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Steps said one after the other: each with the words it stands in."""
+
+    steps: tuple[Step, ...]
+    spans: tuple[tuple[int, int], ...]
+
+
+def lines_of(texts: Iterable[str]) -> tuple[Line, ...]:
+    """Read printed lines into their steps, each once; a count by size gives a line for each."""
+    found = dict[Line, None]()
+    for text in texts:
+        for part in re.split(r"[*\[\]]", text.lower()):
+            again = f"*{part}*" in text.lower() or f"[{part}]" in text.lower() or f"*{part}" in text.lower()
+            for size in range(4):
+                steps = tuple(_printed(part, size))
+                if len(steps) > 1:
+                    found[Line(steps, again)] = None
+    return tuple(found)
+
+
+def _printed(text: str, size: int) -> Iterator[Step]:
+    for one in _PRINTED.finditer(text.partition("; rep")[0]):
+        if one["ssk"]:
+            yield "ssk", 1
+        elif one["tog"]:
+            yield f"{one['togverb']}{one['togcount']}tog", 1
+        elif one["m1"]:
+            yield f"m1{one['side'] or ''}", 1
+        else:
+            each = [one["count"] or "0", *(one["more"] or "").split(",")]
+            yield one["verb"], int(each[size] if size < len(each) and each[size].strip() else each[0])
+
+
+def told_in(words: Sequence[str]) -> Iterator[Told]:
+    """Give the runs of steps in what was said."""
+    text = " ".join(words)
+    places = {0: 0}
+    at = 0
+    for number, word in enumerate(words, 1):
+        at += len(word) + 1
+        places[at] = number
+    steps = list[tuple[Step, int, int]]()
+    for one in _STEP.finditer(text):
+        first = places[one.start()]
+        end = places.get(one.end() + 1, len(words))
+        steps.append((_spoken(one), first, end))
+    run = list[tuple[Step, int, int]]()
+    for step in steps:
+        between = words[run[-1][2] : step[1]] if run else ()
+        if run and (len(between) > _BETWEEN or not _FREE.issuperset(between)):
+            yield from _run(run)
+            run = []
+        run.append(step)
+    yield from _run(run)
+
+
+def _run(run: Sequence[tuple[Step, int, int]]) -> Iterator[Told]:
+    run = list(run)
+    for at in range(len(run) - 1, 0, -1):
+        (verb, count), first, _ = run[at - 1]
+        if run[at][0][0] == verb and 0 in (count, run[at][0][1]):  # “slip knit knit knit”
+            run[at - 1 : at + 1] = [((verb, max(count, 1) + max(run[at][0][1], 1)), first, run[at][2])]
+    if len(run) > 1:
+        yield Told(tuple(one[0] for one in run), tuple((one[1], one[2]) for one in run))
+
+
+def _spoken(one: re.Match[str]) -> Step:
+    if one["ssk"]:
+        return "ssk", 1
+    if one["tog"]:
+        return f"{one['togverb'][0]}{3 if one['togcount'] in ('three', '3') else 2}tog", 1
+    if one["m1"]:
+        return f"m1{(one['side'] or ' ')[0].strip()}", 1
+    said = one["count"] or ""
+    return _VERBS[one["verb"]], int(said) if said.isdigit() else _COUNTS.get(said, 0 if not said else 20)
+
+
+def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
+    """Find steps said in another order than that of any line: first word, end, and what is right."""
+    for told in told_in(words) if lines else ():
+        if len({*told.steps}) < 2 or any(_stands(told.steps, line) for line in lines):
+            continue
+        for first, last in _windows(told.steps):
+            right = next((found for line in lines if (found := _other_order(told.steps[first:last], line))), None)
+            if right and not any(_stands(told.steps[first:last], line) for line in lines):
+                yield told.spans[first][0], told.spans[last - 1][1], ", ".join(map(_worded, right))
+                break
+
+
+def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
+    for length in range(len(steps), 2, -1):
+        for first in range(len(steps) - length + 1):
+            if len({*steps[first : first + length]}) > 1:
+                yield first, first + length
+
+
+def _like(said: Step, printed: Step) -> bool:
+    return said[0] == printed[0] and (0 in (said[1], printed[1]) or said[1] == printed[1])
+
+
+def _stands(steps: Sequence[Step], line: Line) -> bool:
+    """Whether steps stand so in a line: one after the other where it repeats, in their order where it does not."""
+    if line.again:
+        around = line.steps * (2 + len(steps) // len(line.steps))
+        starts = range(len(line.steps))
+        return any(all(map(_like, steps, around[start : start + len(steps)])) for start in starts)
+    left = iter(line.steps)
+    return all(any(_like(step, other) for other in left) for step in steps)
+
+
+def _other_order(steps: Sequence[Step], line: Line) -> tuple[Step, ...] | None:
+    """Give the steps of a line that are these in another order; a mirrored order, or one turned about."""
+    around = line.steps * 2 if line.again else line.steps
+    for start in range(len(around) - len(steps) + 1):
+        window = around[start : start + len(steps)]
+        left = list(window)
+        for step in steps:
+            match = next((other for other in left if _like(step, other)), None)
+            if match is None:
+                break
+            left.remove(match)
+        else:
+            return window
+    return None
+
+
+def _worded(step: Step) -> str:
+    kind, count = step
+    return f"{kind}{count}" if kind in ("k", "p", "sl") and count else kind
+
+
+__all__ = ["Line", "lines_of", "swapped_steps", "told_in"]
