@@ -93,8 +93,8 @@ CUES = {
     "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
-    "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back)(?! needle))\b",
+    "each": r"\b(?:on each|each (?:of|needle)|per needle)\b|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",

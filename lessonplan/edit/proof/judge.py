@@ -40,7 +40,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if gauged or not one.unit:
         return verdict
     if one.unit == "things":
-        known = holds.known & {*words[one.number.end : one.end]}
+        known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
         return None if known or one.value < 2 else Verdict("unplanned number")
     if one.unit in ("metres", "yards", "grams"):
         return judge_amount(one, words, holds)
@@ -62,6 +62,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         meant_of = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
         if meant_of:
             return Verdict("wrong unit", f"{one.value:g} stitches ({meant_of.what})", meant_of.fact)
+    if one.bare and one.value == _gauged_over(holds) and re.search(r"\b(?:over|on) (?:the |a )?(?:whole|full) #", said.about):
+        return None
     if re.search(r"\bmultiple of #", said.near(3, 0)):
         return _multiple(one, holds)
     if one.unit == "repeats" and words[one.end : one.end + 1] == ["of"]:
@@ -87,9 +89,14 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
         return None  # “do that forty four times”
     small = one.unit not in LENGTHS and one.value <= 3 and _partly(said) and not striped(said)
-    if small or _fits(one, may_be, holds, others):
+    lines = one.unit in ("rounds", "rows") and one.value <= 4 and re.search(_THESE, said.near(2, 0)) is not None
+    if small or lines or _fits(one, may_be, holds, others) or _fits(_once(said), may_be, holds, others):
         return None
     return _wrong(said, may_be)
+
+
+def _gauged_over(holds: Holds) -> float:
+    return next((each.over for each in holds.gauges), 0.0)
 
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
@@ -103,6 +110,18 @@ def _made(said: Said) -> Verdict | None:
     if not changes or said.one.value in right:
         return None
     return Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place")
+
+
+_THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
+"""Said of the lines that are worked again and again: “these two rounds”."""
+_FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}
+
+
+def _once(said: Said) -> Quantity:
+    """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
+    times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    low, high = said.one.number.low / times, said.one.number.high / times
+    return replace(said.one, number=replace(said.one.number, low=low, high=high))
 
 
 def _is_a_count(one: Quantity, holds: Holds) -> bool:
@@ -140,7 +159,7 @@ def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Seque
     if one.unit in _GROUPS[0] and one.number.high - one.number.low > 2:  # “forty to forty eight”, of all sizes
         return any({one.number.low, one.number.high} <= {*each.values} for each in planned)
     if one.size is not None and one.unit in LENGTHS and one.number.low < one.number.high:
-        fits = [each for each in planned if each.cue == "measure" and not each.fact and len(each.values) > one.size]
+        fits = [each for each in planned if each.cue == "measure" and not each.fact and len(each.values) > max(1, one.size)]
         if fits:
             return _both(one, fits, one.size)
     for each in planned:
@@ -220,7 +239,7 @@ def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
     if free or not (whole or stripes):
-        return Verdict("unplanned number")
+        return None if one.bare and one.unit != "mm" or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
 
 

@@ -22,11 +22,13 @@ _FIRST = ("cast on", "start", "end", "total", "held", "picked up", "length", "ar
 """The cues of numbers that are rather meant than others."""
 
 
-def lists_in(quantities: Sequence[Quantity]) -> Iterator[list[Quantity]]:
+def lists_in(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
     """Gather the numbers that are said of different sizes one after the other, of one unit."""
     open_lists = dict[str, list[Quantity]]()
     last = ""
     for one in quantities:
+        if words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
+            continue
         if one.size is None or one.ordinal or one.number.ordinal or (one.bare and one.value <= 1):
             continue
         unit = last if one.bare and last in open_lists else one.unit
@@ -45,7 +47,7 @@ def judge_lists(
 ) -> Mapping[int, Verdict | None]:
     """Judge the lists by size: for each number in one, by its first token, what is wrong with it, or None."""
     found: dict[int, Verdict | None] = {}
-    for each in lists_in(quantities):
+    for each in lists_in(quantities, words):
         if len(each) > 1:
             found |= _judged(each, words, holds, round_before(each[0], words, quantities))
     return found
@@ -125,7 +127,7 @@ def _fits(said: str, unit: str) -> bool:
 def _agrees(one: Quantity, each: Planned) -> bool:
     size = one.size if one.size is not None else 0
     value = each.at(min(size, len(each.values) - 1))
-    if each.unit in LENGTHS and one.unit not in LENGTHS:
+    if each.unit in LENGTHS and (one.bare or one.unit not in LENGTHS):
         return any(near(replace(one, unit=unit), each.unit, value) for unit in LENGTHS)
     if one.unit in LENGTHS and each.unit not in LENGTHS:
         one = replace(one, unit=each.unit)

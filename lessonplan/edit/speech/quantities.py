@@ -288,7 +288,8 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     said = sizes_said(words, names)
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        if last is not None and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
+        ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
+        if last is not None and ahead - one.end > one.first - last and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
             yield replace(one, size=names[words[last]])
         else:
             yield one

@@ -64,7 +64,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and (first < found[-1].end + 4 or (first < found[-1].end + 7 and text[begin:stop] in _AFTERWARDS)):
+        if found and (first < found[-1].end + 4 or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]

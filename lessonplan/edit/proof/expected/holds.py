@@ -65,7 +65,7 @@ class Holds:
     size: int
     parts: Parts
     bound: Bound
-    known: frozenset[str]
+    known: str
     gauges: tuple[Counted, ...]
     lines: tuple[Line, ...]
 
@@ -129,7 +129,7 @@ def _holds(
         sizes=worked.pattern.sizes,
         size=worked.size,
         parts=replace(parts, here=() if all_of_it else stages),
-        known=_known(worked.course.pattern) | _known(segment),
+        known=_known(worked.course.pattern) + _known(segment),
         gauges=tuple(_gauges(worked, () if all_of_it else stages)),
         lines=lines_of(sorted(_texts_of(worked, segment, stages))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
@@ -147,9 +147,9 @@ def _gauges(worked: Worked, stages: Sequence[str]) -> Iterator[Counted]:
 
 
 @remembered(8)
-def _known(item: Item) -> frozenset[str]:
+def _known(item: Item) -> str:
     """Give the words of all texts of a part of the course."""
-    return frozenset(re.findall(r"[a-z]+", str(item.model_dump()).lower()))
+    return " ".join(re.findall(r"[a-z]+", str(item.model_dump()).lower()))
 
 
 def _needles(every: Sequence[Planned]) -> Mapping[str, frozenset[float]]:
