@@ -109,6 +109,7 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
+    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:plain|without)\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b"

@@ -12,7 +12,7 @@ from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
-    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every|an?) (?P<unit>inch|centi\w+|cm)\b"
+    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch|centi\w+|cm)\b"
 )
 _REACH = 10
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")

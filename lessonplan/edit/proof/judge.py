@@ -89,7 +89,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
         return None  # “do that forty four times”
     small = one.unit not in LENGTHS and one.value <= 3 and _partly(said) and not striped(said)
-    lines = one.unit in ("rounds", "rows") and one.value <= 4 and re.search(_THESE, said.near(2, 0)) is not None
+    lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
+    lines = lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern)
     if small or lines or _fits(one, may_be, holds, others) or _fits(_once(said), may_be, holds, others):
         return None
     return _wrong(said, may_be)
@@ -119,6 +120,8 @@ _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair"
 
 def _once(said: Said) -> Quantity:
     """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
+    if said.one.unit not in (*_GROUPS[0], *LENGTHS):
+        return said.one
     times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
     low, high = said.one.number.low / times, said.one.number.high / times
     return replace(said.one, number=replace(said.one.number, low=low, high=high))

@@ -13,7 +13,7 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
 _ONLY_CUED = frozenset(
-    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made")
+    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
@@ -145,6 +145,10 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
+    if one.unit in ("rounds", "rows") and re.search(CUES["plain"], said.near(0, 3)):
+        plain = [each for each in pattern if each.cue == "plain"]
+        if plain:
+            return [*plain, *(each for each in pattern if each.cue == "work")]
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
@@ -162,6 +166,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
+    parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()}
     place = round_before(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
@@ -172,6 +177,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return [each for each in pattern if each.cue in cues]
     for cue in MEANT:
         found = [each for each in pattern if each.cue == cue]
+        of_part = [each for each in found if each.stage in parts and each.stage not in said.holds.stages]
+        found = of_part or found
         if found and re.search(CUES[cue], close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
             return found
     return None

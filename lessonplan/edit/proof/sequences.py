@@ -255,12 +255,35 @@ def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, name, right)
 
 
-def placed_in(lines: Iterable[str]) -> frozenset[str]:
+def placed_in(lines: Sequence[str]) -> frozenset[str]:
     """Tell which decrease starts, and which ends, each part between markers, where all printed lines agree."""
     parts = [re.findall(r"\b(?:ssk|k2tog)\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())]
     ends = {(names[0], names[-1]) for names in parts if len(names) > 1}
     first, last = next(iter(ends)) if len(ends) == 1 else ("", "")
-    return frozenset((f"{first} starts", f"{last} ends")) if first != last else frozenset()
+    found = {f"{first} starts", f"{last} ends"} if first != last else set[str]()
+    sides = {
+        tuple(each)
+        for each in (re.findall(r"\b[ps]m\b[^.]*?\b(m1[lr])\b|\b(m1[lr])\b[^.]*?\b[ps]m\b", line.lower()) for line in lines)
+        if len(each) == 2
+    }
+    if len(sides) == 1:
+        one, other = ("".join(each) for each in next(iter(sides)))
+        found |= {f"{one} at the first", f"{other} at the second"}
+    return frozenset(found)
+
+
+_AT_MARKER = re.compile(
+    rf"\b(?:at|after|past|slip) the (?P<place>first|second|other) marker\b(?: (?!marker\b)\w+){{0,6}}? (?:{_NAME.pattern})"
+)
+
+
+def _at_markers(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two increases stands at the first marker, and which at the other."""
+    for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
+        place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
+        right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+        if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
+            yield text.swap(one, name, right)
 
 
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
@@ -271,5 +294,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _long_tail,
     _grafted,
     _placed,
+    _at_markers,
 )
 """A technique more is one rule more."""

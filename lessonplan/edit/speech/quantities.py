@@ -324,8 +324,9 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             continue
         near = None
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
-            listed = other.size is not None and one.size is not None and other in told
             gap = max(other.first - one.end, one.first - other.end)
+            sized = (other.size is not None) + (one.size is not None)
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and other in told
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (

@@ -119,7 +119,7 @@ def _holds(
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
-        techniques=placed_in(step.text for step in rounds)
+        techniques=placed_in([step.text for step in rounds])
         | frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
         rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),

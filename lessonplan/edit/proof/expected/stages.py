@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lessonplan.course.model.works import Knit, Work
 from lessonplan.edit.proof.findings import Planned
@@ -190,9 +190,23 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
         yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
+    yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
+
+
+def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give how many rounds without shaping stand together, in every size."""
+    runs = [
+        [len([*run]) for plain, run in groupby(s.after == s.before and not s.held for s in one.rounds) if plain]
+        for one in stages
+    ]
+    longest = tuple(float(max(each, default=0)) for each in runs)
+    for counts in {longest, *(tuple(map(float, each)) for each in zip(*runs, strict=False))}:
+        yield Planned(unit, counts, f"{title}: plain {unit} together", "plain")
+    every = tuple(float(sum(each)) for each in runs)
+    yield Planned(unit, every, f"{title}: plain {unit} in all", "plain")
 
 
 def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
