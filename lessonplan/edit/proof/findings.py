@@ -83,7 +83,7 @@ CUES = {
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
     r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
-    "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
+    "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset|within the markers)\b",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
@@ -113,6 +113,6 @@ CUES = {
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|from the first)\b"
-    r"|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
+    r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
 }
 """The words with which a number of each cue is said."""

@@ -66,7 +66,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
         return True, Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None
     slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
-    supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 5) : one.first])) is not None
+    supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
         return True, None
     best, value = come_to[0]

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.findings import CUES
+from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
@@ -32,7 +33,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
-    if one.unit == "stitches" and before == "first":
+    if one.unit == "stitches" and before == "first" and one.value <= 3:
         return True
     if one.unit == "mm" and one.value < 1.5:
         return True
@@ -75,8 +76,12 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return not _rhythm(one, words)
     if one.unit == "purl" and one.value == 1:
         return not _rhythm(one, words)
+    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
+        return True
     if one.unit == "sizes" and "needles" in around(words, one, 5, 3):
         return True
+    if one.unit == "times" and words[one.end : one.end + 1] and words[one.end] in BEGINS - {"a", "an", "to", "too", "for"}:
+        return True  # “twelve times eight”
     if one.unit == "times":
         return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
     return one.unit not in ("knit", "purl", "slip", "together", "mm", "us") and one.value <= small

@@ -14,6 +14,7 @@ from lessonplan.edit.proof.gauged import judge_gauge
 from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
+from lessonplan.edit.speech.bare import counted
 from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity, comparable, near
 
 _PARTLY = re.compile(
@@ -84,7 +85,11 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     about = meant(said, pattern)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about)
-    may_be = _by_size(one, [each for each in pattern if usable(said, each)], others)
+    may_be = [each for each in pattern if usable(said, each)]
+    if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
+        may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")] or may_be
+    if one.bare and one.size is not None and not counted(one.number, words) and _anything(one, holds):
+        return None
     counts = (each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ()) if each.cue in (*_WHOLE, "total"))
     if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
         return None  # “do that forty four times”
@@ -96,10 +101,25 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     return _wrong(said, may_be)
 
 
+def _anything(one: Quantity, holds: Holds) -> bool:
+    """Whether a number that is said without a unit is any count that holds in its size, or there is none like it."""
+    size = one.size if one.size is not None else holds.size
+    units = (*_GROUPS[0], "times", "repeats", "shapings", "stripes", *(LENGTHS if one.number.part < 1 else ()))
+    planned = [each for unit in units for each in holds.pattern.get(unit, ())]
+    values = [each.at(min(size, len(each.values) - 1)) for each in planned if each.cue in (*_WHOLE, "total", "held")]
+    likely = any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
+    return not likely or any(near(replace(one, unit=each.unit), each.unit, _at(each, size)) for each in planned)
+
+
+def _at(each: Planned, size: int) -> float:
+    return each.at(min(size, len(each.values) - 1))
+
+
 def _gauged_over(holds: Holds) -> float:
     return next((each.over for each in holds.gauges), 0.0)
 
 
+_OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
 
@@ -178,27 +198,6 @@ def _both(one: Quantity, fits: Sequence[Planned], size: int) -> bool:
     return all(any(near(end, each.unit, each.at(size)) for each in fits) for end in ends)
 
 
-def _by_size(one: Quantity, planned: list[Planned], others: Sequence[Quantity]) -> list[Planned]:
-    """Give the numbers that a list by size speaks of: those that most of the list agrees with, whole stages first."""
-    if one.size is None:
-        return planned
-    listed = [
-        each for each in others if each.size is not None and each.unit == one.unit and abs(each.first - one.first) < 25
-    ]
-    whole = [each for each in planned if each.cue != "state" and not each.cue.startswith("round ")]
-    for some in (whole, planned):
-        best = max((_agree(each, listed) for each in some), default=0)
-        if best:
-            return [each for each in some if _agree(each, listed) == best] if len(listed) > 1 else some
-    return planned
-
-
-def _agree(planned: Planned, listed: Sequence[Quantity]) -> int:
-    """Count the numbers of a list by size that a planned number agrees with."""
-    sizes = [(each, each.size) for each in listed if each.size is not None]
-    return sum(near(each, planned.unit, planned.at(min(size, len(planned.values) - 1))) for each, size in sizes)
-
-
 def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity]) -> bool:
     """Whether a number stands in a list of all sizes: as many numbers, each of them that of one size."""
     lists = {tuple(sorted(each.values)) for each in planned if len({*each.values}) > 1}
@@ -215,8 +214,8 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
 def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
     """Say which kind of wrong it is."""
     one, words, holds = said.one, said.words, said.holds
-    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
-    samples = (each for each in holds.samples if not each.stage or close & {*holds.titles[each.stage].split()})
+    parts = {holds.parts.stage(word) for word in (*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9])}
+    samples = (each for each in holds.samples if not each.stage or each.stage in parts)
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)

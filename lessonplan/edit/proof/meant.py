@@ -100,7 +100,7 @@ def striped(said: Said) -> bool:
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     one, holds = said.one, said.holds
-    near = {*said.words[max(0, one.first - 14) : one.first], *said.words[one.end : one.end + 9]}
+    near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
     keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()

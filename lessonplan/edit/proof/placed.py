@@ -12,6 +12,8 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
+_STOPS = re.compile(r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b|\bstop (?:after|at|with) (?:the )?#")
+"""Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
@@ -28,6 +30,10 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
     if {"every", "each", "another"} & {*before} or (one.value <= 2 and one.number.ordinal):
         return None
     if one.value > holds.rounds:
+        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+    ends = _STOPS.search(around(words, one, 2, 9)) is not None
+    totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
+    if ends and one.value > 3 and totals and not any(one.value in each.values for each in totals):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
         return Verdict("wrong unit", f"{right_unit} are worked here")

@@ -209,6 +209,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 2, 3 / 4)
     if rest == ["and", "a", "bit"]:
         return replace(number, end=end + 3)
+    if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):
+        return _more(number, end + 3, eighths / 8)
     if rest[0] == "and" and rest[1] == "half":
         return _more(number, end + 2, 1 / 2)
     return number
@@ -259,7 +261,8 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             between = tuple(tokens[one.end : other.first])
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
-            joined = (between in (("to",), ("up", "to")) and before != "from") or (
+            long = tokens[other.end : other.end + 1] != [] and tokens[other.end].startswith(("inch", "centi", "cm"))
+            joined = (between in (("to",), ("up", "to")) and (before != "from" or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):

@@ -20,7 +20,7 @@ _KIN = {
 _LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
 _TELLS = frozenset(words_in("is has gets needs takes only just it's that's that are comes goes makes have it you we i"))
 _BEFORE = frozenset(
-    words_in("size the a an for in or and of with our your my so but also then while to from at on one's")
+    words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're")
 )
 _THINGS = frozenset(
     words_in(

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
@@ -26,10 +26,13 @@ _STRONG = re.compile(
     r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_STOPS = ("wait", "no", "hang on", "hold on", "sorry")
 _AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
 """What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
+NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
+"""Words that begin a number."""
 PAIRS = tuple(
     frozenset(words_in(text))
     for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
@@ -66,11 +69,16 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
         first, end = starts[begin], starts.get(stop + 1, len(words))
         if found and (first < found[-1].end + 4 or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))):
             continue
+        if text[begin:stop] == "make that" and not (words[end : end + 1] and words[end] in NUMBERS):
+            continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE
         near_after = bool(after) and after[0].first - end <= AFTER
+        if last and not near_after and text[begin:stop] in _STOPS and first - last.end <= 1:  # “wait, let me look, ten”
+            again = next((one for one in after if one.first - end <= 2 * AFTER), None)
+            near_after = again is not None and again.value != last.value and again.unit in ("", last.unit)
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
         elif not strong and not _says(words, first, end, last, near_before, near_after):
@@ -100,6 +108,8 @@ def _says(
     said = " ".join(words[first:end])
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
+        return False
+    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):
         return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
