@@ -85,6 +85,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     about = meant(said, pattern)
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about)
+    if not one.bare and _nobody_planned(said):
+        return Verdict("unplanned number")
     may_be = [each for each in pattern if usable(said, each)]
     if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
         may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")] or may_be
@@ -117,6 +119,29 @@ def _at(each: Planned, size: int) -> float:
 
 def _gauged_over(holds: Holds) -> float:
     return next((each.over for each in holds.gauges), 0.0)
+
+
+_FABRIC = re.compile(
+    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble|icord|stocking|"
+    r"stockinette|fair|intarsia|crochet)\b"
+)
+"""Fabrics and bands that a piece may have (common practice)."""
+
+
+def _nobody_planned(said: Said) -> bool:
+    """Whether stitches are said to be cast on or picked up where the course does nothing like it, or a fabric unknown."""
+    one, holds = said.one, said.holds
+    fabric = _FABRIC.search(said.near(0, 5))
+    if fabric and one.unit in _GROUPS[0] and fabric["what"] not in holds.known.split():
+        return True
+    if one.unit != "stitches" or one.value <= 1:
+        return False
+    for cue, words in (("picked up", r"\bpick(?:ed|ing)? up #"), ("cast on", r"\bcast(?:ing)? on #")):
+        if re.search(words, said.near(5, 0)):
+            planned = [each for each in (*holds.pattern.get("stitches", ()), *holds.elsewhere) if each.cue == cue]
+            values = [value for each in planned for value in each.values if value]
+            return not any(0.4 <= one.value / value <= 2.5 for value in values)
+    return False
 
 
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")

@@ -131,6 +131,8 @@ def _agrees(one: Quantity, each: Planned) -> bool:
         return any(near(replace(one, unit=unit), each.unit, value) for unit in LENGTHS)
     if one.unit in LENGTHS and each.unit not in LENGTHS:
         one = replace(one, unit=each.unit)
+    if each.unit in ("grams", "metres", "yards"):
+        return abs(one.value - value) <= 0.1 * value
     return near(one, each.unit, value)
 
 

@@ -98,21 +98,22 @@ _SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']}
 
 
 _FOR_ALL = re.compile(
-    r"\bfor (?:a|the|one|each|both) (?:\w+ )?(?:pair|\w+).*\b(?:use|need|takes?)\b.*#"
-    r"|\b(?:use|need|takes?) (?:up )?(?:about |roughly |around )?#"
+    r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through|gets? through|went)\b"
+    r"(?: [\w']+){0,4}? #"
 )
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
-    near = around(words, one, 8, 7)
+    near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     if of_all and _FOR_ALL.search(near) and not re.search(CUES["ball"], near):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
-        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts))):
+        pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()
+        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts), *pair)):
             return None
         return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]

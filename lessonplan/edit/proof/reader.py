@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
-from lessonplan.edit.proof.findings import Finding, Kind, Planned
+from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
 from lessonplan.edit.proof.idle import is_passing
 from lessonplan.edit.proof.judge import judge
 from lessonplan.edit.proof.listed import judge_lists
@@ -17,9 +17,9 @@ from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.quantities import INCH, Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.speech.scope import Scopes
-from lessonplan.edit.speech.sums import sums_in
+from lessonplan.edit.speech.sums import conversions_in, converts, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
@@ -109,6 +109,7 @@ def _judged(
 ) -> Iterator[_Found]:
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
+    twice = {second: first for first, second in conversions_in(words, quantities)}
     listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for done in sums:
@@ -124,7 +125,10 @@ def _judged(
         scope = scopes[one.first]
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue
-        if one.first in listed:
+        if place in twice:
+            first = quantities[twice[place]]
+            verdict = None if converts(first, one) else Verdict("disagrees", _converted(first))
+        elif one.first in listed:
             verdict = listed[one.first]
         else:
             verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
@@ -137,6 +141,11 @@ def _judged(
             told |= {other.first} if other else set()
             continue
         yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+
+
+def _converted(one: Quantity) -> str:
+    value = one.value * INCH if one.unit == "inches" else one.value / INCH
+    return f"{value:.3g} {'cm' if one.unit == 'inches' else 'inches'}"
 
 
 def _out_of_step(

@@ -124,6 +124,10 @@ def _spoken(one: re.Match[str]) -> Step:
 def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
     """Find steps said in another order than that of any line: first word, end, and what is right."""
     for told in told_in(words) if lines else ():
+        begun = _begun(told, words, lines)
+        if begun:
+            yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
+            continue
         if len({*told.steps}) < 2 or any(_stands(told.steps, line) for line in lines):
             continue
         for first, last in _windows(told.steps):
@@ -131,6 +135,22 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
             if right and not any(_stands(told.steps[first:last], line) for line in lines):
                 yield told.spans[first][0], told.spans[last - 1][1], ", ".join(map(_worded, right))
                 break
+
+
+_BEGINS = re.compile(r"\b(?:begins?|starts?|starting|beginning|first|marker|all (?:the way )?around|round and round)\b")
+
+
+def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Step, ...]:
+    """Give the steps that a repeat begins with, where it is told from its beginning and with another one."""
+    if not lines or not all(line.again for line in lines):
+        return ()
+    first, last = told.spans[0][0], told.spans[-1][1]
+    near = " ".join((*words[max(0, first - 6) : first], "#", *words[last : last + 8]))
+    size = len(lines[0].steps)
+    whole = len(told.steps) % size == 0 and any(_stands(told.steps, line) for line in lines)
+    if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
+        return ()
+    return lines[0].steps
 
 
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
 
 _PLUS = re.compile(r"^(?:\w+ )?plus$")
 _AND = re.compile(r"^and$")
@@ -48,6 +49,26 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
+
+
+_OR = re.compile(
+    r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches|centimeters)|about|"
+    r"some|around|roughly|just|a|over|under|good))*$|^(?:\w+ ){0,4}(?:metric|inch|american|imperial)\w* \w+ (?:that's|it's|that is)$"
+)
+
+
+def conversions_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int]]:
+    """Find lengths that are said once more in the other unit: the places of both among the quantities."""
+    for place, (one, other) in enumerate(pairwise(quantities)):
+        if {one.unit, other.unit} == {*LENGTHS} and _OR.match(_between(words, one, other)):
+            yield place, place + 1
+
+
+def converts(one: Quantity, other: Quantity) -> bool:
+    """Whether two lengths in different units are the same, as finely as the coarser is said."""
+    cm = [each.value * (INCH if each.unit == "inches" else 1.0) for each in (one, other)]
+    step = max(each.number.part * (INCH if each.unit == "inches" else 1.0) for each in (one, other))
+    return abs(cm[0] - cm[1]) <= max(step / 2, 0.04 * max(cm)) + 0.01
 
 
 def _between(words: Sequence[str], one: Quantity, other: Quantity) -> str:

@@ -41,6 +41,7 @@ class Parts:
     every: Mapping[str, Part]
     here: tuple[str, ...]
     yarns: Mapping[str, tuple[str, ...]]
+    colours: frozenset[str]
     swatch: frozenset[float]
 
     @cached_property
@@ -84,6 +85,7 @@ def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
     return Parts(
         every={key: _part(worked, key, needles.get(key, frozenset())) for key in pattern.stages},
         here=(),
+        colours=frozenset(word for own in words.values() for word in own),
         yarns={key: own for key, own in alone.items() if own},
         swatch=frozenset((float(swatch[0]),)) if swatch else frozenset(),
     )
@@ -106,7 +108,15 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
-_ART = r"(?:(?:the|our|my|your|that|this|some) )?"
+_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some) )?"
+_COLOURS = frozenset(
+    words_in(
+        "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
+        "gold silver burgundy rust mustard rose coral lilac ivory"
+    )
+)
+"""Common names of colours; one that no yarn of a course has is none of it."""
+_COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _OF_PART = re.compile(
@@ -150,12 +160,11 @@ class Told:
 
 def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     """Find one yarn of the course said for another."""
-    if len(parts.yarns) < 2:
-        return
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
+    of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
         return
-    keys, marked, spans = [*parts.yarns], list[str](), list[tuple[int, int]]()
+    keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
     for at, word in enumerate(words):
         yarn = of.get(word)
         if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
@@ -165,7 +174,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_OF_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (_COLOUR_IS, _OF_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
         for one in frame.finditer(text):
             at = bisect_right(starts, one.start("yarn") - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
@@ -195,6 +204,8 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
+    if frame is _COLOUR_IS:
+        return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
     if not here:
         return None
