@@ -13,6 +13,7 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
+    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b|# still to (?:go|do)\b(?=$)"
     r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
@@ -45,7 +46,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.unit == "ends" and one.bare and one.value <= 3:
         return True  # “two of them blue”
-    if one.unit == "ends" and re.match(
+    if one.unit == "ends" and "weave" not in words[one.end : one.end + 8] and re.match(
         r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3)
     ):
         return True  # those of the piece so far
@@ -77,6 +78,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit == "purl" and one.value == 1:
         return not _rhythm(one, words)
     if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
+        return True
+    if before == "other" and one.unit == "sizes":
         return True
     if one.unit == "sizes" and "needles" in around(words, one, 5, 3):
         return True

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.compared import judge_difference
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.findings import Planned, Verdict
@@ -37,6 +38,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     """
     if one.unit in ("ply", "needles") or one.number.loose:
         return None
+    compared, verdict = judge_difference(one, words, holds)
+    if compared:
+        return verdict
     gauged, verdict = judge_gauge(one, words, holds, others)
     if gauged or not one.unit:
         return verdict
@@ -49,6 +53,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return judge_place(one, words, holds)
     if one.unit in ("minutes", "hours"):
         return judge_time(one, words, holds)
+    if one.unit == "markers" and not holds.parts.here:
+        return None  # of which anybody has as many as she likes
     if is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds)):
         return None
     if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):

@@ -27,7 +27,7 @@ _VERBS = {"knit": "k", "purl": "p", "pearl": "p", "slip": "sl"}
 _BETWEEN = 6
 """So many words lie between two steps of one telling at most."""
 _FREE = frozenset(
-    "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three marker "
+    "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three marker across all over other side thing "
     "one stitch stitches until before um uh plain go just that there of each".split()
 )
 
@@ -130,14 +130,20 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
             continue
         if len({*told.steps}) < 2 or any(_stands(told.steps, line) for line in lines):
             continue
-        for first, last in _windows(told.steps):
-            right = next((found for line in lines if (found := _other_order(told.steps[first:last], line))), None)
-            if right and not any(_stands(told.steps[first:last], line) for line in lines):
-                yield told.spans[first][0], told.spans[last - 1][1], ", ".join(map(_worded, right))
+        counted = [at for at, step in enumerate(told.steps) if step[1]]  # “knit across” is between all others
+        steps = [told.steps[at] for at in counted]
+        for first, last in _windows(steps):
+            some = steps[first:last]
+            right = next((found for line in lines if (found := _other_order(some, line))), None)
+            if right and not any(_stands(some, line) for line in lines):
+                yield told.spans[counted[first]][0], told.spans[counted[last - 1]][1], ", ".join(map(_worded, right))
                 break
 
 
-_BEGINS = re.compile(r"\b(?:begins?|starts?|starting|beginning|first|marker|all (?:the way )?around|round and round)\b")
+_BEGINS = re.compile(
+    r"\b(?:begins?|starts?|starting|beginning|first|marker|the way (?:a?round)|all (?:the way )?a?round|round and round"
+    r"|to the end|repeat|over and over)\b"
+)
 
 
 def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Step, ...]:
@@ -171,12 +177,12 @@ def _stands(steps: Sequence[Step], line: Line) -> bool:
         starts = range(len(line.steps))
         return any(all(map(_like, steps, around[start : start + len(steps)])) for start in starts)
     left = iter(line.steps)
-    return all(any(_like(step, other) for other in left) for step in steps)
+    return all(any(_like(step, other) for other in left) for step in steps if step[1])
 
 
 def _other_order(steps: Sequence[Step], line: Line) -> tuple[Step, ...] | None:
     """Give the steps of a line that are these in another order; a mirrored order, or one turned about."""
-    around = line.steps * 2 if line.again else line.steps
+    around = line.steps * 2 if line.again else tuple(step for step in line.steps if step[1])
     for start in range(len(around) - len(steps) + 1):
         window = around[start : start + len(steps)]
         left = list(window)

@@ -128,6 +128,8 @@ def _sound(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | No
     number = _whole(at, at + 1, _SOUNDS[tokens[at]])
     if after in units and (before in _LEADS or before in _TENS):
         return number
+    if tokens[at] == "ate" and after in ("in", "for", "left", "remain", "of"):
+        return number
     parted = _with_part(tokens, number)
     if parted.end > number.end and tokens[parted.end : parted.end + 1] and tokens[parted.end] in units:
         return parted

@@ -272,10 +272,17 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
 def _with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
     """Say of each quantity of which size it is, where a size is named with it."""
     said = sizes_said(words, names)
-    mine = [place for place, one in enumerate(found) if _may_be_listed(one)]
+    mine = [
+        place
+        for place, one in enumerate(found)
+        if _may_be_listed(one) and _MORE_THAN.match(" ".join(words[one.end : one.end + 4])) is None
+    ]
     pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
     own = {mine[number]: names[words[at]] for number, at in pairs.items()}
     yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+
+
+_MORE_THAN = re.compile(r"(?:\w+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
 
 
 def _may_be_listed(one: Quantity) -> bool:

@@ -14,7 +14,7 @@ from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
-    r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
+    r"\b(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
@@ -31,6 +31,11 @@ _AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
 """What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
+_AFTER_NO = frozenset(
+    words_in("it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
+             "there's there actually so they us size round row")
+)
+"""What follows a “no” that takes something back."""
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
@@ -84,7 +89,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
         elif not strong and not _says(words, first, end, last, near_before, near_after):
             side = _side_before(words, first, end)
             if side is not None:
-                found.append(Remark(first, end, side))
+                found.append(Remark(first, end, max(0, side - 1)))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
@@ -109,6 +114,8 @@ def _says(
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
+    if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
+        return False  # “with no rest between”
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):

@@ -77,6 +77,10 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
+        lines = len(getattr(works[number], "lines", ())) if number < len(works) else 0
+        if any(counts) and lines > 1:
+            often = tuple(count / lines for count in counts)
+            yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
             unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
@@ -254,10 +258,6 @@ def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
                 seen.add((name, counts))
                 yield Planned("stitches", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
                 yield Planned("times", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
-    rounds = tuple(float(len(stage.rounds)) for stage in stages)
-    if any(rounds):
-        yield Planned("times", tuple(one / 2 for one in rounds), f"{title}: pairs of rounds", "work")
-        yield Planned("times", rounds, f"{title}: rounds", "work")
 
 
 Step = tuple[str, float]
