@@ -28,7 +28,9 @@ class Over:
 
 def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
     """Give the length that stitches or rounds are counted over, where one is said behind them."""
-    length = next((each for each in others if each.unit in LENGTHS and one.end <= each.first <= one.end + _REACH), None)
+    length = next((each for each in others if one.end <= each.first <= one.end + _REACH and _is_length(each, words)), None)
+    if "at" in words[one.end : one.end + 2]:
+        return None  # “forty four stitches at twenty two to the ten”
     between = words[one.end : length.first] if length else words[one.end : one.end + 8]
     single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
     if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
@@ -36,6 +38,14 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     if length is None or not {*between[-2:]} & _OVER or not _counts_only(between, others, one, length):
         return None
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
+
+
+def _is_length(each: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number is a length, or one without a unit such as “eleven in five”, “twenty two to the ten”."""
+    if each.unit in LENGTHS:
+        return True
+    before = words[max(0, each.first - 2) : each.first]
+    return each.bare and each.value in (4, 5, 10) and (before[-1:] == ["in"] or before in (["to", "the"], ["over", "the"]))
 
 
 def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quantity, length: Quantity) -> bool:
@@ -55,6 +65,12 @@ def far(length: Over, gauge: Counted) -> bool:
 
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> tuple[bool, Verdict | None]:
     """Judge a count over a length by the gauges of the course: whether it is one, and what is wrong with it."""
+    if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
+        count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
+        cm = one.value * (INCH if one.unit == "inches" else 1.0)
+        rates = [each.count / each.over for each in holds.gauges]
+        if count and count.unit not in LENGTHS and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates):
+            return True, None  # the length of a gauge itself
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     if length is None or not holds.gauges:
         return False, None

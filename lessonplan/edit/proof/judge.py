@@ -15,7 +15,7 @@ from lessonplan.edit.proof.gauged import judge_gauge
 from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
-from lessonplan.edit.speech.bare import counted
+from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity, comparable, near
 
 _PARTLY = re.compile(
@@ -96,7 +96,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     may_be = [each for each in pattern if usable(said, each)]
     if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
         may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")] or may_be
-    if one.bare and one.size is not None and not counted(one.number, words) and _anything(one, holds):
+    if one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words) and (
+        _anything(said) or (one.size is not None and not counted(one.number, words) and not _likely(said))
+    ):
         return None
     counts = (each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ()) if each.cue in (*_WHOLE, "total"))
     if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):
@@ -109,14 +111,44 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     return _wrong(said, may_be)
 
 
-def _anything(one: Quantity, holds: Holds) -> bool:
-    """Whether a number that is said without a unit is any count that holds in its size, or there is none like it."""
+def _anything(said: Said) -> bool:
+    """Whether a number that is said without a unit is anything that holds, of whatever it is, or comes of one more."""
+    one, holds = said.one, said.holds
     size = one.size if one.size is not None else holds.size
-    units = (*_GROUPS[0], "times", "repeats", "shapings", "stripes", *(LENGTHS if one.number.part < 1 else ()))
-    planned = [each for unit in units for each in holds.pattern.get(unit, ())]
-    values = [each.at(min(size, len(each.values) - 1)) for each in planned if each.cue in (*_WHOLE, "total", "held")]
-    likely = any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
-    return not likely or any(near(replace(one, unit=each.unit), each.unit, _at(each, size)) for each in planned)
+    lengths = LENGTHS if one.number.part < 1 or _LONG.search(said.about) else ()
+    planned = [each for unit in (*_GROUPS[0], "times", "repeats", "shapings", "stripes", "ends", *lengths)
+               for each in holds.pattern.get(unit, ()) if one.size is not None or each.cue not in ("round", "state")]
+    values = [one.value, *_less(said)]
+    shapes = [replace(one, unit=unit, number=replace(one.number, low=value, high=value)) for value in values for unit in ("",)]
+    return any(
+        near(replace(shape, unit=unit), each.unit, _at(each, size))
+        for each in planned
+        for shape in shapes
+        for unit in (LENGTHS if each.unit in LENGTHS else (each.unit,))
+    )
+
+
+_LONG = re.compile(r"\b(?:long|round|around|across|wide|high|tall|deep|tip|top|head|hand|comes? out|measures?)\b")
+_ADDS = re.compile(r"^(?P<way>more|extra|fewer|less)\b.*\b(?:so|that's|makes|which is|is)\b")
+
+
+def _less(said: Said) -> list[float]:
+    """Give what a sum began with: “two more ends, so that's ten” began with eight."""
+    one = said.one
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9]
+    found = _ADDS.match(" ".join(said.words[before[-1].number.end : one.first])) if before else None
+    if found is None:
+        return []
+    return [one.value - before[-1].value if found["way"] in ("more", "extra") else one.value + before[-1].value]
+
+
+def _likely(said: Said) -> bool:
+    """Whether a count is near one that holds in its size: else nobody knows what it is of."""
+    one, holds = said.one, said.holds
+    size = one.size if one.size is not None else holds.size
+    planned = [each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ())]
+    values = [_at(each, size) for each in planned if each.cue in (*_WHOLE, "total", "held")]
+    return any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
 
 
 def _at(each: Planned, size: int) -> float:

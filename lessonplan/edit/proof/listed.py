@@ -83,7 +83,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
     placed = [each for each in own if each.cue == place]
-    for tier in (placed, cued, whole):
+    exact = [each for each in own if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)}]
+    for tier in (placed, exact if len({one.value for one in column}) > 1 else (), cued, whole):
         count, best = max(((_count(column, each), each) for each in tier), key=lambda one: one[0], default=(0, None))
         if count == len(column):
             return None

@@ -62,10 +62,17 @@ def counted(number: Number, words: Sequence[str]) -> str:
     ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]
     if _OF_THEM.match(after) and ends and ends[-1] != "stitches":
         return "ends"
-    if any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES):
+    if asked(number, words):
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""
+
+
+def asked(number: Number, words: Sequence[str]) -> bool:
+    """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
+    before = " ".join(words[max(0, number.first - BEFORE) : number.first])
+    after = " ".join(words[number.end : number.end + AFTER])
+    return any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES)

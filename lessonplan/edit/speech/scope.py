@@ -135,7 +135,7 @@ class Scopes:
         """Whether what is supposed is of a size that is named: “if you knit the large”."""
         ends, _ = self.opened[2]
         start = ends[bisect_left(ends, self.starts[at]) - 1]
-        return not self.own.isdisjoint(self.text[start : self.starts[at]].split())
+        return not self.own.isdisjoint(self.text[max(0, start - 12) : self.starts[at]].split())
 
     def of_others(self, at: int) -> bool:
         """Whether what stands at a word is told of other people, times or things."""

@@ -119,6 +119,9 @@ _COLOURS = frozenset(
 _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
+_LATER_PART = re.compile(
+    rf"\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted|made) (?P<in>in|with) {_ART}{_YARN}"
+)
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
@@ -136,10 +139,13 @@ _BEGUN = re.compile(
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
+    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is|'s) {_ART}@(?P<other>\d+)"
 )
-_CUT = re.compile(rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}")
+_CUT = re.compile(
+    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:that |is what |which )?(?:you|we) (?:cut|snip|break)\b"
+)
 _JOIN = re.compile(
-    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
@@ -174,9 +180,10 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_COLOUR_IS, _OF_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (_COLOUR_IS, _OF_PART, _LATER_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
         for one in frame.finditer(text):
-            at = bisect_right(starts, one.start("yarn") - 1) - 1
+            group = "yarn" if one["yarn"] else "other"
+            at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
@@ -186,7 +193,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             if frame is _WORK and not _WORKING.search(around):
                 continue
             seen.add(at)
-            if right and keys[int(one["yarn"])] not in right:
+            if right and keys[int(one[group])] not in right:
                 names = " or ".join(
                     " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
                 )
@@ -200,7 +207,7 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART):
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
@@ -215,7 +222,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
         return frozenset(of_round) or None
     if frame in (_STRIPE, _BEGUN):
-        ends = [stripes[0 if one["end"][:5] in ("first", "begin", "start") else -1] for stripes in striped]
+        ends = [stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped]
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None
