@@ -38,10 +38,12 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> tuple
     unit = {"inches": "cm"}.get(one.unit, one.unit)
     said = one.value * (INCH if one.unit == "inches" else 1.0)
     slack = 0.6 if one.unit in LENGTHS else 0.1 * said if one.unit in ("grams", "metres") else 0.05
+    own = any(each.cue in ("cast on", "total") for each in holds.pattern.get(unit, ()))
+    away = () if own and unit in ("stitches", "rounds", "rows") else holds.elsewhere
     planned = [
         each
         for other in ((unit,) if unit else ("stitches", "rounds", "rows", "cm"))
-        for each in (*holds.pattern.get(other, ()), *(each for each in holds.elsewhere if each.unit == other))
+        for each in (*holds.pattern.get(other, ()), *(each for each in away if each.unit == other))
         if len(each.values) == len(holds.sizes) and each.cue in _WHOLE
     ]
     pairs = (pair,) if found["than"] else tuple(combinations(range(len(holds.sizes)), 2))

@@ -90,7 +90,7 @@ CUES = {
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
+    "repeat": r"\b(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back)(?! needle))\b",

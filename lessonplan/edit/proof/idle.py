@@ -13,7 +13,7 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b|# still to (?:go|do)\b(?=$)"
+    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
     r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
@@ -41,6 +41,10 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit in ("rounds", "rows") and before == "first":
         return True
     if one.size is not None and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
+        return True
+    if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
+        return True  # “on each of the four”
+    if one.unit == "mm" and re.search(r"\b(?:between|difference|apart|longer|wider)\b", around(words, one, 3, 3)):
         return True
     if one.bare and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
         return True

@@ -16,7 +16,7 @@ from lessonplan.edit.proof.idle import MADE, is_idle
 from lessonplan.edit.proof.meant import MEANT, Said, meant, named, striped, usable
 from lessonplan.edit.proof.placed import judge_amount, judge_place, judge_time
 from lessonplan.edit.speech.bare import asked, counted
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity, comparable, near
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity, comparable, near
 
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
@@ -80,20 +80,34 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         if sizes:
             right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
             return None if any(near(one, "mm", size) for size in sizes) else Verdict("disagrees", f"{right} ({title})")
+    if one.unit in LENGTHS:
+        tail = _tail(said)
+        if tail is not None:
+            return tail[0]
+        if _on_a_thing(said):
+            return Verdict("unplanned number")
+    left = _left_over(said)
+    if left is not None:
+        return left[0]
     units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
     if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
+    if not holds.parts.here:  # of the whole piece any of its numbers may be spoken of
+        whole = (*_WHOLE, "total", "length", "around", "whole", "held")
+        pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in whole]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return None
     about = meant(said, pattern)
     if about:
-        return None if _fits(one, about, holds, others) else _wrong(said, about)
+        return None if _fits(one, about, holds, others) else _wrong(said, about, one.unit == "stitches")
     if not one.bare and _nobody_planned(said):
         return Verdict("unplanned number")
     may_be = [each for each in pattern if usable(said, each)]
+    if one.unit == "times" and _OF_LINES.search(said.near(14, 4)):
+        may_be = [each for each in may_be if each.cue != "shaped"]
     if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
         may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")] or may_be
     if one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words) and (
@@ -109,6 +123,50 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if small or lines or _fits(one, may_be, holds, others) or _fits(_once(said), may_be, holds, others):
         return None
     return _wrong(said, may_be)
+
+
+def _tail(said: Said) -> tuple[Verdict | None] | None:
+    """Judge the tail for a long-tail cast-on: three to four times what is cast on (common practice)."""
+    one, holds = said.one, said.holds
+    around = [each for each in holds.pattern.get("cm", ()) if each.cue == "around"]
+    casts = any(each.cue == "cast on" for each in holds.pattern.get("stitches", ()))
+    if not (casts and around and _PULLED.search(said.near(18, 8))):
+        return None
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    size = one.size if one.size is not None else holds.size
+    wide = _at(around[0], size)
+    if any(2.7 * _at(each, size) <= cm <= 4.7 * _at(each, size) for each in around):
+        return (None,)
+    return (Verdict("disagrees", f"some {3.3 * wide:.0f} cm (three times {wide:.3g} cm, and a bit)"),) if one.size is not None else None
+
+
+_PULLED = re.compile(r"\b(?:pull\w*|tail of|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
+_NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
+
+
+def _on_a_thing(said: Said) -> bool:
+    """Whether a length is that of a thing that nobody planned: “a pompom of nine centimetres”."""
+    found = _NOUN.search(said.near(3, 0))
+    return found is not None and UNITS.get(found[1]) == "things" and found[1] not in said.holds.known
+
+
+def _left_over(said: Said) -> tuple[Verdict | None] | None:
+    """Judge what is left of the rounds, where it is told how many are done: “eight in, so that leaves four”."""
+    one, holds = said.one, said.holds
+    if one.unit not in ("rounds", "rows") or not _TO_GO.search(said.near(4, 5)):
+        return None
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in (one.unit, "")]
+    if not before or not _DONE.match(" ".join(said.words[before[-1].end : one.first])):
+        return None
+    size = one.size if one.size is not None else holds.size
+    totals = [_at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
+    if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
+        return (None,)
+    return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
+
+
+_TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining|more)\b")
+_DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")
 
 
 def _anything(said: Said) -> bool:
@@ -182,6 +240,7 @@ def _nobody_planned(said: Said) -> bool:
     return False
 
 
+_OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
@@ -274,7 +333,7 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
     return False
 
 
-def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
+def _wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
     """Say which kind of wrong it is."""
     one, words, holds = said.one, said.words, said.holds
     parts = {holds.parts.stage(word) for word in (*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9])}
@@ -295,7 +354,8 @@ def _wrong(said: Said, planned: Sequence[Planned]) -> Verdict | None:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
-    partly = _partly(said) and not stripes and not _sure(planned)
+    made = any(each.cue == "made" for each in planned)
+    partly = _partly(said) and not (stripes or meant_so or made or _sure(planned))
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":

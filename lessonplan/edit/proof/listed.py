@@ -83,8 +83,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
     placed = [each for each in own if each.cue == place]
-    exact = [each for each in own if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)}]
-    for tier in (placed, exact if len({one.value for one in column}) > 1 else (), cued, whole):
+    exact = [each for each in own if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)} and each.cue == "length"]
+    for tier in (placed, exact if len({one.value for one in column}) > 1 else [], cued, whole):
         count, best = max(((_count(column, each), each) for each in tier), key=lambda one: one[0], default=(0, None))
         if count == len(column):
             return None
@@ -92,7 +92,7 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
             others = [*whole, *away, *passing] if len(column) > 2 else whole if tier is cued else [*whole, *else_where]
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
                 return None
-            return None if any(_count(column, each) == len(column) for each in others) else best
+            return best if tier is exact or not any(_count(column, each) == len(column) for each in others) else None
     if len(column) > 2 and not any(_count(column, each) == len(column) for each in away):
         here = [each for each in passing if each in own]
         count, best = max(((_count(column, each), each) for each in here), key=lambda one: one[0], default=(0, None))

@@ -44,7 +44,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
     if not periods or one.value in periods or not re.search(
-        rf"{CUES['shaping']}|\\bput in\\b|\\badd\\b", around(words, one, 8, 6)
+        rf"{CUES['shaping']}|\bput in\b|\badd\b", around(words, one, 8, 6)
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")

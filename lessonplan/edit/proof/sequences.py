@@ -179,11 +179,15 @@ _KNIT_YARN = re.compile(
     r"\bfor (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn|it's|it is|it) ? (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
+_YARN_WHEN = re.compile(r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)")
 
 
 def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The yarn lies at the back for a knit stitch, in front for a purl one; at the back of slipped ones (wyib)."""
-    for one in _KNIT_YARN.finditer(text.text):
+    told = list(_KNIT_YARN.finditer(text.text))
+    if "yarn" in text.words:
+        told += [one for one in list(_YARN_WHEN.finditer(text.text))[:1]]
+    for one in told:
         right = "back" if one["s"] == "knit" else "front"
         if one["w"] != right and not text.denied(one.start()):
             yield text.swap(one, "w", right)

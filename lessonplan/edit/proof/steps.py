@@ -148,15 +148,16 @@ _BEGINS = re.compile(
 
 def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Step, ...]:
     """Give the steps that a repeat begins with, where it is told from its beginning and with another one."""
-    if not lines or not all(line.again for line in lines):
+    repeats = [line for line in lines if line.again]
+    if not repeats:
         return ()
     first, last = told.spans[0][0], told.spans[-1][1]
     near = " ".join((*words[max(0, first - 6) : first], "#", *words[last : last + 8]))
-    size = len(lines[0].steps)
-    whole = len(told.steps) % size == 0 and any(_stands(told.steps, line) for line in lines)
+    size = len(repeats[0].steps)
+    whole = len(told.steps) % size == 0 and any(_stands(told.steps, line) for line in repeats)
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
         return ()
-    return lines[0].steps
+    return repeats[0].steps
 
 
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:

@@ -22,11 +22,12 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", ""),
     (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
-    (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"),
+    (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
         4,
-        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all|that (?:makes|leaves"
+        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|that (?:makes|leaves"
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.bare import counted
+from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 from lessonplan.edit.speech.sizes import paired, size_names, sizes_said
 
@@ -164,6 +164,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
         found.append(one or bare)
     found = list(_in_turn(found, words, len(sizes)))
     found = list(_with_sizes(found, words, named))
+    found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(_shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
     found = list(_beside(found, words))
@@ -296,7 +297,9 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
         ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
-        if last is not None and ahead - one.end > one.first - last and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
+        after = next((other for other in found if other.first >= one.end), one)
+        paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
+        if last is not None and not paired_off and ahead - one.end > one.first - last and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
             yield replace(one, size=names[words[last]])
         else:
             yield one

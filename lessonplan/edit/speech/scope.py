@@ -44,7 +44,7 @@ _TELLS = (
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
-    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
+    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"

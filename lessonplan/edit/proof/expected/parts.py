@@ -120,7 +120,7 @@ _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_AR
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _LATER_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted|made) (?P<in>in|with) {_ART}{_YARN}"
+    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
@@ -137,7 +137,7 @@ _BEGUN = re.compile(
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) )?{_ART}{_YARN}"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is|'s) {_ART}@(?P<other>\d+)"
 )
@@ -149,7 +149,7 @@ _JOIN = re.compile(
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
-_WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|work|working|needles?)\b")
+_WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work|working|needles?)\b")
 _FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
 """Talk of other ways, of ends, or of what something looks like."""
 

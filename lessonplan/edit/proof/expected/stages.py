@@ -145,7 +145,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         yield Planned(unit, tuple(one / 2 for one in total), f"{title}: half the {unit}", "half")
     shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
     if any(shaping):
-        yield Planned("times", shaping, f"{title}: how often", "work")
+        yield Planned("times", shaping, f"{title}: how often", "shaped")
         yield from _shaping_numbers(title, stages)
     longest = max(stages, key=lambda one: len(one.rounds), default=None)
     for number in range(len(longest.rounds) if longest else 0):
@@ -197,7 +197,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
-    yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
