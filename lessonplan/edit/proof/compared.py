@@ -8,11 +8,12 @@ from itertools import combinations
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
 from lessonplan.edit.speech.sizes import size_names, sizes_said
 
 _MORE = re.compile(
-    r"^(?:(?!than)\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger|smaller|extra)\b(?P<than>(?: \w+)? than)?"
+    rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger|smaller|extra)\b(?P<than>(?: \w+)? than)?"
 )
 _ROUNDS = re.compile(r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b")
 _WHOLE = ("cast on", "start", "end", "total", "held", "length", "whole", "around", "across", "shaping last", "measure", "work")

@@ -69,6 +69,11 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
         cm = one.value * (INCH if one.unit == "inches" else 1.0)
         rates = [each.count / each.over for each in holds.gauges]
+        exact = [each for each in holds.gauges if count and count.unit in (each.unit, "") and count.value == each.count]
+        if exact and count and abs(cm - exact[0].over) > 0.5 and one.unit in LENGTHS:
+            swapped = abs(one.value * (1.0 if one.unit == "inches" else INCH) - exact[0].over) < 0.5
+            told = f"{exact[0].over:g} cm (gauge)"
+            return True, Verdict("wrong unit" if swapped else "disagrees", told, "gauge.over")
         if count and count.unit not in LENGTHS and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates):
             return True, None  # the length of a gauge itself
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
@@ -81,6 +86,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         other = [(each, each.count * length.cm / each.over) for each in holds.gauges if each.unit != "stitches"]
         right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
         return True, Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None
+    if any(each.count == one.value for each in of_unit):
+        return True, None  # then it is the length that is wrong
     slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
     supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):

@@ -307,6 +307,10 @@ def _fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Seque
         fits = [each for each in planned if each.cue == "measure" and not each.fact and len(each.values) > max(1, one.size)]
         if fits:
             return _both(one, fits, one.size)
+    if one.unit in LENGTHS and one.size is None and one.number.low < one.number.high:  # “from forty six to sixty”
+        ends = [replace(one, number=replace(one.number, low=end, high=end)) for end in (one.number.low, one.number.high)]
+        if all(any(near(end, each.unit, value) for each in planned for value in each.values) for end in ends):
+            return True
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
@@ -336,8 +340,9 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
 def _wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
     """Say which kind of wrong it is."""
     one, words, holds = said.one, said.words, said.holds
-    parts = {holds.parts.stage(word) for word in (*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9])}
-    samples = (each for each in holds.samples if not each.stage or each.stage in parts)
+    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
+    parts = {holds.parts.stage(word) for word in close}
+    samples = (each for each in holds.samples if not each.stage or each.stage in parts or close & {*holds.titles[each.stage].split()})
     sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)

@@ -13,6 +13,7 @@ from dataclasses import replace
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.meant import round_before
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
 
 _COUNTS = ("stitches", "rounds", "rows", "times", "repeats")
@@ -76,8 +77,9 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     None where it is right, or where it agrees with little.
     """
     near_by = " ".join(words[max(0, column[0].first - 12) : column[-1].end + 8])
-    own = [each for unit in holds.pattern.values() for each in unit if _may_be(said, each)]
-    away = [each for each in holds.elsewhere if _may_be(said, each)]
+    amounts = _AMOUNTS - {*near_by.split()} != _AMOUNTS
+    own = [each for unit in holds.pattern.values() for each in unit if _may_be(said, each, amounts)]
+    away = [each for each in holds.elsewhere if _may_be(said, each, amounts)]
     passing = [each for each in (*own, *away) if _of_a_round(each)]
     cued = [each for each in own if each.cue in _FIRST and each.cue in CUES and re.search(CUES[each.cue], near_by)]
     whole = [each for each in own if not _of_a_round(each)]
@@ -113,13 +115,16 @@ def _shifted(column: Sequence[Quantity], each: Planned) -> bool:
     return len(column) > 1 and {one.value for one in column} <= {*each.values}
 
 
-def _may_be(said: str, each: Planned) -> bool:
-    return len(each.values) > 1 and _fits(said, each.unit)
+_AMOUNTS = frozenset(words_in("gram grams meter meters metre metres yard yards"))
 
 
-def _fits(said: str, unit: str) -> bool:
+def _may_be(said: str, each: Planned, amounts: bool) -> bool:
+    return len(each.values) > 1 and _fits(said, each.unit, amounts)
+
+
+def _fits(said: str, unit: str, amounts: bool) -> bool:
     if not said:
-        return unit in (*_COUNTS, *LENGTHS, "grams", "metres", "yards")
+        return unit in (*_COUNTS, *LENGTHS) or (amounts and unit in ("grams", "metres", "yards"))
     if said in LENGTHS:
         return unit in LENGTHS
     return unit == said or (said in ("times", "repeats") and unit in ("times", "repeats", "shapings"))

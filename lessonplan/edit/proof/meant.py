@@ -25,7 +25,7 @@ _STRIPED = re.compile(
 )
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
-    (r"\bfirst #", ("run", "half")),
+    (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),

@@ -103,13 +103,25 @@ _FOR_ALL = re.compile(
 )
 
 
+_OF_STUFF = re.compile(r"# of (?:the |a |some |my |your )?(\w+(?: \w+)?)")
+_YARN_WORDS = frozenset(("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball"))
+_A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
+
+
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
     near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
+    stuff = _OF_STUFF.match(around(words, one, 0, 6))
+    if stuff and not any(word in _YARN_WORDS or word in holds.known.split() for word in stuff[1].split()):
+        return Verdict("unplanned number")
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
-    if of_all and _FOR_ALL.search(near) and not re.search(CUES["ball"], near):
+    colour = {word for word in words[one.end : one.end + 4] if word in holds.colours}
+    keys = [key for key, own in holds.parts.yarns.items() if colour & {*own}]
+    of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
+    told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
+    if of_all and told and not re.search(CUES["ball"], near):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
         pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()

@@ -107,6 +107,7 @@ def _judged(
     holds: Holds,
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
+    free = set[int]()
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
     twice = {second: first for first, second in conversions_in(words, quantities)}
@@ -127,11 +128,14 @@ def _judged(
             continue
         if place in twice:
             first = quantities[twice[place]]
-            verdict = None if converts(first, one) else Verdict("disagrees", _converted(first))
+            same = Verdict("unplanned number") if first.first in free else None
+            verdict = same if converts(first, one) else Verdict("disagrees", _converted(first))
         elif one.first in listed:
             verdict = listed[one.first]
         else:
             verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if verdict and verdict.kind == "unplanned number":
+            free.add(one.first)
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):

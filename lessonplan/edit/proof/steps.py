@@ -154,6 +154,8 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
     first, last = told.spans[0][0], told.spans[-1][1]
     near = " ".join((*words[max(0, first - 6) : first], "#", *words[last : last + 8]))
     size = len(repeats[0].steps)
+    if re.search(r"\bmatter|\bwhichever|\beither\b", near):
+        return ()
     whole = len(told.steps) % size == 0 and any(_stands(told.steps, line) for line in repeats)
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
         return ()

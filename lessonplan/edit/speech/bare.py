@@ -24,6 +24,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (4, r"\ball$", r"of (?:them|these|those)"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
         4,

@@ -78,7 +78,7 @@ _DENIED = re.compile(
     rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
-_HEDGED = re.compile(r"\b(?:something (?:under|over)|a bit (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
+_HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"

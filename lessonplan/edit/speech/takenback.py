@@ -33,7 +33,7 @@ _ELSE = frozenset(words_in("my for about if because there's i've i have had the"
 """What follows a “sorry” for something else."""
 _AFTER_NO = frozenset(
     words_in("it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
-             "there's there actually so they us size round row")
+             "there's there actually so they let us size round row")
 )
 """What follows a “no” that takes something back."""
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}

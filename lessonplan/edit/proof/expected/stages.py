@@ -134,8 +134,6 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             cue=f"round {number + 1}",
             fact=f"{key}.round_{number + 1}.stitches",
         )
-        held = tuple(float(step.before) for step in steps)
-        yield Planned("stitches", held, f"{title}: stitches before round {number + 1}", "state")
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
