@@ -109,10 +109,10 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:plain|without)\b",
+    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:are )?(?:plain|without|no (?:in|de)creas\w+)\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
-    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b"
+    "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
     r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
 }
 """The words with which a number of each cue is said."""

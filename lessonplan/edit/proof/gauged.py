@@ -40,6 +40,16 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
 
 
+def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
+    """Give the length of the count that stands before: “five and a half stitches to the inch and seven rounds”."""
+    count = next((each for each in reversed(others) if each.end <= one.first <= each.end + _REACH and each.unit == "stitches"), None)
+    behind = words[max(0, one.first - 3) : one.first]
+    if count is None or not {"and", "by"} & {*behind}:
+        return None
+    length = over(count, words, others)
+    return length if length and length.end <= one.first + 5 else None
+
+
 def _is_length(each: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a length, or one without a unit such as “eleven in five”, “twenty two to the ten”."""
     if each.unit in LENGTHS:
@@ -77,13 +87,15 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         if count and count.unit not in LENGTHS and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates):
             return True, None  # the length of a gauge itself
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
+    if length is None and one.unit in ("rounds", "rows"):
+        length = _before(one, words, others)
     if length is None or not holds.gauges:
         return False, None
     units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
     of_unit = [each for each in holds.gauges if each.unit in units]
     come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
     if not come_to:
-        other = [(each, each.count * length.cm / each.over) for each in holds.gauges if each.unit != "stitches"]
+        other = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
         right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
         return True, Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None
     if any(each.count == one.value for each in of_unit):

@@ -34,13 +34,15 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     before = words[one.first - 1] if one.first else ""
-    if one.unit == "stitches" and before == "first" and one.value <= 3:
-        return True
+    if one.unit == "stitches" and before == "first":
+        return one.value <= 3 or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
     if one.unit == "mm" and one.value < 1.5:
         return True
     if one.unit in ("rounds", "rows") and before == "first":
         return True
     if one.size is not None and words[one.end : one.end + 1] in (["more"], ["fewer"], ["less"]):
+        return True
+    if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
         return True
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
         return True  # “on each of the four”

@@ -51,10 +51,13 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return judge_amount(one, words, holds)
     if one.ordinal:
         return judge_place(one, words, holds)
-    if one.unit in ("minutes", "hours"):
+    if one.unit in ("minutes", "hours", "days"):
         return judge_time(one, words, holds)
     if one.unit == "markers" and not holds.parts.here:
         return None  # of which anybody has as many as she likes
+    left = _left_over(Said(one, words, holds, others))
+    if left is not None:
+        return left[0]
     if is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds)):
         return None
     if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
@@ -86,9 +89,6 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
             return tail[0]
         if _on_a_thing(said):
             return Verdict("unplanned number")
-    left = _left_over(said)
-    if left is not None:
-        return left[0]
     units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
     if one.bare and one.unit == "stitches":
         units = _GROUPS[0]  # “seventeen in the small, nineteen in the medium”, of whatever it is
@@ -100,9 +100,12 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return None
+    if one.bare and any(near(_said_as(one, value), "stitches", _at(each, one.size or holds.size)) for value in _less(said)
+                        for each in pattern if each.unit == "stitches"):
+        return None
     about = meant(said, pattern)
     if about:
-        return None if _fits(one, about, holds, others) else _wrong(said, about, one.unit == "stitches")
+        return None if _fits(one, about, holds, others) else _wrong(said, about, one.unit == "stitches" or about[0].cue == "plain")
     if not one.bare and _nobody_planned(said):
         return Verdict("unplanned number")
     may_be = [each for each in pattern if usable(said, each)]
@@ -153,11 +156,15 @@ def _on_a_thing(said: Said) -> bool:
 def _left_over(said: Said) -> tuple[Verdict | None] | None:
     """Judge what is left of the rounds, where it is told how many are done: “eight in, so that leaves four”."""
     one, holds = said.one, said.holds
-    if one.unit not in ("rounds", "rows") or not _TO_GO.search(said.near(4, 5)):
+    if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
-    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in (one.unit, "")]
-    if not before or not _DONE.match(" ".join(said.words[before[-1].end : one.first])):
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
+    if not before or not (
+        _DONE.match(" ".join(said.words[before[-1].end : one.first]))
+        or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
+    ):
         return None
+    one = replace(one, unit=before[-1].unit)
     size = one.size if one.size is not None else holds.size
     totals = [_at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
@@ -177,7 +184,7 @@ def _anything(said: Said) -> bool:
     planned = [each for unit in (*_GROUPS[0], "times", "repeats", "shapings", "stripes", "ends", *lengths)
                for each in holds.pattern.get(unit, ()) if one.size is not None or each.cue not in ("round", "state")]
     values = [one.value, *_less(said)]
-    shapes = [replace(one, unit=unit, number=replace(one.number, low=value, high=value)) for value in values for unit in ("",)]
+    shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]
     return any(
         near(replace(shape, unit=unit), each.unit, _at(each, size))
         for each in planned
@@ -187,7 +194,11 @@ def _anything(said: Said) -> bool:
 
 
 _LONG = re.compile(r"\b(?:long|round|around|across|wide|high|tall|deep|tip|top|head|hand|comes? out|measures?)\b")
-_ADDS = re.compile(r"^(?P<way>more|extra|fewer|less)\b.*\b(?:so|that's|makes|which is|is)\b")
+_ADDS = re.compile(r"^(?P<way>more|extra|fewer|less)\b.*\b(?:so|that's|makes|which is|is|than we cast on|than before)\b")
+
+
+def _said_as(one: Quantity, value: float) -> Quantity:
+    return replace(one, unit="stitches", number=replace(one.number, low=value, high=value))
 
 
 def _less(said: Said) -> list[float]:

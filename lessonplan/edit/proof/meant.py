@@ -19,7 +19,7 @@ _ONLY_CUED = frozenset(
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
-    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
+    r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
@@ -82,7 +82,7 @@ class Said:
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
-        after = words[one.end : min(end, one.end + 6)]
+        after = words[one.end : min(end, one.end + 7)]
         if end < len(words) and end <= one.end + 6 and "and" in after:
             after = after[: [*after].index("and")]
         return " ".join([*before, "#", *after])
@@ -176,13 +176,19 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     for words, cues in _CLAUSES:
         if re.search(words, close) and not (held and "end" in cues):
             return [each for each in pattern if each.cue in cues]
-    for cue in MEANT:
+    for cue in sorted(MEANT, key=lambda cue: _far(cue, close)):
         found = [each for each in pattern if each.cue == cue]
         of_part = [each for each in found if each.stage in parts and each.stage not in said.holds.stages]
         found = of_part or found
         if found and re.search(CUES[cue], close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
             return found
     return None
+
+
+def _far(cue: str, close: str) -> int:
+    """How far the words of a cue stand from a number, in letters."""
+    at = close.index("#")
+    return min((max(one.start() - at, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
 
 
 _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")

@@ -52,7 +52,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
 
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * (60 if one.unit == "hours" else 1)
+    minutes = one.value * {"hours": 60, "days": 24 * 60}.get(one.unit, 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
@@ -117,8 +117,10 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     if stuff and not any(word in _YARN_WORDS or word in holds.known.split() for word in stuff[1].split()):
         return Verdict("unplanned number")
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
-    colour = {word for word in words[one.end : one.end + 4] if word in holds.colours}
-    keys = [key for key, own in holds.parts.yarns.items() if colour & {*own}]
+    after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
+    before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]
+    colour = after[0] if after and words[one.end] == "of" else before[-1] if before else after[0] if after else ""
+    keys = [key for key, own in holds.parts.yarns.items() if colour in own]
     of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
     told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
     if of_all and told and not re.search(CUES["ball"], near):

@@ -172,7 +172,7 @@ _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
-        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
+        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at]}
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

@@ -19,7 +19,7 @@ _ENDS = re.compile(
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
-    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", ""),
+    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
     (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),

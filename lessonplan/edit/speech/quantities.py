@@ -28,11 +28,12 @@ _UNIT_WORDS = {
     "balls": "ball balls skein skeins hank hanks",
     "minutes": "minute minutes min mins",
     "hours": "hour hours",
+    "days": "day days",
     "times": "times",
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups",
+    "repeats": "repeat repeats section sections groups sets",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -62,7 +63,8 @@ _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
 }  # fmt: skip
-_UNDONE = frozenset((*_SPOKEN, *words_in("wise k number uh um er erm sew")))
+_PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
+_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
 """The words that `normal` changes, alone or with their neighbours."""
 _PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
 """A stitch as patterns print it: k10."""
@@ -118,6 +120,11 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         before = found[-1].text if found else ""
         if text == "wise" and before in ("knit", "purl"):
             found[-1] = replace(found[-1], text=before + "wise")
+            continue
+        if before in ("us", "size") and text in _PLURALS:
+            text = _PLURALS[text]  # “your us fives”
+        if text in ("up", "ups") and before == "grown":
+            found[-1] = replace(found[-1], text="grown" + text)
             continue
         if text == "k" and before == "d":
             found[-1] = replace(found[-1], text="dk")
@@ -296,6 +303,8 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     said = sizes_said(words, names)
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+        if last is not None and any(0 < last - at <= 3 for at in said):
+            last = None  # “toddler, youth and adult”
         ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”

@@ -31,7 +31,7 @@ _THINGS = frozenset(
 )
 """What follows a word such as “small” or “middle” that is no size."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
-_LINKS = frozenset(words_in("for in of with on to the a an size sized it's that's is has gets needs takes our your"))
+_LINKS = frozenset(words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your"))
 _BREAKS = frozenset(words_in("and but so then because when while otherwise or if where i"))
 _FAR, _APART = 14, 25
 _ALONE, _FORKED = 2.2, 1.1

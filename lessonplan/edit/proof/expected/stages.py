@@ -134,6 +134,9 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             cue=f"round {number + 1}",
             fact=f"{key}.round_{number + 1}.stitches",
         )
+        if number == 0:
+            before = tuple(float(step.before) for step in steps)
+            yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
