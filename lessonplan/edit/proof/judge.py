@@ -38,6 +38,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     """
     if one.unit in ("ply", "needles") or one.number.loose:
         return None
+    left = _left_over(Said(one, words, holds, others))
+    if left is not None:
+        return left[0]
     compared, verdict = judge_difference(one, words, holds)
     if compared:
         return verdict
@@ -55,9 +58,6 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return judge_time(one, words, holds)
     if one.unit == "markers" and not holds.parts.here:
         return None  # of which anybody has as many as she likes
-    left = _left_over(Said(one, words, holds, others))
-    if left is not None:
-        return left[0]
     if is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(one, holds)):
         return None
     if one.bare and one.value > 3 * max((each.at(holds.size) for each in holds.pattern.get("stitches", ())), default=0):
@@ -96,6 +96,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if not holds.parts.here:  # of the whole piece any of its numbers may be spoken of
         whole = (*_WHOLE, "total", "length", "around", "whole", "held")
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in whole]
+    if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
+        pattern += [each for each in holds.elsewhere if each.cue == "around"]
     pattern += [each for each in named(said) if comparable(one.unit, each.unit)]
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):

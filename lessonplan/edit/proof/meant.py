@@ -26,6 +26,7 @@ _STRIPED = re.compile(
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", ("end", "start", "cast on", "text")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
