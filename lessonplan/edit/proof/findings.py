@@ -81,7 +81,7 @@ class Verdict:
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
-    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
+    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder|(?:bit|piece|length) of (?:\w+ )?(?:thread|string|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset|within the markers)\b",
     "change": r"\btakes? away\b.*#"
@@ -99,7 +99,7 @@ CUES = {
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "around": r"\baround\b(?! #)|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",

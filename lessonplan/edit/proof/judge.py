@@ -54,7 +54,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return judge_amount(one, words, holds)
     if one.ordinal:
         return judge_place(one, words, holds)
-    if one.unit in ("minutes", "hours", "days"):
+    if one.unit in ("minutes", "hours"):
         return judge_time(one, words, holds)
     if one.unit == "markers" and not holds.parts.here:
         return None  # of which anybody has as many as she likes
@@ -106,6 +106,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
                         for each in pattern if each.unit == "stitches"):
         return None
     about = meant(said, pattern)
+    if about and one.unit == "stitches" and all(each.cue == "change" for each in about) and _SIDES.search(said.about):
+        if one.value == 1 or any(2 * one.value == _at(each, 0) for each in about):
+            return None  # “two on each side”
     if about:
         return None if _fits(one, about, holds, others) else _wrong(said, about, one.unit == "stitches" or about[0].cue == "plain")
     if not one.bare and _nobody_planned(said):
@@ -161,7 +164,7 @@ def _left_over(said: Said) -> tuple[Verdict | None] | None:
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
     before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
-    if not before or not (
+    if not before or before[-1].ordinal or not (
         _DONE.match(" ".join(said.words[before[-1].end : one.first]))
         or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
     ):
@@ -174,7 +177,7 @@ def _left_over(said: Said) -> tuple[Verdict | None] | None:
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
 
 
-_TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining|more)\b")
+_TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
 _DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")
 
 
@@ -253,6 +256,7 @@ def _nobody_planned(said: Said) -> bool:
     return False
 
 
+_SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")

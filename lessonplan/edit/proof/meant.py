@@ -26,6 +26,7 @@ _STRIPED = re.compile(
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", ("end", "start", "cast on", "text")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
@@ -131,6 +132,8 @@ def usable(said: Said, each: Planned) -> bool:
         return said.cued(each.cue)
     if each.cue == "measure" and one.size is not None:
         return True
+    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
+        return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
         of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
         return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)

@@ -52,7 +52,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
 
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * {"hours": 60, "days": 24 * 60}.get(one.unit, 1)
+    minutes = one.value * (60 if one.unit == "hours" else 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"

@@ -108,6 +108,7 @@ def _judged(
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
     free = set[int]()
+    last: _Found | None = None
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
     twice = {second: first for first, second in conversions_in(words, quantities)}
@@ -144,7 +145,10 @@ def _judged(
         if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
             told |= {other.first} if other else set()
             continue
-        yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+        same = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
+        if not (same and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
+            last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
+            yield last
 
 
 def _converted(one: Quantity) -> str:

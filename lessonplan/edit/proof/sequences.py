@@ -25,7 +25,7 @@ _NAMES = (
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
-    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
+    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
 _NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in _NAMES) + ")")
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}

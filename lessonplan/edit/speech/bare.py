@@ -24,6 +24,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
+    (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
+    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
     (4, r"\ball$", r"of (?:them|these|those)"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -59,6 +62,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
     sized = before.endswith("size")
     if sized and "us" in after.split():
         return "us"
+    if number.value <= 10 and before.endswith(("use the", "with the", "take the")) and after.startswith("for "):
+        return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
     ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]

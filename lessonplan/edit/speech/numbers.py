@@ -106,7 +106,7 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
-    if word in ("a", "an") and after in ("hour", "day", "meter", "metre", "yard"):
+    if word in ("a", "an") and after in ("hour", "meter", "metre", "yard"):
         return _with_part(tokens, _whole(at, at + 1, 1))
     if word in ORDINALS and not (word == "second" and after in ("s", "")):
         return _whole(at, at + 1, ORDINALS[word], ordinal=True)

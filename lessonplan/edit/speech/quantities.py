@@ -28,7 +28,6 @@ _UNIT_WORDS = {
     "balls": "ball balls skein skeins hank hanks",
     "minutes": "minute minutes min mins",
     "hours": "hour hours",
-    "days": "day days",
     "times": "times",
     "colours": "color colors colour colours",
     "markers": "marker markers",
@@ -303,8 +302,6 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     said = sizes_said(words, names)
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        if last is not None and any(0 < last - at <= 3 for at in said):
-            last = None  # “toddler, youth and adult”
         ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”

@@ -7,6 +7,7 @@ be of either stay alone; a number that stays alone goes by the size that was nam
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 
@@ -18,6 +19,8 @@ _KIN = {
 }
 """What else a size of such a name is called (common practice)."""
 _LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
+_SMALLER, _LARGER = words_in("little wee tiny smaller bitty"), words_in("big bigger larger")
+"""Words that name a size where “one”, “ones” or “size” follows them."""
 _TELLS = frozenset(words_in("is has gets needs takes only just it's that's that are comes goes makes have it you we i"))
 _BEFORE = frozenset(
     words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're")
@@ -45,6 +48,7 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
         name = size.lower()
         found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *_KIN.get(name, "").split()), index)
     if len(sizes) > 1:
+        found |= {**dict.fromkeys(_SMALLER, 0), **dict.fromkeys(_LARGER, len(sizes) - 1)}
         found |= {**dict.fromkeys(_LEAST, 0), **dict.fromkeys(_MOST, len(sizes) - 1)}
     if len(sizes) == 3:
         found |= dict.fromkeys(_MIDDLE, 1)
@@ -52,14 +56,18 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
 
 
 def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
-    """Give where sizes are named."""
-    return [at for at, word in enumerate(words) if word in names and _is_size(words, at, names)]
+    """Give where sizes are named, but for those that are only told one after the other (“toddler, youth and adult”)."""
+    found = [at for at, word in enumerate(words) if word in names and _is_size(words, at, names)]
+    row = {at for one, other in pairwise(found) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)}
+    return [at for at in found if at not in row]
 
 
 def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
         return False
+    if words[at] in (*_SMALLER, *_LARGER):
+        return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
     if before in _NOT_OURS and not (before == "my" and after == "size"):
@@ -113,6 +121,8 @@ def _link(
     if len(between) > _FAR:
         return 99.0
     cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)
+    if at >= end and {*between} <= {"for", "in", "of", "the", "a", "an", "size"} and between[:1] in (["for"], ["in"], ["of"]):
+        return 0.0
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
         cost += 0.4
