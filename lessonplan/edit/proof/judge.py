@@ -117,7 +117,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "times" and _OF_LINES.search(said.near(14, 4)):
         may_be = [each for each in may_be if each.cue != "shaped"]
     if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
-        may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")] or may_be
+        if any(each.cue == "repeated" for each in may_be):
+            may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")]
     if one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words) and (
         _anything(said) or (one.size is not None and not counted(one.number, words) and not _likely(said))
     ):
@@ -164,7 +165,8 @@ def _left_over(said: Said) -> tuple[Verdict | None] | None:
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
     before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
-    if not before or before[-1].ordinal or not (
+    if not before or not (
+        before[-1].ordinal or
         _DONE.match(" ".join(said.words[before[-1].end : one.first]))
         or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
     ):
@@ -174,6 +176,8 @@ def _left_over(said: Said) -> tuple[Verdict | None] | None:
     totals = [_at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
         return (None,)
+    if before[-1].ordinal:
+        return None
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
 
 
@@ -288,6 +292,8 @@ def _once(said: Said) -> Quantity:
 
 def _is_a_count(one: Quantity, holds: Holds) -> bool:
     """Whether “knit eighteen” means all the rounds or stitches there are."""
+    if any(each.cue != "text" and max(each.values) > 5 for each in holds.pattern.get(one.unit, ())):
+        return False  # lines that have such numbers say which
     planned = (each for unit in ("rounds", "rows", "stitches") for each in holds.pattern.get(unit, ()))
     planned = (each for each in planned if each.cue in ("total", "start", "end", "cast on"))
     return any(each.at(min(holds.size, len(each.values) - 1)) == one.value for each in planned)

@@ -49,9 +49,22 @@ def judge_lists(
     """Judge the lists by size: for each number in one, by its first token, what is wrong with it, or None."""
     found: dict[int, Verdict | None] = {}
     for each in lists_in(quantities, words):
+        if 1 < len(each) == len(holds.sizes) - 1 and holds.size not in {one.size for one in each}:
+            each = [*_of_the_film(each, quantities, holds.size), *each]
         if len(each) > 1:
             found |= _judged(each, words, holds, round_before(each[0], words, quantities))
     return found
+
+
+def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], size: int) -> list[Quantity]:
+    """Give the number beside a list that is of the size filmed, since the list has all others: “forty five, forty one if small”."""
+    units = {one.unit for one in listed}
+    return [
+        replace(one, size=size)
+        for one in quantities
+        if one.size is None and one.value > 1 and not (one.ordinal or one.number.ordinal) and (one.unit in units or one.bare)
+        if 0 <= listed[0].first - one.end <= 2
+    ]
 
 
 def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, place: str) -> Mapping[int, Verdict | None]:

@@ -154,6 +154,11 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         plain = [each for each in pattern if each.cue == "plain"]
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
+    if one.unit in ("knit", "purl") and one.value > 1:
+        place = round_before(one, said.words, said.others, 4)
+        found = [each for each in pattern if each.cue == place]
+        if place and found:
+            return found
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
@@ -192,16 +197,18 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
 def _far(cue: str, close: str) -> int:
     """How far the words of a cue stand from a number, in letters."""
     at = close.index("#")
-    return min((max(one.start() - at, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
+    return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
 
 
 _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
 
 
-def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
+def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
     for other in reversed(others):
         if other.end <= one.first <= other.end + 12 and other.ordinal:
+            if is_its and one.first - other.end <= is_its:
+                return f"round {other.value:g}"  # “round three is knit nine”
             before = words[max(0, other.first - 3) : other.first]
             shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
             kind = f"{'shaping' if shaping else 'round'} {other.value:g}"

@@ -123,7 +123,8 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     keys = [key for key, own in holds.parts.yarns.items() if colour in own]
     of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
     told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
-    if of_all and told and not re.search(CUES["ball"], near):
+    named = bool(keys) and words[one.end : one.end + 1] == ["of"]
+    if of_all and told and (named or not re.search(CUES["ball"], near)):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
         pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()

@@ -24,6 +24,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (0, "", r"picked up\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
     (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
@@ -82,4 +83,4 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER])
-    return any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES)
+    return number.part == 1 and any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES)

@@ -203,7 +203,7 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return Number(number.first, end + 2 + five, value, value, part=_decimal_part(value))
     if rest[0] == "and" and rest[1] in ("a", "one") and rest[2] in _PARTS:
         return _more(number, end + 3, _PARTS[rest[2]])
-    if rest[0] == "and" and rest[1] == "three" and rest[2] in ("quarter", "quarters"):
+    if rest[0] == "and" and rest[1] in ("three", "3") and rest[2] in ("quarter", "quarters"):
         return _more(number, end + 3, 3 / 4)
     if rest[0] == "and" and rest[1] == "two" and rest[2] == "thirds":
         return _more(number, end + 3, 2 / 3)

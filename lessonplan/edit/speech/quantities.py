@@ -205,7 +205,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
                 if ordinal and unit not in ("rounds", "rows")
                 else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
-        if words[at] not in _BETWEEN:
+        if words[at] not in _BETWEEN and words[at + 1 : at + 2] != ["stripes"]:
             break
     return None
 
@@ -228,12 +228,15 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
+        elif one.bare and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]:
+            unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
+_AMOUNTS = ("grams", "metres", "yards")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
 _SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 

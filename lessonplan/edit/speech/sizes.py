@@ -23,7 +23,7 @@ _SMALLER, _LARGER = words_in("little wee tiny smaller bitty"), words_in("big big
 """Words that name a size where “one”, “ones” or “size” follows them."""
 _TELLS = frozenset(words_in("is has gets needs takes only just it's that's that are comes goes makes have it you we i"))
 _BEFORE = frozenset(
-    words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're")
+    words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're if")
 )
 _THINGS = frozenset(
     words_in(

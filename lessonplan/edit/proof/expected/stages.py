@@ -73,6 +73,9 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
         for share in (1, len(wide)) if any(wide) else ():
             stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
+            if share > 1:
+                often = tuple(len(one.rounds) / sum(wide) for one in stages)
+                yield Planned("times", often, f"{title}: how often its stripes repeat", "total")
             yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
@@ -228,6 +231,10 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the numbers that the printed lines of a stage hold: k2, last 3 sts, the width of a repeat."""
     title, sizes = stages[0].title, len(stages)
     texts = dict.fromkeys(step.text for stage in stages for step in stage.rounds)
+    for number, step in enumerate(stages[0].rounds, 1):
+        for one in numbers_of_line(step.text, title, sizes) if len(texts) > 3 else ():
+            if one.unit in _VERB.values() and max(one.values) > 1:
+                yield replace(one, cue=f"round {number}")
     for text in texts:
         yield from numbers_of_line(text, title, sizes)
         repeat = re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text)
