@@ -239,7 +239,7 @@ def _gauged_over(holds: Holds) -> float:
 
 _FABRIC = re.compile(
     r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble|icord|stocking|"
-    r"stockinette|fair|intarsia|crochet)\b"
+    r"stockinette|fair|intarsia|crochet|chain|embroider\w+|duplicate|reflective|elastic|beads)\b"
 )
 """Fabrics and bands that a piece may have (common practice)."""
 

@@ -123,12 +123,18 @@ def _spoken(one: re.Match[str]) -> Step:
 
 def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
     """Find steps said in another order than that of any line: first word, end, and what is right."""
+    yield from _begun_alone(words, lines)
     for told in told_in(words) if lines else ():
         begun = _begun(told, words, lines)
         if begun:
             yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
             continue
         if len({*told.steps}) < 2 or any(_stands(told.steps, line) for line in lines):
+            continue
+        exchanged = _exchanged(told.steps, lines)
+        if exchanged:
+            at, right = exchanged
+            yield *told.spans[at], right
             continue
         counted = [at for at, step in enumerate(told.steps) if step[1]]  # “knit across” is between all others
         steps = [told.steps[at] for at in counted]
@@ -160,6 +166,34 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
         return ()
     return repeats[0].steps
+
+
+_WITH = re.compile(r"\b(?:starts?|begins?) (?:\w+ )?with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl|slip)s?\b")
+
+
+def _begun_alone(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
+    """Find a line that is said to begin with another kind of stitch than any does: “every round starts with two purls”."""
+    firsts = {line.steps[0][0] for line in lines if line.again}
+    text = " ".join(words)
+    for one in _WITH.finditer(text) if firsts else ():
+        if _VERBS[one["verb"]] not in firsts:
+            first = len(text[: one.start()].split())
+            yield first, first + len(one[0].split()), " or ".join(sorted(firsts))
+
+
+_MIRROR = {"m1l": "m1r", "m1r": "m1l", "ssk": "k2tog", "k2tog": "ssk", "k": "p", "p": "k"}
+
+
+def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] | None:
+    """Give the one step that would be right were it the other of its kind: an ssk for a k2tog, purl for knit."""
+    for at, (kind, count) in enumerate(steps):
+        other = _MIRROR.get(kind)
+        if other is None or (kind in "kp" and (len(steps) < 4 or not {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"})):
+            continue
+        changed = [*steps[:at], (other, count), *steps[at + 1 :]]
+        if any(_stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
+            return at, _worded((other, count))
+    return None
 
 
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:

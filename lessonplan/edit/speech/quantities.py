@@ -228,7 +228,7 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
-        elif one.bare and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]:
+        elif one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]:
             unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)

@@ -57,8 +57,9 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
 
 def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
     """Give where sizes are named, but for those that are only told one after the other (“toddler, youth and adult”)."""
-    found = [at for at, word in enumerate(words) if word in names and _is_size(words, at, names)]
-    row = {at for one, other in pairwise(found) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)}
+    every = [at for at, word in enumerate(words) if word in names]
+    found = [at for at in every if _is_size(words, at, names)]
+    row = {at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)}
     return [at for at in found if at not in row]
 
 
@@ -124,6 +125,8 @@ def _link(
     if at >= end and {*between} <= {"for", "in", "of", "the", "a", "an", "size"} and between[:1] in (["for"], ["in"], ["of"]):
         return 0.0
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
+    if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
+        cost += 3  # “oh, that's the large, forty four”
     if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
         cost += 0.4
     return cost

@@ -125,6 +125,7 @@ _LATER_PART = re.compile(
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
+_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
@@ -134,18 +135,19 @@ _NTH = re.compile(
 )
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) )?{_ART}{_YARN}"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
 )
+_THEN = re.compile(rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of|rounds)){{0,4}}? {_ART}@(?P<next>\d+)")
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is|'s) {_ART}@(?P<other>\d+)"
 )
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:that |is what |which )?(?:you|we) (?:cut|snip|break)\b"
+    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
-    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
@@ -180,9 +182,9 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_COLOUR_IS, _OF_PART, _LATER_PART, _PART_WE, _FOR_PART, _NTH, _BEGUN, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (_COLOUR_IS, _OF_PART, _LATER_PART, _PART_IN, _PART_WE, _FOR_PART, _NTH, _BEGUN, _THEN, _STRIPE, _CUT, _JOIN, _WORK):
         for one in frame.finditer(text):
-            group = "yarn" if one["yarn"] else "other"
+            group = "next" if frame is _THEN else "yarn" if one["yarn"] else "other"
             at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
@@ -207,7 +209,7 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
@@ -221,6 +223,9 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or "", 0)
         of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
         return frozenset(of_round) or None
+    if frame is _THEN:
+        second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
+        return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
     if frame in (_STRIPE, _BEGUN):
         ends = [stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped]
         return frozenset(ends) if ends else None
@@ -233,7 +238,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
 
 
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|go (?:back |up |down )?to) )?(?:the|your|my|our|two) "
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your|my|our|two) "
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(
