@@ -90,7 +90,7 @@ CUES = {
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
+    "repeat": r"\b\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back)(?! needle))\b",
@@ -111,7 +111,7 @@ CUES = {
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
     "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:are )?(?:plain|without|no (?:in|de)creas\w+)\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
-    "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
+    "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
     r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
 }

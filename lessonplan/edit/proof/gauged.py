@@ -50,6 +50,13 @@ def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> 
     return length if length and length.end <= one.first + 5 else None
 
 
+def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> float:
+    """Give the length, in cm, that is said before a count that lies in it; 0 where none is."""
+    length = next((each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None)
+    told = length and re.search(r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain)\b", " ".join(words[length.end : one.first]))
+    return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
+
+
 def _is_length(each: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a length, or one without a unit such as “eleven in five”, “twenty two to the ten”."""
     if each.unit in LENGTHS:
@@ -87,6 +94,10 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         if count and count.unit not in LENGTHS and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates):
             return True, None  # the length of a gauge itself
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
+    if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
+        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit]
+        if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
+            return True, None  # “three inches of it should hold sixteen and a half stitches”
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
     if length is None or not holds.gauges:

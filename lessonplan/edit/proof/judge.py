@@ -113,6 +113,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         return None if _fits(one, about, holds, others) else _wrong(said, about, one.unit == "stitches" or about[0].cue == "plain")
     if not one.bare and _nobody_planned(said):
         return Verdict("unplanned number")
+    if one.unit in LENGTHS and _sum_of_parts(said):
+        return None
     may_be = [each for each in pattern if usable(said, each)]
     if one.unit == "times" and _OF_LINES.search(said.near(14, 4)):
         may_be = [each for each in may_be if each.cue != "shaped"]
@@ -132,6 +134,19 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if small or lines or _fits(one, may_be, holds, others) or _fits(_once(said), may_be, holds, others):
         return None
     return _wrong(said, may_be)
+
+
+def _sum_of_parts(said: Said) -> bool:
+    """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
+    if not re.search(r"\b(?:together|so far|above|altogether|in all)\b", said.near(9, 12)):
+        return False
+    size = said.one.size if said.one.size is not None else said.holds.size
+    lengths = [_at(each, size) for each in said.holds.elsewhere if each.cue == "length" and each.fact.endswith(".length")]
+    return any(
+        near(said.one, "cm", sum(lengths[first:end]))
+        for first in range(len(lengths))
+        for end in range(first + 2, len(lengths) + 1)
+    )
 
 
 def _tail(said: Said) -> tuple[Verdict | None] | None:
@@ -283,7 +298,7 @@ _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair"
 
 def _once(said: Said) -> Quantity:
     """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
-    if said.one.unit not in (*_GROUPS[0], *LENGTHS):
+    if said.one.unit not in (*_GROUPS[0], *LENGTHS, "ends"):
         return said.one
     times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
     low, high = said.one.number.low / times, said.one.number.high / times

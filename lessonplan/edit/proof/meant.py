@@ -26,14 +26,15 @@ _STRIPED = re.compile(
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
+    (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
-    (r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", ("end", "start", "cast on", "text")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
-        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short)).*(?<!between the markers)$",
+        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from|short)).*(?<!between the markers)$",
         ("end", "text", "picked up"),
     ),
     (
@@ -100,13 +101,19 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
+_PLACES = ("hand", "top", "join", "edge")
+"""Words that name a part, and are said of anything."""
+
+
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
-    keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
+    keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
+    beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
+    keys |= {holds.parts.stage(word) for word in beside if word not in _PLACES} - {"", *holds.stages}
     cord = "cord" in near
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
@@ -130,7 +137,9 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
-    if each.cue == "measure" and one.size is not None:
+    if each.cue == "measure" and each.fact and {*each.what.split()} & {*near.split()} - {"hand", "to"}:
+        return True
+    if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
         return True
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
@@ -181,6 +190,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
+    if re.search(r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close):
+        return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
         if re.search(words, close) and not (held and "end" in cues):

@@ -134,6 +134,7 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
     if not of_ball or not re.search(CUES["ball"], near):
         return None
-    if any(abs(each.at(0) - one.value) <= 0.03 * each.at(0) for each in of_ball):
+    most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
+    if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):
         return None
     return Verdict("disagrees", f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")

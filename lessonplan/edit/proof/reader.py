@@ -113,6 +113,8 @@ def _judged(
     sums = list(sums_in(words, quantities))
     twice = {second: first for first, second in conversions_in(words, quantities)}
     listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
+    right_products = {place for one in sums if one.times and abs(quantities[one.result].value - one.comes_to) < 0.05
+                      for place in (one.first, one.second)}
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for done in sums:
         said = quantities[done.result]
@@ -120,7 +122,7 @@ def _judged(
         if not right and not any(_taken(remark, said.first) for remark in remarks):
             yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
     for place, quantity in enumerate(quantities):
-        if place in results or quantity.first in told:
+        if place in results or place in right_products or quantity.first in told:
             continue
         of_sum = place in firsts and not quantity.unit
         one = replace(quantity, unit="stitches") if of_sum else quantity
@@ -177,6 +179,7 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
         of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at]}
+        of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

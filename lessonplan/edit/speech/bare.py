@@ -24,7 +24,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
+    (2, "", r"in (?:a|each|every|one) round\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
     (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
@@ -47,7 +49,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
+    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")

@@ -32,7 +32,7 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets",
+    "repeats": "repeat repeats section sections groups sets lots",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -61,6 +61,7 @@ _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "pur
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "till": "until", "til": "until",
 }  # fmt: skip
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
@@ -226,6 +227,7 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
         elif one.bare and before and before.unit in ("rounds", "rows"):
+            plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
         elif one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]:
@@ -308,12 +310,18 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
         ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
+        nexts = [at for at in said if one.end <= at <= one.end + 14]
+        told_after = last is None and one.size is None and len(nexts) == 1 and "if" in words[nexts[0] - 4 : nexts[0]]
+        if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:
+            yield replace(one, size=names[words[nexts[0]]])
+            continue
         if last is not None and not paired_off and ahead - one.end > one.first - last and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
             yield replace(one, size=names[words[last]])
         else:
             yield one
 
 
+_BREAKS = frozenset(words_in("and but so then because you'll it you i"))
 _LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
 

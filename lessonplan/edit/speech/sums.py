@@ -14,7 +14,7 @@ _AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:\w+ )?(?:minus|less|take away)$")
 _TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
 _MAKES = re.compile(r"^(?:\w+ )?(?:makes?|leaves?|gives?|equals)$")
-_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are)$")
+_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
 
 
 @dataclass(frozen=True, slots=True)
