@@ -64,7 +64,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
         return one.value <= 3 and not (shaping and before not in ("next", "first"))
     if one.unit in ("rounds", "rows"):
-        if _after_shaping(one, words):
+        if _after_shaping(one, words) or re.match(r"# (?:away )?(?:from|before) the (?:end|top)\b", around(words, one, 0, 5)):
             return True
         vague = one.number.low < one.number.high and one.value <= 6
         vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
@@ -99,7 +99,9 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
 def _after_shaping(one: Quantity, words: Sequence[str]) -> bool:
     """Whether some shaping rounds are counted and not all: “after four increase rounds”."""
     shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
-    return bool(shaping) and "after" in words[max(0, one.first - 2) : one.first]
+    return bool(shaping) and "after" in words[max(0, one.first - 2) : one.first] or bool(
+        shaping and {"done", "did", "had"} & {*words[max(0, one.first - 2) : one.first]}
+    )
 
 
 def _rhythm(one: Quantity, words: Sequence[str]) -> bool:

@@ -105,6 +105,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.bare and any(near(_said_as(one, value), "stitches", _at(each, one.size or holds.size)) for value in _less(said)
                         for each in pattern if each.unit == "stitches"):
         return None
+    loose = one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words)
+    if loose and _anything(said):
+        return None
     about = meant(said, pattern)
     if about and one.unit == "stitches" and all(each.cue == "change" for each in about) and _SIDES.search(said.about):
         if one.value == 1 or any(2 * one.value == _at(each, 0) for each in about):
@@ -121,9 +124,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.unit == "times" and _OF_STEPS.search(said.near(9, 0)):
         if any(each.cue == "repeated" for each in may_be):
             may_be = [each for each in may_be if each.cue in ("repeated", "made", "line")]
-    if one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words) and (
-        _anything(said) or (one.size is not None and not counted(one.number, words) and not _likely(said))
-    ):
+    if loose and one.size is not None and not counted(one.number, words) and not _likely(said):
         return None
     counts = (each for unit in _GROUPS[0] for each in holds.pattern.get(unit, ()) if each.cue in (*_WHOLE, "total"))
     if one.unit == "times" and any(each.at(holds.size) == one.value for each in counts):

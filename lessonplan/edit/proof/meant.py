@@ -24,7 +24,11 @@ _STRIPED = re.compile(
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
+    (
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done|finished|over)"
+        r"|\b(?:done|finished|finish|through|stop) (?:with )?(?:the |my |your )?(?:in|de)creas|\bafter (?:all )?the (?:in|de)creas\w+",
+        ("shaping last", "end"),
+    ),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),

@@ -275,9 +275,20 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
         at += 1
 
 
-def counted_aloud(numbers: Sequence[Number]) -> frozenset[int]:
+def _in_step(numbers: Sequence[Number], tokens: Sequence[str]) -> frozenset[int]:
+    """Find, by their first tokens, numbers that go on by one step with the same word between: “that's ten that's twenty”."""
+    found = set[int]()
+    for one, other, third in zip(numbers, numbers[1:], numbers[2:], strict=False):
+        between = [tuple(tokens[a.end : b.first]) for a, b in ((one, other), (other, third))]
+        step = other.low - one.low
+        if between[0] == between[1] and 0 < len(between[0]) <= 2 and between[0] != ("or",) and step and step == third.low - other.low:
+            found |= {one.first, other.first, third.first}
+    return frozenset(found)
+
+
+def counted_aloud(numbers: Sequence[Number], tokens: Sequence[str] = ()) -> frozenset[int]:
     """Find, by their first tokens, numbers that are only counted: three or more in a row, from one or from the step."""
-    found: set[int] = set()
+    found = {*_in_step(numbers, tokens)}
     run: list[Number] = []
     for one in (*numbers, None):
         if one and run and not one.ordinal and one.first == run[-1].end and one.low != run[-1].low:

@@ -61,7 +61,7 @@ _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "pur
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
-    "till": "until", "til": "until",
+    "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
@@ -152,7 +152,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them."""
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
-    silent = counted_aloud(numbers)
+    silent = counted_aloud(numbers, words)
     named = size_names(sizes)
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
@@ -321,7 +321,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
             yield one
 
 
-_BREAKS = frozenset(words_in("and but so then because you'll it you i"))
+_BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
 _LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
 

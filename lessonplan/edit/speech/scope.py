@@ -36,7 +36,7 @@ _EARLIER = (
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|time(?! (?:we|you and i)\b))"
 )
-_OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
+_OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"

@@ -130,8 +130,8 @@ _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all)
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third) round)|round (?P<count>\w+))"
-    rf"(?: (?:is|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with))? {_ART}{_YARN}"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|rounds? (?P<count>\w+)(?: and \w+)?)"
+    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
