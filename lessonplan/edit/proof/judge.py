@@ -106,9 +106,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
                         for each in pattern if each.unit == "stitches"):
         return None
     loose = one.bare and one.unit not in ("mm", "us", "ends", "") and not asked(one.number, words)
-    if loose and _anything(said):
-        return None
     about = meant(said, pattern)
+    if loose and not any(each.cue in _STRONG or each.cue.startswith("round ") for each in about) and _anything(said):
+        return None
     if about and one.unit == "stitches" and all(each.cue == "change" for each in about) and _SIDES.search(said.about):
         if one.value == 1 or any(2 * one.value == _at(each, 0) for each in about):
             return None  # “two on each side”
@@ -276,6 +276,7 @@ def _nobody_planned(said: Said) -> bool:
     return False
 
 
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")

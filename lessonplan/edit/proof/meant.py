@@ -26,7 +26,7 @@ _STRIPED = re.compile(
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done|finished|over)"
-        r"|\b(?:done|finished|finish|through|stop) (?:with )?(?:the |my |your )?(?:in|de)creas|\bafter (?:all )?the (?:in|de)creas\w+",
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
@@ -141,7 +141,7 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
-    if each.cue == "measure" and each.fact and {*each.what.split()} & {*near.split()} - {"hand", "to"}:
+    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
         return True
@@ -198,7 +198,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
-        if re.search(words, close) and not (held and "end" in cues):
+        between = cues[0] == "shaping last" and re.search(CUES["between"], close)
+        if re.search(words, close) and not (held and "end" in cues) and not between:
             return [each for each in pattern if each.cue in cues]
     for cue in sorted(MEANT, key=lambda cue: _far(cue, close)):
         found = [each for each in pattern if each.cue == cue]

@@ -256,7 +256,7 @@ _PLACED = re.compile(
 
 _PLACED_AT = re.compile(
     rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) "
-    r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line|round))?(?!.{0,20}marker)"
+    r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line|round))?(?! leans?\b)(?!.{0,20}marker)"
 )
 
 

@@ -130,7 +130,7 @@ _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all)
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|rounds? (?P<count>\w+)(?: and \w+)?)"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)|rounds (?P<both>\w+) and \w+)"
     rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
@@ -220,7 +220,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         return None
     striped = [part.stripes for part in here if part.stripes]
     if frame is _NTH:
-        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or "", 0)
+        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
         of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
         return frozenset(of_round) or None
     if frame is _THEN:
