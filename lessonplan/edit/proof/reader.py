@@ -10,9 +10,9 @@ from itertools import pairwise
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
-from lessonplan.edit.proof.idle import is_passing
-from lessonplan.edit.proof.judge import judge
-from lessonplan.edit.proof.listed import judge_lists
+from lessonplan.edit.proof.figures.idle import is_passing
+from lessonplan.edit.proof.figures.judge import judge
+from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
@@ -113,8 +113,12 @@ def _judged(
     sums = list(sums_in(words, quantities))
     twice = {second: first for first, second in conversions_in(words, quantities)}
     listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
-    right_products = {place for one in sums if one.times and abs(quantities[one.result].value - one.comes_to) < 0.05
-                      for place in (one.first, one.second)}
+    right_products = {
+        place
+        for one in sums
+        if one.times and abs(quantities[one.result].value - one.comes_to) < 0.05
+        for place in (one.first, one.second)
+    }
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for done in sums:
         said = quantities[done.result]
@@ -178,7 +182,10 @@ _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
-        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at]}
+        of_yarn = {"yarn", "wool", "weight"} & {
+            *words[at + 1 : at + 3],
+            *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
+        }
         of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)

@@ -184,7 +184,9 @@ _KNIT_YARN = re.compile(
     r"\b(?:for|when you(?: do| make| work)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
-_YARN_WHEN = re.compile(r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)")
+_YARN_WHEN = re.compile(
+    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)"
+)
 
 
 def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -274,13 +276,17 @@ def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 def placed_in(lines: Sequence[str]) -> frozenset[str]:
     """Tell which decrease starts, and which ends, each part between markers, where all printed lines agree."""
-    parts = [re.findall(r"\b(?:ssk|k2tog|m1[lr])\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())]
+    parts = [
+        re.findall(r"\b(?:ssk|k2tog|m1[lr])\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())
+    ]
     ends = {(names[0], names[-1]) for names in parts if len(names) > 1}
     first, last = next(iter(ends)) if len(ends) == 1 else ("", "")
     found = {f"{first} starts", f"{last} ends"} if first != last else set[str]()
     sides = {
         tuple(each)
-        for each in (re.findall(r"\b[ps]m\b[^.]*?\b(m1[lr])\b|\b(m1[lr])\b[^.]*?\b[ps]m\b", line.lower()) for line in lines)
+        for each in (
+            re.findall(r"\b[ps]m\b[^.]*?\b(m1[lr])\b|\b(m1[lr])\b[^.]*?\b[ps]m\b", line.lower()) for line in lines
+        )
         if len(each) == 2
     }
     if len(sides) == 1:

@@ -18,7 +18,13 @@ _STEP = re.compile(
     r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|twenty(?: \w+)?|to|too|for|won|ate|\d+)\b)?"
 )
 _NAMES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen"
-_COUNTS = {name: count for count, name in enumerate(_NAMES.split(), 1)} | {"to": 2, "too": 2, "for": 4, "won": 1, "ate": 8}
+_COUNTS = {name: count for count, name in enumerate(_NAMES.split(), 1)} | {
+    "to": 2,
+    "too": 2,
+    "for": 4,
+    "won": 1,
+    "ate": 8,
+}
 _PRINTED = re.compile(
     r"(?P<ssk>\bssk\b)|(?P<tog>\b(?P<togverb>k|p)(?P<togcount>[23])tog\b)|(?P<m1>\bm1(?P<side>[lr])?\b)"
     r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
@@ -168,7 +174,9 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
     return repeats[0].steps
 
 
-_WITH = re.compile(r"\b(?:starts?|begins?) (?:\w+ )?with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl|slip)s?\b")
+_WITH = re.compile(
+    r"\b(?:starts?|begins?) (?:\w+ )?with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl|slip)s?\b"
+)
 
 
 def _begun_alone(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
@@ -188,7 +196,9 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
     """Give the one step that would be right were it the other of its kind: an ssk for a k2tog, purl for knit."""
     for at, (kind, count) in enumerate(steps):
         other = _MIRROR.get(kind)
-        if other is None or (kind in "kp" and (len(steps) < 4 or not {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"})):
+        if other is None or (
+            kind in "kp" and (len(steps) < 4 or not {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"})
+        ):
             continue
         changed = [*steps[:at], (other, count), *steps[at + 1 :]]
         if any(_stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):

@@ -22,7 +22,11 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
     (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
-    (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b"),
+    (
+        0,
+        "",
+        r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b",
+    ),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
@@ -85,4 +89,6 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER])
-    return number.part == 1 and any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES)
+    return number.part == 1 and any(
+        number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES
+    )

@@ -281,7 +281,13 @@ def _in_step(numbers: Sequence[Number], tokens: Sequence[str]) -> frozenset[int]
     for one, other, third in zip(numbers, numbers[1:], numbers[2:], strict=False):
         between = [tuple(tokens[a.end : b.first]) for a, b in ((one, other), (other, third))]
         step = other.low - one.low
-        if between[0] == between[1] and 0 < len(between[0]) <= 2 and between[0] != ("or",) and step and step == third.low - other.low:
+        if (
+            between[0] == between[1]
+            and 0 < len(between[0]) <= 2
+            and between[0] != ("or",)
+            and step
+            and step == third.low - other.low
+        ):
             found |= {one.first, other.first, third.first}
     return frozenset(found)
 

@@ -230,7 +230,9 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
             unit = before.unit if goes_on else unit
-        elif one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]:
+        elif (
+            one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
+        ):
             unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
@@ -315,7 +317,13 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
         if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:
             yield replace(one, size=names[words[nexts[0]]])
             continue
-        if last is not None and not paired_off and ahead - one.end > one.first - last and one.first - last <= _REACH and not _LEAVES & {*words[last + 1 : one.first]}:
+        if (
+            last is not None
+            and not paired_off
+            and ahead - one.end > one.first - last
+            and one.first - last <= _REACH
+            and not _LEAVES & {*words[last + 1 : one.first]}
+        ):
             yield replace(one, size=names[words[last]])
         else:
             yield one

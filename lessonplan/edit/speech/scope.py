@@ -68,7 +68,9 @@ _BACK = re.compile(
     r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
     r"|so|okay|anyway|instead)\b"
 )
-_SETTLED = re.compile(r"\b(?:should (?:be|have|measure|get|come)|but|here|so|okay|anyway|instead|otherwise|in (?:our|this)|ours)\b")
+_SETTLED = re.compile(
+    r"\b(?:should (?:be|have|measure|get|come)|but|here|so|okay|anyway|instead|otherwise|in (?:our|this)|ours)\b"
+)
 _ANSWERED = re.compile(r"\b(?:but|so|it's|that's|no|yes|well|okay)\b")
 _CLAUSE = (
     r"it|it's|there|there's|you|you've|you'll|we|we've|i|i've|that|that's|but|and|because|just|only|even|until|till"

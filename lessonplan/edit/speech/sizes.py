@@ -34,7 +34,9 @@ _THINGS = frozenset(
 )
 """What follows a word such as “small” or “middle” that is no size."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
-_LINKS = frozenset(words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your"))
+_LINKS = frozenset(
+    words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
+)
 _BREAKS = frozenset(words_in("and but so then because when while otherwise or if where i"))
 _FAR, _APART = 14, 25
 _ALONE, _FORKED = 2.2, 1.1
@@ -59,7 +61,9 @@ def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
     """Give where sizes are named, but for those that are only told one after the other (“toddler, youth and adult”)."""
     every = [at for at, word in enumerate(words) if word in names]
     found = [at for at in every if _is_size(words, at, names)]
-    row = {at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)}
+    row = {
+        at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)
+    }
     return [at for at in found if at not in row]
 
 
@@ -77,9 +81,7 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     return alone or before in _BEFORE or before in BEGINS or after in ("size", "one", "ones")
 
 
-def paired(
-    words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequence[int]
-) -> Iterator[tuple[int, int]]:
+def paired(words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequence[int]) -> Iterator[tuple[int, int]]:
     """Pair numbers, by their first and last tokens, with the sizes named: (place of the number, token of the size)."""
     start = 0
     while start < len(named):
@@ -113,16 +115,18 @@ def _cheapest(
     return best[-1][-1][1]
 
 
-def _link(
-    words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[int], named: Sequence[int]
-) -> float:
+def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[int], named: Sequence[int]) -> float:
     """Tell what it costs to link a number with a size: by the words between, and the numbers and sizes among them."""
     low, high = (end, at) if at >= end else (at + 1, first)
     between = words[low:high]
     if len(between) > _FAR:
         return 99.0
     cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)
-    if at >= end and {*between} <= {"for", "in", "of", "the", "a", "an", "size"} and between[:1] in (["for"], ["in"], ["of"]):
+    if (
+        at >= end
+        and {*between} <= {"for", "in", "of", "the", "a", "an", "size"}
+        and between[:1] in (["for"], ["in"], ["of"])
+    ):
         return 0.0
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):

@@ -41,7 +41,10 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         says = _MAKES.match(makes) is not None
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
-        times = one.unit in ("", "stripes", "repeats", "times", "rounds", "rows", "shapings") and result.unit in ("", other.unit)
+        times = one.unit in ("", "stripes", "repeats", "times", "rounds", "rows", "shapings") and result.unit in (
+            "",
+            other.unit,
+        )
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:

@@ -32,8 +32,10 @@ _AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
 _AFTER_NO = frozenset(
-    words_in("it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
-             "there's there actually so they let us size round row")
+    words_in(
+        "it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
+        "there's there actually so they let us size round row"
+    )
 )
 """What follows a “no” that takes something back."""
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
@@ -72,7 +74,10 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and (first < found[-1].end + 4 or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))):
+        if found and (
+            first < found[-1].end + 4
+            or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
+        ):
             continue
         if text[begin:stop] == "make that" and not (words[end : end + 1] and words[end] in NUMBERS):
             continue

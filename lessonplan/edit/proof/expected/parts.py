@@ -137,7 +137,9 @@ _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
 )
-_THEN = re.compile(rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of|rounds)){{0,4}}? {_ART}@(?P<next>\d+)")
+_THEN = re.compile(
+    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
+)
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
@@ -151,7 +153,9 @@ _JOIN = re.compile(
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
-_WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work|working|needles?)\b")
+_WORKING = re.compile(
+    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work|working|needles?)\b"
+)
 _FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
@@ -182,7 +186,21 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_COLOUR_IS, _OF_PART, _LATER_PART, _PART_IN, _PART_WE, _FOR_PART, _NTH, _BEGUN, _THEN, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (
+        _COLOUR_IS,
+        _OF_PART,
+        _LATER_PART,
+        _PART_IN,
+        _PART_WE,
+        _FOR_PART,
+        _NTH,
+        _BEGUN,
+        _THEN,
+        _STRIPE,
+        _CUT,
+        _JOIN,
+        _WORK,
+    ):
         for one in frame.finditer(text):
             group = "next" if frame is _THEN else "yarn" if one["yarn"] else "other"
             at = bisect_right(starts, one.start(group) - 1) - 1
@@ -227,7 +245,9 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
         return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
     if frame in (_STRIPE, _BEGUN):
-        ends = [stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped]
+        ends = [
+            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
+        ]
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None

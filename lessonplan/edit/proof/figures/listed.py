@@ -12,14 +12,27 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
-from lessonplan.edit.proof.meant import round_before
+from lessonplan.edit.proof.figures.meant import round_before
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
 
 _COUNTS = ("stitches", "rounds", "rows", "times", "repeats")
 _WITHIN = 30
 """So many words lie between two numbers of a list at most."""
-_FIRST = ("cast on", "start", "end", "total", "held", "picked up", "length", "around", "measure", "whole", "text", "shaping last")
+_FIRST = (
+    "cast on",
+    "start",
+    "end",
+    "total",
+    "held",
+    "picked up",
+    "length",
+    "around",
+    "measure",
+    "whole",
+    "text",
+    "shaping last",
+)
 """The cues of numbers that are rather meant than others."""
 
 
@@ -43,9 +56,7 @@ def lists_in(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[l
     yield from open_lists.values()
 
 
-def judge_lists(
-    quantities: Sequence[Quantity], words: Sequence[str], holds: Holds
-) -> Mapping[int, Verdict | None]:
+def judge_lists(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
     """Judge the lists by size: for each number in one, by its first token, what is wrong with it, or None."""
     found: dict[int, Verdict | None] = {}
     for each in lists_in(quantities, words):
@@ -62,7 +73,10 @@ def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], siz
     return [
         replace(one, size=size)
         for one in quantities
-        if one.size is None and one.value > 1 and not (one.ordinal or one.number.ordinal) and (one.unit in units or one.bare)
+        if one.size is None
+        and one.value > 1
+        and not (one.ordinal or one.number.ordinal)
+        and (one.unit in units or one.bare)
         if 0 <= listed[0].first - one.end <= 2
     ]
 
@@ -98,7 +112,11 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
     placed = [each for each in own if each.cue == place]
-    exact = [each for each in own if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)} and each.cue == "length"]
+    exact = [
+        each
+        for each in own
+        if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)} and each.cue == "length"
+    ]
     for tier in (placed, exact if len({one.value for one in column}) > 1 else [], cued, whole):
         count, best = max(((_count(column, each), each) for each in tier), key=lambda one: one[0], default=(0, None))
         if count == len(column):

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
-from lessonplan.edit.proof.idle import around
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
-_STOPS = re.compile(r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b|\bstop (?:after|at|with) (?:the )?#")
+_STOPS = re.compile(
+    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b|\bstop (?:after|at|with) (?:the )?#"
+)
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
@@ -43,8 +45,10 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
-    if not periods or one.value in periods or not re.search(
-        rf"{CUES['shaping']}|\bput in\b|\badd\b", around(words, one, 8, 6)
+    if (
+        not periods
+        or one.value in periods
+        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b", around(words, one, 8, 6))
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
@@ -104,7 +108,9 @@ _FOR_ALL = re.compile(
 
 
 _OF_STUFF = re.compile(r"# of (?:the |a |some |my |your )?(\w+(?: \w+)?)")
-_YARN_WORDS = frozenset(("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball"))
+_YARN_WORDS = frozenset(
+    ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
+)
 _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
 
 

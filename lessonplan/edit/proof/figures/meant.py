@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.proof.idle import around
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
@@ -194,7 +194,9 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
-    if re.search(r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close):
+    if re.search(
+        r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
+    ):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
