@@ -9,10 +9,10 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
-from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.listed import judge_lists
+from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
@@ -151,8 +151,8 @@ def _judged(
         if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
             told |= {other.first} if other else set()
             continue
-        same = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
-        if not (same and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
+        again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
+        if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
             last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
             yield last
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
@@ -193,7 +193,7 @@ def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The yarn lies at the back for a knit stitch, in front for a purl one; at the back of slipped ones (wyib)."""
     told = list(_KNIT_YARN.finditer(text.text))
     if "yarn" in text.words:
-        told += [one for one in list(_YARN_WHEN.finditer(text.text))[:1]]
+        told += list(_YARN_WHEN.finditer(text.text))[:1]
     for one in told:
         right = "back" if one["s"] == "knit" else "front"
         if one["w"] != right and not text.denied(one.start()):
@@ -258,7 +258,8 @@ _PLACED = re.compile(
 
 _PLACED_AT = re.compile(
     rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) "
-    r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line|round))?(?! leans?\b)(?!.{0,20}marker)"
+    r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
+    r"|round))?(?! leans?\b)(?!.{0,20}marker)"
 )
 
 
@@ -296,7 +297,8 @@ def placed_in(lines: Sequence[str]) -> frozenset[str]:
 
 
 _AT_MARKER = re.compile(
-    rf"\b(?:at|after|past|slip) the (?P<place>first|second|other) marker\b(?: (?!marker\b)[\w']+){{0,6}}? (?:{_NAME.pattern})"
+    rf"\b(?:at|after|past|slip) the (?P<place>first|second"
+    rf"|other) marker\b(?: (?!marker\b)[\w']+){{0,6}}? (?:{_NAME.pattern})"
 )
 
 

@@ -10,21 +10,17 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.edit.speech.numbers import COUNTS, words_in
+
 _STEP = re.compile(
     r"(?P<ssk>\bssk\b|\bslip slip knit\b|\bs s k\b)"
     r"|(?P<tog>\b(?P<togverb>knit|purl|k|p) ?(?P<togcount>two|three|2|3|to|too) ?tog(?:ether)?\b)"
     r"|(?P<m1>\b(?:m1|make (?:one|a|1))(?: ?(?P<side>l|r|left|right))?\b)"
-    r"|(?P<verb>\b(?:knit|purl|slip|pearl))\b(?: (?P<count>one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
+    r"|(?P<verb>\b(?:knit|purl|slip|pearl))\b(?: (?P<count>one|two|three|four|five|six|seven|eight|nine|ten"
+    r"|eleven|twelve|"
     r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|twenty(?: \w+)?|to|too|for|won|ate|\d+)\b)?"
 )
-_NAMES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen"
-_COUNTS = {name: count for count, name in enumerate(_NAMES.split(), 1)} | {
-    "to": 2,
-    "too": 2,
-    "for": 4,
-    "won": 1,
-    "ate": 8,
-}
+_HEARD = {**COUNTS, "to": 2, "too": 2, "for": 4, "won": 1, "ate": 8}
 _PRINTED = re.compile(
     r"(?P<ssk>\bssk\b)|(?P<tog>\b(?P<togverb>k|p)(?P<togcount>[23])tog\b)|(?P<m1>\bm1(?P<side>[lr])?\b)"
     r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
@@ -33,8 +29,10 @@ _VERBS = {"knit": "k", "purl": "p", "pearl": "p", "slip": "sl"}
 _BETWEEN = 6
 """So many words lie between two steps of one telling at most."""
 _FREE = frozenset(
-    "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three marker across all over other side thing "
-    "one stitch stitches until before um uh plain go just that there of each".split()
+    words_in(
+        "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three "
+        "marker across all over other side thing one stitch stitches until before um uh plain go just that there of each"
+    )
 )
 
 Step = tuple[str, int]
@@ -124,7 +122,7 @@ def _spoken(one: re.Match[str]) -> Step:
     if one["m1"]:
         return f"m1{(one['side'] or ' ')[0].strip()}", 1
     said = one["count"] or ""
-    return _VERBS[one["verb"]], int(said) if said.isdigit() else _COUNTS.get(said, 0 if not said else 20)
+    return _VERBS[one["verb"]], int(said) if said.isdigit() else _HEARD.get(said, 0 if not said else 20)
 
 
 def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
@@ -139,8 +137,7 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
             continue
         exchanged = _exchanged(told.steps, lines)
         if exchanged:
-            at, right = exchanged
-            yield *told.spans[at], right
+            yield *told.spans[exchanged[0]], exchanged[1]
             continue
         counted = [at for at, step in enumerate(told.steps) if step[1]]  # “knit across” is between all others
         steps = [told.steps[at] for at in counted]
@@ -180,7 +177,7 @@ _WITH = re.compile(
 
 
 def _begun_alone(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
-    """Find a line that is said to begin with another kind of stitch than any does: “every round starts with two purls”."""
+    """Find a line said to begin with another stitch than any does: “every round starts with two purls”."""
     firsts = {line.steps[0][0] for line in lines if line.again}
     text = " ".join(words)
     for one in _WITH.finditer(text) if firsts else ():

@@ -53,7 +53,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
+    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am"
+    r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")

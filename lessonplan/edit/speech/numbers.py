@@ -276,7 +276,7 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
 
 
 def _in_step(numbers: Sequence[Number], tokens: Sequence[str]) -> frozenset[int]:
-    """Find, by their first tokens, numbers that go on by one step with the same word between: “that's ten that's twenty”."""
+    """Find, by their first tokens, numbers that go on by one step, the same words between: “that's ten that's …”."""
     found = set[int]()
     for one, other, third in zip(numbers, numbers[1:], numbers[2:], strict=False):
         between = [tuple(tokens[a.end : b.first]) for a, b in ((one, other), (other, third))]

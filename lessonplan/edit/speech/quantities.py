@@ -40,7 +40,8 @@ _UNIT_WORDS = {
     "knit": "knits",
     "purl": "purls",
     "ply": "ply",
-    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels bead beads pompom "
+    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels bead beads "
+    "pompom "
     "pompoms pleat pleats dart darts pocket pockets eyelet eyelets picot picots ruffle ruffles welt welts ridge ridges "
     "fringes yarnovers zip zips zipper zippers strap straps flap flaps heart hearts snowflake snowflakes flower "
     "flowers star stars",
@@ -228,7 +229,7 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             unit = "purl"
         elif one.bare and before and before.unit in ("rounds", "rows"):
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
-            goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
+            goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
             unit = before.unit if goes_on else unit
         elif (
             one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
@@ -369,7 +370,10 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 and not other.ordinal
                 and (
                     (listed and gap <= _REACH)
-                    or (follows and (_joins(between) or (between == ["to"] and words[one.first - 1] == "from")))
+                    or (
+                        follows
+                        and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
+                    )
                 )
             ):
                 near = other
@@ -381,8 +385,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         yield found[place]
 
 
-def _joins(between: Sequence[str]) -> bool:
-    return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
+_JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
 
 
 def comparable(unit: str, other: str) -> bool:

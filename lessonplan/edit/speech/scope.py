@@ -44,7 +44,8 @@ _TELLS = (
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
-    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do|did|use|"
+    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
+    rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"
@@ -102,7 +103,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
     return re.compile(rf"\b{other}"), re.compile(
-        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|\b(?:to|for) practi[cs]e\b"
+        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
+        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|\b(?:to|for) practi[cs]e\b"
     )
 
 

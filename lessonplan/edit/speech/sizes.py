@@ -45,7 +45,7 @@ _ALONE, _FORKED = 2.2, 1.1
 
 def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
     """Give the words by which each size may be named, with its index; ``sizes`` go from the least to the largest."""
-    found = {}
+    found: dict[str, int] = {}
     for index, size in enumerate(sizes):
         name = size.lower()
         found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *_KIN.get(name, "").split()), index)

@@ -42,9 +42,10 @@ class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``known`` are the words of all its texts; ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
-    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells
-    of yarns and needles, ``bound`` of words of a pair.
+    ``rhythms`` are the steps that follow one another in its lines, ``lines`` their steps; ``flat`` tells of rows, None
+    where the segment has neither rounds nor rows; ``own`` are the words that name the course, ``known`` those of all
+    its texts, ``colours`` those of its yarns; ``parts`` tells of yarns and needles, ``bound`` of words of a pair,
+    ``gauges`` of the counts of its gauges.
     """
 
     segment: str

@@ -120,7 +120,8 @@ _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_AR
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _LATER_PART = re.compile(
-    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted|made) (?P<in>in|with) {_ART}{_YARN})"
+    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
+    rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
@@ -130,31 +131,39 @@ _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all)
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with|of))? {_ART}{_YARN}"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
+    rf"|rounds (?P<both>\w+) and \w+)"
+    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with"
+    rf"|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
 )
 _THEN = re.compile(
-    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
+    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
+    rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of| with)* "
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of"
+    rf"| with)* "
     rf"{_ART}{_YARN}"
-    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is|'s) {_ART}@(?P<other>\d+)"
+    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
+    rf"|'s) {_ART}@(?P<other>\d+)"
 )
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
+    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
-    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
+    r"|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
-    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work|working|needles?)\b"
+    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
+    r"|working|needles?)\b"
 )
 _FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
 """Talk of other ways, of ends, or of what something looks like."""
@@ -258,7 +267,8 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
 
 
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your|my|our|two) "
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your"
+    r"|my|our|two) "
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(

@@ -54,13 +54,19 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
-    works = worked.course.pattern.stages[key].works
+    yield from _works_numbers(title, worked.course.pattern.stages[key].works, stages)
+    for size in _needles_of(worked, key, stages[0]):
+        yield from _needle(worked, size, title)
+
+
+def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give what the works of a stage say: how often, how long, in which stripes, over how many rounds."""
+    unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
     for work in works:
         times = getattr(work, "times", None)
         if times:
             often = tuple(map(float, times))
             yield Planned("times", often, f"{title}: how often", "total")
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
         for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
             minutes = getattr(work, name, None)
@@ -69,7 +75,6 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         stripes = getattr(work, "stripes", "")
         wide = [int(count) for count in re.findall(r"\d+", stripes)]
         for count in dict.fromkeys(wide):
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
         for share in (1, len(wide)) if any(wide) else ():
             stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
@@ -85,10 +90,7 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             often = tuple(count / lines for count in counts)
             yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
-    for size in _needles_of(worked, key, stages[0]):
-        yield from _needle(worked, size, title)
 
 
 def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:

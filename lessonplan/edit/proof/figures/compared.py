@@ -14,7 +14,8 @@ from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
 from lessonplan.edit.speech.sizes import size_names, sizes_said
 
 _MORE = re.compile(
-    rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger|smaller|extra)\b(?P<than>(?: \w+)? than)?"
+    rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"
+    rf"|smaller|extra)\b(?P<than>(?: \w+)? than)?"
 )
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
@@ -77,7 +78,7 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
 
 
 def _sizes(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[int, int] | None:
-    """Give the two sizes that a difference is between: that of the number, and the other that is named, or the film's."""
+    """Give the two sizes that a difference is between: that of the number, and the other that is named or filmed."""
     names = size_names(holds.sizes)
     start = max(0, one.first - 12)
     said = [names[words[start : one.end + 9][at]] for at in sizes_said(words[start : one.end + 9], names)]

@@ -146,14 +146,15 @@ def likely(said: Said) -> bool:
 
 
 _FABRIC = re.compile(
-    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble|icord|stocking|"
+    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble"
+    r"|icord|stocking|"
     r"stockinette|fair|intarsia|crochet|chain|embroider\w+|duplicate|reflective|elastic|beads)\b"
 )
 """Fabrics and bands that a piece may have (common practice)."""
 
 
 def nobody_planned(said: Said) -> bool:
-    """Whether stitches are said to be cast on or picked up where the course does nothing like it, or a fabric unknown."""
+    """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
     one, holds = said.one, said.holds
     fabric = _FABRIC.search(said.near(0, 5))
     if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():

@@ -1,4 +1,4 @@
-"""Whether a quantity is one of the numbers that hold: in its size, at both ends of a range, or in a list of all sizes."""
+"""Whether a quantity is one of some numbers: in its size, at both ends of a range, or in a list of all sizes."""
 
 from __future__ import annotations
 

@@ -13,7 +13,8 @@ from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
-    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch|centi\w+|cm)\b"
+    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
+    r"|centi\w+|cm)\b"
 )
 _REACH = 10
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
@@ -92,9 +93,7 @@ def far(length: Over, gauge: Counted) -> bool:
     return abs(length.cm - gauge.over) > 0.5
 
 
-def judge_gauge(
-    one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]
-) -> Answer | None:
+def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)

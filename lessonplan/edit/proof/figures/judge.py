@@ -129,7 +129,11 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     if loose and not strong and anything(said):
         return (None,)
     changes = one.unit == "stitches" and bool(about) and all(each.cue == "change" for each in about)
-    if changes and _SIDES.search(said.about) and (one.value == 1 or any(2 * one.value == at(one_, 0) for one_ in about)):
+    if (
+        changes
+        and _SIDES.search(said.about)
+        and (one.value == 1 or any(2 * one.value == at(each, 0) for each in about))
+    ):
         return (None,)  # “two on each side”
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"

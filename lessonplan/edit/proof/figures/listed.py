@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.figures.meant import round_before
+from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
 
@@ -68,7 +68,7 @@ def judge_lists(quantities: Sequence[Quantity], words: Sequence[str], holds: Hol
 
 
 def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], size: int) -> list[Quantity]:
-    """Give the number beside a list that is of the size filmed, since the list has all others: “forty five, forty one if small”."""
+    """Give the number beside a list of all other sizes, of the size filmed: “forty five now, forty one if small”."""
     units = {one.unit for one in listed}
     return [
         replace(one, size=size)

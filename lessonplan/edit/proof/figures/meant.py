@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
-from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.proof.figures.idle import around
+from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
@@ -25,8 +25,10 @@ _STRIPED = re.compile(
 )
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
-        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done|finished|over)"
-        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas|\bafter (?:all )?the (?:in|de)creas\w+",
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
+        r"|finished|over)"
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas"
+        r"|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
@@ -38,7 +40,8 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
-        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from|short)).*(?<!between the markers)$",
+        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
+        r"|short)).*(?<!between the markers)$",
         ("end", "text", "picked up"),
     ),
     (
@@ -232,6 +235,6 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
-            told = words[other.end : one.first] + list(words[one.end : one.end + 4])
+            told = (*words[other.end : one.first], *words[one.end : one.end + 4])
             return kind if {"on", "in", "with"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
     return ""

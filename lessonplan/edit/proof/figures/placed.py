@@ -6,14 +6,15 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.proof.figures.idle import around
+from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b|\bstop (?:after|at|with) (?:the )?#"
+    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|\bstop (?:after|at|with) (?:the )?#"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
@@ -102,7 +103,8 @@ _SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']}
 
 
 _FOR_ALL = re.compile(
-    r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through|gets? through|went)\b"
+    r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
+    r"|gets? through|went)\b"
     r"(?: [\w']+){0,4}? #"
 )
 

@@ -60,7 +60,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
     if free or not (whole or stripes):
-        return None if one.bare and one.unit != "mm" or one.unit == "times" else Verdict("unplanned number")
+        return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
 
 
