@@ -31,7 +31,8 @@ _BETWEEN = 6
 _FREE = frozenset(
     words_in(
         "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three "
-        "marker across all over other side thing one stitch stitches until before um uh plain go just that there of each"
+        "marker across all over other side thing one stitch stitches until before um uh plain go just that there of "
+        "each"
     )
 )
 

@@ -40,11 +40,9 @@ _UNIT_WORDS = {
     "knit": "knits",
     "purl": "purls",
     "ply": "ply",
-    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels bead beads "
-    "pompom "
-    "pompoms pleat pleats dart darts pocket pockets eyelet eyelets picot picots ruffle ruffles welt welts ridge ridges "
-    "fringes yarnovers zip zips zipper zippers strap straps flap flaps heart hearts snowflake snowflakes flower "
-    "flowers star stars",
+    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels beads pompom "
+    "pompoms pleat pleats darts pocket pockets eyelet eyelets picots ruffle ruffles welt welts ridge ridges yarnovers "
+    "zip zips zippers straps flap flaps hearts snowflakes flower flowers stars knots pins",
 }
 _TWO_WORDS = ("short rows", "yarn overs", "pom poms", "button holes")
 """What a piece may have, beside its stitches and rounds, in two words (common practice)."""
@@ -170,13 +168,11 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
             one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
-    found = list(_in_turn(found, words, len(sizes)))
-    found = list(_with_sizes(found, words, named))
+    found = list(_with_sizes(list(_in_turn(found, words, len(sizes))), words, named))
     found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(_shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
-    found = list(_beside(found, words))
-    return tuple(_of_the_last(found, words, named) if named else found)
+    return tuple(_of_the_last(list(_beside(found, words)), words, named))
 
 
 def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapping[str, int]) -> Quantity | None:

@@ -92,6 +92,7 @@ _TOO = re.compile(
     r"|one (?:has|was))\b"
 )
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_OF_A_SIZE = re.compile(r"\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -139,7 +140,8 @@ class Scopes:
         """Whether what is supposed is of a size that is named: “if you knit the large”."""
         ends, _ = self.opened[2]
         start = ends[bisect_left(ends, self.starts[at]) - 1]
-        return not self.own.isdisjoint(self.text[max(0, start - 12) : self.starts[at]].split())
+        since = self.text[max(0, start - 12) : self.starts[at]]
+        return not self.own.isdisjoint(since.split()) or _OF_A_SIZE.search(since) is not None
 
     def of_others(self, at: int) -> bool:
         """Whether what stands at a word is told of other people, times or things."""

@@ -71,6 +71,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
         return False
+    if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
+        return False  # “this is just a small one”: the piece on the table
     if words[at] in (*_SMALLER, *_LARGER):
         return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
     if words[at] in _MIDDLE:

@@ -104,7 +104,12 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             swapped = abs(one.value * (1.0 if one.unit == "inches" else INCH) - exact[0].over) < 0.5
             told = f"{exact[0].over:g} cm (gauge)"
             return (Verdict("wrong unit" if swapped else "disagrees", told, "gauge.over"),)
-        if count and count.unit not in LENGTHS and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates):
+        if (
+            cm
+            and count
+            and count.unit not in LENGTHS
+            and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
+        ):
             return (None,)  # the length of a gauge itself
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
@@ -113,7 +118,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
-    if length is None or not holds.gauges:
+    if length is None or not length.cm or not holds.gauges:
         return None
     units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
     of_unit = [each for each in holds.gauges if each.unit in units]
