@@ -9,7 +9,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import accumulate, cycle, islice
 
 from lessonplan.course.model.works import DrawThrough
@@ -68,6 +68,7 @@ class Parts:
         return tuple(sorted({size for part in self.every.values() for size in part.needles}))
 
 
+@lru_cache(4096)
 def stem(word: str) -> str:
     """Take the ending off a word: “ribbed”, “ribbing” and “ribs” are of a rib."""
     return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")

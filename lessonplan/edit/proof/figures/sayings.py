@@ -95,8 +95,10 @@ def gauge_itself(said: Said) -> Answer | None:
 
 def too_high(said: Said) -> Answer | None:
     """Let a number be that has no unit, where nothing is counted so high."""
+    if not said.one.bare:
+        return None
     most = max((each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ())), default=0)
-    return (None,) if said.one.bare and said.one.value > 3 * most else None
+    return (None,) if said.one.value > 3 * most else None
 
 
 SAYINGS = (too_high, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
