@@ -57,7 +57,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
 _OR = re.compile(
     r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
     r"|centimeters)|about|"
-    r"some|around|roughly|just|a|over|under|good))*$|^(?:\w+ ){0,4}(?:metric|inch|american"
+    r"some|shade|touch|hair|bit|nearly|almost|around|roughly|just|a|over|under|good))*$|^(?:\w+ ){0,4}(?:metric"
+    r"|inch|american"
     r"|imperial)\w* \w+ (?:that's|it's|that is)$"
 )
 

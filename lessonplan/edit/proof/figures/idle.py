@@ -64,7 +64,9 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
 def _rounds(one: Quantity, words: Sequence[str]) -> bool:
     before = words[max(0, one.first - 2) : one.first]
     shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
-    if before[-1:] == ["first"] or (shaping and {"after", "done", "did", "had"} & {*before}):
+    if (before[-1:] == ["first"] and words[one.end : one.end + 1] not in (["in"], ["of"])) or (
+        shaping and {"after", "done", "did", "had"} & {*before}
+    ):
         return True  # some are counted and not all: “after four increase rounds”
     if re.match(r"# (?:away )?(?:from|before) the (?:end|top)\b", around(words, one, 0, 5)):
         return True

@@ -22,7 +22,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time
-from lessonplan.edit.proof.figures.sayings import SAYINGS
+from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
@@ -65,7 +65,8 @@ def _apart(said: Said) -> Answer | None:
     one, words, holds, others = said.one, said.words, said.holds, said.others
     if one.unit in ("ply", "needles") or one.number.loose:
         return (None,)
-    answer = left_over(said) or judge_difference(one, words, holds) or judge_gauge(one, words, holds, others)
+    answer = per_needle(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = answer or judge_gauge(one, words, holds, others)
     if answer is not None:
         return answer
     if one.unit in ("metres", "yards", "grams"):

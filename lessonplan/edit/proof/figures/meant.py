@@ -121,7 +121,7 @@ def named(said: Said) -> list[Planned]:
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
     beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
     keys |= {holds.parts.stage(word) for word in beside if word not in _PLACES} - {"", *holds.stages}
-    cord = "cord" in near
+    cord = bool({"cord", "cord's"} & near)
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
     if not (keys or cord or cues):
@@ -227,6 +227,10 @@ _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
     for other in reversed(others):
+        shaped = {"increase", "decrease"} & {*words[other.first : other.end]} and other.unit in ("rounds", "rows")
+        after = "after" in words[max(0, other.first - 2) : other.first]
+        if shaped and after and not other.ordinal and other.end <= one.first <= other.end + 8:
+            return f"shaping {other.value:g}"  # “after five decrease rounds”
         if other.end <= one.first <= other.end + 12 and other.ordinal:
             if is_its and one.first - other.end <= is_its:
                 return f"round {other.value:g}"  # “round three is knit nine”

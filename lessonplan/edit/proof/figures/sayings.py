@@ -6,7 +6,7 @@ import re
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
-from lessonplan.edit.proof.figures.fitting import WHOLE
+from lessonplan.edit.proof.figures.fitting import WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
@@ -68,6 +68,27 @@ def groups(said: Said) -> Answer | None:
         return (None,)
     count = min(counts, key=lambda each: abs(each - said.one.value * of.value))
     return (Verdict("disagrees", f"{count:g} stitches"),)
+
+
+_PER_NEEDLE = re.compile(
+    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?\w+ needles\b"
+)
+
+
+def per_needle(said: Said) -> Answer | None:
+    """Judge “fourteen on each of three needles”: all stitches there are, shared out."""
+    one, holds = said.one, said.holds
+    needles = next(
+        (each for each in said.others if each.unit == "needles" and one.end <= each.first <= one.end + 6), None
+    )
+    if needles is None or not _PER_NEEDLE.search(said.near(0, 8)):
+        return None
+    size = one.size if one.size is not None else holds.size
+    planned = (each for each in holds.pattern.get("stitches", ()) if each.cue in WHOLE)
+    shares = [at(each, size) / needles.value for each in planned if at(each, size)]
+    if not shares or any(abs(share - one.value) < 1 for share in shares):
+        return (None,)
+    return (Verdict("disagrees", f"{shares[0]:g} stitches on each"),)
 
 
 def needle(said: Said) -> Answer | None:
