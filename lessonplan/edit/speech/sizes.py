@@ -126,6 +126,7 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
     cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)
     if (
         at >= end
+        and words[at + 1 : at + 2] != ["only"]
         and {*between} <= {"for", "in", "of", "the", "a", "an", "size"}
         and between[:1] in (["for"], ["in"], ["of"])
     ):
