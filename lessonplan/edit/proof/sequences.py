@@ -15,12 +15,14 @@ from dataclasses import dataclass
 _NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one|(?:first"
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
+        r"|lift)\b)|(?:first"
         r"|now) the one that leans (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one|(?:then"
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
+        r"|lift)\b)|(?:then"
         r"|now) the one that leans (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
