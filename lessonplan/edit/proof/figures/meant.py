@@ -192,7 +192,6 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
-    parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()}
     place = round_before(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
@@ -206,12 +205,14 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         between = cues[0] == "shaping last" and re.search(CUES["between"], close)
         if re.search(words, close) and not (held and "end" in cues) and not between:
             return [each for each in pattern if each.cue in cues]
-    for cue in sorted(MEANT, key=lambda cue: _far(cue, close)):
+    here = {each.cue for each in pattern}
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
+    for _, cue in sorted(told, key=lambda one: one[0]):
+        if cue == "last" and re.search(r"\bmy last|last round", close):
+            continue
+        parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
-        of_part = [each for each in found if each.stage in parts and each.stage not in said.holds.stages]
-        found = of_part or found
-        if found and re.search(CUES[cue], close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
-            return found
+        return [each for each in found if each.stage in parts] or found
     return None
 
 
