@@ -20,11 +20,8 @@ _PROGRESS = re.compile(
 """How far somebody came in a while, or what was taken out again."""
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
-_SCALED = re.compile(
-    r"\bswatch\b.*# (?:wide|long|tall)\b|# (?:to|in|per|over) (?:one|an?|the|every|each|1) (?:centi|cm)"
-    r"|\bdifference\b.*#"
-)
-"""The size of a swatch itself, a gauge over another length, and a difference."""
+_SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
+"""The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
