@@ -7,8 +7,11 @@ after that; ``wide``, with talk of much else than the pattern, when those were m
 written one after the other while the reader was made to hold for speech in general, each before the reader had seen
 it. ``judge2`` was written by a teacher who had not seen the program, its labels as they were written; ``seventh`` when
 the reader was mended for it, before that was tried on it; ``silent``, then, of colours, needles and pairs with nothing
-wrong. ``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last
-ones: they may not fall.
+wrong. ``judge3`` to ``judge6`` were written by four more hands that had not seen the program: the reader was mended
+with the first in sight, then the second, then the third; the fourth was first run when all was done, its lines never
+looked at. ``eighth`` was written meanwhile by the hand that mended, in seven batches, each before it was tried.
+``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they
+may not fall.
 """
 
 from __future__ import annotations
