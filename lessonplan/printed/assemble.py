@@ -78,9 +78,12 @@ def _level(passed: Passed, text: str) -> int:
         return passed.doubt
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
-    before, after = text[: passed.token.at].rstrip()[-1:], text[passed.token.end :].lstrip()[:1]
-    alone = before in ",;.:*([" and after in ",;.:*)]"
-    return 1 if english and not alone else 2
+    before = text[: passed.token.at].rstrip()
+    begins = before[-1:] in ",;.:*([" or before.lower().endswith((" and", " then"))
+    after = text[passed.token.end :].lstrip()[:1]
+    if not english or (begins and after in ",;.:*)]"):
+        return 2
+    return 1 if begins else 0  # what begins a clause could be a word for work
 
 
 def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:

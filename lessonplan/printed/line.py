@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
@@ -93,12 +94,13 @@ def parse_line(
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
-    if _all_aside(chart, start):
+    if all_aside(chart, start):
         return base
-    found = _readings(chart, start)
+    asides = Asides(chart, start, text)
+    found = _readings(chart, start, asides)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
-    always = said(chart, start, text)
+    always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
         for line in lines
@@ -107,7 +109,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and _prose(chart, start):
+    if not lines and (asides.whole or beside(chart, start)):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -148,42 +150,8 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-_WORKED = STITCHES | {
-    "num",
-    "bo",
-    "co",
-    "coshort",
-    "pu",
-    "rep",
-    "work",
-    "as",
-    "same",
-    "turn",
-    "holder",
-    "even",
-    "pattern",
-}
-
-
-_NO_ASIDE = (_WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
-"""What a sentence beside the needles does not speak of."""
-
-
-def _prose(chart: Chart, start: int) -> bool:
-    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
-    begins = start < len(chart.run) and chart.run[start].value == "prose"
-    return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
-
-
-def _all_aside(chart: Chart, start: int) -> bool:
-    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
-    words = [chart.kind(place) for place in range(start, len(chart.run))]
-    single = "stop" not in words[:-1] and "num" in words
-    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
-
-
-def _readings(chart: Chart, start: int) -> list[Found]:
-    offers = _Offers(chart)
+def _readings(chart: Chart, start: int, asides: Asides) -> list[Found]:
+    offers = _Offers(chart, asides)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
     return offers.search.read(start, len(chart.run))
@@ -216,31 +184,19 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: Chart, asides: Asides) -> None:
         self.chart = chart
         self.rows = RowOffers(chart)
+        self.asides = asides
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if (after := self._aside(here, end)) > here:
+        if not nested and (after := self.asides.after(here)) > here:
             found.append((0.2, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
-
-    def _aside(self, here: int, end: int) -> int:
-        """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
-        before = self.chart.kind(here - 1)
-        if self.chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
-            return here
-        after = here
-        while after < end and self.chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
-            after += 1
-        kinds = set(map(self.chart.kind, range(here, after)))
-        if before == "sep" and "num" in kinds:
-            return here
-        return here if kinds & _NO_ASIDE else after
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from lessonplan.printed.offers.asides import Asides
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -20,9 +21,9 @@ _SAID = re.compile(
 _THESE = frozenset({"these", "those", "them"})
 
 
-def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
+def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
-    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
+    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     return (*found, *(Doubt(m[0], m.start(), 3) for m in _SAID.finditer(text.lower())))
 
 
@@ -58,13 +59,15 @@ def _measured(line: Line) -> bool:
     return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
 
 
-def _turning(chart: Chart, start: int, text: str) -> list[Token]:
+def _turning(chart: Chart, start: int, text: str, asides: Asides) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
     depth = 0
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         depth += (token.kind == "open") - (token.kind == "close")
+        if asides.holds(place):
+            continue
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)
         pointed = token.value in _THESE and chart.kind(place + 1) in ("", "stop", "sep")

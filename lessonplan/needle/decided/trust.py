@@ -78,7 +78,7 @@ def borne_out(tree: Line) -> bool:
     if not tree.doubts:
         return True
     level = max(doubt.level for doubt in tree.doubts)
-    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+    return level < 2 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
 
 
 def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
@@ -99,7 +99,7 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
     if chain_open(tree):
         return READINGS["chain"]["counts" if _chain(tree) > 2 else "not"]
     exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
-    return "doubt" if tree.doubts and not exact else ""
+    return "doubt" if any(doubt.level for doubt in tree.doubts) and not exact else ""
 
 
 def _without_ring(tree: Line) -> tuple[Step, ...]:

@@ -253,7 +253,8 @@ class Worker:
         open_ = doubtful(tree, found.reading, run.needle.flat)
         sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
         for doubt in tree.doubts:
-            sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
+            borne = "the counts bear it out" if doubt.level or not sure else "it is taken for a remark"
+            sentence = f"“{doubt.word}” was passed over; " + (borne if sure else NOTHING)
             column = tree.column(doubt.at)
             self._tell(turn.index, sentence, "remark", column=column, size=EVERY_SIZE)
         if not sure:

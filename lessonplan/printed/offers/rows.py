@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.shapes import Shapes
+from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.rules.again import WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.rules.hooked import HOOK_COUNTS
 from lessonplan.printed.rules.moves import RowCount
-from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
+from lessonplan.printed.rules.search import NO_FIT, Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Num, Times, To
 
 
@@ -26,10 +27,17 @@ class RepeatAll:
 
 def _next_row(m: Match) -> RowCount | None:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
-    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
+    before = m.chart.kind(m.match.start() - 1)
+    return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+SHAPING = ("stitch", "bo", "co", "coshort")
+SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
+"""Kinds of words with which a shaping at the edges begins."""
 _HOW = "(even|work|in|remark|around|pattern)*"
+_NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
+_TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
+"""What stands behind the name of a row in its label."""
 ROW_RULES: tuple[Rule, ...] = (
     Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
@@ -37,6 +45,8 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
+    Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
+    Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -61,6 +71,7 @@ class Rows:
     def __init__(self, chart: Chart) -> None:
         self.chart = chart
         self.shapes = Shapes(chart, self._until)
+        self.lists = Shapings(chart, self.shapes)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
@@ -93,8 +104,10 @@ class Rows:
             yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
         if kind in ("rep",):
             yield from self._whole_line(here, end)
-        if kind in ("stitch", "bo", "co", "coshort"):
+        if kind in SHAPING:
             yield from self.shapes.offers(here, end)
+        if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
+            yield from self.lists.offers(here, end)
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")

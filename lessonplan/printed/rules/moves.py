@@ -316,6 +316,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
+    Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),

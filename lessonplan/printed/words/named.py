@@ -26,8 +26,13 @@ def charts(text: str) -> Iterator[tuple[str, int, int]]:
             yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
 
 
+_MEASURE = r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?[¼½¾]?"
+_MEASURES = (
+    rf"(?:\({_MEASURE}\)\s*)?{_MEASURE}(?:\s*\({_MEASURE}\)\s*{_MEASURE}|\s*[/-]\s*{_MEASURE})*(?:\s*\({_MEASURE}\))?"
+)
+"""Lengths of all sizes side by side: `44 (45) 46`, `50 - 52 - 54`, `12/13/14`."""
 LENGTH = re.compile(
-    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
+    rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
     r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""

@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
-from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
+from lessonplan.printed.words.numbers import ENDINGS, alternating, in_bracket, surely_sizes, values
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
 _CHARACTERS = str.maketrans(
@@ -235,6 +235,8 @@ class _Cutter:
         if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         alone = piece.text in ("(", "[") and (last is None or last.kind != "num")
+        if alone and self.sizes > 1 and (mixed := alternating(self.run, here, self.sizes)):
+            return self._number(tuple(mixed[0]), here, mixed[1]), mixed[1]
         if alone and (listed := self._row_of_sizes(here + 1, ")", "]")):
             number, close = listed
             if [each.text for each in self.run[close + 1 : close + 2]] == ["times"]:
@@ -289,6 +291,8 @@ class _Cutter:
             many, listed = values(self.run, after - 1, self.sizes)
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
+        if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
+            kind = "eor"  # `every other row`, not the end of one
         if kind == "once":
             return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         if kind == "ord":

@@ -1,0 +1,158 @@
+"""Shapings as lists: `cast off at each side on every other row: 4 sts 1 time, 2 sts 3 times`, in any order of the words.
+
+Where, how many, in which rows and how often may stand before or behind the verb; what one item of a list leaves out it
+has from the item before it. (`shapes` reads the order of words that is most common in English.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from lessonplan.printed.offers.shapes import EVERY, WHERES, Shapes, action_of
+from lessonplan.printed.rules.grammar import ONE
+from lessonplan.printed.rules.search import Chart, Match, Offer
+from lessonplan.printed.tree import Num, Shape, Spell, Times
+
+TWO: Num = (2,)
+_LEAD = "(sep|colon|remark|for|dash|manner|in|on|at)*"
+_COUNTS = (
+    "{t:num} times {n:num} st?",
+    "{n:num} st {t:num} times",
+    "{n:num} st {o:once} total?",
+    "{n:num} (more|remark)? st",
+)
+"""How many stitches, and how often: `2 x 3 sts`, `3 sts 2 times`."""
+
+
+@dataclass(slots=True)
+class _Item:
+    """One shaping as far as it is read."""
+
+    action: str = ""
+    count: Num | None = None
+    where: str = ""
+    spells: tuple[Spell, ...] = ()
+    times: Times | None = None
+    at: int = 0
+
+    def done(self) -> bool:
+        """Whether it tells what is done, where and how often."""
+        return bool(self.action and self.count and self.where and (self.spells or self.times))
+
+    def shape(self) -> Shape:
+        """The shaping, in every other row where print only says how often (common practice)."""
+        spells = self.spells or (Spell(TWO, self.times, None, self.at),)
+        last = spells[-1]
+        if self.times is not None and last.times is None and last.until is None:
+            spells = (*spells[:-1], replace(last, times=self.times))
+        return Shape(self.action, self.count or ONE, self.where, spells, self.at)
+
+
+class Shapings:
+    """Offers of lists of shapings at a token."""
+
+    def __init__(self, chart: Chart, shapes: Shapes) -> None:
+        self.chart = chart
+        self.shapes = shapes
+
+    def offers(self, here: int, end: int) -> Iterator[Offer]:
+        """The list of shapings that begins at a token."""
+        items: list[_Item] = [_Item(at=self.chart.run[here].at)]
+        place, stop, found = here, here, 0
+        while place < end:
+            after = self._element(items, place, end)
+            if after <= place:
+                break
+            place = after
+            if items[-1].done():
+                stop, found = place, len(items)
+        shapes = tuple(item.shape() for item in items[:found])
+        if shapes and all(item.done() for item in items[:found]):
+            yield 0.1, shapes, stop
+
+    def _element(self, items: list[_Item], here: int, end: int) -> int:
+        """The next word or words of the list taken into its items; the token after them, or `here`."""
+        lead = self.chart.match(_LEAD, here, end)
+        begin = lead.end() if lead is not None else here
+        for start in dict.fromkeys((here, begin)):
+            for take in (self._verb, self._counted, self._where, self._rows, self._often):
+                if (after := take(items, start, end)) > start:
+                    return after
+        return here
+
+    def _verb(self, items: list[_Item], here: int, end: int) -> int:
+        match = self.chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (stitch)? (kwise|pwise|even|remark)*", here, end)
+        if match is None:
+            return here
+        token = self.chart.run[here]
+        action = action_of(token)
+        if not action or self.chart.kind(match.end()) in ("rem", "all"):
+            return here
+        if items[-1].action and not items[-1].done():
+            return here
+        if items[-1].action:
+            items.append(replace(items[-1], action=action, count=None, times=None, at=token.at))
+        items[-1].action, items[-1].at = action, token.at
+        if token.kind == "stitch" and token.value not in ("dec", "inc"):
+            items[-1].count = ONE
+        return match.end()
+
+    def _counted(self, items: list[_Item], here: int, end: int) -> int:
+        for pattern in _COUNTS:
+            match = self.chart.match(pattern, here, end)
+            if match is None:
+                continue
+            m = Match(self.chart, match)
+            item = items[-1]
+            if item.count is not None:
+                if not item.done():
+                    return here
+                items.append(replace(item, count=None, times=None, spells=_every_of(item.spells), at=m.at))
+            elif items[-1].spells and len(items) > 1 and items[-1].spells[-1].times is not None:
+                return here
+            items[-1].count = m.num("n")
+            often = m.num("t") if m.has("t") else m.num("o") if m.has("o") else None
+            if often is not None:
+                items[-1].times = Times(often, False, m.at)
+            return match.end()
+        return here
+
+    def _where(self, items: list[_Item], here: int, end: int) -> int:
+        for pattern, value in WHERES:
+            match = self.chart.match(pattern, here, end)
+            if match is not None and self.chart.kind(match.end()) != "needle":
+                items[-1].where = value
+                return match.end()
+        return here
+
+    def _rows(self, items: list[_Item], here: int, end: int) -> int:
+        for pattern, build in EVERY:
+            match = self.chart.match(pattern, here, end)
+            if match is None:
+                continue
+            spell = build(Match(self.chart, match))
+            spell, after = self.shapes.so_long(spell, match.end(), end)
+            item = items[-1]
+            told = item.spells and (item.spells[-1].times or item.spells[-1].until)
+            item.spells = (*item.spells, spell) if told and item.count is not None else (spell,)
+            return after
+        return here
+
+    def _often(self, items: list[_Item], here: int, end: int) -> int:
+        match = self.chart.match("({n:num} times|{o:once}) total?", here, end)
+        item = items[-1]
+        if match is None or item.count is None or item.times is not None:
+            return here
+        m = Match(self.chart, match)
+        if item.spells and (item.spells[-1].times or item.spells[-1].until):
+            return here
+        item.times = Times(m.num("n") if m.has("n") else m.num("o"), False, m.at)
+        return match.end()
+
+
+def _every_of(spells: tuple[Spell, ...]) -> tuple[Spell, ...]:
+    """The rhythm of the item before, without how often it was worked."""
+    if not spells or spells[-1].every == ONE:
+        return ()
+    return (replace(spells[-1], times=None, until=None, first=None),)
