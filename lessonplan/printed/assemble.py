@@ -15,11 +15,13 @@ from lessonplan.printed.rules.moves import EACH, AsNeedle, AtNeedle, Counted, Ro
 from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
+    Alike,
     CastOn,
     Charted,
     Colour,
     Doubt,
     Even,
+    Hold,
     Join,
     Line,
     Mark,
@@ -131,7 +133,10 @@ class _Parts:
             case RepeatAll():
                 if self.steps:
                     self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
-            case Again() | Shape() | Charted():
+            case Hold(keep=True):
+                self.flush()
+                self.steps.append(item)
+            case Again() | Shape() | Charted() | Alike():
                 self._of_rows(_so_often(item, self.parts))
             case _ if self.parts and isinstance(self.parts[-1], Shape) and _only_fill(item):
                 pass
@@ -188,6 +193,10 @@ class _Parts:
             self.flush()
         elif _only_fill(fabric[0]):
             self.steps.clear()
+        if isinstance(item, Shape) and item.spells[0].every == NONE:
+            if not (self.parts and isinstance(self.parts[-1], Shape)):
+                return
+            item = replace(item, spells=self.parts[-1].spells)  # `on these same rows`
         evenly = isinstance(item, Shape) and item.where == "evenly"
         if evenly and self.parts and _one_plain(self.parts[-1]):
             self.parts.pop()
@@ -241,7 +250,14 @@ def _same_row(shape: Shape) -> bool:
 
 
 def _one_plain(part: Part) -> bool:
-    return isinstance(part, Rows) and part.times == ONE and len(part.steps) == 1
+    """Whether a row is worked plain, so that a shaping spread over it is in that row: `K5, p to last 5 sts, k5`."""
+    return isinstance(part, Rows) and part.times == ONE and all(map(_plain, part.steps))
+
+
+def _plain(step: Step) -> bool:
+    if isinstance(step, Repeat):
+        return all(map(_plain, step.body))
+    return isinstance(step, Even) or (isinstance(step, Stitch) and step.name in PLAIN)
 
 
 def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:

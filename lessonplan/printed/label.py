@@ -29,8 +29,12 @@ _ALSO = (
     "|even|odd|remark)* row? close?"
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
+_SIZES = (
+    "(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)",
+    "(for)? {n:ord ((sep|dash|to)+ ord)*} size (colon|sep|dash)",
+)
 _NUMBERED = (
-    f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"(remark|unknown|group|pattern)? remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
     f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
@@ -87,7 +91,7 @@ class Labels:
         return None
 
     def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
-        match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
+        match = self.chart.match(_SIZES[0], here, self.end) or self.chart.match(_SIZES[1], here, self.end)
         if (
             match is None
             or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower()
@@ -205,7 +209,9 @@ class Labels:
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
-            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) == "num":
+            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
+                return None
+            if place == here and kind in ("as", "same"):
                 return None
             if (
                 kind == "colon"

@@ -25,6 +25,7 @@ from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
+from lessonplan.printed.words.trimmed import trimmed
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -82,6 +83,8 @@ def parse_line(
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
+    if craft == "knitting":
+        run = trimmed(run, text)
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")

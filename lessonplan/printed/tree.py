@@ -156,11 +156,15 @@ class CableNeedle:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left."""
+    """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left.
+
+    `keep`: the next `count` stay on the needle, and all others are moved.
+    """
 
     count: Num | None
     last: bool
     at: int
+    keep: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +275,8 @@ class Shape:
     """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows.
 
     `where`: "start", "end", "each", or "evenly" (spread over the row) or "markers" (before and after each marker).
-    `meanwhile`: in the same rows as the shapings before it in the line.
+    `meanwhile`: in the same rows as the shapings before it in the line. `measured`: how many rows lie between two of
+    them depends on the gauge.
     """
 
     action: str
@@ -280,6 +285,7 @@ class Shape:
     spells: tuple[Spell, ...]
     at: int
     meanwhile: bool = False
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,7 +304,14 @@ class Charted:
     measured: bool = False
 
 
-Part = Rows | Again | Shape | Charted
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """`Complete to match the first side`: the side begun last is worked like the one before it."""
+
+    at: int
+
+
+Part = Rows | Again | Shape | Charted | Alike
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -32,6 +33,8 @@ from lessonplan.printed.tree import (
     To,
     value,
 )
+from lessonplan.printed.words.tokens import plain
+
 
 FAR = 1.0
 """A reading dearer than the cheapest by this much is not weighed against it."""
@@ -55,6 +58,20 @@ def said(line: Line, size: int) -> int | None:
         if isinstance(part, Again) and part.until is not None and not part.per:
             return value(part.until, size)
     return None
+
+
+_AT_THE_END = re.compile(
+    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches)?\.?\s*(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
+)
+_BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
+
+
+def printed_apart(line: Line) -> bool:
+    """Whether the count of a line stands at its very end and apart from it, so that it cannot be anything else."""
+    if not line.printed:
+        return any(isinstance(part, Again) and part.until is not None for part in line.parts)
+    place = line.printed_column - 1
+    return bool(_AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower()))
 
 
 def with_count(needle: Needle, count: int) -> Needle:

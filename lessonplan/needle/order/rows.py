@@ -22,7 +22,7 @@ from lessonplan.needle.order.shaping import (
     single_rows,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
+from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, value
 
 MOST_PASSES = 300
 
@@ -101,11 +101,18 @@ class Run(RowRun):
             if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
             rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
-            same = [each for each in lines[-1].parts if isinstance(each, Again) and each.last[0] < number]
-            found += rows or [row for each in same[:1] for row in self._rows_meant(index, lines[-1], each)]
+            found += rows or self._like_others(index, lines[-1], number)
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
+
+    def _like_others(self, index: int, line: Line, number: int) -> list[tuple[Line, int]]:
+        """The rows of a line such as `Rows 3 and 4: as rows 1 and 2`, of several rows only the one of that number."""
+        same = [each for each in line.parts if isinstance(each, Again) and each.last[0] < number]
+        rows = [row for each in same[:1] for row in self._rows_meant(index, line, each)]
+        numbers = line.label.numbers
+        one = len(numbers) > 1 and len(rows) == len(numbers) and number in numbers
+        return [rows[numbers.index(number)]] if one else rows
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
         found: list[tuple[Line, int]] = []
@@ -336,6 +343,8 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)
+        elif isinstance(part, Alike):
+            run.alike(line.column(part.at))
         elif isinstance(part, Charted):
             for row in chart_rows(part, line, run.book, run.size):
                 run.row(index, row)

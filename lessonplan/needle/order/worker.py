@@ -14,6 +14,7 @@ from lessonplan.needle.decided.trust import (
     doubtful,
     fixed,
     may_vary,
+    printed_apart,
     said,
     times_open,
     told_in_full,
@@ -33,6 +34,7 @@ from lessonplan.printed.tree import (
     Charted,
     Line,
     Rows,
+    Shape,
 )
 
 EVERY_SIZE = -1
@@ -187,7 +189,7 @@ class Worker:
         run.book.begin()
         if index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
-        printed = said(line, self.size)
+        printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
         if run.lost is not None or error.kind == "follows":
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"
@@ -207,7 +209,7 @@ class Worker:
                 trial.needle = error.needle
                 if self._works_from(trial, place + 1):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
-            if index in self.unsure:
+            if index in self.unsure or error.kind == "unread":
                 self.after[index] = printed
         else:
             run.needle = error.needle or turned(run.needle)
@@ -246,7 +248,7 @@ class Worker:
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
         notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
-        if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
+        if not self.counted and any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")

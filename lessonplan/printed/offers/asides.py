@@ -16,13 +16,14 @@ _ORDERS = _DONE | {"num", "work", "as", "same", "turn", "holder", "even", "patte
 _NO_ASIDE = (_ORDERS - {"num"}) | {"rem", "have", "put", "in", "to"}
 """What a sentence that begins with a word such as `fasten off` does not speak of."""
 _SENTENCE = _DONE | {"put", "return", "held", "times", "once", "even", "pattern", "chart", "manner", "same", "as", "work",
-                     "turn", "join", "pm", "sm", "rm", "rmall", "star", "fewer", "more", "together", "below", "pass",
+                     "turn", "join", "pm", "sm", "rm", "rmall", "star", "alike", "fewer", "more", "together", "below", "pass",
                      "drop", "meanwhile", "have", "rem", "total", "over", "measures", "length"}  # fmt: skip
 """Kinds of words that no sentence has that is an aside."""
 _CLAUSE = _SENTENCE | {"num", "to", "last", "in", "ending", "lastrep", "omit", "wraps", "winding", "unworked", "slipjoin",
                        "colour", "row", "around", "around", "next", "rem"}  # fmt: skip
 """Kinds of words that no clause of a sentence has that is an aside."""
 _COUNTABLE = frozenset({"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total"})
+_MADE_THERE = frozenset({"bo", "co", "coshort", "pu", "rep", "inced", "deced", "draw", "graft", "bind3", "put", "return"})
 _HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing"})
 """Words with which it begins how a row is worked."""
 
@@ -68,7 +69,30 @@ class Asides:
                 return clause
         if before in ("sep", "colon") and chart.kind(here) != "unknown" and self._no_order(here, clause, _CLAUSE):
             return clause
+        if before == "sep" and self._manner(here, clause):
+            return clause
         return self._purpose(here, clause)
+
+    def _manner(self, here: int, clause: int) -> bool:
+        """Whether a clause tells how the row is worked that has come to its end: `, knitting each st with its wrap`."""
+        chart = self.chart
+        word = self.text[chart.run[here].at : chart.run[here].end].lower().split(" ")[0]
+        if word not in _HOW and not (word.endswith("ing") and chart.kind(here) == "unknown"):
+            return False
+        first = here - 1
+        while first > 0 and chart.kind(first - 1) not in ("stop", "colon", ""):
+            first -= 1
+        row = [chart.kind(place) for place in range(first, here - 1)]
+        ended = {"to", "around", "all", "even", "pattern"} & {*row} or (
+            len(row) == 1 and chart.run[first].value in ("k", "p")
+        )
+        rest = {chart.kind(place) for place in range(here + 1, self._bracketed(here, clause))}
+        shaped = {chart.run[place].value for place in range(here, clause)} & {"inc", "dec"}
+        return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
+
+    def _bracketed(self, here: int, clause: int) -> int:
+        """Where a clause comes to its first bracket, or its end."""
+        return next((place for place in range(here, clause) if self.chart.kind(place) == "open"), clause)
 
     def _purpose(self, here: int, clause: int) -> int:
         """Where what is meant ends and how it is done begins: `shape the shoulders by | casting off 8 sts`."""
@@ -96,9 +120,13 @@ class Asides:
         words = 0
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
+            free = (kind == "last" and after != "num") or (kind == "over" and after not in ("num", "st", "next", "needle"))
+            if free:
+                continue
             if kind in orders or (kind == "num" and after in _COUNTABLE) or (kind == "num" and after in STITCHES):
                 return False
-            if kind in ("each", "both") and after in ("end", "edge", "side", "marker"):
+            marks = {"holder", "marker"} & {*map(chart.kind, range(here, stop))} and chart.kind(here) == "remark"
+            if kind in ("each", "both") and not marks and after in ("end", "edge", "side", "marker"):
                 return False
             if kind == "unknown" and not english(chart.run[place].value):
                 return False

@@ -91,7 +91,7 @@ class Rows:
             yield from self._again(here, end)
         if kind == "meanwhile":
             begin = here + 1 + int(self.chart.kind(here + 1) == "sep")
-            for cost, shapes, after in self.shapes.offers(begin, end):
+            for cost, shapes, after in (*self.shapes.offers(begin, end), *self.lists.offers(begin, end)):
                 yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
         if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
             spells, after = self.shapes.spells(here, end)
@@ -196,6 +196,8 @@ class Rows:
         seen = False
         while place < end and chart.kind(place) not in ("stop", "star"):
             kind = chart.kind(place)
+            if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
+                return 0  # `using 3 mm needles`
             if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
                 break
             if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":

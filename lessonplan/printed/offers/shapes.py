@@ -66,7 +66,7 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more|times)? st?)? (even|kwise|pwise)*",
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* (({n:num} (more|times)? st?)|once)? (even|kwise|pwise)*",
             here,
             end,
         )
@@ -150,10 +150,10 @@ def action_of(token: Token) -> str:
 
 
 WHERES = (
-    ("(at|on|in|to)* (each|both) (remark|side)* (end|edge|sets)+", "each"),
+    ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
-    ("(at|on|in) (remark|side|centre)+ edge+", "start"),
+    ("(at|on|in) (remark|side|centre|unknown)+ edge+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
     ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
@@ -180,6 +180,7 @@ EVERY: tuple[tuple[str, Any], ...] = (
     ("next row? sep each? next {n:num} row",
      lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
     ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    ("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
     ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
     ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
@@ -191,5 +192,6 @@ EVERY: tuple[tuple[str, Any], ...] = (
     ("eor", _every(lambda m: (2,))),
     ("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
     ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    ("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
     ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
 )  # fmt: skip

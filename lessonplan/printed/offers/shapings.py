@@ -16,6 +16,7 @@ from lessonplan.printed.tree import Num, Shape, Spell, Times
 
 TWO: Num = (2,)
 _LEAD = "(sep|colon|remark|for|dash|manner|in|on|at)*"
+_SIDES = ("edge", "side", "seam")
 _COUNTS = (
     "{t:num} times {n:num} st?",
     "{n:num} st {t:num} times",
@@ -38,11 +39,14 @@ class _Item:
 
     def done(self) -> bool:
         """Whether it tells what is done, where and how often."""
-        return bool(self.action and self.count and self.where and (self.spells or self.times))
+        counted = self.count or self.action in ("dec", "inc")
+        spread = self.where in ("evenly", "markers")
+        return bool(self.action and counted and self.where and (self.spells or self.times or spread))
 
     def shape(self) -> Shape:
         """The shaping, in every other row where print only says how often (common practice)."""
-        spells = self.spells or (Spell(TWO, self.times, None, self.at),)
+        once = Spell(ONE, Times(ONE, False, self.at), None, self.at)
+        spells = self.spells or (Spell(TWO, self.times, None, self.at) if self.times else once,)
         last = spells[-1]
         if self.times is not None and last.times is None and last.until is None:
             spells = (*spells[:-1], replace(last, times=self.times))
@@ -58,7 +62,7 @@ class Shapings:
 
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The list of shapings that begins at a token."""
-        items: list[_Item] = [_Item(at=self.chart.run[here].at)]
+        items: list[_Item] = [_Item(at=self.chart.run[here].at, where=self._headed(here))]
         place, stop, found = here, here, 0
         while place < end:
             after = self._element(items, place, end)
@@ -71,6 +75,11 @@ class Shapings:
         if shapes and all(item.done() for item in items[:found]):
             yield 0.1, shapes, stop
 
+    def _headed(self, here: int) -> str:
+        """The place that a heading names: `Neck side: every 2nd row, bind off 2 sts once`."""
+        headed = here > 1 and self.chart.kind(here - 1) in ("colon", "dash") and self.chart.kind(here - 2) in _SIDES
+        return "start" if headed and self.chart.run[here - 2].value != "RS" else ""
+
     def _element(self, items: list[_Item], here: int, end: int) -> int:
         """The next word or words of the list taken into its items; the token after them, or `here`."""
         lead = self.chart.match(_LEAD, here, end)
@@ -80,6 +89,11 @@ class Shapings:
                 if (after := take(items, start, end)) > start:
                     return after
         return here
+
+    def _anew(self, items: list[_Item], here: int, after: int, end: int) -> bool:
+        """Whether rows that are named after a comma are those of the next item: `, then in every 2nd row 2 x 2 sts`."""
+        listed = any(self.chart.match(f"{_LEAD} {pattern}", after, end) is not None for pattern in _COUNTS)
+        return items[-1].done() and self.chart.kind(here - 1) in ("sep", "remark", "in", "on", "at") and listed
 
     def _verb(self, items: list[_Item], here: int, end: int) -> int:
         match = self.chart.match("{a:(dec|inc|stitch|bo|co|coshort)} (stitch)? (kwise|pwise|even|remark)*", here, end)
@@ -109,8 +123,6 @@ class Shapings:
                 if not item.done():
                     return here
                 items.append(replace(item, count=None, times=None, spells=_every_of(item.spells), at=m.at))
-            elif items[-1].spells and len(items) > 1 and items[-1].spells[-1].times is not None:
-                return here
             items[-1].count = m.num("n")
             often = m.num("t") if m.has("t") else m.num("o") if m.has("o") else None
             if often is not None:
@@ -132,6 +144,9 @@ class Shapings:
             if match is None:
                 continue
             spell = build(Match(self.chart, match))
+            if self._anew(items, here, match.end(), end):
+                items.append(replace(items[-1], count=None, times=None, spells=(spell,), at=spell.at))
+                return match.end()
             spell, after = self.shapes.so_long(spell, match.end(), end)
             item = items[-1]
             told = item.spells and (item.spells[-1].times or item.spells[-1].until)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.offers.places import main_stitch, places
 from lessonplan.printed.rules.grammar import (
@@ -91,6 +92,8 @@ class Steps(Placed):
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if not self.crochet:
+            found += more_picked(self.chart, here, end)
         if kind in ("rep", "work"):
             found += self._from_star(here, end)
         if kind == "work":

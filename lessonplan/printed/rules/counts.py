@@ -23,13 +23,18 @@ def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
 
-_DONE = ("times", "close", "around")
+_DONE = ("times", "close", "around", "end")
 """Kinds of words after which a bare number at the end can only be a count."""
 _ST = "(st|stitch|chain|rem|total|more|remark)"
 _SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
 _LEAD = "(have|rem|total|on|remark|for|at)*"
+_PART = "sep num (rem|remark|hand)* st (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam)+"
+"""How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 COUNTS: tuple[Rule, ...] = (
+    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} {_ST}+ {_REST} ({_PART})+ close? stop?", _counted, -0.4),
+    Rule(f"(open|dash|eq|colon|stop)+ (have|total)* {{n:num}} (remark|hand)* {_ST}+ (rem|on|for)* {{per:(each|both)}} "
+         "(remark|side|edge|sets|seam)+ close? stop?", _counted, -0.3),
     Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),

@@ -60,6 +60,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("for? total {n:num} times", lambda m: Times(m.num("n"), False, m.at)),
     Rule("{n:num} times", lambda m: Times(m.num("n"), None, m.at)),
     Rule("times {n:num} times?", lambda m: Times(m.num("n"), None, m.at)),
+    Rule("(at|to) all {n:num} marker", lambda m: Times(m.num("n"), False, m.at)),
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),

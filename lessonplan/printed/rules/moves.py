@@ -8,6 +8,7 @@ from typing import Any
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
+    Alike,
     BindOff,
     CableNeedle,
     CastOn,
@@ -18,6 +19,7 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
+    Repeat,
     Return,
     Stitch,
     To,
@@ -107,6 +109,49 @@ def _rib_told(m: Match) -> Any:
     """`, beginning and ending with p2` behind a rib only tells how it is set."""
     before = {m.chart.kind(place) for place in range(m.match.start())}
     return None if before & {"pattern", "even"} and "star" not in before else NO_FIT
+
+
+def _fetched(m: Match) -> Any:
+    """`Rejoin yarn to next st`: nothing is worked."""
+    return None if m.token("r").value == "prose" else NO_FIT
+
+
+def _foundation(m: Match) -> Any:
+    """`Make 98 foundation sts`: they are cast on."""
+    return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("foundation") else NO_FIT
+
+
+def _for_length(m: Match) -> Any:
+    """`Knit 4 cm`: as many rows as it takes."""
+    return Even("", To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
+
+
+def _told_rib(m: Match) -> Any:
+    """`Ribbing = 1 k, 1 p`: what stands behind only tells what it is."""
+    return None if m.chart.kind(m.match.start() - 1) in ("even", "pattern") else NO_FIT
+
+
+def _bordered(m: Match) -> Any:
+    """`, with 5 sts at each end in garter st`: the stitches are worked all the same."""
+    return None if m.token("r").value == "with" else NO_FIT
+
+
+def _including(m: Match) -> Any:
+    """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
+    return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
+
+
+def _rib_ends(m: Match) -> Any:
+    """`, odd rows beginning and ending k1` beside a rib only tells how it is set."""
+    words = [m.chart.kind(place) for place in range(m.match.start(), m.match.end())]
+    rib = {"pattern", "even"} & {m.chart.kind(place) for place in range(len(m.chart.run))}
+    return None if rib and {"beg", "ending"} & {*words} and m.chart.kind(m.match.start() - 1) != "star" else NO_FIT
+
+
+def _centre_off(m: Match) -> Any:
+    """`Cast off the middle 28 sts`: what lies before and behind is worked."""
+    before = Repeat((Stitch("k", ONE, m.at, bare=True),), To("centre", m.num("n"), "", m.at), m.at)
+    return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
 def _pulled(method: str) -> Any:
@@ -203,7 +248,31 @@ def _ridges(m: Match) -> Any:
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
 _TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
+_HALVES = "(side|hand|remark|unknown|edge|rem|next|ord|seam)"
 MOVES: tuple[Rule, ...] = (
+    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem)+", _including, -0.2),
+    Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
+         "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
+    Rule("alike", lambda m: Alike(m.at), -0.5),
+    Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
+         f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {_TO_HOLD})?",
+         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+    Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
+         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+    Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder (remark|on|to|for)* {_TO_HOLD}"
+         .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
+    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
+    Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
+    Rule("{s:knit} length (even|pattern|in|work)*", _for_length, -0.1),
+    Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
+    Rule("(eq|colon) (knit num sep?)+", _told_rib, -0.1),
+    Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)* (pattern|even)",
+         _bordered, -0.2),
+    Rule("(remark|put|slip|return)* {r:return} to? (rem|remark|next|held|all)* st (on|from|at|in) (remark|next|num)* holder",
+         lambda m: Return(None, "", m.at), -0.1),
+    Rule("(beg|sep|ending|remark|row|ord)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
+    Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
+    Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("pm on needle", _mark("pm")),
     Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
@@ -275,7 +344,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
+    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {_TO_HOLD}",
+         _hold),
     Rule(f"(put|slip) (next|remark)* st {_TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
@@ -290,9 +360,9 @@ MOVES: tuple[Rule, ...] = (
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
-    Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
+    Rule("work? {n:num} (rem|remark|next|centre|seam|edge|hand)* st (in|on)? {p:pattern}", _even),
     Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
     Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
     "(in|even|pattern|on|needle|num|remark|as)*",

@@ -29,7 +29,7 @@ centre to before after between in at on over around from for rep asterisk ending
 join bo co coshort pu bind3 graft draw picot cn put holder return held even work measures evenly have inced
 deced as side manner fewer ring hook space top pass tbl kwise pwise below together slipjoin odd sets omit
 unworked elsewhere drawn meanwhile seam wraps drop unit length size hooknote winding remark unknown
-colour pattern chart eor sep stop colon dash eq open close star slash group otherside
+colour pattern chart eor alike sep stop colon dash eq open close star slash group otherside
 stitch slip knit dec inc chain skip yarn
 """
 KINDS = tuple(_ALL_KINDS.split())

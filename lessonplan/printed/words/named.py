@@ -65,3 +65,12 @@ RETURN = re.compile(
 """A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
+ALIKE = re.compile(
+    r"(?:(?:complete|finish|work|knit)\b(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*?)?"
+    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as (?:given |set |worked )?for|same as|like)\s+(?:that of\s+)?(?:the\s+)?"
+    r"(?:first|1st|right|left|other|opposite)(?:\s+(?:front|neck|shoulder|half|piece))?\s+(?:side|half|shoulder|front|edge)"
+    r"(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*(?=[.;]|$)"
+    r"|(?:complete|finish|work|knit) (?:the )?(?:other|second|2nd|opposite) (?:side|half|shoulder)\b[^.;:\d]*?"
+    r"\b(?:to (?:match|correspond)|the same|in the same (?:way|manner)|likewise|reversing)\b[^.;:\d]*(?=[.;]|$)"
+)
+"""The second of two sides, worked like the first."""

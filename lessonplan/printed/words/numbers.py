@@ -24,7 +24,8 @@ def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str
 def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     """Whether pieces can only be a list for each size, even if it has a number too few or too many."""
     inside = [piece.text for piece in run[here:after]]
-    return inside.count("(") + inside.count("[") == 1 and "," in inside
+    letters = any(piece.isalpha() for piece in inside)
+    return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
 def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
-from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
+from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
 from lessonplan.printed.words.numbers import ENDINGS, alternating, in_bracket, surely_sizes, values
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -62,6 +62,8 @@ _SHORT_STITCHES = frozenset(
 """Stitches that some publishers print with a full stop."""
 _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
 """Kinds of short words that a number follows."""
+_IN_FULL = frozenset({"needle", "needles", "cable needle", "next", "following", "repeat", "beginning", "start", "work"})
+"""Words of these kinds that are not short, so that a full stop behind them ends a sentence."""
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
@@ -148,17 +150,22 @@ class _Cutter:
         found: dict[int, Token] = {}
         for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
+        for match in ALIKE.finditer(self.lower) if self.craft != "crochet" else ():
+            found[match.start()] = Token("alike", match[0], match.start(), match.end())
         for match in RETURN.finditer(self.lower) if self.craft == "crochet" else ():
             if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
                 found[match.start()] = Token("even", "", match.start(), match.end())
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
+            if any(token.kind == "alike" and token.at <= match.start() < token.end for token in found.values()):
+                continue
             group = "built" if match["built"] else "own"
             if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
+            name = re.sub(r" (?:in (?:the )?(?:rounds?|rnds?|rows)|back and forth)$", "", name)
             name = "garter ridge" if name.startswith("ridge") else name
             end = match.end()
             if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
@@ -225,6 +232,8 @@ class _Cutter:
             if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
+        if piece.text == "one" and last is not None and self._a_pronoun(here, last):
+            return Token("remark", piece.text, piece.at, piece.end), here + 1
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
         if piece.text in noise():
@@ -250,6 +259,11 @@ class _Cutter:
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
 
+    def _a_pronoun(self, here: int, last: Token) -> bool:
+        """Whether `one` is no number: `at the end of the last one`."""
+        after = self.run[here + 1].text if here + 1 < len(self.run) else ""
+        return last.kind in ("last", "next", "each", "other", "same", "ord", "remark") and after in ("", *".,;:!)")
+
     def _second_pass(self, here: int, last: Token | None) -> bool:
         """Whether a letter only tells apart two passes of one round: `Rnd 1B`."""
         piece = self.run[here]
@@ -266,8 +280,9 @@ class _Cutter:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
+        full = self.lower[last.at : last.end] in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
-            return True
+            return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short:
             return False

@@ -1,0 +1,58 @@
+"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`.
+
+What is meant for another size is blanked out, character for character, so that every place in the text stays the same.
+"""
+
+from __future__ import annotations
+
+import re
+
+_NAMES = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "2xl", "3xl", "4xl", "5xl", "small", "medium", "large", "extra large")
+_MARK = re.compile(
+    r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*:|"
+    r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
+)
+_INSIDE = re.compile(r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]")
+"""Of the first size before a bracket, of the others in it."""
+
+
+def for_size(text: str, size: int, sizes: int) -> str:
+    """The text with what is meant for other sizes than the 0-based `size` blanked out."""
+    if sizes < 2 or not _MARK.search(text):
+        return text
+    if match := _INSIDE.search(text):
+        marks = [*_MARK.finditer(text, match.start("rest"), match.end("rest"))]
+        if len(marks) == sizes - 1:
+            keep = match.span("first") if size == 0 else _segment(text, marks, size - 1, match.end("rest"))
+            return _blanked(text, match.span(), keep)
+    marks = [*_MARK.finditer(text)]
+    if len(marks) != sizes or not _in_order(marks):
+        return text
+    end = _end(text, marks)
+    return _blanked(text, (marks[0].start(), end), _segment(text, marks, size, end))
+
+
+def _in_order(marks: list[re.Match[str]]) -> bool:
+    """Whether names of sizes stand in the order of the sizes."""
+    names = [_NAMES.index(mark["name"].lower()) for mark in marks if mark["name"]]
+    return len(set(names)) == len(names) and (not names or len(names) == len(marks))
+
+
+def _segment(text: str, marks: list[re.Match[str]], number: int, end: int) -> tuple[int, int]:
+    """Where it stands what is meant for one size."""
+    stop = marks[number + 1].start() if number + 1 < len(marks) else end
+    start = marks[number].end()
+    return start, start + len(text[start:stop].rstrip(" -–—,;/(")) if number + 1 < len(marks) else stop
+
+
+def _end(text: str, marks: list[re.Match[str]]) -> int:
+    """Where the last of the sizes ends: at a comma, unless those before it have one inside, or with the sentence."""
+    inside = "," in text[marks[0].end() : marks[-2].end()].rstrip(" ,;-–—/") if len(marks) > 1 else False
+    signs = ".;" if inside else ".;,"
+    last = marks[-1].end()
+    return next((n for n in range(last, len(text)) if text[n] in signs and not text[n - 1 : n + 2].strip().isalnum()), len(text))
+
+
+def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
+    start, end = span
+    return text[:start] + " " * (keep[0] - start) + text[keep[0] : keep[1]] + " " * (end - keep[1]) + text[end:]
