@@ -33,8 +33,10 @@ _SIZES = (
     "(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)",
     "(for)? {n:ord ((sep|dash|to)+ ord)*} size (colon|sep|dash)",
 )
+_CALLED = "(remark|unknown|pattern)? "
+"""What the rows are called: `Mesh R1`."""
 _NUMBERED = (
-    f"(remark|unknown|group|pattern)? remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"{_CALLED}remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
     f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
@@ -104,6 +106,7 @@ class Labels:
         for pattern in _NUMBERED:
             if chart.craft == "crochet":
                 pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`
+                pattern = pattern.replace(_CALLED, "")
             match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
             if match is None or label.numbers:
                 continue
@@ -211,7 +214,7 @@ class Labels:
                 row = chart.run[place]
             if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
                 return None
-            if place == here and kind in ("as", "same"):
+            if place == here and kind == "as":
                 return None
             if (
                 kind == "colon"

@@ -22,7 +22,8 @@ _SENTENCE = _DONE | {"put", "return", "held", "times", "once", "even", "pattern"
 _CLAUSE = _SENTENCE | {"num", "to", "last", "in", "ending", "lastrep", "omit", "wraps", "winding", "unworked", "slipjoin",
                        "colour", "row", "around", "around", "next", "rem"}  # fmt: skip
 """Kinds of words that no clause of a sentence has that is an aside."""
-_COUNTABLE = frozenset({"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total"})
+_COUNTABLE = frozenset({"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total",
+                         "stop", ""})
 _MADE_THERE = frozenset({"bo", "co", "coshort", "pu", "rep", "inced", "deced", "draw", "graft", "bind3", "put", "return"})
 _HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing"})
 """Words with which it begins how a row is worked."""
@@ -43,7 +44,8 @@ class Asides:
                 self.ends[place] = after
                 self._inside |= {*range(place, after)}
             place = max(after, place + 1)
-        self.whole = all(place in self._inside or chart.kind(place) in ("stop", "sep") for place in range(start, end))
+        ended = text.rstrip().endswith((".", "!"))  # a heading has no full stop
+        self.whole = ended and all(place in self._inside or chart.kind(place) in ("stop", "sep") for place in range(start, end))
 
     def after(self, here: int) -> int:
         """The token after the aside that begins at a token, or the token itself."""

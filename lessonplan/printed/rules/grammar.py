@@ -64,6 +64,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),
+    Rule("all row", _to("across"), 0.3),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
     Rule("around? to+ around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),

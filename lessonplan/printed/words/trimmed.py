@@ -85,8 +85,10 @@ def _doubled(run: Sequence[Token]) -> set[int]:
         for place in range(len(run) - 1)
         if run[place].kind == run[place + 1].kind == "star" and run[place + 1].tight
     ]
-    said = any(token.kind in ("rep", "asterisk") for token in run[pairs[0] :]) if pairs else True
-    if said and len(pairs) == 1 and pairs[0]:
-        between = [token.kind for token in run[pairs[0] + 2 :]]
-        said = "rep" in between and between.count("star") == 0
-    return set() if said or not pairs or pairs[0] == 0 or len(pairs) > 1 else {*pairs}
+    if len(pairs) != 1 or not pairs[0]:
+        return set()
+    first = pairs[0]
+    if {"rep", "asterisk"} & {token.kind for token in run[max(0, first - 3) : first]}:
+        return set()  # `rep from ** twice more`
+    after = [token.kind for token in run[first + 2 :]]
+    return set() if "rep" in after and "star" not in after else {first}
