@@ -16,6 +16,7 @@ from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
     Alike,
+    BindOff,
     CastOn,
     Charted,
     Colour,
@@ -133,6 +134,9 @@ class _Parts:
             case RepeatAll():
                 if self.steps:
                     self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
+            case BindOff(count=None) if self.steps and re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at]):
+                self.flush()
+                self.steps.append(item)
             case Hold(keep=True):
                 self.flush()
                 self.steps.append(item)

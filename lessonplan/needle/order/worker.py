@@ -68,6 +68,8 @@ class Worker:
         self.size = size
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
+        self.failed = False
+        """Whether a line could not be worked, so that nobody knows where the markers are."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
@@ -160,7 +162,7 @@ class Worker:
 
     def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
         if line is None:
-            run.lost = index
+            run.lost, self.failed = index, True
             run.history.append((None, 1))
             self.after[index] = None
         else:
@@ -187,10 +189,11 @@ class Worker:
         """Say what is wrong with a line, and go on from the count printed after it."""
         index = self.turns[place].index
         run.book.begin()
+        self.failed, before = True, self.failed
         if index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
-        if run.lost is not None or error.kind == "follows":
+        if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"
             self._tell(index, sentence, "follows", column=error.column)

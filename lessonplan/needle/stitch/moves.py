@@ -118,7 +118,10 @@ def _hold(hand: Hand, op: Hold) -> None:
 
 
 def _keep(hand: Hand, n: int, at: int) -> None:
-    """All stitches but the next `n` are held."""
+    """All stitches but the next `n` (below 0: but those up to the gap) are held."""
+    if n < 0:
+        gap = next((place for place, name in hand.ahead if name == TURNED and place > hand.taken), hand.limit)
+        n = gap - hand.taken
     others = hand.limit - hand.taken - n
     if others < 0:
         raise FitError(hand.short_of(n, "k", 1), at)

@@ -123,7 +123,8 @@ class Asides:
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
             free = (kind == "last" and after != "num") or (kind == "over" and after not in ("num", "st", "next", "needle"))
-            if free:
+            sewn = kind == "join" and after in ("both", "remark", "unknown", "seam", "edge", "centre")
+            if free or sewn:
                 continue
             if kind in orders or (kind == "num" and after in _COUNTABLE) or (kind == "num" and after in STITCHES):
                 return False

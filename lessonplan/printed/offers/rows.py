@@ -63,6 +63,8 @@ _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (n
 
 _SHAPED = "to (have|work|remark|in|total)* {n:num} (inc|dec|inced|deced) row (have|remark|work|total|in)*"
 """`until you have worked 15 increase rounds`: these are rows, no stitches."""
+_SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (remark|st)* {n:num} times total?"
+"""`until there have been increased 20 times in all`."""
 
 
 class Rows:
@@ -110,7 +112,8 @@ class Rows:
             yield from self.lists.offers(here, end)
 
     def _shaping_verb(self, here: int) -> bool:
-        return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+        shaped = self.chart.run[here].value in ("dec", "inc")
+        return shaped and self.chart.match("ANY (in|on|at)* (each|all)", here, len(self.chart.run)) is not None
 
     def _tallies(self, here: int, end: int) -> Iterator[Offer]:
         """Counts of several kinds of stitches and spaces behind a line of crochet."""
@@ -294,7 +297,8 @@ class Rows:
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
                 if isinstance(quantity, Times):
                     yield cost, replace(base, times=quantity), after
-            if (shaped := chart.match(_SHAPED, begin, end)) is not None:
+            shaped = chart.match(_SHAPED, begin, end) or chart.match(_SHAPED_TIMES, begin, end)
+            if shaped is not None:
                 times = Times(Match(chart, shaped).num("n"), False, chart.run[begin].at)
                 yield 0.0, replace(base, times=times), shaped.end()
             elif (found := self._until(begin, end)) is not None:

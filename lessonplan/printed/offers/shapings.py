@@ -147,7 +147,8 @@ class Shapings:
             if self._anew(items, here, match.end(), end):
                 items.append(replace(items[-1], count=None, times=None, spells=(spell,), at=spell.at))
                 return match.end()
-            spell, after = self.shapes.so_long(spell, match.end(), end)
+            listed = self.chart.match("num times num", match.end(), end) is not None
+            spell, after = (spell, match.end()) if listed else self.shapes.so_long(spell, match.end(), end)
             item = items[-1]
             told = item.spells and (item.spells[-1].times or item.spells[-1].until)
             item.spells = (*item.spells, spell) if told and item.count is not None else (spell,)

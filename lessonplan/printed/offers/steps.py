@@ -129,7 +129,7 @@ class Steps(Placed):
 
     def _from_star(self, here: int, end: int) -> Iterator[Offer]:
         """`rep from * to * once` where other steps stand between; with no number once."""
-        match = self.chart.match("(rep|work)+ (remark|st|between|from)* star (to|sep)? star", here, end)
+        match = self.chart.match("(rep|work)+ (remark|st|between|from)* star (to|sep|dash)? star", here, end)
         before = [place for place in range(here) if self.chart.kind(place) == "star"]
         if match is None or len(before) < 2 or before[-1] > here - 3:
             return
@@ -294,7 +294,7 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?",
+            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
             here,
             end,
         )

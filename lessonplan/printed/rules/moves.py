@@ -51,7 +51,7 @@ def _kept(m: Match) -> Any:
 def _one_held(m: Match) -> Any:
     """`slip next st on to a safety pin`."""
     words = {m.chart.kind(place) for place in range(m.match.start(), m.match.start() + 3)}
-    return Hold(ONE, False, m.at) if "next" in words else NO_FIT
+    return Hold(ONE, False, m.at) if words & {"next", "centre", "rem"} else NO_FIT
 
 
 def _bind_all_off(m: Match) -> Any:
@@ -139,6 +139,21 @@ def _bordered(m: Match) -> Any:
 def _including(m: Match) -> Any:
     """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
     return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
+
+
+def _these_kept(m: Match) -> Any:
+    """`Bind off 24 sts, k to end. Work on these sts only`: those up to the gap, or all."""
+    begins = m.chart.kind(m.match.start() - 1) in ("stop", "")
+    return Hold((-2,), False, m.at, keep=True) if begins and m.token("these").value.startswith("these") else NO_FIT
+
+
+def _every_two(m: Match) -> Any:
+    """`Knit together every 4th and 5th st`, all round."""
+    first, second = m.num("a")[0], m.num("b")[0]
+    if second != first + 1 or first < 1:
+        return NO_FIT
+    plain = (Stitch("k", (first - 1,), m.at),) if first > 1 else ()
+    return Repeat((*plain, Stitch("k2tog", ONE, m.at)), To("rest", NONE, "", m.at), m.at, kind="star")
 
 
 def _rib_ends(m: Match) -> Any:
@@ -253,6 +268,11 @@ MOVES: tuple[Rule, ...] = (
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem)+", _including, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
+    Rule("{r:remark} length between remark*", _bordered, -0.2),
+    Rule(f"{{s:knit}} {{n:num}} st? sep (put|slip) (remark|next|rem)* {_TO_HOLD}",
+         lambda m: (Stitch(m.token("s").value, m.num("n"), m.at), Hold(m.num("n"), True, m.at)), -0.3),
+    Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
+    Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {_TO_HOLD})?",
@@ -270,7 +290,7 @@ MOVES: tuple[Rule, ...] = (
          _bordered, -0.2),
     Rule("(remark|put|slip|return)* {r:return} to? (rem|remark|next|held|all)* st (on|from|at|in) (remark|next|num)* holder",
          lambda m: Return(None, "", m.at), -0.1),
-    Rule("(beg|sep|ending|remark|row|ord)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
+    Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
     Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
     Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
@@ -346,7 +366,7 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
     Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {_TO_HOLD}",
          _hold),
-    Rule(f"(put|slip) (next|remark)* st {_TO_HOLD}", _one_held),
+    Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {_TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
