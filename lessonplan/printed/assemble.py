@@ -55,16 +55,28 @@ def assembled(base: Line, found: Found) -> Line | None:
     parts = parts_of(items, base.text)
     if not parts and not printed:
         return None
+    label = base.label
+    if len(parts) == 1 and label.count != ONE and (rows := _rows_named(parts[0], label.count)):
+        parts, label = rows, replace(label, count=ONE)  # `Next 3 rounds: k, p, k`
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
     needles = tuple(
         item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH
     )
     return replace(
-        base, label=replace(base.label, needles=needles), parts=parts, change=moved,
+        base, label=replace(label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
     )  # fmt: skip
+
+
+def _rows_named(part: Part, count: Num) -> tuple[Part, ...]:
+    """A row for each stitch that is named without a number, if there are as many of them as rows; else ()."""
+    steps = part.steps if isinstance(part, Rows) else ()
+    named = all(isinstance(step, Stitch) and step.bare and step.name in PLAIN for step in steps)
+    if not named or count != (len(steps),):
+        return ()
+    return tuple(Rows(_whole_row((step,)), ONE, step.at) for step in steps)
 
 
 def _doubt(passed: Passed, text: str) -> Doubt:

@@ -63,6 +63,10 @@ _NO_LABEL = frozenset(
 """Kinds of words that do not stand in a label."""
 
 
+_NO_HEADING = STITCHES | {"st", "holder", "put", "return"}
+"""Kinds of words that do not stand before a dash in a heading."""
+
+
 class Labels:
     """Finds the label at the beginning of a line."""
 
@@ -248,7 +252,7 @@ class Labels:
         if (
             row is None
             and chart.kind(place) == "dash"
-            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in STITCHES for each in range(here, place)))
+            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in _NO_HEADING for each in range(here, place)))
         ):
             return None
         if chart.kind(place) == "stop" and chart.run[here].kind in STITCHES and chart.run[here].value in ("k", "p"):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
@@ -24,7 +25,7 @@ from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, P
 from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
-from lessonplan.printed.words.tokens import SizesError, plain, tokens
+from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
 from lessonplan.printed.words.trimmed import trimmed
 
 MAX_LENGTH = 4000
@@ -246,6 +247,8 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in _TELLS for token in inside)
+        if self.chart.craft != "crochet" and _only_told(inside):
+            return price, None, close + 1
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
             return price, None, close + 1
         for place, token in enumerate(inside):
@@ -265,6 +268,19 @@ class _Offers:
                 price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
+
+
+_QUANTITY = frozenset({"times", "once", "to", "around", "star", "rep", "bo", "co", "coshort", "pu", "turn", "side", "slash"})
+"""Kinds of words by which a bracket is more than a remark."""
+
+
+def _only_told(inside: Sequence[Token]) -> bool:
+    """Whether a bracket has numbers in it, but nothing that is worked: `(4 on each)`, `(1 pair = 2 sts)`."""
+    kinds = {token.kind for token in inside}
+    if "eq" in kinds and kinds & {"remark", "unknown"} and inside[0].kind != "eq":
+        return True
+    explains = kinds & {"remark", "unknown", "each", "both", "needle"}
+    return "num" in kinds and bool(explains) and not kinds & (_QUANTITY | {"stitch", "size", "row", "as"})
 
 
 _NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")

@@ -10,7 +10,8 @@ from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.needle.ready.hook import height as tall
 from lessonplan.needle.ready.hook import open_chain
 from lessonplan.needle.stitch.live import Needle, WorkError
-from lessonplan.needle.stitch.operations import Reading
+from lessonplan.needle.ready.planner import plan
+from lessonplan.needle.stitch.operations import Reading, total
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import (
@@ -69,7 +70,8 @@ _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|
 def printed_apart(line: Line) -> bool:
     """Whether the count of a line stands at its very end and apart from it, so that it cannot be anything else."""
     if not line.printed:
-        return any(isinstance(part, Again) and part.until is not None for part in line.parts)
+        since = [part.at for part in line.parts if isinstance(part, Again) and part.until is not None and not part.per]
+        return bool(since) and all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts)
     place = line.printed_column - 1
     return bool(_AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower()))
 
@@ -96,6 +98,25 @@ def borne_out(tree: Line) -> bool:
         return True
     level = max(doubt.level for doubt in tree.doubts)
     return level < 2 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+
+
+FEW = 8
+"""Fewer stitches are used up by many a reading."""
+_AGAIN = re.compile(r"\b(?:times|x|twice|more|another|again|each end|both ends)\b|\d\s?x\b")
+
+
+def needle_bears_out(tree: Line, needle: Needle, size: int) -> bool:
+    """Whether a row told in numbers uses up all stitches of a needle, or stitches are cast on where none were."""
+    part = tree.parts[0] if len(tree.parts) == 1 else None
+    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) >= COUNT_PASSED:
+        return False
+    made = [step for step in part.steps if not isinstance(step, Mark | Join | Colour)]
+    if len(made) == 1 and isinstance(made[0], CastOn):
+        return not needle.stitches and not needle.held and not _AGAIN.search(tree.text.lower())
+    if not fixed(part.steps) or needle.stitches < FEW or tree.crochet:
+        return False
+    needs = total(plan(part.steps, size, (), tree.chain, crochet=tree.crochet))
+    return needs.fixed and needs.takes == needle.stitches
 
 
 def doubtful(tree: Line, reading: Reading, flat: bool) -> str:

@@ -14,6 +14,7 @@ from lessonplan.needle.decided.trust import (
     doubtful,
     fixed,
     may_vary,
+    needle_bears_out,
     printed_apart,
     said,
     times_open,
@@ -282,7 +283,7 @@ class Worker:
             except WorkError as error:
                 errors.append((tree, error))
                 continue
-            doubted = [each for each in more if not borne_out(tree)]
+            doubted = [each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)]
             if run.lost is not None:
                 doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:

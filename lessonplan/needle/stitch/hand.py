@@ -112,9 +112,18 @@ class Hand:
             self._pass(first, takes, makes, name)
             self._cross()
             n, here = n - first, self.limit - self.taken
+        if not here and takes == 1 and name in ("k", "p") and (back := self._held_so_many(n)) is not None:
+            del self.held[back]
+            self.insert(n)
+            self.notes.append("these stitches are those that were held")
+            here = n
         if n * takes > here:
             raise FitError(self.short_of(n * takes, name, takes), at)
         self._pass(n, takes, makes, name)
+
+    def _held_so_many(self, n: int) -> int | None:
+        """The holder with so many stitches, which are worked from there though print does not say so."""
+        return next((place for place, (_, count) in enumerate(self.held) if count == n >= 4), None)
 
     def short_of(self, wanted: int, name: str, takes: int) -> str:
         """The sentence for asking more stitches than there are."""

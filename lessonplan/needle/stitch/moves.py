@@ -134,7 +134,8 @@ def _keep(hand: Hand, n: int, at: int) -> None:
 
 
 def _put_back(hand: Hand, op: Return) -> None:
-    if not hand.held and op.name == HOLDER and op.count is not None and op.count[0] != hand.needle.stitches:
+    elsewhere = op.name == HOLDER or not hand.needle.stitches
+    if not hand.held and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return

@@ -22,10 +22,22 @@ _SENTENCE = _DONE | {"put", "return", "held", "times", "once", "even", "pattern"
 _CLAUSE = _SENTENCE | {"num", "to", "last", "in", "ending", "lastrep", "omit", "wraps", "winding", "unworked", "slipjoin",
                        "colour", "row", "around", "around", "next", "rem"}  # fmt: skip
 """Kinds of words that no clause of a sentence has that is an aside."""
+_SMALL = frozenset({"to", "as", "in", "next", "same", "over", "more", "between"})
+"""Kinds of small words that say nothing of the work before a noun: `to avoid a hole`, `as you come to them`."""
+_SUBJECTS = frozenset(
+    ("this", "these", "that", "that's", "thats", "those", "you", "you'll", "you're", "it", "it's", "there", "there's", "we", "i",
+     "they", "note", "remember", "which", "the", "your", "i.e", "ie", "e.g", "eg", "here")
+)  # fmt: skip
+"""Words with which a sentence begins that tells something, and orders nothing."""
+_SHARED = frozenset({"num", "st", "on", "at", "in", "for", "each", "both", "needle", "remark", "hand", "between", "marker", "sets",
+                     "edge", "unknown", "size", "slash", "dash"})  # fmt: skip
+"""Kinds of words that tell how stitches are shared out: `24 on each of three needles`."""
 _COUNTABLE = frozenset({"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total",
                          "stop", ""})
 _MADE_THERE = frozenset({"bo", "co", "coshort", "pu", "rep", "inced", "deced", "draw", "graft", "bind3", "put", "return"})
-_HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing"})
+_HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing",
+                  "moving", "holding", "carrying", "taking", "using", "leaving", "letting", "catching", "pulling", "changing",
+                  "alternating", "beginning", "starting", "lifting", "closing", "treating", "hiding", "resolving"})  # fmt: skip
 """Words with which it begins how a row is worked."""
 
 
@@ -39,7 +51,7 @@ class Asides:
         self._inside: set[int] = set()
         place, end = start, len(chart.run)
         while place < end:
-            after = self._found(place, end) if chart.kind(place - 1) in ("", "stop", "colon", "sep", "open") else place
+            after = self._found(place, end) if self._begins(place) else place
             if after > place:
                 self.ends[place] = after
                 self._inside |= {*range(place, after)}
@@ -55,6 +67,12 @@ class Asides:
         """Whether a token stands in an aside."""
         return place in self._inside
 
+    def _begins(self, place: int) -> bool:
+        """Whether a sentence or a clause begins at a token."""
+        before = self.chart.kind(place - 1)
+        dash = before == "dash" and not self.chart.run[place - 1].tight
+        return dash or before in ("", "stop", "colon", "sep", "open", "close")
+
     def _found(self, here: int, end: int) -> int:
         """Where the aside that begins at a token ends; the token itself if none does."""
         chart, before = self.chart, self.chart.kind(here - 1)
@@ -65,15 +83,45 @@ class Asides:
             if self._no_order(here, stop, _SENTENCE):
                 return stop
         clause = self._to("sep", here, end)
+        if self._stated(here, stop):
+            return stop
+        if before != "" and (self._stated(here, clause) or self._shared(here, clause)):
+            return clause
         if chart.run[here].value == "prose" and before == "sep":
             kinds = {*map(chart.kind, range(here, clause))}
             if not kinds & _NO_ASIDE and "num" not in kinds:
                 return clause
-        if before in ("sep", "colon") and chart.kind(here) != "unknown" and self._no_order(here, clause, _CLAUSE):
+        known = chart.kind(here) != "unknown" or clause - here > 2
+        if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
         if before == "sep" and self._manner(here, clause):
             return clause
         return self._purpose(here, clause)
+
+    def _stated(self, here: int, stop: int) -> bool:
+        """Whether a sentence or a clause only states something: `these are the top of the foot`."""
+        run = self.chart.run
+        start = run[here - 1].end if here else 0
+        words = [word.strip(".,;:-–—()*\"") for word in self.text[start : run[stop - 1].end].lower().replace("’", "'").split()]
+        words = [word for word in words if word]
+        subject = words[:1] and (words[0] in _SUBJECTS or words[:2] in (["from", "here"], ["from", "now"], ["by", "now"]))
+        if len(words) < 3 or not subject:
+            return False
+        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        counted = "num" in kinds and kinds & {"have", "rem", "total", "eq"} and not self._of_a_part(here, stop)
+        return not counted and not kinds & (_DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"})
+
+    def _of_a_part(self, here: int, stop: int) -> bool:
+        """Whether a count is only that of a part: `you should have 56 stitches on the sole half`."""
+        found = self.chart.match("(have|remark|rem|total)* num (remark|hand)* st (on|in|between) (remark|unknown|marker|hand|each)",
+                                 here, stop)
+        return found is not None and "needle" not in map(self.chart.kind, range(here, stop))
+
+    def _shared(self, here: int, stop: int) -> bool:
+        """Whether a clause tells how the stitches are shared out: `24 on each of three needles`, `12 each`."""
+        kinds = [self.chart.kind(place) for place in range(here, stop)]
+        told = {"each", "both"} & {*kinds} or kinds[-1:] == ["needle"]
+        return len(kinds) > 1 and kinds[0] == "num" and bool(told) and {*kinds} <= _SHARED and "needle" in kinds
 
     def _manner(self, here: int, clause: int) -> bool:
         """Whether a clause tells how the row is worked that has come to its end: `, knitting each st with its wrap`."""
@@ -122,7 +170,8 @@ class Asides:
         words = 0
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
-            free = (kind == "last" and after != "num") or (kind == "over" and after not in ("num", "st", "next", "needle"))
+            free = kind in _SMALL and after in ("remark", "unknown", "seam", "hand", "holder", "centre")
+            free = free or (kind == "last" and after != "num")
             sewn = kind == "join" and after in ("both", "remark", "unknown", "seam", "edge", "centre")
             if free or sewn:
                 continue

@@ -67,6 +67,10 @@ _SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (
 """`until there have been increased 20 times in all`."""
 
 
+_PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset", "palm", "half", "turns"})
+"""Words for parts of a piece, on which a count is not that of all stitches."""
+
+
 class Rows:
     """Offers of clauses about whole rows at a token."""
 
@@ -156,6 +160,8 @@ class Rows:
                     continue
             elif nested and first != "num":
                 continue
+            if self._of_a_part(here, after, end):
+                continue
             rest = self.chart.kinds[after:end]
             bare = cost >= 0.6
             if bare and not all(
@@ -180,6 +186,15 @@ class Rows:
             yield cost, item, after
             if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
                 yield cost + 0.8, item, end  # what follows only says where they are
+
+    def _of_a_part(self, here: int, after: int, end: int) -> bool:
+        """Whether a count is only that of a part: `56 stitches on the sole half`."""
+        chart, stop = self.chart, after
+        while stop < end and chart.kind(stop) not in ("stop", "sep", "close"):
+            stop += 1
+        words = [chart.run[place].value for place in range(here, stop) if chart.kind(place) in ("remark", "unknown")]
+        places = {chart.kind(place) for place in range(here, stop)}
+        return bool({*words} & _PARTS) and bool(places & {"on", "in", "between"}) and "needle" not in places
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
         """`repeat to end` of what stands before in the line."""
@@ -262,6 +277,11 @@ class Rows:
             at = self.chart.run[match.start("d")].at
             name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
             yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
+        match = self.chart.match("SEP+ (work|rep|remark)* {d:(dec|inc|deced|inced)} row {n:once} (more|total)?", here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            name = m.token("d").value or m.token("d").kind[:3]
+            yield cost, (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)), match.end()
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -351,8 +371,8 @@ class Rows:
         match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
         if match is None:
             match = chart.match(
-                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st "
-                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in)*",
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
+                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
                 here,
                 end,
             )

@@ -159,6 +159,7 @@ WHERES = (
     ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
     ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),
+    ("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
     ("before sep after each? marker", "markers"),
     ("each side each? marker", "markers"),
 )

@@ -135,6 +135,9 @@ class Shapings:
             match = self.chart.match(pattern, here, end)
             if match is not None and self.chart.kind(match.end()) != "needle":
                 items[-1].where = value
+                if "{k:" in pattern:  # so many at each of so many places
+                    k = Match(self.chart, match).num("k")[0]
+                    items[-1].count = tuple(n * k for n in items[-1].count or ONE)
                 return match.end()
         return here
 

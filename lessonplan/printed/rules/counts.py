@@ -28,15 +28,17 @@ _DONE = ("times", "close", "around", "end")
 _ST = "(st|stitch|chain|rem|total|more|remark)"
 _SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
+_NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|total|more|remark)*"
+"""What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"
-_PART = "sep num (rem|remark|hand)* st (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam)+"
+_PART = "sep num (rem|remark|hand)* st (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
 """How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 COUNTS: tuple[Rule, ...] = (
-    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} {_ST}+ {_REST} ({_PART})+ close? stop?", _counted, -0.4),
+    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} {_NOUNS} {_REST} ({_PART})+ close? stop?", _counted, -0.4),
     Rule(f"(open|dash|eq|colon|stop)+ (have|total)* {{n:num}} (remark|hand)* {_ST}+ (rem|on|for)* {{per:(each|both)}} "
          "(remark|side|edge|sets|seam)+ close? stop?", _counted, -0.3),
     Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
-    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_NOUNS} {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",

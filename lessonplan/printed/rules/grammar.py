@@ -175,6 +175,13 @@ def _stitch(m: Match) -> Any:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
+def _together(m: Match) -> Any:
+    """`2 together`: of old no more was said."""
+    n = m.num("n")[0]
+    alone = m.chart.craft == "knitting" and m.chart.kind(m.match.start() - 1) not in STITCHES
+    return Stitch(canonical(f"k{n}tog", "knitting"), ONE, m.at) if alone and 1 < n < 6 else NO_FIT
+
+
 def _skip_first(m: Match) -> Into | Stitch:
     token = m.token("f")
     if token.value == "first" or token.num == ONE:
@@ -208,6 +215,7 @@ STITCH = (
 )
 RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (
+    Rule("{n:num} together (tbl|remark|unknown)*", _together),
     Rule(f"num {_CLOSES}", lambda m: None, -0.1),
     Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
 )

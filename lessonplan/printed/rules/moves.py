@@ -57,7 +57,7 @@ def _one_held(m: Match) -> Any:
 def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
-    return NO_FIT if before in ("those", "these") else _bind_off(m)
+    return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
 
 
 def _even(m: Match) -> Even:
@@ -154,6 +154,29 @@ def _every_two(m: Match) -> Any:
         return NO_FIT
     plain = (Stitch("k", (first - 1,), m.at),) if first > 1 else ()
     return Repeat((*plain, Stitch("k2tog", ONE, m.at)), To("rest", NONE, "", m.at), m.at, kind="star")
+
+
+def _left_there(m: Match) -> Any:
+    """`..., and leave for the instep` behind a holder."""
+    return None if "holder" in map(m.chart.kind, range(m.match.start())) else NO_FIT
+
+
+def _only_with(m: Match) -> Any:
+    """`Knit only with the 24 stitches of needles 4 and 1`: the others wait."""
+    return Hold(m.num("n"), False, m.at, keep=True) if m.token("r").value == "with" else NO_FIT
+
+
+def _two_and_two(m: Match) -> Any:
+    """`Knit 2 and 2 together`, all along."""
+    numbers = {m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"}
+    if numbers != {(2,)}:
+        return NO_FIT
+    return Repeat((Stitch("k2tog", ONE, m.at),), To("end", NONE, "", m.at), m.at)
+
+
+def _cast_by(m: Match) -> Any:
+    """`Cable cast on 24 more`."""
+    return CastOn(m.num("n"), False, m.at) if m.token("r").value.replace("-", " ").endswith("cast on") else NO_FIT
 
 
 def _rib_ends(m: Match) -> Any:
@@ -269,10 +292,17 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
-    Rule(f"{{s:knit}} {{n:num}} st? sep (put|slip) (remark|next|rem)* {_TO_HOLD}",
-         lambda m: (Stitch(m.token("s").value, m.num("n"), m.at), Hold(m.num("n"), True, m.at)), -0.3),
+    Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* {_TO_HOLD}", _hold, 0.1),
+    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? sep (put|slip) (remark|next|rem|st)* {_TO_HOLD}",
+         lambda m: (Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)), -0.3),
+    Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
+    Rule("knit {r:remark} {n:num} (remark|hand|seam)* st (remark|from|on|needle|num|sep|in)*", _only_with, -0.2),
+    Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
+         lambda m: Return(None, "", m.at), 0.3),
+    Rule("knit num sep num together (remark|around)*", _two_and_two, -0.3),
     Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
     Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
+    Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {_TO_HOLD})?",
@@ -340,7 +370,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
-    Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
+    Rule("(co|{short:coshort}) colon? (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
@@ -372,7 +402,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
+    Rule("(put|slip|return) (remark|next|all|last)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
     Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),

@@ -24,6 +24,7 @@ _CHARACTERS = str.maketrans(
         **dict.fromkeys("✱∗⁎＊✳✻", "*"),
         **dict.fromkeys("İıＩ", "i"),
         "×": "x",
+        **dict.fromkeys("→⇒➔", "="),
         "…": ".",
         "{": "[",
         "}": "]",
@@ -62,7 +63,7 @@ _SHORT_STITCHES = frozenset(
 """Stitches that some publishers print with a full stop."""
 _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
 """Kinds of short words that a number follows."""
-_IN_FULL = frozenset({"needle", "needles", "cable needle", "next", "following", "repeat", "beginning", "start", "work"})
+_IN_FULL = frozenset({"next", "start", "work", "other", "first"})
 """Words of these kinds that are not short, so that a full stop behind them ends a sentence."""
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
@@ -107,7 +108,7 @@ class SizesError(Exception):
 @lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
-    changed = text.translate(_CHARACTERS)
+    changed = (text if "«" in text else text.replace("»", "=")).translate(_CHARACTERS)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
@@ -280,7 +281,8 @@ class _Cutter:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
-        full = self.lower[last.at : last.end] in _IN_FULL
+        word = self.lower[last.at : last.end]
+        full = len(word) > 5 or word in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES

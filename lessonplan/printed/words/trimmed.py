@@ -13,7 +13,7 @@ from lessonplan.printed.words.tokens import Token
 
 _TELLING = frozenset({
     "remark", "unknown", "seam", "hand", "at", "on", "for", "from", "in", "between", "centre", "sep", "stop", "dash", "marker",
-    "needle", "holder", "group", "as", "have", "st", "space", "colon",
+    "needle", "holder", "group", "as", "have", "st", "space", "colon", "next", "last", "other",
 })  # fmt: skip
 """Kinds of words that a bracket has in it which only tells something."""
 _TURNING = frozenset({"or", "optional", "if", "not", "but", "half"})
@@ -37,8 +37,17 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if here in doubles:
             here += 2
             continue
+        stressed = [each.kind for each in run[here : here + 3]]
+        if stressed[::2] == ["star", "star"] and stressed[1] in ("each", "all", "both", "next") and run[here + 1].tight:
+            kept.append(run[here + 1])  # `*every* round`
+            here += 3
+            continue
         if token.kind == "rem" and _a_hand(run, here, text):
             token = replace(token, kind="hand")
+        if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
+            token = replace(token, kind="from")
+        if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
+            token = replace(token, kind="colour", value=text[token.at : token.end])
         if token.kind == "unknown" and _between(run, here, text):
             token = replace(token, kind="remark")
         kept.append(token)
@@ -69,6 +78,14 @@ def _told(run: Sequence[Token], here: int, text: str) -> int:
             return 0
         words += token.kind in ("remark", "unknown", "hand", "seam")
     return 0
+
+
+_LETTERS = frozenset("ABCDE")
+
+
+def _coloured(run: Sequence[Token], here: int) -> bool:
+    """Whether a letter behind a stitch names its yarn: `k2tog A, p2tog B`."""
+    return here > 0 and (run[here - 1].kind == "stitch" or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"]))
 
 
 def _between(run: Sequence[Token], here: int, text: str) -> bool:
