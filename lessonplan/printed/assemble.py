@@ -146,7 +146,9 @@ class _Parts:
             case RepeatAll():
                 if self.steps:
                     self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
-            case BindOff(count=None) if self.steps and re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at]):
+            case BindOff(count=None) if self.steps and (
+                item.method == "draw through" or re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at])
+            ):
                 self.flush()
                 self.steps.append(item)
             case Hold(keep=True):

@@ -97,7 +97,8 @@ def borne_out(tree: Line) -> bool:
     if not tree.doubts:
         return True
     level = max(doubt.level for doubt in tree.doubts)
-    return level < 2 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+    met = any(isinstance(part, Again) and part.until is not None and not part.per for part in tree.parts)
+    return level < 2 or (level == 2 and met) or (level < COUNT_PASSED and bool(tree.printed or tree.change))
 
 
 FEW = 8

@@ -22,7 +22,7 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Line,
 )
-from lessonplan.printed.words.by_size import for_size
+from lessonplan.printed.words.by_size import for_size, like_needles
 from lessonplan.printed.words.terms import contradiction
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
@@ -53,7 +53,8 @@ def work_lines(
     problems: list[LineProblem] = []
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
-    lines = [_parsed(index, for_size(text, size, sizes), parse, problems) for index, text in enumerate(texts)]
+    read = [for_size(text, size, sizes) for text in like_needles(texts)]
+    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     lines = chains_said(lines)
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]

@@ -301,10 +301,24 @@ class Run(RowRun):
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
         for spell in part.spells:
             if part.where in ("evenly", "markers"):
-                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
-                    self.row(index, shaping_row(line, part, self.needle, self.size))
+                self._spread(index, line, part, spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
+
+    def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
+        """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""
+        goal = None if spell.until is None else value(spell.until, self.size)
+        times = MOST_PASSES if goal is not None else value(spell.times.count, self.size) if spell.times else 1
+        plain = max(0, value(spell.every, self.size) - 1)
+        for number in range(times):
+            last = self.needle.stitches
+            if last == goal:
+                return
+            if plain and number:
+                self.row(index, even_row(line), plain)
+            self.row(index, shaping_row(line, part, self.needle, self.size))
+            if goal is not None:
+                jumped(last, self.needle.stitches, goal, line.column(spell.at))
 
     def shape_together(self, index: int, line: Line, shapes: Sequence[Shape]) -> None:
         """Shapings worked in the same rows, each at its own rhythm: `AT THE SAME TIME dec 1 st at neck edge ...`."""

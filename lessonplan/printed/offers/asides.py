@@ -107,7 +107,8 @@ class Asides:
         subject = words[:1] and (words[0] in _SUBJECTS or words[:2] in (["from", "here"], ["from", "now"], ["by", "now"]))
         if len(words) < 3 or not subject:
             return False
-        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        named = [place for place in range(here, stop) if run[place].value in ("dec", "inc") and self.chart.kind(place + 1) == "row"]
+        kinds = {self.chart.kind(place) for place in range(here, stop) if place not in named}
         counted = "num" in kinds and kinds & {"have", "rem", "total", "eq"} and not self._of_a_part(here, stop)
         return not counted and not kinds & (_DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"})
 

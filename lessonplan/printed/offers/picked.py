@@ -10,7 +10,7 @@ from lessonplan.printed.tree import CastOn, Mark, Num, PickUp
 
 _WHERE = (
     "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|at|st|seam"
-    "|below|ord|evenly|rem|both|between)"
+    "|below|ord|evenly|rem|both|between|same)"
 )
 _MARKED = "(sep (remark|colour)+ (remark)* st (remark|unknown|holder|row|on|marker|colour)*)"
 _EACH = "(remark|on|from|in|around|edge|st|at|for|evenly)* each"

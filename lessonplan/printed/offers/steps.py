@@ -304,7 +304,7 @@ class Steps(Placed):
             after = here
             while after < end and chart.kind(after) == "star":
                 after += 1
-        if repeats and (again := chart.match("(for|on|in|around)+ (ord|next|other) needle", after, end)) is not None:
+        if repeats and (again := chart.match("(for|on|in|around)+ (((ord|next|other) needle)|(needle num))", after, end)) is not None:
             yield 0.0, (*steps, AsNeedle(0, at)), again.end()
         skipped = after
         while skipped < end and chart.kind(skipped) in ("sep", "colon", "remark", "dash", "work") and repeats:

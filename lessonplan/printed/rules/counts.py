@@ -19,6 +19,11 @@ def _sets(m: Match) -> Counted:
     return Counted((), m.at, tally=(("group", m.num("sets")),))
 
 
+def _plus(m: Match) -> Any:
+    """`+4 sts`."""
+    return Counted(m.num("n"), m.token("n").at, 1) if m.token("p").value == "+" else NO_FIT
+
+
 def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
@@ -61,6 +66,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
+    Rule("(stop|dash|eq|close)* {p:sep} {n:num} st stop?$", _plus, -0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
     Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),

@@ -51,7 +51,7 @@ def _kept(m: Match) -> Any:
 def _one_held(m: Match) -> Any:
     """`slip next st on to a safety pin`."""
     words = {m.chart.kind(place) for place in range(m.match.start(), m.match.start() + 3)}
-    return Hold(ONE, False, m.at) if words & {"next", "centre", "rem"} else NO_FIT
+    return Hold(ONE, False, m.at) if words & {"next", "centre"} else NO_FIT
 
 
 def _bind_all_off(m: Match) -> Any:
@@ -179,6 +179,38 @@ def _cast_by(m: Match) -> Any:
     return CastOn(m.num("n"), False, m.at) if m.token("r").value.replace("-", " ").endswith("cast on") else NO_FIT
 
 
+def _held_unsaid(m: Match) -> Any:
+    """`Pop the next 32 sts on a spare thread`, whatever the verb."""
+    verb = m.chart.kind(m.match.start()) == "unknown"
+    return _hold(m) if verb or m.chart.kind(m.match.start() - 1) in ("", "stop", "sep", "colon") else NO_FIT
+
+
+def _made_on(m: Match) -> Any:
+    """`Make 96 sts by the thumb cast-on`."""
+    return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("ma") else NO_FIT
+
+
+def _put_away(m: Match) -> Any:
+    """`Slip the next 40 sts on to a length of cord`: many stitches put on what is no needle are held."""
+    return Hold(m.num("n"), False, m.at) if min(m.num("n")) > 3 else NO_FIT
+
+
+def _rows_by_turns(m: Match) -> Any:
+    """`(P 1 row, k 1 row) 3 times`."""
+    one = [
+        item
+        for name, count in (("a", "n"), ("b", "k"))
+        for item in (Even("", To("end", NONE, "", m.token(name).at), m.token(name).at), RowCount(m.num(count), m.token(count).at))
+    ]
+    return tuple(one * m.num("t")[0]) if len(m.num("t")) == 1 and m.num("t")[0] < 40 else NO_FIT
+
+
+def _on_the_rest(m: Match) -> Any:
+    """`Slip 30 sts on to a holder. Work to and fro on rem sts`: on those that are there."""
+    held = {"holder", "held"} & {m.chart.kind(place) for place in range(m.match.start())}
+    return None if held and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "colon") else NO_FIT
+
+
 def _rib_ends(m: Match) -> Any:
     """`, odd rows beginning and ending k1` beside a rib only tells how it is set."""
     words = [m.chart.kind(place) for place in range(m.match.start(), m.match.end())]
@@ -284,7 +316,7 @@ def _ridges(m: Match) -> Any:
 
 
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
-_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
+_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on|more|other|ord)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 _HALVES = "(side|hand|remark|unknown|edge|rem|next|ord|seam)"
 MOVES: tuple[Rule, ...] = (
@@ -292,7 +324,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
-    Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* {_TO_HOLD}", _hold, 0.1),
+    Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* (on|to) {_TO_HOLD}", _held_unsaid, 0.1),
     Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? sep (put|slip) (remark|next|rem|st)* {_TO_HOLD}",
          lambda m: (Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)), -0.3),
     Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
@@ -303,6 +335,14 @@ MOVES: tuple[Rule, ...] = (
     Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
     Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
     Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
+    Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
+    Rule("(put|slip) (next|remark)* {n:num} st (on|to)+ (remark|unknown)+ (?=sep|stop|$)", _put_away, 0.2),
+    Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
+    Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
+    Rule("(remark|unknown|put|slip) (next|remark|last)* {n:num} st (from|remark|hand)* (on|to)+ (num|remark)* needle sep {s:knit} remark+",
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), -0.2),
+    Rule("put num remark* marker (sep? (num|remark|after|each|st|last|on|at|row|next|unknown|beg|between|evenly|for))*",
+         lambda m: None, 0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {_TO_HOLD})?",
@@ -370,7 +410,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
-    Rule("(co|{short:coshort}) colon? (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
+    Rule("(co|{short:coshort}) (colon|dash)* (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
@@ -442,8 +482,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* "
-         "hand* needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(((slip|put|return|remark) (remark|next)* num (remark)* st)|((slip|put|return|remark) remark)) (remark|return)* (on|to)*"
+         " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),

@@ -6,10 +6,11 @@ What is meant for another size is blanked out, character for character, so that 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 _NAMES = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "2xl", "3xl", "4xl", "5xl", "small", "medium", "large", "extra large")
 _MARK = re.compile(
-    r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*:|"
+    r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
     r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
 )
 _INSIDE = re.compile(r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]")
@@ -26,10 +27,14 @@ def for_size(text: str, size: int, sizes: int) -> str:
             keep = match.span("first") if size == 0 else _segment(text, marks, size - 1, match.end("rest"))
             return _blanked(text, match.span(), keep)
     marks = [*_MARK.finditer(text)]
-    if len(marks) != sizes or not _in_order(marks):
+    groups = [marks[n : n + sizes] for n in range(0, len(marks), sizes)]
+    if len(marks) % sizes or not all(map(_in_order, groups)):
         return text
-    end = _end(text, marks)
-    return _blanked(text, (marks[0].start(), end), _segment(text, marks, size, end))
+    for number, group in enumerate(groups):
+        later = groups[number + 1][0].start() if number + 1 < len(groups) else len(text)
+        end = min(_end(text, group), later)
+        text = _blanked(text, (group[0].start(), end), _segment(text, group, size, end))
+    return text
 
 
 def _in_order(marks: list[re.Match[str]]) -> bool:
@@ -56,3 +61,26 @@ def _end(text: str, marks: list[re.Match[str]]) -> int:
 def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
     start, end = span
     return text[:start] + " " * (keep[0] - start) + text[keep[0] : keep[1]] + " " * (end - keep[1]) + text[end:]
+
+
+_NEEDLE = r"(?:n|ndl|needle|pin|dpn)\.? ?"
+_OWN = re.compile(rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]", re.IGNORECASE)
+_LIKE = re.compile(
+    rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]+\s*(?:work |knit )?(?:the )?(?:same as|as for|as on|as|like|repeat|rep)\s+"
+    rf"(?:for |on )?{_NEEDLE}(?P<like>[1-5])(?P<rest>\b.*)", re.IGNORECASE | re.DOTALL
+)  # fmt: skip
+"""A needle in a line of its own that is worked like another: `N3: same as N1.`"""
+
+
+def like_needles(texts: Sequence[str]) -> list[str]:
+    """The texts, a needle that is worked like another one in the line of that one's words."""
+    told: dict[str, str] = {}
+    found = []
+    for text in texts:
+        match = _LIKE.match(text)
+        if match is not None and match["like"] in told:
+            text = f"{text[: match.end('own')]}{told[match['like']]}{match['rest'].lstrip(' .')}"
+        elif (own := _OWN.match(text)) is not None:
+            told[own["own"]] = text[own.end("own") :].rstrip() + " "
+        found.append(text)
+    return found

@@ -143,7 +143,7 @@ class _Cutter:
         self.lower = lower
         self.sizes = sizes
         self.craft = craft
-        self.run = pieces(lower)
+        self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
         self.spans = self._spans(text, colours)
 
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
@@ -348,6 +348,18 @@ class _Cutter:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
         found = in_bracket(self.run, here, self.sizes, behind)
         return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
+
+
+def _digits(run: list[Piece]) -> list[Piece]:
+    """Pieces with numbers of a list for each size in digits: `two (two, three) more times`."""
+    found = list(run)
+    for place, piece in enumerate(run):
+        after = run[place + 1].text if place + 1 < len(run) else ""
+        before = run[place - 1].text if place else ""
+        listed = after in ("(", "[") or (after in (",", ":", ")", "]") and before in ("(", "[", ",", ":"))
+        if piece.text in NUMBER_WORDS and listed:
+            found[place] = piece._replace(text=str(NUMBER_WORDS[piece.text]))
+    return found
 
 
 def _explains(done: Sequence[Token]) -> bool:

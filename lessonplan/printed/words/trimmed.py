@@ -42,6 +42,15 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept.append(run[here + 1])  # `*every* round`
             here += 3
             continue
+        if token.kind == "needle" and token.at and text[token.at : token.end].lower() in ("pin", "pins") and _another(run, here):
+            token = replace(token, kind="holder")
+        if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
+            token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
+            kept += [token, *run[here + 1 : on]]
+            here = on + 1
+            continue
+        if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
+            token = replace(token, kind="remark")  # `I-cord cast-off: ...`
         if token.kind == "rem" and _a_hand(run, here, text):
             token = replace(token, kind="hand")
         if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
@@ -53,6 +62,27 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         kept.append(token)
         here += 1
     return tuple(kept)
+
+
+def _heads(run: Sequence[Token], here: int) -> bool:
+    """Whether a word stands before a colon, in a heading of few words."""
+    return here < 4 and here + 1 < len(run) and run[here + 1].kind == "colon"
+
+
+def _another(run: Sequence[Token], here: int) -> bool:
+    """Whether a pin is told from others, so that it is no needle: `another pin`, `the first pin`."""
+    numbered = here + 1 < len(run) and run[here + 1].kind == "num"
+    return here > 0 and run[here - 1].kind in ("more", "ord", "next", "other") and not numbered
+
+
+def _cast_apart(run: Sequence[Token], here: int) -> int:
+    """The place of the word `on` or `off` that belongs to `cast`, with only a number of stitches between; or 0."""
+    for place in range(here + 1, min(here + 6, len(run))):
+        if run[place].kind in ("on", "from"):
+            return place
+        if run[place].kind not in ("num", "st", "more", "next", "remark", "rem", "all"):
+            return 0
+    return 0
 
 
 def _a_hand(run: Sequence[Token], here: int, text: str) -> bool:
