@@ -218,7 +218,7 @@ class Labels:
                 row = chart.run[place]
             if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
                 return None
-            if place == here and kind == "as":
+            if place == here and (kind == "as" or chart.run[here].value == "see"):
                 return None
             if (
                 kind == "colon"

@@ -122,7 +122,8 @@ class Run(RowRun):
             if line is None:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             found.append((line, min(times, n)))
-            n -= times
+            if min(line.label.needles, default=1) == 1:  # the needles of one round, each in a line of its own
+                n -= times
         if n > 0:
             raise WorkError("asks to repeat more rounds than were worked before", column)
         return found[::-1]
@@ -261,9 +262,13 @@ class Run(RowRun):
         if part.first != (0,) and value(part.first, self.size) != abs(delta):
             told = stitches(value(part.first, self.size))
             raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
-        most = MOST_ROUNDS if until is not None else value(times.count, self.size) if times else numbered
+        most = value(times.count, self.size) if times else numbered
+        if until is not None:
+            most = MOST_PASSES if part.per else MOST_ROUNDS
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
+        if until is None and times is not None and times.more is False and just:
+            most -= 1  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):
                 return

@@ -171,7 +171,7 @@ class Asides:
         words = 0
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
-            free = kind in _SMALL and after in ("remark", "unknown", "seam", "hand", "holder", "centre")
+            free = place > here and kind in _SMALL and after in ("remark", "unknown", "seam", "hand", "holder", "centre")
             free = free or (kind == "last" and after != "num")
             sewn = kind == "join" and after in ("both", "remark", "unknown", "seam", "edge", "centre")
             if free or sewn:

@@ -41,6 +41,9 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
             count = tuple(n * sides[size % len(sides)] for size, n in enumerate(count * (len(sides) // len(count) or 1)))
         item = PickUp(count, m.at)
         yield -0.3, (Mark("pm", "", m.at), item) if m.has("m") else item, match.end()
+    again = chart.match("{s:knit} next {n:num} (remark|hand)* st more", here, end)
+    if again is not None:
+        yield -0.3, None, again.end()  # `and k the first 9 heel sts again`: they are on the needle
     cast = chart.match("(remark)* (co|coshort) {n:num} (more|remark)* st?", here, end)
     if cast is not None:
         yield -0.1, CastOn(Match(chart, cast).num("n"), False, chart.run[here].at), cast.end()

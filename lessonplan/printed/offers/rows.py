@@ -47,6 +47,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
+    Rule("ord times (colon|dash)", lambda m: None),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -194,6 +195,8 @@ class Rows:
             stop += 1
         words = [chart.run[place].value for place in range(here, stop) if chart.kind(place) in ("remark", "unknown")]
         places = {chart.kind(place) for place in range(here, stop)}
+        if {"between", "marker"} <= places:
+            return True
         return bool({*words} & _PARTS) and bool(places & {"on", "in", "between"}) and "needle" not in places
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:

@@ -48,7 +48,7 @@ class Shapes:
                 return replace(spell, times=quantity), then
         lead = self.chart.match("(manner|remark)* sep?", here, end)
         jump = here if lead is None else lead.end()
-        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to":
+        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to" and not until[1]:
             return replace(spell, until=until[0], times=None), until[2]
         return spell, here
 

@@ -41,6 +41,9 @@ class _Item:
         """Whether it tells what is done, where and how often."""
         counted = self.count or self.action in ("dec", "inc")
         spread = self.where in ("evenly", "markers")
+        several = self.count is not None and min(self.count) > 3 and self.action in ("dec", "inc")
+        if not self.where and several and self.spells and self.spells[-1].until is not None:
+            return True  # until so many are left, wherever they are
         return bool(self.action and counted and self.where and (self.spells or self.times or spread))
 
     def shape(self) -> Shape:
@@ -50,7 +53,7 @@ class _Item:
         last = spells[-1]
         if self.times is not None and last.times is None and last.until is None:
             spells = (*spells[:-1], replace(last, times=self.times))
-        return Shape(self.action, self.count or ONE, self.where, spells, self.at)
+        return Shape(self.action, self.count or ONE, self.where or "evenly", spells, self.at)
 
 
 class Shapings:
@@ -73,7 +76,7 @@ class Shapings:
                 stop, found = place, len(items)
         shapes = tuple(item.shape() for item in items[:found])
         if shapes and all(item.done() for item in items[:found]):
-            yield 0.1, shapes, stop
+            yield 0.1 + 1.2 * any(not item.where for item in items[:found]), shapes, stop
 
     def _headed(self, here: int) -> str:
         """The place that a heading names: `Neck side: every 2nd row, bind off 2 sts once`."""

@@ -55,6 +55,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule(f"(open|dash|eq|stop)+ {_LEAD} {{n:num}} st colon num (sep num)+ close? stop?", _counted, -0.4),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
     Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
     Rule("open num sep num eq {n:num} st? close", _counted),

@@ -215,7 +215,7 @@ STITCH = (
 )
 RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (
-    Rule("{n:num} together (tbl|remark|unknown)*", _together),
+    Rule("{n:num} st? together (tbl|remark|unknown)*", _together),
     Rule(f"num {_CLOSES}", lambda m: None, -0.1),
     Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
 )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.rules.search import NO_FIT, Match, Rule
+from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import (
     Alike,
     BindOff,
@@ -39,7 +39,10 @@ def _bind_off(m: Match) -> BindOff:
 def _fastened_off(m: Match) -> Any:
     """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
     off = m.chart.run[m.match.end() - 1]
-    last = m.chart.craft != "crochet" and m.match.start() > 1 and m.chart.run[m.match.start() - 1].value == "psso"
+    before = [token for token in m.chart.run[: m.match.start()] if token.kind == "stitch"]
+    only = len(before) == 1 and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
+    last = m.match.start() > 0 and (m.chart.run[m.match.start() - 1].value == "psso" or only)
+    last = last and m.chart.craft != "crochet"
     return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
 
 
@@ -211,6 +214,17 @@ def _on_the_rest(m: Match) -> Any:
     return None if held and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "colon") else NO_FIT
 
 
+def _marked_stitch(m: Match) -> Any:
+    """`K marked st`: the one behind the marker."""
+    return Stitch(m.token("s").value, ONE, m.at) if m.token("k").end - m.token("k").at > 8 else NO_FIT
+
+
+def _lone_pass(m: Match) -> Any:
+    """`Pass 1st st over 2nd.` alone, on a needle of few stitches."""
+    alone = m.chart.kind(m.match.start() - 1) in ("", "stop", "colon")
+    return Stitch("k2tog", ONE, m.at) if alone and m.token("s").value == "psso" else NO_FIT
+
+
 def _rib_ends(m: Match) -> Any:
     """`, odd rows beginning and ending k1` beside a rib only tells how it is set."""
     words = [m.chart.kind(place) for place in range(m.match.start(), m.match.end())]
@@ -343,6 +357,10 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), -0.2),
     Rule("put num remark* marker (sep? (num|remark|after|each|st|last|on|at|row|next|unknown|beg|between|evenly|for))*",
          lambda m: None, 0.1),
+    Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
+    Rule("on num needle sep?", lambda m: None, 0.1),
+    Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
+    Rule("{s:stitch} (num|ord|st)* (?=stop|$)", _lone_pass, -0.2),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {_TO_HOLD})?",

@@ -64,7 +64,7 @@ def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
 
 
 _NEEDLE = r"(?:n|ndl|needle|pin|dpn)\.? ?"
-_OWN = re.compile(rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]", re.IGNORECASE)
+_OWN = re.compile(rf"\b{_NEEDLE}(?P<own>[1-5])\s*[:–-]", re.IGNORECASE)
 _LIKE = re.compile(
     rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]+\s*(?:work |knit )?(?:the )?(?:same as|as for|as on|as|like|repeat|rep)\s+"
     rf"(?:for |on )?{_NEEDLE}(?P<like>[1-5])(?P<rest>\b.*)", re.IGNORECASE | re.DOTALL
@@ -80,7 +80,9 @@ def like_needles(texts: Sequence[str]) -> list[str]:
         match = _LIKE.match(text)
         if match is not None and match["like"] in told:
             text = f"{text[: match.end('own')]}{told[match['like']]}{match['rest'].lstrip(' .')}"
-        elif (own := _OWN.match(text)) is not None:
-            told[own["own"]] = text[own.end("own") :].rstrip() + " "
+        else:
+            marks = [*_OWN.finditer(text)]
+            ends = [*(mark.start() for mark in marks[1:]), len(text)]
+            told.update({mark["own"]: text[mark.end("own") : end].rstrip() + " " for mark, end in zip(marks, ends, strict=False)})
         found.append(text)
     return found
