@@ -53,7 +53,7 @@ def work_lines(
     problems: list[LineProblem] = []
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
-    read = [for_size(text, size, sizes) for text in like_needles(texts)]
+    read = [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     lines = chains_said(lines)
     if hook:

@@ -8,7 +8,7 @@ double stitch together`) is an aside where the row before it has come to its end
 from __future__ import annotations
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import Chart
+from lessonplan.printed.rules.search import CHAR, Chart
 
 _DONE = STITCHES | {"bo", "co", "coshort", "pu", "rep", "wt", "draw", "graft", "bind3", "inced", "deced", "picot", "cn"}
 """Kinds of words that are work."""
@@ -41,6 +41,10 @@ _HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twi
 """Words with which it begins how a row is worked."""
 
 
+_WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
+"""Without any of these a line tells nothing beside the work."""
+
+
 class Asides:
     """The asides of a line: `after` gives where the one that begins at a token ends."""
 
@@ -50,7 +54,7 @@ class Asides:
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
         place, end = start, len(chart.run)
-        while place < end:
+        while place < end and not _WORDS.isdisjoint(chart.present):
             after = self._found(place, end) if self._begins(place) else place
             if after > place:
                 self.ends[place] = after

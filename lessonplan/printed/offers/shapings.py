@@ -62,9 +62,16 @@ class Shapings:
     def __init__(self, chart: Chart, shapes: Shapes) -> None:
         self.chart = chart
         self.shapes = shapes
+        kinds = {token.kind for token in chart.run}
+        placed = kinds & {"each", "both", "end", "edge", "beg", "evenly", "marker", "centre", "to"}
+        verbs = kinds & {"bo", "co", "coshort"} or any(action_of(token) in ("dec", "inc") for token in chart.run)
+        self.possible = bool(placed) and bool(verbs) and bool(kinds & {"row", "times", "once", "eor", "evenly", "length"})
+        """Whether a line has the words for a list of shapings at all."""
 
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The list of shapings that begins at a token."""
+        if not self.possible or (self.chart.kind(here) == "stitch" and not action_of(self.chart.run[here])):
+            return
         items: list[_Item] = [_Item(at=self.chart.run[here].at, where=self._headed(here))]
         place, stop, found = here, here, 0
         while place < end:

@@ -92,7 +92,7 @@ class Steps(Placed):
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
-        if not self.crochet:
+        if self.picking:
             found += more_picked(self.chart, here, end)
         if kind in ("rep", "work"):
             found += self._from_star(here, end)

@@ -5,21 +5,24 @@ What is meant for another size is blanked out, character for character, so that 
 
 from __future__ import annotations
 
+import itertools
 import re
-from collections.abc import Sequence
+from functools import lru_cache
 
 _NAMES = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "2xl", "3xl", "4xl", "5xl", "small", "medium", "large", "extra large")
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
     r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
 )
+_BETWEEN = " -–—,;/("
+"""What stands between the sizes."""
 _INSIDE = re.compile(r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]")
 """Of the first size before a bracket, of the others in it."""
 
 
 def for_size(text: str, size: int, sizes: int) -> str:
     """The text with what is meant for other sizes than the 0-based `size` blanked out."""
-    if sizes < 2 or not _MARK.search(text):
+    if sizes < 2 or not _names_sizes(text):
         return text
     if match := _INSIDE.search(text):
         marks = [*_MARK.finditer(text, match.start("rest"), match.end("rest"))]
@@ -37,6 +40,11 @@ def for_size(text: str, size: int, sizes: int) -> str:
     return text
 
 
+@lru_cache(maxsize=4096)
+def _names_sizes(text: str) -> bool:
+    return _MARK.search(text) is not None
+
+
 def _in_order(marks: list[re.Match[str]]) -> bool:
     """Whether names of sizes stand in the order of the sizes."""
     names = [_NAMES.index(mark["name"].lower()) for mark in marks if mark["name"]]
@@ -47,15 +55,17 @@ def _segment(text: str, marks: list[re.Match[str]], number: int, end: int) -> tu
     """Where it stands what is meant for one size."""
     stop = marks[number + 1].start() if number + 1 < len(marks) else end
     start = marks[number].end()
-    return start, start + len(text[start:stop].rstrip(" -–—,;/(")) if number + 1 < len(marks) else stop
+    return start, start + len(text[start:stop].rstrip(_BETWEEN)) if number + 1 < len(marks) else stop
 
 
 def _end(text: str, marks: list[re.Match[str]]) -> int:
-    """Where the last of the sizes ends: at a comma, unless those before it have one inside, or with the sentence."""
-    inside = "," in text[marks[0].end() : marks[-2].end()].rstrip(" ,;-–—/") if len(marks) > 1 else False
-    signs = ".;" if inside else ".;,"
+    """Where the last of the sizes ends: with the sentence where those before it have commas, else after as many words."""
     last = marks[-1].end()
-    return next((n for n in range(last, len(text)) if text[n] in signs and not text[n - 1 : n + 2].strip().isalnum()), len(text))
+    before = [text[mark.end() : then.start()].strip(_BETWEEN) for mark, then in itertools.pairwise(marks)]
+    if any("," in each for each in before):
+        return next((n for n in range(last, len(text)) if text[n] in ".;" and not text[n + 1 : n + 2].isalnum()), len(text))
+    words = [*re.finditer(r"\S+", text[last:])][: max(len(each.split()) for each in before)]
+    return last + len(text[last : last + words[-1].end()].rstrip(".,;")) if words else last
 
 
 def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
@@ -72,7 +82,8 @@ _LIKE = re.compile(
 """A needle in a line of its own that is worked like another: `N3: same as N1.`"""
 
 
-def like_needles(texts: Sequence[str]) -> list[str]:
+@lru_cache(maxsize=64)
+def like_needles(texts: tuple[str, ...]) -> tuple[str, ...]:
     """The texts, a needle that is worked like another one in the line of that one's words."""
     told: dict[str, str] = {}
     found = []
@@ -85,4 +96,4 @@ def like_needles(texts: Sequence[str]) -> list[str]:
             ends = [*(mark.start() for mark in marks[1:]), len(text)]
             told.update({mark["own"]: text[mark.end("own") : end].rstrip() + " " for mark, end in zip(marks, ends, strict=False)})
         found.append(text)
-    return found
+    return tuple(found)
