@@ -11,7 +11,7 @@ from typing import Any
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.rules.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,

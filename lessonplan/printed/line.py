@@ -270,7 +270,9 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
-_QUANTITY = frozenset({"times", "once", "to", "around", "star", "rep", "bo", "co", "coshort", "pu", "turn", "side", "slash"})
+_QUANTITY = frozenset(
+    {"times", "once", "to", "around", "star", "rep", "bo", "co", "coshort", "pu", "turn", "side", "slash"}
+)
 """Kinds of words by which a bracket is more than a remark."""
 
 

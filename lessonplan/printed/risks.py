@@ -13,7 +13,8 @@ TURNS = "turns"
 """The meaning, in the vocabulary, of remarks such as "half" and "or", which can change what is worked."""
 _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
-    r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)|\bdo the same\b"
+    r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)"
+    r"|\bdo the same\b"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )

@@ -340,9 +340,10 @@ class Label:
 class Doubt:
     """A word passed over and where it stands.
 
-    `level` 0: a word of plain English within a clause, a remark; 1: one that begins a clause, hardly more; 2: it could be a stitch, so that the count must bear the reading out; 3: a
-    number or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
-    looks like that count, a stitch or its number, which nothing bears out.
+    `level` 0: a word of plain English within a clause, a remark; 1: one that begins a clause, hardly more; 2: it could
+    be a stitch, so that the count must bear the reading out; 3: a number or a word that says how often or how far,
+    which only a count printed after the line can bear out; 4: what looks like that count, a stitch or its number, which
+    nothing bears out.
     """
 
     word: str

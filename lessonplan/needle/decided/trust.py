@@ -9,8 +9,8 @@ from dataclasses import replace
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.needle.ready.hook import height as tall
 from lessonplan.needle.ready.hook import open_chain
-from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.ready.planner import plan
+from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading, total
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
@@ -35,7 +35,6 @@ from lessonplan.printed.tree import (
     value,
 )
 from lessonplan.printed.words.tokens import plain
-
 
 FAR = 1.0
 """A reading dearer than the cheapest by this much is not weighed against it."""
@@ -62,7 +61,8 @@ def said(line: Line, size: int) -> int | None:
 
 
 _AT_THE_END = re.compile(
-    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches)?\.?\s*(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
+    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches)?\.?\s*"
+    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
 )
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
 
@@ -73,7 +73,9 @@ def printed_apart(line: Line) -> bool:
         since = [part.at for part in line.parts if isinstance(part, Again) and part.until is not None and not part.per]
         return bool(since) and all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts)
     place = line.printed_column - 1
-    return bool(_AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower()))
+    return bool(
+        _AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower())
+    )
 
 
 def with_count(needle: Needle, count: int) -> Needle:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.compare import with_chains
-from lessonplan.needle.decided.readings import Outcome
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
@@ -24,9 +23,10 @@ from lessonplan.needle.decided.trust import (
     with_count,
     worst,
 )
-from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units, work_parts
+from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Reading, Sum, total
@@ -252,7 +252,9 @@ class Worker:
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
         notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
-        if not self.counted and any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
+        if not self.counted and any(
+            isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
+        ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
@@ -283,7 +285,9 @@ class Worker:
             except WorkError as error:
                 errors.append((tree, error))
                 continue
-            doubted = [each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)]
+            doubted = [
+                each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)
+            ]
             if run.lost is not None:
                 doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:
@@ -311,7 +315,7 @@ class Worker:
             alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
             runs = [run] if alone else [run.copy() for _ in outcomes]
             for each, outcome in zip(runs, outcomes, strict=True):
-                _take(each, turn.index, outcome, tree)
+                take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [
                 _Candidate(
@@ -332,7 +336,7 @@ class Worker:
             each = run.copy()
             each.choice = choice
             try:
-                _parts(each, turn.index, tree, turn.rows)
+                work(each, turn.index, tree, turn.rows)
                 meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
                 dear = 0.4 if choice == "total" else 0.0
                 found.append(
@@ -368,9 +372,9 @@ class Worker:
     def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
         """One more line in its usual reading."""
         if plain_line(line) and turn.rows is None:
-            _take(run, turn.index, run.rows_of(line)[0], line)
+            take(run, turn.index, run.rows_of(line)[0], line)
         else:
-            _parts(run, turn.index, line, turn.rows)
+            work(run, turn.index, line, turn.rows)
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side
@@ -390,18 +394,3 @@ _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 def _differs(one: _Candidate, other: _Candidate) -> bool:
     first, second = one.run.needle, other.run.needle
     return (first.stitches, first.behind) != (second.stitches, second.behind)
-
-
-def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:
-    run.book.restore(outcome.state)
-    try:
-        run.take(index, outcome, row_units(line, run.size))
-    except EnoughError:
-        run.finished = True
-
-
-def _parts(run: Run, index: int, line: Line, rows: int | None) -> None:
-    try:
-        work_parts(run, index, line, rows)
-    except EnoughError:
-        run.finished = True

@@ -15,29 +15,40 @@ _DONE = STITCHES | {"bo", "co", "coshort", "pu", "rep", "wt", "draw", "graft", "
 _ORDERS = _DONE | {"num", "work", "as", "same", "turn", "holder", "even", "pattern"}
 _NO_ASIDE = (_ORDERS - {"num"}) | {"rem", "have", "put", "in", "to"}
 """What a sentence that begins with a word such as `fasten off` does not speak of."""
-_SENTENCE = _DONE | {"put", "return", "held", "times", "once", "even", "pattern", "chart", "manner", "same", "as", "work",
-                     "turn", "join", "pm", "sm", "rm", "rmall", "star", "alike", "fewer", "more", "together", "below", "pass",
-                     "drop", "meanwhile", "have", "rem", "total", "over", "measures", "length"}  # fmt: skip
+_SENTENCE = _DONE | {
+    "put", "return", "held", "times", "once", "even", "pattern", "chart", "manner", "same", "as", "work",
+    "turn", "join", "pm", "sm", "rm", "rmall", "star", "alike", "fewer", "more", "together", "below", "pass",
+    "drop", "meanwhile", "have", "rem", "total", "over", "measures", "length",
+}  # fmt: skip
 """Kinds of words that no sentence has that is an aside."""
-_CLAUSE = _SENTENCE | {"num", "to", "last", "in", "ending", "lastrep", "omit", "wraps", "winding", "unworked", "slipjoin",
-                       "colour", "row", "around", "around", "next", "rem"}  # fmt: skip
+_CLAUSE = _SENTENCE | {
+    "num", "to", "last", "in", "ending", "lastrep", "omit", "wraps", "winding", "unworked", "slipjoin",
+    "colour", "row", "around", "next", "rem",
+}  # fmt: skip
 """Kinds of words that no clause of a sentence has that is an aside."""
 _SMALL = frozenset({"to", "as", "in", "next", "same", "over", "more", "between"})
 """Kinds of small words that say nothing of the work before a noun: `to avoid a hole`, `as you come to them`."""
-_SUBJECTS = frozenset(
-    ("this", "these", "that", "that's", "thats", "those", "you", "you'll", "you're", "it", "it's", "there", "there's", "we", "i",
-     "they", "note", "remember", "which", "the", "your", "i.e", "ie", "e.g", "eg", "here")
-)  # fmt: skip
+_SUBJECTS = frozenset({
+    "this", "these", "that", "that's", "thats", "those", "you", "you'll", "you're", "it", "it's", "there",
+    "there's", "we", "i", "they", "note", "remember", "which", "the", "your", "i.e", "ie", "e.g", "eg", "here",
+})  # fmt: skip
 """Words with which a sentence begins that tells something, and orders nothing."""
-_SHARED = frozenset({"num", "st", "on", "at", "in", "for", "each", "both", "needle", "remark", "hand", "between", "marker", "sets",
-                     "edge", "unknown", "size", "slash", "dash"})  # fmt: skip
+_SHARED = frozenset({
+    "num", "st", "on", "at", "in", "for", "each", "both", "needle", "remark", "hand", "between", "marker",
+    "sets", "edge", "unknown", "size", "slash", "dash",
+})  # fmt: skip
 """Kinds of words that tell how stitches are shared out: `24 on each of three needles`."""
-_COUNTABLE = frozenset({"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total",
-                         "stop", ""})
-_MADE_THERE = frozenset({"bo", "co", "coshort", "pu", "rep", "inced", "deced", "draw", "graft", "bind3", "put", "return"})
-_HOW = frozenset({"knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing",
-                  "moving", "holding", "carrying", "taking", "using", "leaving", "letting", "catching", "pulling", "changing",
-                  "alternating", "beginning", "starting", "lifting", "closing", "treating", "hiding", "resolving"})  # fmt: skip
+_COUNTABLE = frozenset(
+    {"st", "row", "times", "more", "rem", "fewer", "needle", "open", "close", "marker", "last", "total", "stop", ""}
+)
+_MADE_THERE = frozenset(
+    {"bo", "co", "coshort", "pu", "rep", "inced", "deced", "draw", "graft", "bind3", "put", "return"}
+)
+_HOW = frozenset({
+    "knitting", "purling", "working", "slipping", "crossing", "twisting", "keeping", "making", "bringing",
+    "moving", "holding", "carrying", "taking", "using", "leaving", "letting", "catching", "pulling", "changing",
+    "alternating", "beginning", "starting", "lifting", "closing", "treating", "hiding", "resolving",
+})  # fmt: skip
 """Words with which it begins how a row is worked."""
 
 
@@ -61,7 +72,9 @@ class Asides:
                 self._inside |= {*range(place, after)}
             place = max(after, place + 1)
         ended = text.rstrip().endswith((".", "!"))  # a heading has no full stop
-        self.whole = ended and all(place in self._inside or chart.kind(place) in ("stop", "sep") for place in range(start, end))
+        self.whole = ended and all(
+            place in self._inside or chart.kind(place) in ("stop", "sep") for place in range(start, end)
+        )
 
     def after(self, here: int) -> int:
         """The token after the aside that begins at a token, or the token itself."""
@@ -106,20 +119,33 @@ class Asides:
         """Whether a sentence or a clause only states something: `these are the top of the foot`."""
         run = self.chart.run
         start = run[here - 1].end if here else 0
-        words = [word.strip(".,;:-–—()*\"") for word in self.text[start : run[stop - 1].end].lower().replace("’", "'").split()]
+        words = [
+            word.strip('.,;:-–—()*"') for word in self.text[start : run[stop - 1].end].lower().replace("’", "'").split()
+        ]
         words = [word for word in words if word]
-        subject = words[:1] and (words[0] in _SUBJECTS or words[:2] in (["from", "here"], ["from", "now"], ["by", "now"]))
+        subject = words[:1] and (
+            words[0] in _SUBJECTS or words[:2] in (["from", "here"], ["from", "now"], ["by", "now"])
+        )
         if len(words) < 3 or not subject:
             return False
-        named = [place for place in range(here, stop) if run[place].value in ("dec", "inc") and self.chart.kind(place + 1) == "row"]
+        named = [
+            place
+            for place in range(here, stop)
+            if run[place].value in ("dec", "inc") and self.chart.kind(place + 1) == "row"
+        ]
         kinds = {self.chart.kind(place) for place in range(here, stop) if place not in named}
         counted = "num" in kinds and kinds & {"have", "rem", "total", "eq"} and not self._of_a_part(here, stop)
-        return not counted and not kinds & (_DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"})
+        return not counted and not kinds & (
+            _DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"}
+        )
 
     def _of_a_part(self, here: int, stop: int) -> bool:
         """Whether a count is only that of a part: `you should have 56 stitches on the sole half`."""
-        found = self.chart.match("(have|remark|rem|total)* num (remark|hand)* st (on|in|between) (remark|unknown|marker|hand|each)",
-                                 here, stop)
+        found = self.chart.match(
+            "(have|remark|rem|total)* num (remark|hand)* st (on|in|between) (remark|unknown|marker|hand|each)",
+            here,
+            stop,
+        )
         return found is not None and "needle" not in map(self.chart.kind, range(here, stop))
 
     def _shared(self, here: int, stop: int) -> bool:
@@ -175,7 +201,9 @@ class Asides:
         words = 0
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
-            free = place > here and kind in _SMALL and after in ("remark", "unknown", "seam", "hand", "holder", "centre")
+            free = (
+                place > here and kind in _SMALL and after in ("remark", "unknown", "seam", "hand", "holder", "centre")
+            )
             free = free or (kind == "last" and after != "num")
             sewn = kind == "join" and after in ("both", "remark", "unknown", "seam", "edge", "centre")
             if free or sewn:

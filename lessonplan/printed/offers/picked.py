@@ -1,4 +1,4 @@
-"""Stitches picked up in several places: `pick up and knit 20 sts along the neck, 1 st from the pin and 16 across the back`."""
+"""Stitches picked up in several places: `pick up 20 sts along the neck, 1 st from the pin and 16 across the back`."""
 
 from __future__ import annotations
 
@@ -38,7 +38,9 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
             sides = m.num("k") if m.has("k") else _sides(chart, here)
             if sides == NONE:
                 continue
-            count = tuple(n * sides[size % len(sides)] for size, n in enumerate(count * (len(sides) // len(count) or 1)))
+            count = tuple(
+                n * sides[size % len(sides)] for size, n in enumerate(count * (len(sides) // len(count) or 1))
+            )
         item = PickUp(count, m.at)
         yield -0.3, (Mark("pm", "", m.at), item) if m.has("m") else item, match.end()
     again = chart.match("{s:knit} next {n:num} (remark|hand)* st more", here, end)

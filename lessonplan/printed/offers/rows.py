@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
+from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.rules.hooked import HOOK_COUNTS
-from lessonplan.printed.rules.moves import RowCount
+from lessonplan.printed.rules.items import RowCount
 from lessonplan.printed.rules.search import NO_FIT, Chart, Match, Offer, Rule
-from lessonplan.printed.tree import Again, Num, Times, To
+from lessonplan.printed.tree import Again, Times, To
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class RepeatAll:
     at: int
 
 
-def _next_row(m: Match) -> RowCount | None:
+def _next_row(m: Match) -> Any:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
     before = m.chart.kind(m.match.start() - 1)
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
@@ -72,11 +74,11 @@ _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset"
 """Words for parts of a piece, on which a count is not that of all stitches."""
 
 
-class Rows:
+class Rows(Until):
     """Offers of clauses about whole rows at a token."""
 
     def __init__(self, chart: Chart) -> None:
-        self.chart = chart
+        super().__init__(chart)
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
 
@@ -227,9 +229,6 @@ class Rows:
             place += 1
         return place if seen else 0
 
-    def _begins(self, here: int, end: int) -> bool:
-        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
-
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
         match = self.chart.match(_STEP, here, end)
@@ -280,11 +279,17 @@ class Rows:
             at = self.chart.run[match.start("d")].at
             name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
             yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
-        match = self.chart.match("SEP+ (work|rep|remark)* {d:(dec|inc|deced|inced)} row {n:once} (more|total)?", here, end)
+        match = self.chart.match(
+            "SEP+ (work|rep|remark)* {d:(dec|inc|deced|inced)} row {n:once} (more|total)?", here, end
+        )
         if match is not None:
             m = Match(self.chart, match)
             name = m.token("d").value or m.token("d").kind[:3]
-            yield cost, (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)), match.end()
+            yield (
+                cost,
+                (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -354,82 +359,3 @@ class Rows:
             far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
             if far < end and (found := self._until(far, end)) is not None:
                 yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
-
-    def _aside(self, here: int, end: int) -> int:
-        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
-        chart = self.chart
-        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
-            return close + 1
-        told = chart.match(
-            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
-            "|row|edge)+",
-            here,
-            end,
-        )
-        return here if told is None else told.end()
-
-    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
-        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
-        chart = self.chart
-        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
-        if match is None:
-            match = chart.match(
-                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
-                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
-                here,
-                end,
-            )
-            if match is None:
-                return None
-            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
-            if counted is None:
-                return ONE, "gap", self._ended(match.end(), end)
-            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
-        n = Match(chart, match).num("n")
-        after = match.end()
-        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
-            return None  # `until there are 5 ridges`
-        per = ""
-        total, listed = None, False
-        while after < end:
-            kind = chart.kind(after)
-            listed = listed or kind == "sep"
-            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
-                after = told
-                continue
-            if kind == "open" and chart.partner.get(after, end) < end:
-                after = chart.partner[after] + 1
-                continue
-            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
-                break
-            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
-                break
-            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
-                after = rest.end()
-                continue
-            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
-                break
-            if kind == "between":
-                per = "markers"
-            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
-                per = "needle"
-            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
-                total = Match(chart, found).num("n")
-            elif (told := self._aside(after, end)) > after and kind != "open":
-                after = told
-                continue
-            elif (
-                (kind in STITCHES and chart.kind(after - 1) == "sep")
-                or kind in ("ending",)
-                or (kind == "sep" and self._begins(after + 1, end))
-            ):
-                break
-            after += 1
-        if total is not None:
-            n, per = total, ""
-        return n, per, self._ended(after, end)
-
-    def _ended(self, here: int, end: int) -> int:
-        """The token after `, ending with a WS row`: the goal tells when that is."""
-        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
-        return here if match is None else match.end()

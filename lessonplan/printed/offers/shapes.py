@@ -66,7 +66,8 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* (({n:num} (more|times)? st?)|once)? (even|kwise|pwise)*",
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* (({n:num} (more|times)? st?)|once)?"
+            " (even|kwise|pwise)*",
             here,
             end,
         )

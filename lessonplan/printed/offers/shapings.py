@@ -1,4 +1,4 @@
-"""Shapings as lists: `cast off at each side on every other row: 4 sts 1 time, 2 sts 3 times`, in any order of the words.
+"""Shapings as lists: `cast off at each side on every other row: 4 sts 1 time, 2 sts 3 times`, in any order.
 
 Where, how many, in which rows and how often may stand before or behind the verb; what one item of a list leaves out it
 has from the item before it. (`shapes` reads the order of words that is most common in English.)
@@ -65,7 +65,9 @@ class Shapings:
         kinds = {token.kind for token in chart.run}
         placed = kinds & {"each", "both", "end", "edge", "beg", "evenly", "marker", "centre", "to"}
         verbs = kinds & {"bo", "co", "coshort"} or any(action_of(token) in ("dec", "inc") for token in chart.run)
-        self.possible = bool(placed) and bool(verbs) and bool(kinds & {"row", "times", "once", "eor", "evenly", "length"})
+        self.possible = (
+            bool(placed) and bool(verbs) and bool(kinds & {"row", "times", "once", "eor", "evenly", "length"})
+        )
         """Whether a line has the words for a list of shapings at all."""
 
     def offers(self, here: int, end: int) -> Iterator[Offer]:

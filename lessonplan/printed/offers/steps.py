@@ -18,7 +18,8 @@ from lessonplan.printed.rules.grammar import (
     fitting,
 )
 from lessonplan.printed.rules.hooked import HOOK_MOVES
-from lessonplan.printed.rules.moves import MOVES, AsNeedle, AtNeedle, Counted
+from lessonplan.printed.rules.items import AsNeedle, AtNeedle, Counted
+from lessonplan.printed.rules.moves import MOVES
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
     Even,
@@ -294,7 +295,8 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
+            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep|dash)?"
+            " (star|asterisk))*)?)?",
             here,
             end,
         )
@@ -304,7 +306,11 @@ class Steps(Placed):
             after = here
             while after < end and chart.kind(after) == "star":
                 after += 1
-        if repeats and (again := chart.match("(for|on|in|around)+ (((ord|next|other) needle)|(needle num))", after, end)) is not None:
+        if (
+            repeats
+            and (again := chart.match("(for|on|in|around)+ (((ord|next|other) needle)|(needle num))", after, end))
+            is not None
+        ):
             yield 0.0, (*steps, AsNeedle(0, at)), again.end()
         skipped = after
         while skipped < end and chart.kind(skipped) in ("sep", "colon", "remark", "dash", "work") and repeats:

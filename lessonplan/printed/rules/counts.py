@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.printed.rules.moves import Counted
+from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
 
@@ -36,7 +36,10 @@ _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|en
 _NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|total|more|remark)*"
 """What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"
-_PART = "sep num (rem|remark|hand)* st (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
+_PART = (
+    "sep num (rem|remark|hand)* st"
+    " (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
+)
 """How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} {_NOUNS} {_REST} ({_PART})+ close? stop?", _counted, -0.4),

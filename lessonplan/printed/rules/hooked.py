@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.moves import Counted, RowCount
+from lessonplan.printed.rules.items import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
 

@@ -9,14 +9,33 @@ import itertools
 import re
 from functools import lru_cache
 
-_NAMES = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "2xl", "3xl", "4xl", "5xl", "small", "medium", "large", "extra large")
+_NAMES = (
+    "xxs",
+    "xs",
+    "s",
+    "m",
+    "l",
+    "xl",
+    "xxl",
+    "2xl",
+    "3xl",
+    "4xl",
+    "5xl",
+    "small",
+    "medium",
+    "large",
+    "extra large",
+)
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
     r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
 )
 _BETWEEN = " -–—,;/("
 """What stands between the sizes."""
-_INSIDE = re.compile(r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]")
+_INSIDE = re.compile(
+    r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds"
+    r"|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]"
+)
 """Of the first size before a bracket, of the others in it."""
 
 
@@ -59,11 +78,13 @@ def _segment(text: str, marks: list[re.Match[str]], number: int, end: int) -> tu
 
 
 def _end(text: str, marks: list[re.Match[str]]) -> int:
-    """Where the last of the sizes ends: with the sentence where those before it have commas, else after as many words."""
+    """Where the last of the sizes ends: with the sentence if those before have commas, else after as many words."""
     last = marks[-1].end()
     before = [text[mark.end() : then.start()].strip(_BETWEEN) for mark, then in itertools.pairwise(marks)]
     if any("," in each for each in before):
-        return next((n for n in range(last, len(text)) if text[n] in ".;" and not text[n + 1 : n + 2].isalnum()), len(text))
+        return next(
+            (n for n in range(last, len(text)) if text[n] in ".;" and not text[n + 1 : n + 2].isalnum()), len(text)
+        )
     words = [*re.finditer(r"\S+", text[last:])][: max(len(each.split()) for each in before)]
     return last + len(text[last : last + words[-1].end()].rstrip(".,;")) if words else last
 
@@ -76,7 +97,8 @@ def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
 _NEEDLE = r"(?:n|ndl|needle|pin|dpn)\.? ?"
 _OWN = re.compile(rf"\b{_NEEDLE}(?P<own>[1-5])\s*[:–-]", re.IGNORECASE)
 _LIKE = re.compile(
-    rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]+\s*(?:work |knit )?(?:the )?(?:same as|as for|as on|as|like|repeat|rep)\s+"
+    rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]+\s*(?:work |knit )?(?:the )?(?:same as|as for|as on|as"
+    rf"|like|repeat|rep)\s+"
     rf"(?:for |on )?{_NEEDLE}(?P<like>[1-5])(?P<rest>\b.*)", re.IGNORECASE | re.DOTALL
 )  # fmt: skip
 """A needle in a line of its own that is worked like another: `N3: same as N1.`"""
@@ -94,6 +116,11 @@ def like_needles(texts: tuple[str, ...]) -> tuple[str, ...]:
         else:
             marks = [*_OWN.finditer(text)]
             ends = [*(mark.start() for mark in marks[1:]), len(text)]
-            told.update({mark["own"]: text[mark.end("own") : end].rstrip() + " " for mark, end in zip(marks, ends, strict=False)})
+            told.update(
+                {
+                    mark["own"]: text[mark.end("own") : end].rstrip() + " "
+                    for mark, end in zip(marks, ends, strict=False)
+                }
+            )
         found.append(text)
     return tuple(found)

@@ -12,8 +12,8 @@ from dataclasses import replace
 from lessonplan.printed.words.tokens import Token
 
 _TELLING = frozenset({
-    "remark", "unknown", "seam", "hand", "at", "on", "for", "from", "in", "between", "centre", "sep", "stop", "dash", "marker",
-    "needle", "holder", "group", "as", "have", "st", "space", "colon", "next", "last", "other",
+    "remark", "unknown", "seam", "hand", "at", "on", "for", "from", "in", "between", "centre", "sep", "stop", "dash",
+    "marker", "needle", "holder", "group", "as", "have", "st", "space", "colon", "next", "last", "other",
 })  # fmt: skip
 """Kinds of words that a bracket has in it which only tells something."""
 _TURNING = frozenset({"or", "optional", "if", "not", "but", "half"})
@@ -42,7 +42,12 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept.append(run[here + 1])  # `*every* round`
             here += 3
             continue
-        if token.kind == "needle" and token.at and text[token.at : token.end].lower() in ("pin", "pins") and _another(run, here):
+        if (
+            token.kind == "needle"
+            and token.at
+            and text[token.at : token.end].lower() in ("pin", "pins")
+            and _another(run, here)
+        ):
             token = replace(token, kind="holder")
         if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
             token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
@@ -88,7 +93,11 @@ def _cast_apart(run: Sequence[Token], here: int) -> int:
 def _a_hand(run: Sequence[Token], here: int, text: str) -> bool:
     """Whether `left` tells a side, and not what remains: `the left sleeve`."""
     left = text[run[here].at : run[here].end].lower() == "left" and here + 1 < len(run)
-    return left and run[here + 1].kind in ("remark", "unknown", "seam", "edge") and (not here or run[here - 1].kind != "st")
+    return (
+        left
+        and run[here + 1].kind in ("remark", "unknown", "seam", "edge")
+        and (not here or run[here - 1].kind != "st")
+    )
 
 
 _RIB = frozenset({"stitch", "num", "end", "rem", "sep", "st", "row", "eq", "hand", "each", "both", "edge", "beg"})
@@ -115,7 +124,10 @@ _LETTERS = frozenset("ABCDE")
 
 def _coloured(run: Sequence[Token], here: int) -> bool:
     """Whether a letter behind a stitch names its yarn: `k2tog A, p2tog B`."""
-    return here > 0 and (run[here - 1].kind == "stitch" or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"]))
+    return here > 0 and (
+        run[here - 1].kind == "stitch"
+        or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"])
+    )
 
 
 def _between(run: Sequence[Token], here: int, text: str) -> bool:
