@@ -104,7 +104,7 @@ def _hold(hand: Hand, op: Hold) -> None:
         return
     if op.count is not None and n < 0:
         ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
-        if not ahead and not hand.held:
+        if not ahead and (not hand.held or hand.taken or hand.made):
             raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
         n = (ahead[0] if ahead else hand.limit) - hand.taken
     if op.last and hand.limit - hand.taken != n:

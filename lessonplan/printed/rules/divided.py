@@ -7,7 +7,7 @@ from typing import Any
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
-from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Repeat, Return, Stitch, To
+from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
 
 TO_HOLD = (
     "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on|more|other|ord)* holder (holder|on|remark)*"
@@ -20,6 +20,12 @@ def hold(m: Match) -> Hold:
     """Stitches put on a holder: so many, or all that are left."""
     n = m.num("n", NONE) if m.has("n") else None
     return Hold(n, m.has("last"), m.at)
+
+
+def _to_a_ring(m: Match) -> Any:
+    """`Join into a ring`, in knitting: the work goes on in the round."""
+    begun = m.chart.kind(m.match.start()) == "join" or m.chart.run[m.match.start()].value in ("close", "prose")
+    return Join(m.at) if begun and m.chart.craft != "crochet" else NO_FIT
 
 
 def _including(m: Match) -> Any:
@@ -152,6 +158,7 @@ def _centre_off(m: Match) -> Any:
 
 
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem)+", _including, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
