@@ -28,6 +28,13 @@ def _to_a_ring(m: Match) -> Any:
     return Join(m.at) if begun and m.chart.craft != "crochet" else NO_FIT
 
 
+def _held_at_once(m: Match) -> Any:
+    """`Knit the first 32 sts and put them on waste yarn`."""
+    if m.token("and").value in (",", ";"):
+        return NO_FIT
+    return Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)
+
+
 def _including(m: Match) -> Any:
     """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
     return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
@@ -164,9 +171,9 @@ DIVIDED: tuple[Rule, ...] = (
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
     Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* (on|to) {TO_HOLD}", _held_unsaid, 0.1),
-    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? sep (put|slip)"
+    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
          f" (remark|next|rem|st)* {TO_HOLD}",
-         lambda m: (Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)), -0.3),
+         _held_at_once, -0.3),
     Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
     Rule("knit {r:remark} {n:num} (remark|hand|seam)* st (remark|from|on|needle|num|sep|in)*", _only_with, -0.2),
     Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
