@@ -67,7 +67,8 @@ def _turning(chart: Chart, start: int, text: str, asides: Asides) -> list[Token]
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         depth += (token.kind == "open") - (token.kind == "close")
-        if asides.holds(place):
+        by_turns = chart.kind(place - 1) == "row" and text[token.at : token.end].lower() == "alternately"
+        if asides.holds(place) or by_turns:  # `repeat 4th and 5th rows alternately`
             continue
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)
