@@ -112,7 +112,9 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
-def _needles(m: Match) -> AtNeedle:
+def _needles(m: Match) -> Any:
+    if m.chart.kind(m.match.start() - 1) == "stitch":
+        return NO_FIT  # `knit needles 2 and 3`
     numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
     return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
 
