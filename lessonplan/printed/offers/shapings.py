@@ -65,8 +65,9 @@ class Shapings:
         kinds = {token.kind for token in chart.run}
         placed = kinds & {"each", "both", "end", "edge", "beg", "evenly", "marker", "centre", "to"}
         verbs = kinds & {"bo", "co", "coshort"} or any(action_of(token) in ("dec", "inc") for token in chart.run)
+        rows = any(token.kind == "row" for token in chart.run[1:])  # the first one is the label's own
         self.possible = (
-            bool(placed) and bool(verbs) and bool(kinds & {"row", "times", "once", "eor", "evenly", "length"})
+            bool(placed) and bool(verbs) and bool(rows or kinds & {"times", "once", "eor", "evenly", "length"})
         )
         """Whether a line has the words for a list of shapings at all."""
 

@@ -74,10 +74,15 @@ PART = re.compile(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({](?:[^(){}]|[({]
 """A part of a pattern: a word, or all in one pair of brackets, with the sign behind it."""
 
 
+_NAMED = re.compile(r"\{\w+:(\w+)\}")
+"""One word as a group with a name."""
+
+
 @cache
 def needed(pattern: str) -> frozenset[str]:
     """The characters without which a pattern fits nowhere, so that it need not be tried (nor made)."""
-    return frozenset(CHAR[part] for part in PART.findall(pattern) if part in CHAR)
+    parts = (_NAMED.sub(r"\1", part) for part in PART.findall(pattern))
+    return frozenset(CHAR[part] for part in parts if part in CHAR)
 
 
 @dataclass(frozen=True, slots=True)
