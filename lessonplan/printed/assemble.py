@@ -144,8 +144,7 @@ class _Parts:
             case RowCount():
                 self._row_count(item)
             case RepeatAll():
-                if self.steps:
-                    self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
+                self._all_again(item)
             case BindOff(count=None) if self.steps and (
                 item.method == "draw through" or re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at])
             ):
@@ -161,6 +160,14 @@ class _Parts:
             case _:
                 self.steps.append(item)
         return True
+
+    def _all_again(self, item: RepeatAll) -> None:
+        """Everything before it in the line, but for a chain that a round of crochet begins with, worked again."""
+        first = self.steps[0] if self.steps else None
+        lead = int(len(self.steps) > 1 and isinstance(first, Stitch) and first.name == "ch")
+        if self.steps:
+            body = tuple(self.steps[lead:])
+            self.steps[lead:] = [Repeat(body, item.quantity, body[0].at, kind="line")]
 
     def _as_needle(self, item: AsNeedle) -> bool:
         steps, sections = self.steps, self.sections

@@ -15,6 +15,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.offers.advice import aside, explained, prose, remark
 from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
@@ -23,10 +24,12 @@ from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
 from lessonplan.printed.words.trimmed import trimmed
+from lessonplan.printed.words.turning import asides as of_chains
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -64,13 +67,19 @@ class NotationError(Exception):
 
 @lru_cache(maxsize=4096)
 def parse_line(
-    text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "", terms: str = "us"
+    text: str,
+    sizes: int = 1,
+    colours: frozenset[str] = frozenset(),
+    crochet: str = "",
+    terms: str = "us",
+    own: Own = (),
 ) -> Line:
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where
-    nothing can be made of the print, or where a list such as `48 (52, 56)` has not one number for each size.
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in; `own` are words that the
+    pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
@@ -79,7 +88,7 @@ def parse_line(
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
-        run = tokens(text, sizes, colours, craft)
+        run = tokens(text, sizes, colours, craft, own)
     except SizesError as error:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
@@ -92,7 +101,7 @@ def parse_line(
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:
-        raise NotationError(str(error), 1, "misfit") from None
+        raise NotationError(str(error), 1, error.kind) from None
     if label.numbers and max(label.numbers) > MOST_ROWS:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
@@ -100,8 +109,8 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     if all_aside(chart, start):
         return base
-    asides = Asides(chart, start, text)
-    found = _readings(chart, start, asides)
+    asides = Asides(chart, start, text) if craft == "knitting" else None
+    found = _readings(chart, start, text, asides)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
     always = said(chart, start, text, asides)
@@ -113,7 +122,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and (asides.whole or beside(chart, start)):
+    if not lines and (prose(chart, start) if asides is None else asides.whole or beside(chart, start)):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -154,8 +163,8 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-def _readings(chart: Chart, start: int, asides: Asides) -> list[Found]:
-    offers = _Offers(chart, asides)
+def _readings(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Found]:
+    offers = _Offers(chart, text, asides)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
     return offers.search.read(start, len(chart.run))
@@ -188,16 +197,24 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart, asides: Asides) -> None:
+    def __init__(self, chart: Chart, text: str, asides: Asides | None) -> None:
         self.chart = chart
+        self.text = text
         self.rows = RowOffers(chart)
         self.asides = asides
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if not nested and (after := self.asides.after(here)) > here:
+        if self.asides is not None:
+            if not nested and (after := self.asides.after(here)) > here:
+                found.append((0.2, None, after))
+        elif (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
+        if (after := explained(self.chart, here, end)) > here:
+            found.append((0.3, None, after))
+        if (after := remark(self.chart, here, end, self.text)) > here:
+            found.append((0.5, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
@@ -229,6 +246,11 @@ class _Offers:
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
+    def _goes_on(self, here: int) -> bool:
+        """Whether steps follow in the same sentence."""
+        last = next((n for n in range(here, len(self.chart.run)) if self.chart.kind(n) == "stop"), len(self.chart.run))
+        return any(self.chart.kind(place) in STITCHES | {"star", "rep"} for place in range(here, last))
+
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
@@ -249,6 +271,8 @@ class _Offers:
         told = any(token.kind in _TELLS for token in inside)
         if self.chart.craft != "crochet" and _only_told(inside):
             return price, None, close + 1
+        if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
+            return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
             return price, None, close + 1
         for place, token in enumerate(inside):
@@ -285,7 +309,7 @@ def _only_told(inside: Sequence[Token]) -> bool:
     return "num" in kinds and bool(explains) and not kinds & (_QUANTITY | {"stitch", "size", "row", "as"})
 
 
-_NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
     r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
@@ -302,9 +326,10 @@ _JOINED = re.compile(
 def _chain(text: str) -> str:
     """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
     lower = plain(text)
-    if _NOT_COUNTED.search(lower) or _PART.search(lower):
+    told = {said for said, _, _ in of_chains(lower)}
+    if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
         return "not"
-    return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
+    return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 @lru_cache(maxsize=4096)

@@ -22,6 +22,7 @@ from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 
 Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
@@ -112,6 +113,7 @@ def _fibre(yarn: Yarn) -> str:
     return (yarn.fibre or yarn.name).lower()
 
 
+@remembered(6)
 def _words(course: Course, reader: Reader) -> frozenset[str]:
     """Give every word that a reader's work is told in: of the pattern, and of the shots for floor and viewers."""
     pattern = course.pattern
