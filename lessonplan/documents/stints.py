@@ -54,8 +54,9 @@ class Stint:
         """When there are fewer minutes, and how many; nothing when there are as many whatever happened."""
         left = self.minutes - self.done
         less = duration(left) if left > NOTHING else "nothing"
-        before = self.piece.stops[self.piece.stops.index(self.stop) - 1]
-        return f" ({less} if {shot_of(before.demand)} has moved it on)" if less != duration(self.minutes) else ""
+        before = shot_of(self.piece.stops[self.piece.stops.index(self.stop) - 1].demand)
+        known = before == shot_of(self.stop.demand)  # between two takes of a shot: the one just filmed has moved it
+        return "" if known or less == duration(self.minutes) else f" ({less} if {before} has moved it on)"
 
 
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
