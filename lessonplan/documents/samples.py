@@ -190,6 +190,12 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
     )
 
 
+def kind_label(plan: Plan, kind: str) -> str:
+    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
+    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
+    return "fewer stitches" if kind == "small" and small else kind
+
+
 def due_day(plan: Plan, piece: Piece) -> date:
     """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
     day = first_day(plan.worked, piece.stops[0].slot)

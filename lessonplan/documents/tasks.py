@@ -11,7 +11,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.samples import due_day, kind_label, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.stopping import live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
@@ -66,11 +66,13 @@ def _task(plan: Plan, piece: Piece) -> Task:
     needle = needle_of(plan, piece)
     return Task(
         letter=piece.name,
-        kind=piece.kind,
+        kind=kind_label(plan, piece.kind),
         size=size_of(plan),
         knitter=knitter,
         goal=in_words(piece.first, worked, size),
-        stop=stop_words(piece.first, worked, size, words=words_of(plan.course.pattern)).sentence,
+        stop=stop_words(piece.first, worked, size, words=words_of(plan.course.pattern)).sentence
+        if begun != piece.first or not any(begun)
+        else f"It is done: {in_words(begun, worked, size)}. Leave it as it is.",
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece, begun),
@@ -113,7 +115,7 @@ def _recipe(plan: Plan, piece: Piece) -> str:
     worked, full, size = plan.worked.kinds[piece.kind], plan.worked.kinds["full"], plan.worked.size
     if piece.kind == "full":
         return ""
-    parts = []
+    parts = list[str]()
     for key, steps in zip(worked.order, piece.first, strict=True):
         here, there = worked.stage(key, size), full.stage(key, size)
         if not steps:
@@ -125,17 +127,15 @@ def _recipe(plan: Plan, piece: Piece) -> str:
         if here.numbers is not None:
             what = "row" if all(step.flat for step in full.stage(key, size).rounds) else "round"
             parts.append(f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
-    return f"{piece.kind.capitalize()}: {'; '.join(parts)}." if parts else ""
+    return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
 
 
 def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
     worked, whole = plan.worked.kinds[piece.kind], yarn_of(plan, piece)
     mine = {one.yarn: one.metres for one in yarn_between(plan.course, worked, begun, piece.first)}
-    rest = {one.yarn: (ceil(one.metres) - ceil(mine.get(one.yarn, 0.0)), one.yarn in mine) for one in whole}
-    some = listing([f"{name} {metres} m" for name, (metres, used) in rest.items() if used and metres])
-    all_of = listing([name for name, (_, used) in rest.items() if not used])
-    left = listing([*filter(None, (some, f"all of the {all_of}" if all_of else ""))])
+    rest = {one.yarn: ceil(one.metres) - ceil(mine.get(one.yarn, 0.0)) for one in whole}
+    left = listing([f"{name} {metres} m" for name, metres in rest.items() if metres])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
     yarn = _named(plan, yarn_text(whole)) + for_set
     return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, piece)))))
@@ -188,8 +188,7 @@ def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:
     file, due = plan.course.course, day_text(due_day(plan, piece))
     if not knitter or knitter == file.host:
         return f"Ready by the end of {due}."
-    place = f", {file.place}" if file.place else ""
-    return f"With {file.host}{place} by the end of {due}."
+    return f"Done by the evening of {due}, then sent or brought."
 
 
 def _slates(plan: Plan, piece: Piece) -> str:

@@ -178,7 +178,11 @@ def rest_of(step: Step) -> str:
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
     """Each sentence of what the pattern says of a work is one remark; “Or until ...” is left to viewers: a piece stops."""
     said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
-    yield from (RoundLine("", one, "", remark=True) for one in re.split(r"(?<=[.!?])\s+", said) if one and not one.startswith("Or "))
+    yield from (
+        RoundLine("", one, "", remark=True)
+        for one in re.split(r"(?<=[.!?])\s+", said)
+        if one and not one.startswith("Or ")
+    )
 
 
 def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[RoundLine]:
@@ -188,7 +192,7 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         changes = any(step.before != step.after for _, step in rounds)
         after = f"{last.after} sts" + (f" after {numbers[-1]}" if len(numbers) > 1 else "")
         name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
-        if len(numbers) >= EVERY_OTHER and set(later - one for one, later in pairwise(numbers)) == {2}:
+        if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:
             name = f"{'Odd' if numbers[0] % 2 else 'Even'} {what.lower()}s {numbers[0]} to {numbers[-1]}"
         name += f" ({yarns})" if yarns else ""
         yield RoundLine(name, unbroken(text), after if changes else "")
