@@ -8,12 +8,16 @@ from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.names.slates import slates_of
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.documents.wording import duration, hands_time
+from lessonplan.craft.words import words_of
+from lessonplan.documents.notions import THREADED
+from lessonplan.documents.stopping import stitches
+from lessonplan.documents.wording import duration, hands_time, listing
 from lessonplan.pattern.texts import fill, for_size, on_screen
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, State, Stop
+from lessonplan.samples.choice import Piece, State, Stop, contains
 from lessonplan.samples.states import in_words
 
 
@@ -47,7 +51,7 @@ class PieceHere:
 class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
-    ``slate`` is 0 where none is agreed.
+    ``slate`` is 0 where none is agreed. ``worked``: what becomes of stitches worked live on a piece that does not move.
     """
 
     number: str
@@ -67,6 +71,7 @@ class ShotText:
     note: str
     for_helper: str
     for_editor: str
+    worked: str
 
 
 def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
@@ -126,7 +131,7 @@ def shot_text(
         say=fill(shot.say, word),
         points=tuple(f"{fill(point.text, word)} ({hands_time(point.time)})" for point in shot.points),
         hands=tuple(hands),
-        tools=shot.tools,
+        tools=(*shot.tools, *_threaded(plan, shot, stops)),
         on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
@@ -134,7 +139,51 @@ def shot_text(
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host) if text),
         for_helper=fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
+        worked=_worked(plan, number, shot, stops),
     )
+
+
+def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
+    """Name the darning needle for a move that is sewn with it, where the shot names none."""
+    if any("darning needle" in one.lower() for one in on_table(plan.course, shot.tools)):
+        return ()
+    for piece, stop in stops:
+        worked = plan.worked.kinds[piece.kind]
+        for key, a, b in zip(worked.order, stop.start, stop.end, strict=True):
+            if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
+                return ("darning needle",)
+    return ()
+
+
+def _worked(plan: Plan, number: str, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
+    """Say what becomes of the stitches worked live on pieces that the plan does not move in a shot.
+
+    In the plan each such piece is as it was when the next take begins, and in its next shot; where that asks for
+    more, what the last take worked is on the way there.
+    """
+    if not any(one.work for one in shot.hands):
+        return ""
+    size, words, live = plan.worked.size, words_of(plan.course.pattern), False
+    still, stays = list[str](), list[str]()
+    for piece, stop in stops:
+        worked = plan.worked.kinds[piece.kind]
+        if stop.spare or stop.end != stop.start or not any(stitches(stop.start, worked, size, words)):
+            continue
+        live = True
+        then = next(iter(piece.stops[piece.stops.index(stop) + 1 :]), None)
+        if then and then.start == stop.end:
+            now = in_words(stop.end, worked, size)
+            still.append(f"{piece.name} is still at “{now}” in {shot_of(then.demand)}")
+        elif then and contains(then.start, stop.end):
+            stays.append(f"on {piece.name}, on the way to {shot_of(then.demand)}")
+    between = "Between takes" if shot.takes > 1 else ""
+    if still:
+        when = f"{between}, and after the last," if between else "After it"
+        return f"{when} take back what was worked: {listing(still)}."
+    if stays:
+        stay = f"it may stay {listing(stays)}."
+        return f"{between} take back what was worked; after the last {stay}" if between else f"After it {stay}"
+    return f"{between} take back what was worked." if between and live else ""
 
 
 def take_of(plan: Plan, stop: Stop) -> int:

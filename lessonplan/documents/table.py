@@ -62,10 +62,10 @@ def table_view(plan: Plan, day: Day) -> TableView:
         number=day.number + 1,
         day=day.day.isoformat(),
         day_text=day_text(day.day),
-        place=file.shoot[day.number].place,
+        place=file.shoot[day.number].place or file.place,
         cameras=tuple(camera.name for camera in file.cameras),
         shots=tuple(_shots(plan, day)),
-        cautions=cautions(plan, "floor"),
+        cautions=cautions(plan, "floor", day.number),
     )
 
 

@@ -176,7 +176,7 @@ def rest_of(step: Step) -> str:
 
 
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
-    """Each sentence of what the pattern says of a work is one remark; “Or until ...” is left to viewers: a piece stops."""
+    """Each sentence of what the pattern says of a work is one remark; “Or until ...” is for viewers: a piece stops."""
     said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
     yield from (
         RoundLine("", one, "", remark=True)
