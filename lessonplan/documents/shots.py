@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -194,14 +195,31 @@ def take_of(plan: Plan, stop: Stop) -> int:
 
 def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[PieceHere]:
     """Word the pieces in a shot; one that serves several takes of a move, put back between them, stands there once."""
+    names = _named(plan, stops)
     alike: dict[tuple[str, State, State, bool], list[tuple[Piece, Stop]]] = {}
     for piece, stop in stops:
         alike.setdefault((piece.name, stop.start, stop.end, stop.spare), []).append((piece, stop))
     for group in alike.values():
-        here = [_piece(plan, piece, stop) for piece, stop in group]
+        here = [replace(one, name=names.get(one.letter, one.name)) for one in (_piece(plan, *each) for each in group)]
         again = [take for one in here for take in one.takes]
         last = here[-1]
         yield replace(last, takes=tuple(again), knitted=here[0].knitted, put_back=last.knitted if group[1:] else "")
+
+
+def _named(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Mapping[str, str]:
+    """Name pieces of a shot that could be exchanged by their letters, so that the first is so everywhere."""
+    asked = {one.name: one for one in plan.worked.table}
+    alike = defaultdict[str, list[tuple[Piece, str]]](list)
+    for piece, stop in stops:
+        one = asked[appearance_of(stop.demand)]
+        if one.label and not (one.note or one.moves or stop.spare):
+            alike[f"{piece.kind} {stop.start} {sorted(one.stands.items())}"].append((piece, stop.demand))
+    found = dict[str, str]()
+    for group in alike.values():
+        letters = sorted((piece.name for piece, _ in group), key=lambda name: (len(name), name))
+        labels = [asked[appearance_of(demand)].label for demand in sorted(demand for _, demand in group)]
+        found |= dict(zip(letters, labels, strict=True))
+    return found
 
 
 def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
