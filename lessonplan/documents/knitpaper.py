@@ -227,7 +227,8 @@ def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
     if knitter.name == plan.course.course.host:
         return ""
     begun = [one for one in mine if any(begun_at(plan.worked.question, one))]
-    sent = [f"{one.name} (“{drawer}”)" for one in begun if (drawer := from_drawer(plan, one))]
+    left = [(one.name, from_drawer(plan, one)) for one in begun]
+    sent = [name if drawer == name else f"{name} (“{drawer}”)" for name, drawer in left if drawer]
     hers = [one.name for one in begun if not from_drawer(plan, one)]
     parts = [f"In the parcel with this paper: {listing(sent)}."] if sent else []
     parts += [f"With you already: {listing(hers)}, as you said how far it is."] if hers else []

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import brought_back, needles_beside
+from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.samples import size_of
+from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.tasks import begun_on_set
@@ -112,7 +113,7 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         time=clock(entry.start),
         late=clock(entry.late),
         minutes=duration(minutes) if minutes else "",
-        text=entry.text,
+        text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
     )

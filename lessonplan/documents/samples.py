@@ -116,7 +116,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         optimal="No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces=pieces,
         to_buy=uses_text(uses_of(plan, *choice.pieces), packs=True),
-        unused=tuple(name for name in choice.unused if name in drawer_names(plan)),
+        unused=tuple(name for name in choice.unused if plan.again or name in drawer_names(plan)),
         drawer="what the shoot left" if plan.again else "the drawer",
         savings=tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changed=changes(plan),

@@ -20,6 +20,8 @@ from lessonplan.shoot.slots import Slot
 
 NOTHING = 0.25
 """Minutes of work that are none."""
+NEARLY_ALL = 0.9
+"""The share of a job from which on it is only to take work back."""
 HOSTS_OWN = 3.0
 """A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
@@ -144,7 +146,9 @@ def _said(plan: Plan, stint: Stint) -> str:
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    lasts = f"{duration(stint.minutes)}{stint.perhaps}"
+    lasts = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
+    if stint.ripping > NEARLY_ALL * stint.minutes:
+        verb, ripping = ("take" if " and " in who else "takes") + " work back", ""
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"
 
