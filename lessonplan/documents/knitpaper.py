@@ -281,7 +281,8 @@ def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if knitter.name in who)
         if mine:
             by = f"{clock(day.call)} on {day_text(day.day)}"
-            yield f"You take {listing(mine)} along after the wrap before: have them back on the set by {by}."
+            them = "it" if len(mine) == 1 else "them"
+            yield f"You take {listing(mine)} home after the wrap: have {them} back on the set by {by}."
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:

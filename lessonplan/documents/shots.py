@@ -11,6 +11,7 @@ from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.craft.words import words_of
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.stopping import stitches
@@ -119,7 +120,7 @@ def shot_text(
     word = for_size(plan.worked.facts, plan.worked.size)
     hands = []
     for one in shot.hands:
-        seconds = f" ({hands_time(one.time)})" if one.time else ""
+        seconds = f" ({_whole(one.time)})" if one.time else ""
         hands.append(fill(one.work or one.do, word) + seconds)
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
@@ -130,7 +131,7 @@ def shot_text(
         title=fill(shot.title, word),
         view=shot.view,
         say=fill(shot.say, word),
-        points=tuple(f"{fill(point.text, word)} ({hands_time(point.time)})" for point in shot.points),
+        points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
         tools=(*shot.tools, *_threaded(plan, shot, stops)),
         on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
@@ -142,6 +143,11 @@ def shot_text(
         for_editor=fill(shot.notes.editor, word),
         worked=_worked(plan, number, shot, stops),
     )
+
+
+def _whole(minutes: float) -> str:
+    """Word how long hands are filmed, so that no line ends between the number and its unit."""
+    return hands_time(minutes).replace(" ", NO_BREAK)
 
 
 def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:

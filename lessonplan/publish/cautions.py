@@ -82,7 +82,7 @@ def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
 
 def _done_in(course: Course, shot: Shot) -> frozenset[str]:
     """Give the words of what is used and done in a shot; what is only said in it is none of them."""
-    texts = [shot.title, shot.view, shot.note, shot.notes.host, shot.notes.helper]
+    texts = [shot.title, shot.view]
     texts += [text for one in shot.hands for text in (one.do, one.work)]
     for name in shot.tools:
         tool = course.course.tools.get(name)
