@@ -164,7 +164,7 @@ def _small(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> WorkedPatte
         return _cast_on(pattern, worked, size, share, pattern.small.stitches, len(worked.order) + 1) or worked
     wanted = max(1, round(whole * pattern.small.share))
     tries = sorted(
-        range(max(1, wanted - MOST_OFF), wanted + MOST_OFF + 1), key=lambda count: (abs(count - wanted), -count)
+        range(max(1, wanted - MOST_OFF), wanted + MOST_OFF + 1), key=lambda count: (abs(count - wanted), count)
     )
     best, least = worked, len(worked.order) + 1
     for count in tries:
