@@ -9,7 +9,7 @@ import sys
 from lessonplan.terminal import finish, make_ready, show
 from lessonplan.usage import help_text
 
-SWEEP_AFTER = 100_000
+SWEEP_AFTER = 500_000
 """So many new values more than were given up, and Python looks for circles among them (its own count is 700)."""
 
 

@@ -13,8 +13,10 @@ from typing import Any, Self
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model.episodes import Episode
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
+from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said
@@ -36,7 +38,7 @@ from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
-from lessonplan.publish.obstacles import with_obstacles
+from lessonplan.publish.obstacles import unready, with_obstacles
 from lessonplan.publish.remarks import checked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
@@ -285,7 +287,7 @@ def errata_feed(planned: Plan) -> bytes:
     entries = [
         FeedEntry(
             number=row.number,
-            day=log[row.number - 1].found,
+            day=_told_on(planned, log[row.number - 1]),
             title=f"{row.where}: {row.state}",
             text=f"Said or shown: {row.said}. Right: {row.right}."
             + (f" Right from {row.mended} on." if row.mended else ""),
@@ -295,6 +297,12 @@ def errata_feed(planned: Plan) -> bytes:
     known_as = agreed.course if agreed and agreed.course else file.title
     begun = stamp_of(planned).date()
     return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=file.address)
+
+
+def _told_on(planned: Plan, erratum: Erratum) -> date:
+    """Give the day on which readers of the feed last had something new to learn of an erratum."""
+    mended = (one.on for one in planned.course.published if one.edition == erratum.mended_in)
+    return max((erratum.found, *(day for day in (erratum.changed, *mended) if day)))
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
@@ -384,5 +392,6 @@ def build(
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)
     if publish:
-        keep_edition(course, result.plan, publish)
+        keep_edition(course, result.plan, publish, told_beyond(result.plan))
+        problems = in_reading_order((*problems, *unready(result, course, files)), result.files)
     return replace(result, problems=problems)

@@ -26,7 +26,7 @@ from lessonplan.craft.words import common_words, craft_named
 from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.whole import plan
 from lessonplan.planning.worked import load
-from lessonplan.reference.schema import modeline, schema_files
+from lessonplan.reference.schema import FOLDER, MODELS, modeline, write_schemas
 from lessonplan.render.pages import templates_folder
 
 _COLOURS = ("#D8C7A3", "#1F6573")
@@ -108,8 +108,19 @@ def check_free(folder: Path) -> None:
 
 
 def is_free(folder: Path) -> bool:
-    """Tell whether nothing of anybody's is in a folder; what a system or a desk keeps hidden there does not count."""
-    return all(path.name.startswith(".") for path in folder.iterdir())
+    """Tell whether nothing of anybody's is in a folder.
+
+    What a system or a desk keeps hidden there does not count, nor do schemas that a course left that was undone.
+    """
+    return all(path.name.startswith(".") or _is_schemas(path) for path in folder.iterdir())
+
+
+def _is_schemas(path: Path) -> bool:
+    return (
+        path.name == FOLDER
+        and path.is_dir()
+        and {one.name for one in path.iterdir()} <= {f"{one}.json" for one in MODELS}
+    )
 
 
 def settle(pattern: Pattern, answers: Answers) -> None:
@@ -146,11 +157,11 @@ def _write(folder: Path, answers: Answers, given: From = NOTHING, *, helped: boo
     """Write the files; ``helped``: with the schemas by which an editor helps, and a first line that names them."""
     texts = files(answers, given)
     if helped:
-        texts = {**{path: modeline(path) + text for path, text in texts.items()}, **schema_files()}
+        texts = {path: modeline(path) + text for path, text in texts.items()}
     for name, text in texts.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_new(folder / name, text.encode())
-    return tuple(folder / name for name in texts)
+    return (*(folder / name for name in texts), *(write_schemas(folder) if helped else ()))
 
 
 def _soonest(answers: Answers, given: From) -> tuple[date, ...]:

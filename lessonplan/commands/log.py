@@ -34,7 +34,7 @@ def errata(
     slip: Annotated[int, typer.Option("--slip", metavar="N", help="Take over a slip of the takes, by its number.")] = 0,
     number: Annotated[int, typer.Option("--number", metavar="N", help="Change this one instead of adding one.")] = 0,
     today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day it was found.")
+        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day it was found or changed.")
     ] = None,
     as_json: JsonOpt = False,
 ) -> None:
@@ -58,8 +58,12 @@ def errata(
         if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
             tell("A new erratum needs --where, --said, --right and --by; to change one, give its --number.")
             raise typer.Exit(USAGE)
-        found = {"found": (today or datetime.now()).date().isoformat()}
-        done, problems = change_erratum(course, number, asked) if number else note_erratum(course, found | asked)
+        day = (today or datetime.now()).date().isoformat()
+        done, problems = (
+            change_erratum(course, number, asked | {"changed": day})
+            if number
+            else note_erratum(course, {"found": day} | asked)
+        )
         if done:  # what the rest of the course says of it, such as a slate that is not agreed
             problems = tuple(one for one in load(course).problems if one.where.file == FILE)
         report(problems)

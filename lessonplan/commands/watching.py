@@ -6,6 +6,8 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from lessonplan.course.files import FOLDERS
+
 PAUSE = 0.4
 """Seconds between two looks: less than it takes to turn from an editor to a terminal."""
 
@@ -25,7 +27,7 @@ def changes(course: Path) -> Iterator[None]:
 def stamps(course: Path) -> dict[Path, tuple[int, int]]:
     """When each file of a course was changed last, and its size; what comes and goes meanwhile is left out."""
     found = {}
-    folders = (course, *(course / name for name in ("episodes", "takes", "captions", "templates", "published")))
+    folders = (course, *(course / name for name in FOLDERS))
     for path in (path for folder in folders for path in folder.glob("*")):
         try:
             kind = path.stat()

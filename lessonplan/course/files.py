@@ -16,6 +16,8 @@ from pathlib import Path
 from lessonplan.course.problems import Problem, Where, error
 
 NEW = ".lessonplan-new"
+FOLDERS = ("episodes", "captions", "takes", "published", "templates")
+"""The folders of a course that hold its files, besides its own."""
 
 
 class UnfitError(Exception):

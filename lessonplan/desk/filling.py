@@ -16,11 +16,12 @@ from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
-from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
+from lessonplan.desk.forms.mentions import can_be_named, check_alone, mentions, renamed_in
 from lessonplan.desk.forms.outline import outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.values import Branch, Form, Path, id_of
 from lessonplan.desk.forms.whole import form_of
+from lessonplan.desk.history import digest_of
 from lessonplan.desk.pages import desk_page
 from lessonplan.desk.site import Desk, desk_of, fields_of
 from lessonplan.desk.store import MeanwhileError, RefusedError
@@ -39,6 +40,8 @@ def _form(request: Request) -> tuple[Form | None, str]:
     except EditError as bad:
         raise RefusedError(str(bad), 404) from None
     standing, text = desk.planner.standing(), desk.store.read(name)
+    if text is None and model_of_file(name) is Episode:
+        raise RefusedError(f"There is no file {name} in the course. Versions has what this desk changed in it.", 404)
     facts = tuple(standing.plan.worked.facts) if standing.plan else ()
     made = form_of(views.texts(desk.store), name, path, standing.result.problems, facts)
     return made, text.digest if text else ""
@@ -108,19 +111,23 @@ def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
         after, place = apply(here, change), landing(before, change)
     except EditError as bad:
         raise RefusedError(str(bad)) from None
+    group = digest_of(after.encode())[:16] if others else ""
     for name, (was, other) in others.items():
         now = desk.store.read(name)
         if now is None or now.text != was:
             raise MeanwhileError(f"{name} was changed meanwhile, so it was not renamed there. Rename it again.", now)
-        desk.store.save(name, now.digest, other, _in_words(change))
-    digest = desk.store.save(change.file, change.digest, after, _in_words(change))
-    return digest, place, f"Renamed here and in {', '.join(others)}; Undo goes back file by file." if others else ""
+        desk.store.save(name, now.digest, other, _in_words(change), group)
+    digest = desk.store.save(change.file, change.digest, after, _in_words(change), group)
+    return digest, place, f"Renamed here and in {', '.join(others)}." if others else ""
 
 
 def _renamed(desk: Desk, change: Change) -> dict[str, tuple[str, str]]:
     """Give the texts in which an entry is named, as they are and with the name that it gets."""
     files, name = views.texts(desk.store), str(change.value).strip()
-    found = mentions(files, change.path) if can_be_named(change.file, change.path) else {}
+    if not can_be_named(change.file, change.path):
+        return {}
+    check_alone(files, change.path)
+    found = mentions(files, change.path)
     return {file: (files[file], renamed_in(files[file], spans, name)) for file, spans in found.items()}
 
 
@@ -139,11 +146,13 @@ async def begun(request: Request) -> Response:
         try:
             if not is_free(desk.folder):
                 raise FileExistsError("There is something in this folder by now, so nothing was written.")
-            begin(desk.folder, answers_of(answered, desk.now().date()))
+            made, _ = begin(desk.folder, answers_of(answered, desk.now().date()))
         except AnswerError as bad:
             raise RefusedError(str(bad), field=id_of((bad.name,), "in")) from None
         except FileExistsError as bad:
             raise RefusedError(str(bad)) from None
+        names = (str(path.relative_to(desk.folder).as_posix()) for path in made)
+        desk.store.note_new("the course begun", [name for name in names if name.endswith(".yaml")])
 
     await run_in_threadpool(do)
     await run_in_threadpool(desk.planner.settle)

@@ -27,6 +27,7 @@ class Change:
     """One change of a file: when (as ISO 8601 has it), its digests before and after (empty: no file), and what it was.
 
     ``kind``: an edit, the undoing or redoing of one, or a text that was put aside (``before``) and never was a file.
+    ``group``: changes of several files that were made as one, and are undone as one, have the same.
     """
 
     at: str
@@ -35,6 +36,11 @@ class Change:
     after: str
     what: str
     kind: str = "edit"
+    group: str = ""
+
+    def __str__(self) -> str:
+        """Say what was changed."""
+        return self.what if self.group else f"{self.file}, {self.what}"
 
 
 def digest_of(data: bytes | None) -> str:
@@ -144,6 +150,6 @@ def _read(line: str) -> Change | None:
     try:
         held = json.loads(line)
         date.fromisoformat(held["at"][:10])
-        return Change(**{one.name: str(held[one.name]) for one in fields(Change)})
+        return Change(**{one.name: str(held[one.name]) for one in fields(Change) if one.name in held})
     except (ValueError, KeyError, TypeError):
         return None

@@ -13,6 +13,7 @@ from lessonplan.render.pages import templates_folder
 ASSETS = {
     "style.css": ("style.css", "text/css"),
     "desk.css": ("desk/desk.css", "text/css"),
+    "parts.js": ("desk/parts.js", "text/javascript"),
     "desk.js": ("desk/desk.js", "text/javascript"),
     "text.js": ("desk/text.js", "text/javascript"),
     "form.css": ("desk/form.css", "text/css"),

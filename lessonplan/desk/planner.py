@@ -23,6 +23,8 @@ from lessonplan.terminal import fault
 
 _PATIENCE = 10.0
 """So many seconds a page waits for a new plan; then it shows the old one, and is renewed when the new one comes."""
+_BREATH = 0.15
+"""So many seconds the remarks wait: the pages fetch their document meanwhile, and are not held up."""
 
 
 class NoPaperError(Exception):
@@ -64,7 +66,7 @@ class Planner:
         self._wanted, self._ended = threading.Event(), threading.Event()
         self._first, self._idle, self._asking = threading.Event(), threading.Event(), threading.Lock()
         self._rendering = threading.Lock()
-        self._made: dict[tuple[int, date], dict[str, bytes | NoPaperError]] = {}
+        self._held: dict[tuple[int, date], dict[str, bytes | NoPaperError]] = {}
         self._looked = ""
         self._seen: dict[Path, tuple[int, int]] = {}
         self._standing = Standing(0, Result(None, None, ()), None, True)
@@ -107,19 +109,19 @@ class Planner:
         if standing.plan is None:
             raise LookupError
         self._looked = name if name.endswith(".html") else self._looked
-        return self._paper(standing.plan, standing.number, name), standing
+        return self._once(standing.plan, standing.number, name), standing
 
-    def _paper(self, plan: Plan, number: int, name: str) -> bytes:
+    def _once(self, plan: Plan, number: int, name: str) -> bytes:
         with self._rendering:  # one at a time: they share the caches of the templates
             today = self._today()
-            made = self._made.setdefault((number, today), {})
+            made = self._held.setdefault((number, today), {})
             if name not in made:
                 try:
                     made[name] = _made(plan, name, self.folder, today, self._sends)
                 except NoPaperError as bad:
                     made[name] = bad  # a template that runs for ever does so once
-            for old in sorted(self._made)[:-2]:
-                del self._made[old]
+            for old in sorted(self._held)[:-2]:
+                del self._held[old]
             found = made[name]
             if isinstance(found, NoPaperError):
                 raise NoPaperError(str(found))
@@ -152,11 +154,12 @@ class Planner:
         plan, number = result.plan, self._standing.number + 1
         if plan and self._looked:
             try:
-                self._paper(plan, number, self._looked)  # first of all what somebody looks at
+                self._once(plan, number, self._looked)  # first of all what somebody looks at
             except Exception:
                 self._looked = ""
         self._tell(result, whole=False)
-        self._stop_if_newer()
+        if self._wanted.wait(_BREATH):
+            raise _NewerError
         self._tell(remarked(with_remarks(with_typed(result))), number=number)
         if plan:
             self.planned(plan)

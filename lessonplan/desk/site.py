@@ -21,6 +21,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from lessonplan.course.files import FOLDERS
 from lessonplan.course.words import count_of
 from lessonplan.desk import views
 from lessonplan.desk.forms.shapes import model_of_file
@@ -28,7 +29,7 @@ from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
-from lessonplan.desk.store import FOLDERS, MeanwhileError, RefusedError, Store
+from lessonplan.desk.store import MeanwhileError, RefusedError, Store
 from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 
@@ -185,7 +186,7 @@ async def step(request: Request) -> Response:
     change = await run_in_threadpool(desk.store.undo if way == "undo" else desk.store.redo)
     await run_in_threadpool(desk.planner.settle)
     done = "Undone" if way == "undo" else "Made anew"
-    return JSONResponse({"said": f"{done}: {change.file}, {change.what}."})
+    return JSONResponse({"said": f"{done}: {change}."})
 
 
 def versions(request: Request) -> Response:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import errno
 import re
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from difflib import SequenceMatcher
@@ -14,15 +14,14 @@ from pathlib import Path
 from typing import NoReturn
 
 from lessonplan.course.byplace.edits import changed
-from lessonplan.course.files import UnfitError, clear_left, decode, inside, locked, read_plain, write_file
+from lessonplan.course.files import FOLDERS, UnfitError, clear_left, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.desk.history import Change, History, digest_of
 
 FIRST = ("course.yaml", "pattern.yaml")
-FOLDERS = ("episodes", "captions", "takes", "published", "templates")
 _TEXTS = (".yaml", ".yml", ".md", ".txt", ".csv", ".vtt", ".srt", ".html", ".css", ".typ")
-_NAME = re.compile(r"(?:(?:episodes|captions|takes|published|templates)/)?[^\W_](?:[\w .-]{0,99}\w)?\.[a-z]{2,4}")
+_NAME = re.compile(rf"(?:(?:{'|'.join(FOLDERS)})/)?[^\W_](?:[\w .-]{{0,99}}\w)?\.[a-z]{{2,4}}")
 _MOST = 600
 _ENDS = re.compile(r"\r\n|\n|\r")
 
@@ -76,8 +75,10 @@ class Store:
         data = self._bytes(name)
         return None if data is None else _as_text(name, data)
 
-    def save(self, name: str, digest: str, text: str | None, what: str = "text") -> str:
+    def save(self, name: str, digest: str, text: str | None, what: str = "text", group: str = "") -> str:
         """Write a text over the version of a digest, or take the file away (None). Gives the new digest.
+
+        ``group`` is that of the change, where it is one of several that are made as one.
 
         Raises `MeanwhileError` where another version stands there by now, else `RefusedError`.
         """
@@ -86,7 +87,7 @@ class Store:
             if digest_of(before) != digest:
                 raise MeanwhileError(_meanwhile(name, digest, before), None if before is None else _now(name, before))
             after = None if text is None else _encoded(text, before or b"")
-            self._put(name, before, after, what)
+            self._put(name, before, after, what, group=group)
             return digest_of(after)
 
     def put_aside(self, name: str, text: str) -> None:
@@ -129,11 +130,20 @@ class Store:
             with _told():
                 yield
             with self._writing():
-                for name, was in before.items():
-                    now = self._bytes(name)
-                    if now != was:
-                        done = Change(at="", file=name, before=digest_of(was), after=digest_of(now), what=what)
-                        self.history.note(done)
+                self._note_all(what, {name: digest_of(was) for name, was in before.items()})
+
+    def note_new(self, what: str, names: Iterable[str]) -> None:
+        """Note files that another function of the program has written where there were none."""
+        with self._writing():
+            self._note_all(what, dict.fromkeys(names, ""))
+
+    def _note_all(self, what: str, before: Mapping[str, str]) -> None:
+        """Note how files stand now that had other digests before: as one change."""
+        now = {name: digest_of(self._bytes(name)) for name in before}
+        changed = [name for name in before if now[name] != before[name]]
+        group = now[changed[0]][:16] if len(changed) > 1 else ""
+        for name in changed:
+            self.history.note(Change(at="", file=name, before=before[name], after=now[name], what=what, group=group))
 
     def thin(self) -> None:
         """Thin out the kept versions of earlier days, and clear what killed runs left."""
@@ -151,8 +161,11 @@ class Store:
             return "unread"
 
     def _step(self, kind: str) -> Change:
+        done: Change | None = None
         with self._writing():
             while (change := self.history.steps()[kind == "redo"]) is not None:
+                if done and change.group != done.group:
+                    return done
                 old, new = (change.before, change.after) if kind == "undo" else (change.after, change.before)
                 now = self._bytes(change.file)
                 if digest_of(now) == new:
@@ -160,11 +173,16 @@ class Store:
                         data = self.history.kept(old)
                     except FileNotFoundError:
                         raise RefusedError(f"The older version of {change.file} is not kept any more.", 409) from None
-                    self._put(change.file, now, data, change.what, kind)
-                    return change
+                    self._put(change.file, now, data, change.what, kind, change.group)
+                    if not change.group:
+                        return change
+                    done = done or change
+                    continue
                 if digest_of(now) != old:
                     self._passed(change.file, kind)
                 self._note(change, kind)  # a killed run never wrote it
+        if done:
+            return done
         raise RefusedError(f"There is nothing to {kind}.", 409)
 
     def _passed(self, name: str, kind: str) -> NoReturn:
@@ -177,19 +195,28 @@ class Store:
 
     def _note(self, change: Change, kind: str) -> None:
         before, after = (change.after, change.before) if kind == "undo" else (change.before, change.after)
-        self.history.note(Change(at="", file=change.file, before=before, after=after, what=change.what, kind=kind))
+        self.history.note(
+            Change(at="", file=change.file, before=before, after=after, what=change.what, kind=kind, group=change.group)
+        )
 
-    def _put(self, name: str, before: bytes | None, after: bytes | None, what: str, kind: str = "edit") -> None:
+    def _put(
+        self, name: str, before: bytes | None, after: bytes | None, what: str, kind: str = "edit", group: str = ""
+    ) -> None:
         """Replace a file, the old version kept and the change noted first."""
         if after == before:
             return
         self.history.keep(before)
         self.history.note(
-            Change(at="", file=name, before=digest_of(before), after=digest_of(after), what=what, kind=kind)
+            Change(
+                at="", file=name, before=digest_of(before), after=digest_of(after), what=what, kind=kind, group=group
+            )
         )
         path = inside(self.folder, name)
         if after is None:
             path.unlink()
+            if path.parent.name in FOLDERS:
+                with suppress(OSError):  # it holds something else
+                    path.parent.rmdir()
         else:
             write_file(path, after)
 

@@ -108,7 +108,7 @@ def frame(store: Store, standing: Standing, today: date) -> Frame:
 
 
 def _change(change: Change | None) -> str:
-    return f"{change.file}: {change.what}" if change else ""
+    return str(change or "")
 
 
 def state_of(standing: Standing, folder: Path) -> tuple[str, bool]:

@@ -55,6 +55,8 @@ def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
     """The next shot in the story that shows the same kind of piece as far as this one leaves it, or further on."""
     table = plan.worked.table
     here = [piece for piece in table if piece.shot == number]
+    if not here:
+        return None
     story = [one.number for one in plan.course.shots() if one.number.episode == number.episode]
     for later in story[story.index(number) + 1 :]:
         for piece in (piece for piece in table if piece.shot == later):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.groups import Option
@@ -13,7 +13,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.wording import listing
+from lessonplan.documents.wording import hours, listing
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Worked
@@ -50,7 +50,6 @@ def choices_view(worked: Worked) -> ChoicesView | None:
         return None
     named = [way for way in ways[1:] if way.name]
     ranged = ways if len(ways) > 1 + len(named) else ()
-    slow, middling = tables.pace("slow"), tables.pace("middling")
     return ChoicesView(
         sentences=tuple(_sentence(name, option, pattern) for name, option in pattern.options.items()),
         rows=tuple(
@@ -68,7 +67,7 @@ def choices_view(worked: Worked) -> ChoicesView | None:
             for option in pattern.options.values()
             for choice, things in option.kit.items()
         ),
-        paces=f"at {slow:g} to {middling:g} {words_of(pattern).pace}" if words_of(pattern).pace else "",
+        paces=paces_words(worked),
     )
 
 
@@ -96,20 +95,25 @@ def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ..
     return tuple(found)
 
 
+def paces_words(worked: Worked) -> str:
+    """Say at which paces hours are told, as `hours_range` tells them; nothing where the craft's work has none."""
+    pace = words_of(worked.course.pattern).pace
+    return f"at {tables.pace('middling'):g} to {tables.pace('slow'):g} {pace}" if pace else ""
+
+
 def hours_range(worked: Worked, ways: Sequence[Way]) -> str:
-    """Word the hours that some ways take, from the least at a middling pace to the most at a slow one, in all sizes."""
+    """Word the hours that some ways take, from the least at a middling pace to the most at a slow one, in all sizes.
+
+    They are rounded up as `hours` are.
+    """
     course, sizes = worked.course, range(len(worked.pattern.sizes))
     ends = []
-    for pace, choose, rounded in ((tables.pace("middling"), min, floor), (tables.pace("slow"), max, ceil)):
+    for pace, choose in ((tables.pace("middling"), min), (tables.pace("slow"), max)):
         minutes = [
             choose(way.minutes(course.pattern, size, pace, course.course.techniques) for way in ways) for size in sizes
         ]
-        ends.append(sizes_text([_hours(rounded(one / 30)) for one in minutes]))
+        ends.append(sizes_text([hours(one) for one in minutes]))
     return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
-
-
-def _hours(halves: int) -> str:
-    return f"{halves // 2 or ''}½" if halves % 2 else str(halves // 2)
 
 
 def _range(each_size: Sequence[Sequence[float]]) -> str:

@@ -78,7 +78,7 @@ class CueCardsView:
     cards: tuple[Card, ...]
 
 
-@remembered(16)
+@remembered(4)
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     """Lay out the cards of one day, in filming order; a shot without anything that slips has none.
 

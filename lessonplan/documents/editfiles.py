@@ -7,11 +7,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class EditFiles:
-    """Files of one episode that hold the same in several forms: (name with ``{}`` for its number, the form)."""
+    """Files of one episode that hold the same in several forms: (name with ``{}`` for its number, the form).
+
+    ``of_video``: their times are those of the video, once captions of it are kept; else those of the cut.
+    """
 
     title: str
     about: str
     forms: tuple[tuple[str, str], ...]
+    of_video: bool = False
 
     def names(self, episode: int) -> tuple[tuple[str, str], ...]:
         """Give the files of an episode: (name, form)."""
@@ -33,6 +37,7 @@ EDIT_FILES = (
         "Chapters",
         "for the player, and to copy into the description",
         (("chapters-{}.vtt", "WebVTT"), ("chapters-{}.txt", "text")),
+        of_video=True,
     ),
     EditFiles(
         "Timeline",

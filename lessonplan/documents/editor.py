@@ -16,8 +16,8 @@ from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
 from lessonplan.documents.overlaid import CueLine, Overlay, cue_lines, left_out_lines, overlays
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, listing, screen_time, short_day
-from lessonplan.edit.chapters import chapters_of
-from lessonplan.edit.cues.whole import OVERLAID
+from lessonplan.edit.chapters import chapters_of, on_one_clock
+from lessonplan.edit.cues.whole import is_laid
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size
@@ -76,7 +76,8 @@ class EditorView:
 
     ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
     and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
-    ``chapters_from`` says of which video the times of the ``chapters`` are, ``freely`` what has no draft captions.
+    ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
+    ``freely`` what has no draft captions.
     """
 
     title: str
@@ -87,6 +88,7 @@ class EditorView:
     seconds: int
     longest: int
     shot_count: int
+    slated: bool
     done: str
     missing: tuple[str, ...]
     handles: str
@@ -111,7 +113,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
     filmed = filmed_shots(plan)
-    by_key = {row.number - 1: row for row in errata if row.remedy in OVERLAID}
+    by_key = {row.number - 1: row for row in errata if is_laid(row.remedy, row.state)}
     lines = cue_lines(plan, episode.episode, by_key, filmed)
     left = left_out_lines(plan, episode.episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
@@ -137,6 +139,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         seconds=length,
         longest=max([1, *(max(row.spoken, row.worked) for row in rows.values())]),
         shot_count=len(rows),
+        slated=any(row.shot.slate for row in rows.values()),
         done=f"{sum(done)} of {len(rows)}" if done else "",
         missing=_missing(rows),
         handles=_handles(plan, clocks),
@@ -144,13 +147,21 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         rate_words=rate_words(plan),
         segments=tuple(segments),
         corrections=overlays(plan, by_key, lines, named),
-        other_errata=tuple(row for row in errata if row.remedy not in OVERLAID),
+        other_errata=tuple(row for row in errata if row.number - 1 not in by_key),
         cuts=cuts_view(plan, episode),
-        files=tuple((one.title, one.about, one.names(episode.episode)) for one in EDIT_FILES),
+        files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
         chapters_from=chapters_from(plan, episode.episode),
         freely=freely_said(plan, episode.episode),
     )
+
+
+def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
+    """Give the files beside the sheet, with the clock of each where the video runs otherwise than the cut."""
+    two = bool(spans_of(plan, episode)) and not on_one_clock(plan, episode)
+    for one in EDIT_FILES:
+        clock = "; times of the video as published" if one.of_video else "; times of the cut"
+        yield one.title, f"{one.about}{clock if two else ''}", one.names(episode)
 
 
 def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
@@ -346,7 +357,9 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "hands": "\n".join(row.hands),
         "cut": row.cut,
         "on_screen": _texts(row, own=True),
-        "corrections": "\n".join(f"{_text(one)}{f' ({one.hear})' if one.hear else ''}" for one in _corrections(row)),
+        "corrections": "\n".join(
+            f"{_text(one)}{f' ({one.besides})' if one.besides else ''}" for one in _corrections(row)
+        ),
         "cues": _texts(row, own=False),
         "cues_left_out": "\n".join(row.left_out),
         "advice": row.advice,

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
-from lessonplan.documents.places import place_of, shot_places
+from lessonplan.documents.places import place_of, shot_places, times_words
 from lessonplan.documents.wording import day_text
+from lessonplan.edit.cues.whole import is_laid
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan, Worked
 
@@ -39,6 +40,7 @@ class ErrataView:
     title: str
     edition: int
     rows: tuple[ErratumRow, ...]
+    times: str
 
 
 def errata_view(plan: Plan) -> ErrataView:
@@ -49,7 +51,8 @@ def errata_view(plan: Plan) -> ErrataView:
         place = place_of(plan, places, log[row.number - 1])
         rows.append((-log[row.number - 1].found.toordinal(), place, replace(row, where=place.words)))
     rows.sort(key=lambda one: one[:2])
-    return ErrataView(plan.course.course.title, plan.course.course.edition, tuple(row for *_, row in rows))
+    file = plan.course.course
+    return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))
 
 
 def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
@@ -58,10 +61,14 @@ def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
-    """Give the errata of one episode that are not mended yet, for the editor: as the size that was filmed has it."""
+    """Give the errata of one episode for its editor, as the size that was filmed has it.
+
+    They are those that are not mended, and those that are laid over the picture: a new cut needs these again.
+    """
     facts, size = plan.worked.facts, plan.worked.size
     rows = errata_rows(plan.worked, lambda text: on_screen(text, facts, size))
-    return tuple(row for row in rows if row.state != "mended" and is_in(plan, row.where, episode))
+    asked = (row for row in rows if row.state != "mended" or is_laid(row.remedy, row.state))
+    return tuple(row for row in asked if is_in(plan, row.where, episode))
 
 
 def is_in(plan: Plan, where: str, episode: int) -> bool:

@@ -48,17 +48,26 @@ class FloorJob:
     stages: tuple[StageLines, ...]
 
 
-@remembered(64)
 def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
     """List the work on pieces that begins on a day, in order of time; its night counts to it."""
+    return tuple(_jobs_by_day(plan).get(day.number, ()))
+
+
+@remembered(2)
+def _jobs_by_day(plan: Plan) -> Mapping[int, list[FloorJob]]:
     entries = {entry.number: entry for one in plan.days for entry in one.entries if entry.kind == "shot"}
+    days = {day.number: day for day in plan.days}
     found = []
     for stint in all_stints(plan):
         slot = plan.worked.slots[stint.spells[0].slot]
-        if plan.worked.listed[slot.shot].day == day.number:
-            start = _start(day, plan.worked.listed[slot.shot].number, slot.what)
-            found.append((start, stint.piece.name, _job(plan, day, stint, slot, start, entries)))
-    return tuple(job for _, _, job in sorted(found, key=lambda one: one[:2]))
+        item = plan.worked.listed[slot.shot]
+        if day := days.get(item.day):
+            start = _start(day, item.number, slot.what)
+            found.append((start, stint.piece.name, day.number, _job(plan, day, stint, slot, start, entries)))
+    jobs: dict[int, list[FloorJob]] = {number: [] for number in days}
+    for _, _, number, job in sorted(found, key=lambda one: one[:2]):
+        jobs[number].append(job)
+    return jobs
 
 
 def handed_back(plan: Plan, day: Day) -> Mapping[str, str]:

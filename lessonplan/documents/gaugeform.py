@@ -14,7 +14,10 @@ from lessonplan.planning.worked import Plan
 
 @dataclass(frozen=True, slots=True)
 class PartAtGauge:
-    """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one."""
+    """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one.
+
+    ``asked`` is its length in mm in each size, where all of it is asked for by lengths that any gauge meets; else 0.
+    """
 
     title: str
     stitches: tuple[int, ...]
@@ -22,6 +25,7 @@ class PartAtGauge:
     stitch_ratio: float
     round_ratio: float
     free: tuple[int, ...]
+    asked: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         free = [place for place, one in enumerate(data.free) if one.stage == key]
         if any(stage.rounds for stage in stages):
             own = {data.free[place].work for place in free}
+            lands = any(data.free[place].ends for place in free)
             parts.append(
                 PartAtGauge(
                     title=stages[0].title,
@@ -57,6 +62,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
                     stitch_ratio=stages[0].fabric.stitches_per_mm / (main.stitches / main.over),
                     round_ratio=stages[0].fabric.rounds_per_mm / (main.rounds / main.over),
                     free=tuple(free),
+                    asked=tuple(0.0 if lands else stage.asked for stage in stages),
                 )
             )
     return GaugeForm(

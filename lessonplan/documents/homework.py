@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.documents.ready import Ready, hours, in_hours, quarters, ready, work_of
-from lessonplan.documents.wording import day_text
+from lessonplan.documents.ready import Ready, ready, work_of
+from lessonplan.documents.wording import day_text, hours
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
@@ -39,7 +39,7 @@ class PartRow:
 class PartsView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``whole``: all episodes together as filmed, the sums of what is printed for each.
+    ``whole``: all episodes together as filmed, rounded once, as the handout has it.
     """
 
     title: str
@@ -82,8 +82,8 @@ def parts_view(plan: Plan) -> PartsView:
 def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
     filmed = plan.worked.ways[0]
     for number, size in enumerate(plan.course.pattern.sizes):
-        each = (sum(quarters(minutes(plan, one, filmed, number, pace)) for one in homes) for pace in _paces(plan))
-        yield HoursRow(size.name, "as filmed", tuple(in_hours(many) for many in each))
+        each = (sum(minutes(plan, one, filmed, number, pace) for one in homes) for pace in _paces(plan))
+        yield HoursRow(size.name, "as filmed", tuple(hours(taken) for taken in each))
 
 
 def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:

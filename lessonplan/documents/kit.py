@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import words_of
+from lessonplan.documents.materials import kind_of_needle, tool_lines
 from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
@@ -122,11 +125,21 @@ def slips_view(plan: Plan) -> SlipsView:
 
 
 def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Name the episodes for which something is from home, with the things."""
+    """Name the episodes for which something more is from home, with what is not among the things for all of them."""
+    home = tuple(_home(plan, {}))
     for one in ready(plan):
-        things = from_home(plan, one.tools)
+        things = [name for name in from_home(plan, one.tools) if not _is_among(plan, name, home)]
         if things:
             yield f"{one.episode}: {one.title}", "; ".join(things)
+
+
+def _is_among(plan: Plan, name: str, texts: Iterable[str]) -> bool:
+    """Whether a tool of the shots is one of some things: by one of its names, or by the size that the course gives."""
+    tool = plan.course.course.tools.get(name)
+    called = "|".join(re.escape(one) for one in (name, *(tool.also if tool else ())))
+    size = tool.what.partition(" (")[0] if tool and tool.what[:1].isdigit() else ""
+    named = re.compile(rf"\b(?:{called})\b" + (rf"|^\D*{re.escape(size)}\b" if size else ""), re.IGNORECASE)
+    return any(named.search(text) for text in texts)
 
 
 def kit_table(view: KitView) -> tuple[tuple[str, ...], ...]:
@@ -141,8 +154,9 @@ def _home(plan: Plan, amounts: Mapping[str, str]) -> Iterator[str]:
     for key in from_home(plan, (*pattern.yarns, *pattern.materials)):
         if key in amounts:
             yield f"{_yarn(plan, key) if key in pattern.yarns else pattern.materials[key].name}: {amounts[key]}"
-    for text in from_home(plan, pattern.needles):
-        yield f"{tool} {text}" if text[:1].isdigit() else text
+    of_needles = [with_numbers(text) for text in from_home(plan, pattern.needles)]
+    of_needles += kind_of_needle(pattern, plan.worked.pattern) if of_needles else ()
+    yield from tool_lines(tool, of_needles)
     yield from from_home(plan, (*pattern.tools, *pattern.notions))
 
 

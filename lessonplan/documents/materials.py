@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
@@ -68,13 +68,19 @@ def materials(plan: Plan) -> Materials:
         needles=(
             *pattern.tools,
             *(with_numbers(text) for text in pattern.needles),
-            *_kind_of_needle(pattern, plan.worked.pattern),
+            *kind_of_needle(pattern, plan.worked.pattern),
         ),
         notions=pattern.notions,
         gauges=tuple(_gauges(pattern)),
         instead=tuple(_instead(pattern)),
         care=tuple(_care(pattern)),
     )
+
+
+def tool_lines(tool: str, texts: Iterable[str]) -> Iterator[str]:
+    """Word needles as they stand in a list with other things: ``needle 4 mm``, ``needles as a circular of 60 cm``."""
+    for text in texts:
+        yield f"{tool} {text}" if text[:1].isdigit() else f"{tool}s {text}" if text.startswith("as ") else text
 
 
 def _used(plan: Plan) -> Iterator[UsedView]:
@@ -130,7 +136,7 @@ def _waste(plan: Plan) -> Iterator[YarnView]:
         yield YarnView(key=pm.WASTE, name="waste yarn", colour="", hex="#d55e00", details=details, amount=amount)
 
 
-def _kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
+def kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     """Say on which kind of needle, and how long, the narrowest and the widest rounds or rows can be worked."""
     if pattern.craft.lower() != "knitting":
         return
@@ -149,7 +155,7 @@ def _kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]
         yield kinds[pattern.worked_on]
     elif rounds and min(rounds) < SMALLEST_ON_CIRCULAR:
         small = lengths_text([min(rounds)], units, about=True)
-        yield f"narrowest round {small}: double-pointed needles, or {loop}"
+        yield f"for the narrowest part, {small} round: double-pointed needles, or {loop}"
     elif rounds:
         longest = max(one for one in CIRCULARS if one <= max(min(rounds), CIRCULARS[0]))
         yield f"as a circular of {length_in_a_sentence(longest, units)}"

@@ -35,17 +35,10 @@ class Measurements:
 
 def measurements(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Measurements:
     """Lay out the measurements of every size; a single measure is compared as `measures` compares it."""
-    finished, sentences = [], []
-    for name in pattern.measures:
-        values = [knitted_length(pattern, name, facts, size) for size in range(len(pattern.sizes))]
-        if all(value is not None for value in values):
-            made = replace(facts[measure_fact(name)], values=tuple(float(one or 0) for one in values), typed=False)
-            finished.append(_measure(name[:1].upper() + name[1:], made, len(pattern.sizes)))
-            if is_around(name):
-                sentences.append(_ease(pattern, name, made, facts[measure_fact(name)]))
-    whole = facts.get("total.length")
-    if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
-        finished.append(_measure("Length of the whole", whole, len(pattern.sizes)))
+    made = finished_measures(pattern, worked, facts)
+    finished = [_measure(name, fact, len(pattern.sizes)) for name, fact in made.items()]
+    around = [name for name in pattern.measures if is_around(name) and _title(name) in made]
+    sentences = [_ease(pattern, name, made[_title(name)], facts[measure_fact(name)]) for name in around]
     return Measurements(
         fits=tuple(size.fits for size in pattern.sizes),
         body=tuple(_measure(_title(name), facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures),
@@ -53,6 +46,20 @@ def measurements(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str,
         ease=f"Ease (finished less body): {'; '.join(sentences)}." if sentences else "",
         parts=tuple(_parts(pattern, worked, facts)),
     )
+
+
+def finished_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Mapping[str, Fact]:
+    """Give what the finished thing measures, by its name: each measure that is compared, and the whole of its parts."""
+    found, sizes = dict[str, Fact](), range(len(pattern.sizes))
+    for name in pattern.measures:
+        values = [knitted_length(pattern, name, facts, size) for size in sizes]
+        if all(value is not None for value in values):
+            lengths = tuple(float(one or 0) for one in values)
+            found[_title(name)] = replace(facts[measure_fact(name)], values=lengths, typed=False)
+    whole = facts.get("total.length")
+    if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
+        found["Length of the whole"] = whole
+    return found
 
 
 def _title(name: str) -> str:

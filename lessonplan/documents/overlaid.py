@@ -23,8 +23,8 @@ FREE = "the shot"
 class CueLine:
     """A text over the picture: its kind, what it says, from when to when in the episode, and where in the take.
 
-    ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others, and ``hear``
-    asks to listen first.
+    ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others, and
+    ``besides`` what else is to be known of that: it is in an edition already, or is to be listened for first.
     """
 
     kind: str
@@ -32,7 +32,7 @@ class CueLine:
     when: str
     in_take: str
     belongs: str
-    hear: str = ""
+    besides: str = ""
     key: int = -1
 
 
@@ -42,7 +42,7 @@ class Overlay:
 
     ``video``: where it is in the video as published, which may run otherwise, if that is known. ``shot`` is empty where
     the erratum names none of this episode, the times where there is no room for it. ``sure`` tells that the words were
-    found, ``hear`` that the take to use may be right already.
+    found, ``besides`` that an edition has it already, or that the take to use may be right.
     """
 
     row: ErratumRow
@@ -51,7 +51,7 @@ class Overlay:
     end: str
     sure: bool
     video: str = ""
-    hear: str = ""
+    besides: str = ""
     in_take: str = ""
 
 
@@ -74,7 +74,7 @@ def _line(plan: Plan, episode: int, cue: Cue, rows: Mapping[int, ErratumRow], fi
         when=f"{_at(cue.start)} to {_at(cue.end)}",
         in_take=in_take(plan, times_by_shot(plan, episode)[number], cue.start),
         belongs=cue.wanted.belongs,
-        hear=_hear(row, filmed.get(number)) if row else "",
+        besides=in_an_edition(plan, cue.wanted.key) or (_hear(row, filmed.get(number)) if row else ""),
         key=cue.wanted.key,
     )
 
@@ -101,8 +101,10 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     ]
     for cue in laid.cues:
         codes = (timecode(nearest_frame(at, rate), rate) for at in (cue.start, cue.end))
+        since = in_an_edition(plan, cue.wanted.key)
+        kind = f"{cue.wanted.kind} ({since})" if since else cue.wanted.kind
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
-        row = (_seconds(cue.start), _seconds(cue.end), *codes, one.shot, one.kind, cue.text, one.belongs, take, "")
+        row = (_seconds(cue.start), _seconds(cue.end), *codes, one.shot, kind, cue.text, one.belongs, take, "")
         rows.append(row)
     for left in laid.left_out:
         one = left.wanted
@@ -134,11 +136,19 @@ def overlays(
                 end=end,
                 sure=line is not None and line.belongs != FREE,
                 video=in_video(plan, places, log[key]),
-                hear=line.hear if line else "",
+                besides=line.besides if line else in_an_edition(plan, key),
                 in_take=line.in_take if line else "",
             )
         )
     return tuple(found)
+
+
+def in_an_edition(plan: Plan, key: int) -> str:
+    """Say of a text that corrects an erratum, by its place in the log, since when videos have it; nothing of others."""
+    erratum = plan.course.errata.errata[key] if key >= 0 else None
+    if erratum is None or erratum.state != "mended":
+        return ""
+    return f"in the video since edition {erratum.mended_in}" if erratum.mended_in else "in the video already"
 
 
 def _hear(row: ErratumRow, filmed: Filmed | None) -> str:

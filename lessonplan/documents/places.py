@@ -84,16 +84,17 @@ def _in_video(time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) 
 
 def times_words(plan: Plan) -> str:
     """Say for which episodes the times that viewers are given are planned ones, as a clause; "" where all are known."""
-    planned = [
-        str(one.episode)
-        for one in plan.course.episodes
-        if not spans_of(plan, one.episode) and not all(time.real for time in shot_times(plan, one.episode))
-    ]
+    planned = [str(one.episode) for one in plan.course.episodes if is_planned(plan, one.episode)]
     if not planned:
         return ""
     named = f"episode{'s' if len(planned) > 1 else ''} {listing(planned)}"
     where = "the videos" if len(planned) == len(plan.course.episodes) else named
     return f"Times in {where} are as planned"
+
+
+def is_planned(plan: Plan, episode: int) -> bool:
+    """Whether times in an episode are planned ones: it has no captions, and not all of it is filmed."""
+    return not spans_of(plan, episode) and not all(time.real for time in shot_times(plan, episode))
 
 
 def segment_place(places: Mapping[str, Place], number: str, title: str) -> str:
@@ -102,16 +103,25 @@ def segment_place(places: Mapping[str, Place], number: str, title: str) -> str:
 
 
 def corrections(plan: Plan) -> tuple[Correction, ...]:
-    """Word the errata for viewers, in the order of the story; what names no shot comes last."""
-    places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
-    sizes = [size.name for size in plan.course.pattern.sizes if size.name]
-    found = []
-    for erratum in plan.course.errata.errata:
-        place = place_of(plan, places, erratum)
-        said = f"{erratum.said} {erratum.right}"
-        one_size = any(re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in sizes)
-        found.append((place, Correction(place.words, erratum.said, fill(erratum.right, word), one_size)))
-    return tuple(one for _, one in sorted(found, key=lambda one: one[0]))
+    """Word the errata that viewers still meet, in the order of the story; what names no shot comes last."""
+    places = shot_places(plan)
+    placed = ((place_of(plan, places, erratum), erratum) for erratum in plan.course.errata.errata)
+    met = sorted((one for one in placed if still_met(one[1], one[0])), key=lambda one: one[0])
+    return tuple(correction(plan, place, erratum) for place, erratum in met)
+
+
+def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
+    """Word an erratum for viewers."""
+    said = f"{erratum.said} {erratum.right}"
+    sizes = (size.name for size in plan.course.pattern.sizes if size.name)
+    one_size = any(re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in sizes)
+    return Correction(place.words, erratum.said, fill(erratum.right, for_all_sizes(plan.worked.facts)), one_size)
+
+
+def still_met(erratum: Erratum, place: Place) -> bool:
+    """Whether viewers meet an erratum at its place: notes and handouts that mend it leave the video as it is."""
+    beside = erratum.remedy == "pinned note" or (erratum.remedy == "new handout" and not place.text)
+    return erratum.state != "mended" or beside
 
 
 def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place:

@@ -13,8 +13,8 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
-from lessonplan.documents.materials import materials
-from lessonplan.documents.places import Place, place_of, shot_places
+from lessonplan.documents.materials import materials, tool_lines
+from lessonplan.documents.places import Place, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
@@ -28,6 +28,9 @@ from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
 """Signs of a short description at most: so many are shown before one clicks for more (planning guess, from memory)."""
+
+PLANNED = "[times as planned: put in those of the video]"
+"""What stands before times that are not those of the finished video."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +105,11 @@ def _short(plan: Plan, episode: Episode) -> str:
 
 def _long(plan: Plan, episode: Episode, one: Ready) -> str:
     file = plan.course.course
+    planned = (PLANNED,) if is_planned(plan, episode.episode) else ()
     blocks = [
         f"{_name(plan, episode)}, with {file.host}.",
         _summary(plan, episode),
-        "\n".join(chapter_lines(plan, episode.episode)),
+        "\n".join((*planned, *chapter_lines(plan, episode.episode))),
         _block("You need", _needed(plan)),
         _block("Have ready for this episode", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
         _block("Handout and links", _links(plan, episode)),
@@ -126,28 +130,29 @@ def _needed(plan: Plan) -> Iterator[str]:
         colour = f", {yarn.colour}" if yarn.colour else ""
         yield f"{yarn.name}{colour}: {yarn.amount}"
     yield from (f"{one.name}: {one.amount}" for one in things.used)
-    tool = words_of(plan.course.pattern).tool
-    yield from (f"{tool} {text}" if text[:1].isdigit() else text for text in (*things.needles, *things.notions))
+    yield from (*tool_lines(words_of(plan.course.pattern).tool, things.needles), *things.notions)
 
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
-    """The address of the handout, and what is promised for the description: how it is kept, or a place for it."""
+    """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
     file = plan.course.course
     yield f"Handout, edition {file.edition} ({code_of(plan)}): {file.address or '[the address of the handout]'}"
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words != "the handout":
             at = "" if one.at is None else f"{screen_time(one.at / 60)} "
-            yield f"{at}{one.words}: {one.kept or '[link]'}"
+            words = f"“{one.words}”" if one.source == "said" else one.words
+            place = one.kept if "://" in one.kept else f"[link: {one.kept}]" if one.kept else "[link]"
+            yield f"{at}{words}: {place}"
 
 
 def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
-    """What is wrong in this episode and not mended, at its time."""
+    """What this episode still says or shows wrong, at its time."""
     places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
     found: list[tuple[Place, Erratum]] = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
         here = is_in(plan, erratum.where, episode.episode) if place.text else place.episode == episode.episode
-        if here and erratum.state != "mended":
+        if here and still_met(erratum, place):
             found.append((place, erratum))
     for place, erratum in sorted(found, key=lambda one: one[0]):
         at = f"{place.text}:" if place.text else place.time
@@ -165,7 +170,10 @@ def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
     parts = len(plan.course.episodes) > 1
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
-    rest = f"After it there are {one.hours} of work{f', and {one.rests}' if one.rests else ''}"
+    sizes = [size.name for size in plan.course.pattern.sizes]
+    of_sizes = f" for {sizes[0]} ({', '.join(sizes[1:])})" if len(sizes) > 1 and "(" in one.work else ""
+    paces = f" ({one.paces})" if one.paces else ""
+    rest = f"After it there are {one.work}{paces}{of_sizes}{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next episode, in {home.days} days" if home.days else ""
     return " ".join(
         [

@@ -125,7 +125,7 @@ def proof_table(worked: Worked, found: Proof) -> str:
         return f"{found.file}: {count_of(found.words, 'word')} heard, nothing found."
     still = len(found.open)
     summary = f"{found.file}: {count_of(found.words, 'word')} heard, {count_of(len(rows), 'finding')}, {still} open."
-    head = ("No.", "At", "Segment", "Kind", "Said", "Holds", "Decided")
+    head = ("No.", "At", "Segment", "Kind", "Said", "By the pattern", "Decided")
     return f"{table(head, rows, frozenset({0}))}\n\n{summary}"
 
 

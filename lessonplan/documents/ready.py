@@ -10,8 +10,9 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
+from lessonplan.documents.choices import paces_words
 from lessonplan.documents.rounds import stitches
-from lessonplan.documents.wording import listing, rest_time
+from lessonplan.documents.wording import hours, listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
@@ -24,7 +25,7 @@ class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
-    hand, and those that are not begun. ``hours`` are those of the work after the episode,
+    hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
     ``rests`` how long it then dries or is fired.
     """
 
@@ -35,7 +36,8 @@ class Ready:
     what_for: str
     yarn: str
     tools: tuple[str, ...]
-    hours: str
+    work: str
+    paces: str
     rests: str
 
 
@@ -51,7 +53,8 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             what_for=_what_for(plan.course.pattern.make),
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
-            hours=_hours(plan, home),
+            work=_work(plan, home),
+            paces=paces_words(plan.worked),
             rests=_rests(home),
         )
         for episode, home in zip(plan.course.episodes, homework(plan), strict=True)
@@ -64,7 +67,7 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
         f"Have ready: {one.state}",
         f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
         f"Tools: {', '.join(one.tools)}." if one.tools else "",
-        f"After it {one.hours} of work{f', and {one.rests}' if one.rests else ''}.",
+        f"After it {one.work}{f' ({one.paces})' if one.paces else ''}{f', and {one.rests}' if one.rests else ''}.",
     )
 
 
@@ -88,8 +91,7 @@ def _state(plan: Plan, done: list[str]) -> str:
 
 def _what_for(make: int) -> str:
     """Say for what the yarn is: viewers work along on one piece, and have the others before them whole."""
-    others = {2: "the second one"}.get(make, f"the other {make - 1}")
-    return f"for the rest and {others}" if make > 1 else "left to need"
+    return {1: "still needed", 2: "still needed for both"}.get(make, f"still needed for all {make}")
 
 
 def _yarn(plan: Plan, left: list[str]) -> str:
@@ -128,33 +130,16 @@ def work_of(plan: Plan, home: Homework) -> str:
     return listing([*titles, *more])
 
 
-def _hours(plan: Plan, home: Homework) -> str:
+def _work(plan: Plan, home: Homework) -> str:
     """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed."""
     filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
     ends = [
         sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
     ]
-    return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
+    return f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h of work"
 
 
 def _rests(home: Homework) -> str:
     """Word the time after an episode for which nobody's hands are needed: ``12 h to dry``."""
     leaves = listing(list(dict.fromkeys(rest_named(one).leave for one in home.rests)))
     return f"{rest_time(home.drying)} {leaves}" if leaves else ""
-
-
-def hours(taken: float) -> str:
-    """Word minutes as hours, quarters up to two and halves from there, never less than they are: ``1¾``, ``6½``."""
-    return in_hours(quarters(taken))
-
-
-def quarters(taken: float) -> int:
-    """Round minutes up to quarters of an hour, over two hours to halves; give the quarters."""
-    found = ceil(taken / 15 - 1e-9)
-    return found if found <= 8 else 2 * ceil(taken / 30 - 1e-9)
-
-
-def in_hours(many: int) -> str:
-    """Word quarters of an hour: ``1¾``."""
-    whole, rest = divmod(many, 4)
-    return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"

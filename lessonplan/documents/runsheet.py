@@ -72,7 +72,7 @@ class RunSheetView:
     cautions: tuple[str, ...]
 
 
-@remembered(16)
+@remembered(4)
 def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     """Lay out the run sheet of one day."""
     texts = all_shots(plan)

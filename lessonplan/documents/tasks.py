@@ -64,15 +64,15 @@ def _task(plan: Plan, piece: Piece) -> Task:
     knitter = plan.calendar.assigned.get(piece.name, "")
     minutes = sum(sitting.minutes for sitting in plan.calendar.sittings if sitting.piece == piece.name)
     needle = needle_of(plan, piece)
+    words, goal = words_of(plan.course.pattern), in_words(piece.first, worked, size)
+    stop = stop_words(piece.first, worked, size, words=words)
     return Task(
         letter=piece.name,
         kind=kind_label(plan, piece.kind),
         size=size_of(plan),
         knitter=knitter,
-        goal=in_words(piece.first, worked, size),
-        stop=stop_words(piece.first, worked, size, words=words_of(plan.course.pattern)).sentence
-        if begun != piece.first or not any(begun)
-        else f"It is done: {in_words(begun, worked, size)}. Leave it as it is.",
+        goal=goal,
+        stop=f"Leave it as it is: {goal}." if any(begun) and begun == piece.first else stop.sentence,
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece, begun),

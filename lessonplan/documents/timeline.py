@@ -11,6 +11,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
 from lessonplan.documents.cuts import cut_marks
 from lessonplan.documents.filmed import filmed_shots
+from lessonplan.documents.overlaid import in_an_edition
 from lessonplan.documents.shots import all_shots
 from lessonplan.edit.chapters import cut_chapters
 from lessonplan.edit.cues.whole import episode_cues
@@ -109,7 +110,8 @@ def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
     for chapter in cut_chapters(plan, episode):
         yield "chapter", chapter.title, chapter.start, chapter.start
     for cue in episode_cues(plan, episode).laid.cues:
-        yield cue.wanted.kind, cue.text, cue.start, cue.end
+        since = in_an_edition(plan, cue.wanted.key)
+        yield cue.wanted.kind, f"{cue.text} ({since})" if since else cue.text, cue.start, cue.end
     filmed = filmed_shots(plan)
     for time in shot_times(plan, episode):
         for after, text in cut_aways(plan, plan.worked.clocks[time.number], filmed):

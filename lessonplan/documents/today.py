@@ -60,7 +60,8 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
         words += ", the day of the agreement"
     filmed, titles = filmed_shots(plan), all_shots(plan)
     tasks = sorted(_tasks(plan, filmed), key=lambda one: one[0])
-    shown = [_shown(day, seen, over, words, href) for day, over, words, href in tasks]
+    out = _is_out(plan)
+    shown = [_shown(day, seen, over or out, words, href) for day, over, words, href in tasks]
     done = sum(one.done for one in filmed.values())
     return TodayView(
         seen_from=words,
@@ -73,6 +74,13 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
             if one.started and not one.done
         ),
     )
+
+
+def _is_out(plan: Plan) -> bool:
+    """Whether all videos are there, with captions or published, so that whatever is past is over; no pick-ups are."""
+    heard = {one.episode for one in plan.captions}
+    there = bool(plan.course.published) or heard >= {episode.episode for episode in plan.course.episodes}
+    return there and not plan.again
 
 
 def _shown(day: date, seen: date | None, over: bool, words: str, href: str) -> Task | None:

@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.values.rates import Rate
@@ -20,6 +19,7 @@ from lessonplan.edit.spoken import plain, words_of
 from lessonplan.edit.timecode import frame_at, frame_of, timecode
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.shoot.clocks import minutes_of_hands
 from lessonplan.shoot.takes.compare import best_take, takes_by_shot
 from lessonplan.shoot.takes.log import Take, timecode_seconds
@@ -62,17 +62,21 @@ class ShotTime:
         return self.start + min(self.length, round(seconds * 1000 * self.length / max(1, self.planned)))
 
 
-@lru_cache(maxsize=16)
 def shot_times(plan: Plan, episode: int) -> tuple[ShotTime, ...]:
     """Lay the shots of an episode one after the other, in the order of the story; every shot runs whole seconds."""
+    return _times_by_episode(plan).get(episode, ())
+
+
+@remembered(2)
+def _times_by_episode(plan: Plan) -> Mapping[int, tuple[ShotTime, ...]]:
     best = {number: best_take(takes) for number, takes in takes_by_shot(plan.takes).items()}
-    found = list[ShotTime]()
-    start = 0
-    for one in plan.course.shots():
-        if one.number.episode == episode:
-            found.append(_shot_time(plan, one.number, start, best.get(one.number)))
-            start = found[-1].end
-    return tuple(found)
+    found = dict[int, tuple[ShotTime, ...]]()
+    for episode, shots in groupby(plan.course.shots(), lambda one: one.number.episode):
+        times = list[ShotTime]()
+        for one in shots:
+            times.append(_shot_time(plan, one.number, times[-1].end if times else 0, best.get(one.number)))
+        found[episode] = tuple(times)
+    return found
 
 
 def _shot_time(plan: Plan, number: ShotNumber, start: int, take: Take | None) -> ShotTime:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Shot
@@ -36,9 +36,14 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     shots = {one.number: one.shot for one in worked.course.shots()}
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
     said = {number: _said(shot) for number, shot in shots.items()}
+    every = [
+        (number, _named(there), _named(done))
+        for key in worked.pattern.order
+        for number, there, done in _moved(worked, key)
+    ]
     return (
         *(_stage(worked, key, live, said) for key in worked.pattern.order),
-        *(_technique(worked, name, live, said) for name in _techniques(worked)),
+        *(_technique(name, live, every, said) for name in _techniques(worked)),
         *_choices(worked, said),
     )
 
@@ -81,21 +86,24 @@ def _techniques(worked: Worked) -> list[str]:
     return [name for name in dict.fromkeys(name for step in steps for name, _ in step.techniques) if name not in PLAIN]
 
 
-def _technique(
-    worked: Worked, name: str, live: Mapping[ShotNumber, frozenset[str]], said: Mapping[ShotNumber, str]
-) -> Covered:
-    def has(steps: tuple[Step, ...]) -> bool:
-        return any(name == one for step in steps for one, _ in step.techniques)
+def _named(steps: Iterable[Step]) -> frozenset[str]:
+    return frozenset(name for step in steps for name, _ in step.techniques)
 
-    every = [found for key in worked.pattern.order for found in _moved(worked, key)]
+
+def _technique(
+    name: str,
+    live: Mapping[ShotNumber, frozenset[str]],
+    every: Sequence[tuple[ShotNumber, frozenset[str], frozenset[str]]],
+    said: Mapping[ShotNumber, str],
+) -> Covered:
     words = [word for word in (name.lower(), technique(name).meaning.lower()) if len(word) > 1]
     word = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)")
     return _covered(
         "technique",
         name,
         [number for number, names in live.items() if name in names],
-        [number for number, moved, _ in every if has(moved)],
-        [number for number, _, done in every if has(done)],
+        [number for number, there, _ in every if name in there],
+        [number for number, _, done in every if name in done],
         [number for number, text in said.items() if word.search(text)],
     )
 

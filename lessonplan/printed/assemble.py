@@ -126,8 +126,7 @@ class _Parts:
             case RowCount():
                 self._row_count(item)
             case RepeatAll():
-                if self.steps:
-                    self.steps[:] = [Repeat(tuple(self.steps), item.quantity, self.steps[0].at, kind="line")]
+                self._all_again(item)
             case Again() | Shape() | Charted():
                 self._of_rows(_so_often(item, self.parts))
             case _ if self.parts and isinstance(self.parts[-1], Shape) and _only_fill(item):
@@ -135,6 +134,14 @@ class _Parts:
             case _:
                 self.steps.append(item)
         return True
+
+    def _all_again(self, item: RepeatAll) -> None:
+        """Everything before it in the line, but for a chain that a round of crochet begins with, worked again."""
+        first = self.steps[0] if self.steps else None
+        lead = int(len(self.steps) > 1 and isinstance(first, Stitch) and first.name == "ch")
+        if self.steps:
+            body = tuple(self.steps[lead:])
+            self.steps[lead:] = [Repeat(body, item.quantity, body[0].at, kind="line")]
 
     def _as_needle(self, item: AsNeedle) -> bool:
         steps, sections = self.steps, self.sections

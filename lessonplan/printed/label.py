@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import Chart, Match
-from lessonplan.printed.tree import Label
+from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -15,7 +15,15 @@ MOST_ROWS = 10_000
 
 
 class LabelError(ValueError):
-    """A label that counts rounds in a way that nobody works; one sentence."""
+    """A label that counts rounds in a way that nobody works, or one not understood; one sentence, a kind of problem."""
+
+    kind = "misfit"
+
+
+class SizesUnknownError(LabelError):
+    """A label that names sizes which are not numbered."""
+
+    kind = "unread"
 
 
 _SIDE = (
@@ -30,8 +38,8 @@ _ALSO = (
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
 _NUMBERED = (
-    f"remark? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
-    f"{{first:ord}} {{more:(sep ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
+    f"(remark (sep (?=row num))?)? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"{{first:ord}} {{more:((sep|to|dash) ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
 
@@ -87,6 +95,13 @@ class Labels:
         return None
 
     def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
+        names = "(unknown|remark|open|close|sep|dash|slash|colour|all|size)*"
+        heading = self.chart.match(f"size {names} (stop|colon)", here, self.end)
+        only = heading is not None and " only" in self.text[: self.chart.run[heading.end() - 1].at].lower()
+        if self.chart.craft == "crochet" and heading is not None:
+            if only:
+                raise SizesUnknownError("which of the sizes are meant cannot be told from their names")
+            return label, heading.end()  # `Sizes Small (Medium, Large).` only names them
         match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
         if (
             match is None
@@ -125,6 +140,7 @@ class Labels:
                 numbers=numbers,
                 also=also,
                 side=side or label.side,
+                upto=self._upto(match.start("more"), match.end("more")),
             ), after
         match = chart.match(
             "{first:num} {more:(stop? dash num)?} (close|stop|colon) {rest:(dash)? (num (stop|close|colon)+)?} "
@@ -137,6 +153,12 @@ class Labels:
             if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
                 return replace(label, kind="round", first=numbers[0], last=numbers[-1], numbers=numbers), match.end()
         return None
+
+    def _upto(self, start: int, stop: int) -> Num:
+        """`Rows 3-8 (9, 9, 10)`: the last row in each size."""
+        last = self.chart.run[stop - 1] if stop - start == 2 else None
+        told = last is not None and len(last.num) > 1 and self.chart.kind(start) in ("dash", "to")
+        return last.num if told and last is not None else ()
 
     def _no_range(self, m: Match) -> bool:
         """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""
@@ -202,6 +224,8 @@ class Labels:
         row: Token | None = None
         while place < self.end and place - here < 14:
             kind = chart.kind(place)
+            if kind == "as" and label.numbers:
+                return None  # `Rows 3 and 4: as row 2.`
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
@@ -217,6 +241,9 @@ class Labels:
             named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
             if named is None or (kind == "stop" and row is None):
                 return None
+            if kind in STITCHES and place == here and chart.match("ANY row (colon|dash|stop)", place, self.end):
+                place += 1
+                continue  # `Bobble row:`
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
             if (
                 kind in STITCHES

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
+from lessonplan.printed.asides import all_aside, aside, explained, prose, remark
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -21,9 +22,11 @@ from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
+from lessonplan.printed.words.turning import asides
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -61,13 +64,19 @@ class NotationError(Exception):
 
 @lru_cache(maxsize=4096)
 def parse_line(
-    text: str, sizes: int = 1, colours: frozenset[str] = frozenset(), crochet: str = "", terms: str = "us"
+    text: str,
+    sizes: int = 1,
+    colours: frozenset[str] = frozenset(),
+    crochet: str = "",
+    terms: str = "us",
+    own: Own = (),
 ) -> Line:
     """The cheapest reading of one printed line, for a pattern of `sizes` sizes, with its `others`.
 
     `colours` are names of yarns; `crochet` is the main stitch (sc, dc ...) of a crochet pattern, for lines such as "inc
-    around" that name none; `terms` ("us" or "uk") are those its stitches are named in. Raises `NotationError` where
-    nothing can be made of the print, or where a list such as `48 (52, 56)` has not one number for each size.
+    around" that name none; `terms` ("us" or "uk") are those its stitches are named in; `own` are words that the
+    pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
+    `48 (52, 56)` has not one number for each size.
     """
     if len(text) > MAX_LENGTH:
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
@@ -76,7 +85,7 @@ def parse_line(
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
-        run = tokens(text, sizes, colours, craft)
+        run = tokens(text, sizes, colours, craft, own)
     except SizesError as error:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
@@ -87,15 +96,15 @@ def parse_line(
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:
-        raise NotationError(str(error), 1, "misfit") from None
+        raise NotationError(str(error), 1, error.kind) from None
     if label.numbers and max(label.numbers) > MOST_ROWS:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
-    if _all_aside(chart, start):
+    if all_aside(chart, start):
         return base
-    found = _readings(chart, start)
+    found = _readings(chart, start, text)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
     always = said(chart, start, text)
@@ -107,7 +116,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and _prose(chart, start):
+    if not lines and prose(chart, start):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -148,42 +157,8 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-_WORKED = STITCHES | {
-    "num",
-    "bo",
-    "co",
-    "coshort",
-    "pu",
-    "rep",
-    "work",
-    "as",
-    "same",
-    "turn",
-    "holder",
-    "even",
-    "pattern",
-}
-
-
-_NO_ASIDE = (_WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
-"""What a sentence beside the needles does not speak of."""
-
-
-def _prose(chart: Chart, start: int) -> bool:
-    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
-    begins = start < len(chart.run) and chart.run[start].value == "prose"
-    return begins and not any(chart.kind(place) in _WORKED for place in range(start, len(chart.run)))
-
-
-def _all_aside(chart: Chart, start: int) -> bool:
-    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
-    words = [chart.kind(place) for place in range(start, len(chart.run))]
-    single = "stop" not in words[:-1] and "num" in words
-    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
-
-
-def _readings(chart: Chart, start: int) -> list[Found]:
-    offers = _Offers(chart)
+def _readings(chart: Chart, start: int, text: str) -> list[Found]:
+    offers = _Offers(chart, text)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
     return offers.search.read(start, len(chart.run))
@@ -216,31 +191,23 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: Chart, text: str) -> None:
         self.chart = chart
+        self.text = text
         self.rows = RowOffers(chart)
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if (after := self._aside(here, end)) > here:
+        if (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
+        if (after := explained(self.chart, here, end)) > here:
+            found.append((0.3, None, after))
+        if (after := remark(self.chart, here, end, self.text)) > here:
+            found.append((0.5, None, after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
-
-    def _aside(self, here: int, end: int) -> int:
-        """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
-        before = self.chart.kind(here - 1)
-        if self.chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
-            return here
-        after = here
-        while after < end and self.chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
-            after += 1
-        kinds = set(map(self.chart.kind, range(here, after)))
-        if before == "sep" and "num" in kinds:
-            return here
-        return here if kinds & _NO_ASIDE else after
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""
@@ -269,6 +236,11 @@ class _Offers:
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
 
+    def _goes_on(self, here: int) -> bool:
+        """Whether steps follow in the same sentence."""
+        last = next((n for n in range(here, len(self.chart.run)) if self.chart.kind(n) == "stop"), len(self.chart.run))
+        return any(self.chart.kind(place) in STITCHES | {"star", "rep"} for place in range(here, last))
+
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
@@ -287,6 +259,8 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in _TELLS for token in inside)
+        if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
+            return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
             return price, None, close + 1
         for place, token in enumerate(inside):
@@ -308,7 +282,7 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
-_NOT_COUNTED = re.compile(r"(?:does|do|doesn't|not) (?:not )?count(?:ed)?\b(?! as 0)")
+_NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
     r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
@@ -325,9 +299,10 @@ _JOINED = re.compile(
 def _chain(text: str) -> str:
     """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
     lower = plain(text)
-    if _NOT_COUNTED.search(lower) or _PART.search(lower):
+    told = {said for said, _, _ in asides(lower)}
+    if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
         return "not"
-    return "counts" if _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
+    return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 @lru_cache(maxsize=4096)

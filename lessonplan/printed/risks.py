@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from lessonplan.printed.asides import aside, remark
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -17,26 +18,40 @@ _SAID = re.compile(
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
 """What is said in so many words, but has no meaning yet."""
+_BLOCKS = re.compile(
+    r"\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
+)
+"""What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
+_INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
 
 def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
-    return (*found, *(Doubt(m[0], m.start(), 3) for m in _SAID.finditer(text.lower())))
+    lower = text.lower()
+    every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
+    told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
+    blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
+    return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))
 
 
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     for part in line.parts:
-        if isinstance(part, Shape) and not _measured(line):
+        if isinstance(part, Shape) and not _measured(line) and not _several(line):
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
                 if spell.times is None and spell.until is None and _again_and_again(chart, spell.at)
             ]
     return tuple(found)
+
+
+def _several(line: Line) -> bool:
+    """Whether the label of a line says for how many rows it is."""
+    return len(line.label.numbers) > 1 or line.label.count != (1,)
 
 
 def _doubt(line: Line, token: Token, level: int) -> Doubt:
@@ -61,9 +76,13 @@ def _measured(line: Line) -> bool:
 def _turning(chart: Chart, start: int, text: str) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
-    depth = 0
+    depth = past = 0
     for place in range(start, len(chart.run)):
         token = chart.run[place]
+        past = max(past, remark(chart, place, len(chart.run), text))
+        past = max(past, aside(chart, place, len(chart.run))) if chart.craft == "crochet" else past
+        if place < past:
+            continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)

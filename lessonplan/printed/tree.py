@@ -5,7 +5,7 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 Num = tuple[int, ...]
 
@@ -26,9 +26,9 @@ class To:
     `place`: "end", "marker", "needle" (the end of the needle in work), "gap", "wrap", "ds" (all minus `short`
     stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
     what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
-    repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on) or "unsaid" (to the
-    next marker, or the end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has
-    a number.
+    repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on), "space" (the next
+    space of crochet, minus `short`) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its
+    number, or "last"; "numbered" for a needle that has a number.
     """
 
     place: str
@@ -71,8 +71,9 @@ class Into:
     """Steps all worked into each of some stitches of the row below.
 
     `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
-    first one, where the turning chain stands), "edge" (the top of the turning chain of the row below), "new" (a ring or
-    chain that is not counted; no `body`: all that follows goes there; `count` 0: only if nothing is on the hook),
+    first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the
+    turning chain of the row below), "new" (a ring or chain that is not counted; no `body`: all that follows goes
+    there; `count` 0: only if nothing is on the hook),
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
     stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
     "elsewhere" (stitches of another piece, which are joined to this one),
@@ -307,7 +308,8 @@ class Label:
 
     `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds";
     `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all;
-    `star` the asterisks at its beginning, from which lines are repeated later.
+    `star` the asterisks at its beginning, from which lines are repeated later; `upto` the last number in each size,
+    where `Rows 3-8 (9, 9, 10)` are meant.
     """
 
     kind: str = ""
@@ -321,6 +323,16 @@ class Label:
     needles: tuple[int, ...] = ()
     only: tuple[int, ...] = ()
     star: str = ""
+    upto: Num = ()
+
+    def in_size(self, size: int) -> Label:
+        """The label with its numbers for a 0-based size; a size that has none of them is left out."""
+        if len(self.upto) < 2:
+            return self
+        last = value(self.upto, size)
+        if last < self.first:
+            return replace(self, only=tuple(n for n in range(1, len(self.upto) + 1) if n != size + 1))
+        return replace(self, numbers=tuple(range(self.first, last + 1)), last=last)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ local rules and professional advice.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from lessonplan.course.model.episodes import Shot
@@ -24,6 +24,7 @@ from lessonplan.edit.kept import captions_of
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 
 Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
@@ -41,8 +42,10 @@ def cautions(plan: Plan, reader: Reader, day: int | None = None) -> tuple[str, .
     """
     course, facts = plan.course, plan.worked.facts
     word = for_all_sizes(facts) if reader == "viewers" else for_size(facts, plan.worked.size)
-    shots = (course.shot(one.number) for one in plan.worked.listed if day in (None, one.day))
-    words = _words(course, reader, shots) if reader == "floor" else _words(course, reader)
+    words = _words(course, reader)
+    if reader == "floor":
+        shots = (course.shot(one.number) for one in plan.worked.listed if day in (None, one.day))
+        words = words.union(*(_done_in(course, one) for one in shots))
     rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
     make = words_of(course.pattern).make
     found = (_worded(course, row["text"].replace("{make}", make)) for row in rows if _calls(course, words, row))
@@ -159,22 +162,16 @@ def _fibre(yarn: Yarn) -> str:
     return (yarn.fibre or yarn.name).lower()
 
 
-def _words(course: Course, reader: Reader, shots: Iterable[Shot] = ()) -> frozenset[str]:
-    """Give every word that a reader's work is told in: of the pattern, and of the shots for floor and viewers.
-
-    ``shots``: those of the floor.
-    """
+@remembered(6)
+def _words(course: Course, reader: Reader) -> frozenset[str]:
+    """Give every word that a reader's work is told in: of the pattern, and of the shots for floor and viewers."""
     pattern = course.pattern
     texts = [*pattern.notions, *pattern.tools, *pattern.needles]
     texts += [text for one in pattern.materials.values() for text in _texts(one)]
     for _, stage, work in course.works():
         texts += [stage.title, stage.watch_for, *_texts(work), work.rest[0] if isinstance(work, Resting) else ""]
         texts += work.lines if isinstance(work, Knit) else ()
-    if reader == "floor":
-        return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower())).union(
-            *(_done_in(course, one) for one in shots)
-        )
-    if reader != "knitters":
+    if reader == "viewers":
         for one in course.shots():
             texts += [one.segment.title, one.segment.handout, one.segment.watch_for, *_texts(one.shot)]
             texts += [tool.what for name in one.shot.tools if (tool := course.course.tools.get(name))]

@@ -26,20 +26,24 @@ from lessonplan.shoot.clocks import on_screen
 FOLDER = "published"
 LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 HEAD = "# What was published as this edition. lessonplan writes this file when asked: lessonplan build COURSE --publish"
-_FOLLOWS = re.compile(r"\.(count\.|round_\d)")
-"""Facts of single rounds and techniques."""
+_FOLLOWS = re.compile(r"\.(count\.|round_\d|with\.)|\.yards$")
+"""Facts that follow from others: of single rounds, techniques and colours, and the same yarn in yards."""
 TOLD = 3
 """So many changed facts are named in a sentence."""
 
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """A fact that another edition has otherwise: what it is, in all sizes then and now; empty where it is not there."""
+    """A fact that another edition has otherwise: what it is, in all sizes then and now; empty where it is not there.
+
+    ``follows`` tells that it follows from others, so that viewers need not hear of it.
+    """
 
     name: str
     meaning: str
     before: str
     now: str
+    follows: bool
 
 
 @lru_cache(maxsize=4)
@@ -62,17 +66,18 @@ def since(plan: Plan) -> tuple[Published, tuple[Changed, ...], tuple[Erratum, ..
     earlier = [one for one in plan.course.published if one.edition < edition]
     if not earlier:
         return None
-    mended = (one for one in plan.course.errata.errata if one.mended_in == edition)
+    since_then = range(earlier[-1].edition + 1, edition + 1)
+    mended = (one for one in plan.course.errata.errata if one.mended_in in since_then)
     return earlier[-1], tuple(changed_facts(plan, earlier[-1])), tuple(mended)
 
 
 def changed_facts(plan: Plan, record: Published) -> Iterator[Changed]:
-    """Give the facts that a plan has otherwise than a record, by name; those of single rounds follow from others."""
+    """Give the facts that a plan has otherwise than a record, by name, those that follow from others at the end."""
     now = printed_facts(plan)
-    for name in sorted({*now, *record.facts}):
-        if now.get(name) != record.facts.get(name) and not _FOLLOWS.search(name):
+    for follows, name in sorted((_FOLLOWS.search(name) is not None, name) for name in {*now, *record.facts}):
+        if now.get(name) != record.facts.get(name):
             fact = plan.worked.facts.get(name)
-            yield Changed(name, fact.meaning if fact else name, record.facts.get(name, ""), now.get(name, ""))
+            yield Changed(name, fact.meaning if fact else name, record.facts.get(name, ""), now.get(name, ""), follows)
 
 
 def used_editions(plan: Plan) -> Iterator[Problem]:
@@ -101,10 +106,11 @@ def used_editions(plan: Plan) -> Iterator[Problem]:
             yield warning(then.mark("on"), "edition", what, "One of the days or numbers is not right.")
 
 
-def publish(folder: Path, plan: Plan, on: date) -> Path | None:
+def publish(folder: Path, plan: Plan, on: date, told: Mapping[str, str]) -> Path | None:
     """Keep what is published as the course's edition, unless it is kept already. Gives the file written.
 
-    The caller has looked that no record of it has other numbers. Raises ``OSError`` when it cannot be written.
+    ``told`` is what its handout says beyond the facts. The caller has looked that no record of it has other numbers.
+    Raises ``OSError`` when it cannot be written.
     """
     edition = plan.course.course.edition
     if any(one.edition == edition for one in plan.course.published):
@@ -119,6 +125,7 @@ def publish(folder: Path, plan: Plan, on: date) -> Path | None:
     lines = [HEAD, f"edition: {edition}", f"on: {on.isoformat()}", f"code: {code_of(plan)}"]
     lines += ["titles:", *(f"  {number}: {_text(title)}" for number, title in titles.items())]
     lines += ["lengths:", *(f"  {number}: {_text(length)}" for number, length in lengths.items())]
+    lines += ["told:", *(f"  {_text(name)}: {_text(value)}" for name, value in told.items())] if told else []
     lines += ["facts:", *(f"  {name}: {_text(value)}" for name, value in printed_facts(plan).items())]
     with locked(folder):
         write_file(path, ("\n".join(lines) + "\n").encode())

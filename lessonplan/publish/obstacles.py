@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.errataplaces import PLACES
-from lessonplan.course.problems import Problem, Where, error, in_reading_order
+from lessonplan.course.problems import Problem, Where, error, in_reading_order, warning
 from lessonplan.course.words import clock_of, count_of
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import promises_of
@@ -17,9 +17,11 @@ from lessonplan.edit.proof.whole import proof
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.cautions import uncautioned
 from lessonplan.publish.editions import code_of
-from lessonplan.publish.unprinted import Papers, left_out
+from lessonplan.publish.unprinted import Papers, left_out, own_printed
 
-STOPPING = frozenset({"chapters", "typed-number", "edition", "homework", "little-match", "picture", *PLACES})
+STOPPING = frozenset(
+    {"chapters", "typed-number", "edition", "homework", "little-match", "picture", "unprinted", *PLACES}
+)
 """Codes of remarks that keep a course from being published."""
 HANDOUT = "handout.html"
 _CODE = re.compile(r"Edition (\d+) \(([A-Z0-9]{4})\)")
@@ -38,10 +40,27 @@ def with_obstacles(result: Result, folder: Path, papers: Papers) -> Result:
         *raised,
         *obstacles(result.plan),
         *uncautioned(result.plan),
-        *left_out(result.plan, papers),
+        *left_out(result.plan, papers, own_printed(folder)),
         *_old_handout(result.plan, folder, papers),
     )
     return replace(result, problems=in_reading_order(found, result.files))
+
+
+def unready(result: Result, folder: Path, files: Mapping[str, bytes]) -> Iterator[Problem]:
+    """Tell whoever publishes papers, by their names, that something stands in the way all the same.
+
+    Raises ``OSError`` when the handout that was built is there and cannot be read.
+    """
+
+    def papers(ending: str) -> Mapping[str, bytes]:
+        return {name: data for name, data in files.items() if name.endswith(ending)}
+
+    found = [one for one in with_obstacles(result, folder, papers).problems if one.severity == "error"]
+    if found and result.plan:
+        stand = f"{count_of(len(found), 'thing')} still {'stands' if len(found) == 1 else 'stand'}"
+        what = f"{stand} in the way of publishing this edition, though its papers are written."
+        where = result.plan.course.course.mark("edition")
+        yield warning(where, "not-ready", what, "They are listed by: lessonplan check COURSE --publish")
 
 
 def obstacles(plan: Plan) -> Iterator[Problem]:

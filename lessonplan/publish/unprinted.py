@@ -8,8 +8,9 @@ from __future__ import annotations
 import html
 import io
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from html.parser import HTMLParser
+from pathlib import Path
 
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.craft.words import file_word, words_of
@@ -26,6 +27,14 @@ READ_BY: Mapping[Reader, Sequence[str]] = {
     "knitters": ("knitters",),
 }
 """The pages that people act from, by their templates."""
+PRINTED_FOR: Mapping[Reader, Sequence[str]] = {
+    "viewers": ("handout", "kit-slips"),
+    "floor": ("run-sheet",),
+    "knitters": ("knitter",),
+}
+"""The printed papers that people act from, by their templates."""
+ALL_PRINTED = "_paper.typ"
+"""What all printed papers begin with."""
 OWN = "templates/"
 SHOWN = 60
 """So many signs of a text are told."""
@@ -33,11 +42,17 @@ _NAMED = re.compile(r"\{\{[^{}]*\}\}")
 _UNSEEN = re.compile(r"(?s)<(script|style)\b.*?</\1>")
 
 
-def left_out(plan: Plan, papers: Papers) -> Iterator[Problem]:
-    """Give what the papers of a plan leave out."""
+def own_printed(folder: Path) -> frozenset[str]:
+    """Give the templates of printed papers that a course has of its own."""
+    return frozenset(path.name for path in (folder / OWN).glob("*.typ"))
+
+
+def left_out(plan: Plan, papers: Papers, own: Collection[str] = ()) -> Iterator[Problem]:
+    """Give what the papers of a plan leave out; ``own`` are the templates of printed papers that the course has."""
     pages = {name: data.decode("utf-8") for name, data in papers(".html").items()}
     yield from _unprinted(plan, pages, papers)
     yield from _no_caution(plan, pages)
+    yield from _no_caution_printed(plan, papers, own)
     yield from _pictures(plan, pages)
 
 
@@ -134,6 +149,26 @@ def _no_caution(plan: Plan, pages: Mapping[str, str]) -> Iterator[Problem]:
         if lacking:
             what = f"{name} leaves out what its readers must be told: {lacking[0]}"
             yield error(where, "no-caution", what, "Print “view.cautions” in this template.")
+
+
+def _no_caution_printed(plan: Plan, papers: Papers, own: Collection[str]) -> Iterator[Problem]:
+    """Say which printed paper lacks a caution, of those that a course makes by templates of its own."""
+    maker = file_word(words_of(plan.course.pattern).maker)
+    for reader, template in ((reader, one) for reader, names in PRINTED_FOR.items() for one in names):
+        file = next((one for one in (f"{template}.typ", ALL_PRINTED) if one in own), "")
+        begins = maker if template == "knitter" else template
+        for name, data in papers(".pdf").items() if file else ():
+            if re.fullmatch(rf"{re.escape(begins)}(-.*)?\.pdf", name):
+                text = letters_of(_on_paper(data))
+                lacking = [one for one in cautions(plan, reader) if not _in_one_or_two(letters_of(plain(one)), text)]
+                if lacking:
+                    what = f"{name} leaves out what its readers must be told: {lacking[0]}"
+                    yield error(Where(f"{OWN}{file}", 1, 1), "no-caution", what, "Print “view.cautions” in it.")
+
+
+def _in_one_or_two(letters: str, text: str) -> bool:
+    """Whether letters stand in a text, or in two places of it, as at the end of a page."""
+    return any(letters[:end] in text and letters[end:] in text for end in range(len(letters)))
 
 
 def _template(plan: Plan, page: str) -> Where:

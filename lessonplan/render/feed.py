@@ -1,7 +1,7 @@
 """The errata as an Atom feed (RFC 4287), so that viewers hear of a new one.
 
 Ids are UUIDs of the course's lasting name and the entry's number in the log, so that a reader of feeds knows an entry
-again when its state changes. Times are the days of the log, at midnight UTC, for bytes repeat.
+again when its state changes: then it is updated (RFC 4287, 4.2.15). Times are days at midnight UTC, for bytes repeat.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ _UNFIT = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U001
 
 @dataclass(frozen=True, slots=True)
 class FeedEntry:
-    """An entry: its number, its day, a title and its text."""
+    """An entry: its number, the day of what it tells now, a title and its text."""
 
     number: int
     day: date

@@ -50,6 +50,7 @@ def _one_size(sizes: int) -> str:
     rules = []
     for size in range(sizes if sizes > 1 else 0):
         picked = f":root:has(#size-{size}:checked)"
-        rules.append(f"{picked} .sz > :not(.s{size}), {picked} .col:not(.c{size}), {picked} .of-size:not(.f{size})")
+        hidden = (f".sz > :not(.s{size})", f".col:not(.c{size})", f".of-size:not(.f{size})", f".same{size}")
+        rules.append(", ".join(f"{picked} {one}" for one in hidden))
         rules[-1] += " { display: none; }\n" + f"{picked} .of-size.f{size} {{ display: block; }}"
     return "\n".join(rules) + "\n"

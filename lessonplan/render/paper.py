@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 SIZES = {"a4": "a4", "letter": "us-letter"}
 """The sizes of paper, by typst's names (ISO 216; US letter)."""
 MAX_FONT_BYTES = 40_000_000
+AGES = 10
+"""typst keeps what it worked out for so many compilations, 100 MB of a day of 100 shots: empty ones make it let go."""
 LONGEST_WORD = 24
 """Words of more letters may be broken anywhere: a name must not run out of its box."""
 
@@ -90,6 +92,8 @@ class Press:
             template, format="pdf", sys_inputs=values, pdf_standards=standards, timestamp=self._stamp
         )
         assert isinstance(made, bytes)
+        for _ in range(AGES):
+            compiler.compile(b"")
         return made
 
     def _ready(self) -> tuple[Path, Compiler]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Lunch, ShootDay
@@ -81,7 +82,7 @@ class _Clock:
     entries: list[Entry] = field(default_factory=list)
 
     def add(self, kind: str, takes: Estimate | float, number: str = "", text: str = "") -> None:
-        takes = takes if isinstance(takes, Estimate) else Estimate(takes, variance=_variance(kind, takes))
+        takes = takes if isinstance(takes, Estimate) else _estimate(kind, takes)
         if takes.mean > 0 or kind in ("shot", "wrap"):
             late = self.time + NINE_IN_TEN * self.so_far.deviation
             self.entries.append(
@@ -92,12 +93,13 @@ class _Clock:
             self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + takes.mean
 
 
-def _variance(kind: str, minutes: float) -> float:
-    """How much the set-up, a change or a break may differ from what is planned for it; a wait is as long as it is."""
+@lru_cache(256)
+def _estimate(kind: str, minutes: float) -> Estimate:
+    """The set-up, a change or a break, which may differ from what is planned for it; a wait is as long as it is."""
     if kind not in ("set-up", "change", "rest", "lunch"):
-        return 0.0
+        return Estimate(minutes)
     low, _, high = tables.three_points(kind)
-    return around(minutes, low, high).deviation ** 2
+    return Estimate(minutes, variance=around(minutes, low, high).deviation ** 2)
 
 
 def filming_order(course: Course) -> tuple[Listed, ...]:

@@ -1,6 +1,6 @@
 "use strict";
 // What every page of the desk does: send forms, show the document that is looked at and renew it in its place, and hear
-// from the desk when the course was planned anew.
+// from the desk when the course was planned anew. It stands on parts.js.
 const desk = (() => {
   const $ = (id) => document.getElementById(id);
   const narrow = matchMedia("(max-width: 62rem)");
@@ -28,6 +28,7 @@ const desk = (() => {
     try {
       const answer = await fetch(address, { method: "POST", body, headers: { accept: "application/json" } });
       const text = await answer.text();
+      parts.wrote();
       const undo = document.querySelector('form[action="/undo"] button');
       if (answer.ok && undo?.disabled) undo.disabled = false; // there is something to undo by now
       try {
@@ -81,7 +82,8 @@ const desk = (() => {
       if (stays && part) {
         if (answer.to) history.replaceState(null, "", answer.to);
         form.reset(); // what was sent is not typing that must be kept
-        await renewPart(part, true);
+        if (body.get("kind") === "move") takeAlong(form.closest("li"), answer.to);
+        await parts.renew(part);
         if (answer.said) say(answer.said, true);
         return goToField();
       }
@@ -96,6 +98,12 @@ const desk = (() => {
     if (!field) return;
     field.setAttribute("aria-invalid", "true");
     field.focus();
+  }
+
+  /** Let an entry that is moved be unfolded or folded as it was. */
+  function takeAlong(entry, to) {
+    const [one, other] = [entry, $(decodeURIComponent(to.split("#")[1] ?? ""))].map((at) => at?.querySelector("details.inside"));
+    if (one && other) [one.open, other.open] = [other.open, one.open];
   }
 
   /** Say what is refused where it was asked for, not at the top of a page that is scrolled. */
@@ -120,7 +128,7 @@ const desk = (() => {
 
   const frames = $("frames");
   const path = (file) => `/paper/${file.split("/").pop()}`;
-  let frame = null, tag = "", asked = "";
+  let frame = null, tag = "", asked = "", looks = 0;
 
   function looked() {
     try {
@@ -158,7 +166,7 @@ const desk = (() => {
           const [x, y] = place(before);
           next.contentWindow.scrollTo({ left: x, top: y, behavior: "instant" });
         }
-        for (const one of [...frames.children]) if (one !== next) one.remove();
+        while (next.previousElementSibling) next.previousElementSibling.remove(); // not what was asked for since
         next.classList.remove("coming");
         frame = next;
         frames.dataset.number = document.body.dataset.number;
@@ -176,13 +184,15 @@ const desk = (() => {
     const newest = document.body.dataset.number;
     if (!frames || hidden() || [frames.dataset.number, asked].includes(newest)) return;
     asked = newest;
-    const address = frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
+    const before = looks, coming = frames.querySelector(".coming:last-child"); // what was chosen last and is not there yet
+    const address = coming ? coming.dataset.path : frame ? looked() : sessionStorage.getItem(LOOKED) || path($("which").value);
     try {
       const answer = await fetch(address, { method: "HEAD" });
       const now = answer.headers.get("etag");
+      if (looks !== before) return; // another document was chosen meanwhile
       if (!answer.ok && !frame) return load(path($("which").options[0].value), false);
-      if (frame && now === tag) frames.dataset.number = newest;
-      else load(address, true);
+      if (frame && !coming && now === tag) frames.dataset.number = newest;
+      else load(address, !coming);
       tag = now;
     } catch {
       asked = ""; // the desk does not answer; what is seen stays
@@ -191,6 +201,7 @@ const desk = (() => {
 
   function look(address) {
     show("paper");
+    looks += 1;
     tag = "";
     load(address, false);
   }
@@ -214,76 +225,11 @@ const desk = (() => {
   for (const one of document.querySelectorAll("[data-pane]")) {
     one.addEventListener("click", () => {
       show(one.dataset.pane);
+      if (!one.checkVisibility()) document.querySelector('[data-pane][aria-pressed="false"]').focus();
       renew();
     });
   }
   narrow.addEventListener("change", renew);
-
-  // ---- Parts of the page that are renewed; what has the focus keeps it
-
-  const FIELDS = "input[id]:not([type=hidden]), textarea[id], select[id]";
-  const defaultOf = (one) => (one.options ? ([...one.options].find((o) => o.defaultSelected) ?? one.options[0])?.value : one.defaultValue);
-  const nameOf = (one) => one.id || one.getAttribute("href") || one.closest("[id]")?.id + one.tagName + one.textContent; // a button may say what its summary says
-
-  /** Note what is typed, unfolded and focused in a part; gives what puts it back once the part is renewed. */
-  function hold(part) {
-    const typed = new Map([...part.querySelectorAll(FIELDS)].filter((one) => one.value !== defaultOf(one)).map((one) => [one.id, one.value]));
-    const open = new Set([...part.querySelectorAll("details[open] > summary")].map(nameOf));
-    const shut = new Set([...part.querySelectorAll("details:not([open]) > summary")].map(nameOf));
-    const active = part.contains(document.activeElement) ? document.activeElement : null;
-    const [focused, from, to] = active ? [nameOf(active), active.selectionStart, active.selectionEnd] : [];
-    return () => {
-      for (const one of part.querySelectorAll(FIELDS)) if (typed.has(one.id)) one.value = typed.get(one.id);
-      for (const one of part.querySelectorAll("details > summary")) {
-        if (open.has(nameOf(one))) one.parentElement.open = true;
-        else if (shut.has(nameOf(one))) one.parentElement.open = false;
-      }
-      const again = focused && [...part.querySelectorAll("a, button, input, textarea, select, summary, [tabindex]")].find((one) => nameOf(one) === focused);
-      again?.focus({ preventScroll: true });
-      if (Number.isInteger(from)) again?.setSelectionRange?.(from, to);
-    };
-  }
-
-  /** Whether somebody is typing in a part: what is typed is saved soon, and the part is renewed then. */
-  function typing(part) {
-    const active = part.contains(document.activeElement) ? document.activeElement : null;
-    return Boolean(active?.matches(FIELDS) && active.value !== defaultOf(active));
-  }
-
-  const came = new Map(); // parts as they came from the desk: what is the same is not put there again
-  document.querySelectorAll("[data-live]").forEach((one) => came.set(one, one.innerHTML));
-
-  let calls = 0;
-  const answered = new Map(); // by part, the latest call that was answered: an earlier one knows less
-
-  async function renewPart(part, anyway = false) {
-    if (typing(part) && !anyway) return;
-    const call = (calls += 1);
-    try {
-      const answer = await fetch(part.dataset.live);
-      const text = await answer.text();
-      if (call < (answered.get(part) ?? 0)) return;
-      answered.set(part, call);
-      const made = part.cloneNode(false);
-      made.innerHTML = text;
-      const now = made.innerHTML;
-      if (!answer.ok || now === came.get(part) || (typing(part) && !anyway)) return;
-      came.set(part, now);
-      const held = hold(part);
-      part.innerHTML = text;
-      held();
-    } catch {
-      // as above
-    }
-  }
-
-  // What is answered first changes what is asked further down.
-  document.addEventListener("change", (event) => {
-    const part = event.target.closest("[data-live]");
-    if (!part || !event.target.name || event.target.name !== event.target.form?.dataset.asks) return;
-    part.dataset.live = `${part.dataset.live.split("?")[0]}?${new URLSearchParams({ [event.target.name]: event.target.value })}`;
-    renewPart(part, true);
-  });
 
   // ---- Hearing from the desk
 
@@ -303,7 +249,7 @@ const desk = (() => {
         const newer = document.body.dataset.number !== String(now.number);
         document.body.dataset.number = now.number;
         renew();
-        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach((one) => renewPart(one));
+        if (newer || now.whole) document.querySelectorAll("[data-live]").forEach((one) => parts.renew(one));
         document.dispatchEvent(new CustomEvent("planned", { detail: now }));
       });
       heard.addEventListener("error", () => {
@@ -341,7 +287,7 @@ const desk = (() => {
   sessionStorage.removeItem(SAID);
   if (before) say(before, true);
   show(sessionStorage.getItem(PANE) === "paper" ? "paper" : "main");
-  document.querySelectorAll("[data-now]").forEach((one) => renewPart(one));
+  document.querySelectorAll("[data-now]").forEach((one) => parts.renew(one));
   listen();
   return { say, sayNext, send, inTurn, withNewest, changed };
 })();

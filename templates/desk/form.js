@@ -6,7 +6,7 @@
   const KEY = `desk.typed.${location.pathname}${location.search}`;
   const FIELDS = "form[data-field] [name=value]";
 
-  // ---- What is typed and not saved yet, by the fields' ids
+  // ---- What is typed and not saved yet, by the fields' ids, each with what stood there before
 
   function kept() {
     try {
@@ -16,8 +16,8 @@
     }
   }
 
-  function keep(id, text) {
-    const all = { ...kept(), [id]: text };
+  function keep({ id }, text, was) {
+    const all = { ...kept(), [id]: { text, was } };
     if (text === null) delete all[id];
     try {
       if (Object.keys(all).length) localStorage.setItem(KEY, JSON.stringify(all));
@@ -29,47 +29,94 @@
 
   // ---- Saving, one after the other: each carries the digest that the one before gave
 
+  /** Say something below a field; gives where. */
+  function tell(field, words, wrong = true) {
+    const said = field.form.querySelector("[role=status]") ?? field.form.appendChild(document.createElement("div"));
+    said.setAttribute("role", "status");
+    said.className = wrong ? "form-said" : "help";
+    said.textContent = words;
+    return said;
+  }
+
   async function save(id, text) {
     const field = document.getElementById(id); // the page may have been renewed since
     if (!field) return;
-    const form = field.form;
-    const said = form.querySelector("[role=status]") ?? form.appendChild(document.createElement("p"));
-    said.setAttribute("role", "status");
-    said.className = "help";
-    said.textContent = "Saving";
-    const values = desk.withNewest(new URLSearchParams(new FormData(form)));
+    tell(field, "Saving", false);
+    const values = desk.withNewest(new URLSearchParams(new FormData(field.form)));
     values.set("value", text);
-    const answer = await desk.send(form.action, values);
+    const answer = await desk.send(field.form.action, values);
+    const now = document.getElementById(id);
+    if (answer.status === 409 && now) return meanwhile(now, text);
     if (answer.status === 200) {
       desk.changed(values, answer);
-      if (kept()[field.id] === text) keep(field.id, null);
-      const now = document.getElementById(id);
+      if (kept()[id]?.text === text) keep({ id }, null);
       if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
       else if (now) now.defaultValue = text; // it is as the desk has it: the page may be renewed
-      said.textContent = "Saved";
+      tell(now ?? field, "Saved", false);
     } else {
-      said.textContent = answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.";
+      tell(now ?? field, answer.status ? answer.said : "Not saved: the desk does not answer. It is sent when it does.");
     }
   }
 
   const then = ({ id, value }) => desk.inTurn(() => save(id, value));
 
-  /** Put back what was typed here and never reached the desk, and send it. */
+  // ---- The file was changed meanwhile: at another place, or here
+
+  async function meanwhile(field, text, was = parts.defaultOf(field)) {
+    const part = field.closest("[data-live]");
+    const made = await parts.now(part).catch(() => null);
+    const there = made?.querySelector(`[id="${CSS.escape(field.id)}"]`);
+    if (!there) return tell(field, "Not saved: this place is not in the course any more. What you typed stays here until you leave the page.");
+    const digest = there.form.elements.namedItem("digest").value;
+    const over = () => {
+      field.form.elements.namedItem("digest").value = digest;
+      return save(field.id, field.value);
+    };
+    if (parts.asBefore(field, part, made, was)) return over(); // what was changed is something else
+    const theirs = parts.defaultOf(there);
+    if (theirs === text) return take(field, part);
+    const told = tell(field, "Not saved: something else stands here by now. It is:");
+    const shown = document.createElement("pre");
+    shown.className = "theirs";
+    shown.textContent = theirs || "(nothing)";
+    const choices = document.createElement("p");
+    choices.className = "rowed";
+    for (const [words, act] of [["Take what stands there", () => take(field, part)], ["Write mine over it", () => (field.focus(), over())]]) {
+      const button = document.createElement("button");
+      [button.type, button.textContent] = ["button", words];
+      button.addEventListener("click", () => desk.inTurn(act));
+      choices.append(button);
+    }
+    told.append(shown, choices);
+  }
+
+  /** Take what the file has in the place of what was typed. */
+  async function take(field, part) {
+    keep(field, null);
+    tell(field, "", false);
+    if (field.options) field.value = parts.defaultOf(field);
+    else field.value = field.defaultValue;
+    await parts.renew(part);
+    document.getElementById(field.id)?.focus();
+  }
+
+  /** Put back what was typed here and never reached the desk, and send it: unless something else stands there now. */
   function bringBack() {
-    for (const [id, text] of Object.entries(kept())) {
+    for (const [id, { text, was }] of Object.entries(kept())) {
       const field = document.getElementById(id);
       if (!field?.matches(FIELDS)) continue;
-      if (field === document.activeElement && field.value !== field.defaultValue) continue; // it is being typed
-      if (field.value === text && field.defaultValue === text) {
-        keep(id, null);
+      if (field === document.activeElement && field.value !== parts.defaultOf(field)) continue; // it is being typed
+      if (parts.defaultOf(field) === text) {
+        keep(field, null);
         continue;
       }
       field.value = text;
-      then(field);
+      if (parts.defaultOf(field) === was) then(field);
+      else meanwhile(field, text, was);
     }
   }
 
-  document.addEventListener("input", (event) => event.target.matches(FIELDS) && keep(event.target.id, event.target.value));
+  document.addEventListener("input", ({ target }) => target.matches(FIELDS) && keep(target, target.value, kept()[target.id]?.was ?? parts.defaultOf(target)));
   for (const name of ["change", "submit"]) {
     document.addEventListener(name, (event) => {
       const form = event.target.closest("form[data-field]");

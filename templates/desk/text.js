@@ -6,7 +6,7 @@
   const form = $("editor"), text = $("text");
   const KEY = `desk.draft.${form.dataset.name}`;
   const AGAIN = 3000; // a desk that does not answer is asked again after so many milliseconds
-  let digest = form.dataset.digest, saved = text.value, sending = false, again = 0;
+  let digest = form.dataset.digest, saved = text.value, sending = false, more = false, again = 0;
 
   const dirty = () => text.value !== saved;
 
@@ -45,9 +45,12 @@
   // ---- Saving
 
   async function save(over = digest) {
-    if (sending) return;
+    if (sending) {
+      more = true; // what was typed since is sent too
+      return;
+    }
     clearTimeout(again);
-    sending = true;
+    [sending, more] = [true, false];
     const mine = text.value;
     keep(true);
     say("Saving");
@@ -58,6 +61,7 @@
       $("draft").hidden = $("apart").hidden = true;
       desk.say("");
       keep(false);
+      if (more && dirty()) return save();
       return say(dirty() ? "Not saved" : "Saved");
     }
     if (answer.status === 409) return showApart(answer);
@@ -145,11 +149,12 @@
 
   document.addEventListener("planned", async () => {
     if (sending) return;
+    const before = digest;
     try {
       const answer = await fetch(`/part/text?file=${encodeURIComponent(form.dataset.name)}`);
       if (!answer.ok) return;
       const now = await answer.json();
-      if (now.digest === digest || sending) return;
+      if (now.digest === digest || sending || digest !== before) return; // saved meanwhile: that answer is older
       if (dirty()) return say("Not saved; the file was changed by another program meanwhile");
       const at = text.selectionStart;
       [digest, saved, text.value] = [now.digest, now.text, now.text];

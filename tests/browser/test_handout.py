@@ -50,6 +50,7 @@ stages:
       - {lines: ["*K2, k2tog; rep from * to end"]}
       - {bind_off: all}
 """
+RECORD = 'edition: 1\non: 2027-04-01\ncode: ABCD\nfacts: {edge.rounds: "5\u00a0(6)"}\n'
 
 
 def plan_of(folder: Path, pattern: str = PATTERN) -> Plan:
@@ -128,6 +129,8 @@ def test_the_sample_at_its_own_and_at_other_gauges(browser: Browser, root: Path,
     facts = plan.worked.facts
     printed = [[facts[f"yarn.{yarn}.metres"].values[size] for yarn in ("MC", "CC")] for size in range(3)]
     own = page.evaluate("given.sizes.map((_, size) => atGauge(given.gauge, 22, 30, size))")
+    # The thumb's last round and its first are no length's; the hand is 5 cm long at any gauge, as it is asked for.
+    assert [[part["long"] for part in one["parts"] if part["title"] == "Plain hand"] for one in found] == [[50]] * 3
     assert [[ceil(one["metres"][yarn]) for yarn in ("MC", "CC")] for one in own] == printed
 
 
@@ -155,6 +158,26 @@ def test_what_is_typed_is_shown_and_kept(browser: Browser, tmp_path: Path) -> No
     page.reload()
     assert page.locator("#own-stitches").input_value() == "24.5"
     assert page.locator("#size-1").is_checked()
+
+
+def test_a_change_is_shown_in_the_sizes_that_it_changes(browser: Browser, tmp_path: Path) -> None:
+    # The edge has 1.5 (2) cm at 33 rounds: 5 (7); the edition before had 5 (6).
+    files = {
+        "pattern.yaml": PATTERN,
+        "course.yaml": COURSE + "film_size: M\nedition: 2\n",
+        "episodes/01.yaml": EPISODE,
+        "published/edition-1.yaml": RECORD,
+    }
+    plan = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert plan is not None
+    page = opened(browser, tmp_path, plan)
+    line = page.locator("section[aria-labelledby=changed] li", has_text="Edge, rounds")
+    shown = {"all": "Edge, rounds: 5 (6), now 5 (7)", "0": "", "1": "Edge, rounds: 6, now 7"}
+    for size, words in shown.items():
+        page.locator(f"label[for=size-{size}]").click()
+        assert line.is_visible() == bool(words), size
+        if words:
+            assert line.inner_text().replace("\u00a0", " ") == words
 
 
 def test_a_pattern_that_another_gauge_changes_altogether_has_no_form(tmp_path: Path) -> None:

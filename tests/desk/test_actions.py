@@ -16,7 +16,7 @@ import pytest
 import yaml
 
 import lessonplan
-from tests.desk.conftest import Served, until
+from tests.desk.conftest import Served, desk_on, until
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -199,6 +199,23 @@ def test_a_what_if_is_answered_as_the_command_answers_it(context: BrowserContext
     assert page.locator("tbody tr").count() == 4
     assert {path: path.read_bytes() for path in served.course.glob("*.yaml")} == before
     page.close()
+
+
+def test_a_course_that_was_begun_is_undone_and_made_anew_as_one(root: Path, tmp_path: Path) -> None:
+    with desk_on(root, tmp_path) as served:
+        status, _, data = served.ask("POST", "/begin", b"made=hat&title=A+Hat")
+        assert status == 200, data
+        begun = {path: path.read_bytes() for path in tmp_path.rglob("*.yaml")}
+        assert {"course.yaml", "pattern.yaml", "01.yaml", "02.yaml"} == {path.name for path in begun}
+        assert b"Begin a course" not in served.ask("GET", "/")[2]
+        said = json.loads(served.ask("POST", "/undo", b"")[2])["said"]
+        assert said == "Undone: the course begun."
+        assert not [*tmp_path.rglob("*.yaml")]
+        assert b"Begin a course" in served.ask("GET", "/")[2]
+        assert served.ask("POST", "/redo", b"")[0] == 200
+        assert {path: path.read_bytes() for path in tmp_path.rglob("*.yaml")} == begun
+        assert served.ask("POST", "/undo", b"")[0] == 200
+        assert served.ask("POST", "/begin", b"made=scarf")[0] == 200  # and begun otherwise
 
 
 def test_a_course_is_saved_and_opened_from_the_page(context: BrowserContext, served: Served, tmp_path: Path) -> None:

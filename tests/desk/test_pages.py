@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from lessonplan.desk.history import digest_of
 from tests.desk.conftest import Served, until
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 PAGES = (
     "/",
@@ -27,6 +29,7 @@ PAGES = (
 )
 NARROW = ("/", "/form/course.yaml", "/said")
 """Pages that between them show every colour and every control: looked at in the dark and at each width."""
+DIGEST = "document.getElementById('in.edition').form.elements.digest.value"
 SAVED = "document.getElementById('kept').textContent === 'Saved'"
 
 
@@ -72,6 +75,18 @@ def test_a_save_renews_the_document_in_its_place_and_nothing_else(context: Brows
     page.wait_for_function(
         "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Ostrelby Mittens')"
     )
+    # A document that is chosen before the first one has come is the one that is shown.
+
+    def late(route: Route) -> None:
+        time.sleep(0.3)
+        route.continue_()
+
+    page.route("**/paper/handout.html", late)
+    page.reload()
+    page.select_option("#which", "shot-list.html")
+    page.wait_for_selector(seen)
+    page.wait_for_timeout(1000)
+    assert page.locator(seen).evaluate("one => one.contentWindow.location.pathname") == "/paper/shot-list.html"
     page.close()
 
 
@@ -204,6 +219,62 @@ def test_fields_change_one_value_and_lose_no_typing(context: BrowserContext, ser
     page = opened(context, served, "/form/course.yaml#at.place")
     until(page, lambda: file.read_bytes() == before)
     page.close()
+
+
+def test_a_page_that_is_renewed_takes_nothing_from_under_the_hand(context: BrowserContext, served: Served) -> None:
+    file = served.course / "course.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/course.yaml")
+    page.locator("summary", has_text="Add a day of filming").click()
+    page.locator("[id='at.shoot.new.value.day']").focus()
+    page.keyboard.type("0213")  # half of a date is no value yet
+    file.write_bytes(before + b"# More.\n")
+    until(page, lambda: page.evaluate(DIGEST) == digest_of(file.read_bytes()))
+    page.keyboard.type("2027")
+    assert page.evaluate("document.activeElement.value") == "2027-02-13"
+    file.write_bytes(before)
+    page.close()
+
+
+def test_a_value_that_was_changed_elsewhere_is_shown_beside_mine(context: BrowserContext, served: Served) -> None:
+    file = served.course / "course.yaml"
+    before = file.read_bytes()
+    mine, other = (opened(context, served, "/form/course.yaml") for _ in range(2))
+    title, host = "[id='in.title']", "[id='in.host']"
+
+    def changed(name: str, text: str) -> None:
+        """Change a value in the other tab while it is being typed in mine, and wait until mine has heard of it."""
+        other.fill(name, text)
+        other.press(name, "Tab")
+        until(mine, lambda: text.encode() in file.read_bytes())
+        until(mine, lambda: mine.evaluate(DIGEST) == digest_of(file.read_bytes()))
+
+    mine.fill(title, "Mine")
+    changed(host, "Other")
+    mine.press(title, "Tab")  # another value was changed: both are kept
+    made = before.replace(b"host: Minna Quillbeck", b"host: Other")
+    until(mine, lambda: file.read_bytes() == made.replace(b"title: A Pair of Ostrelby Mittens", b"title: Mine"))
+    until(other, lambda: other.evaluate(DIGEST) == digest_of(file.read_bytes()))
+    mine.fill(title, "Mine again")
+    changed(title, "Theirs")
+    mine.press(title, "Tab")
+    mine.wait_for_selector(".theirs")
+    assert (mine.inner_text(".theirs"), mine.input_value(title)) == ("Theirs", "Mine again")
+    assert b"title: Theirs" in file.read_bytes()
+    mine.get_by_role("button", name="Take what stands there").click()
+    mine.wait_for_function(f'document.activeElement.matches("{title}") && document.activeElement.value === "Theirs"')
+    mine.fill(title, "Mine at last")
+    mine.close()  # and the file goes on
+    file.write_bytes(made)
+    mine = opened(context, served, "/form/course.yaml")
+    mine.wait_for_selector(".theirs")
+    assert mine.input_value(title) == "Mine at last"
+    assert file.read_bytes() == made
+    mine.get_by_role("button", name="Write mine over it").click()
+    until(mine, lambda: b"title: Mine at last" in file.read_bytes())
+    file.write_bytes(before)
+    mine.close()
+    other.close()
 
 
 def test_lists_are_put_in_order_by_keyboard(context: BrowserContext, served: Served) -> None:

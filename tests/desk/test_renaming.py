@@ -13,7 +13,7 @@ from lessonplan.course.byplace import EditError
 from lessonplan.desk import views
 from lessonplan.desk.filling import _made
 from lessonplan.desk.forms.changes import change_from
-from lessonplan.desk.forms.mentions import can_be_named, mentions, renamed_in
+from lessonplan.desk.forms.mentions import can_be_named, check_alone, mentions, renamed_in
 from lessonplan.desk.site import Desk
 from lessonplan.desk.store import MeanwhileError, Store
 from tests.desk.forms_folder import Course
@@ -84,6 +84,15 @@ def test_a_name_that_others_cannot_say_is_refused() -> None:
             renamed(("stages", "edge"), name)
     assert not can_be_named("course.yaml", ("stages", "edge"))
     assert not can_be_named("pattern.yaml", ("stages", "edge", "works"))
+
+
+def test_a_tool_and_a_yarn_of_one_name_are_not_mixed_up() -> None:
+    both = FILES | {"course.yaml": "title: x\nhost: y\ntools:\n  A: {what: a ball}\n  ruler: {what: a rule}\n"}
+    for path in (("yarns", "A"), ("tools", "A")):
+        with pytest.raises(EditError, match=r"both called “A”.*rename this one alone"):
+            check_alone(both, path)
+    for path in (("tools", "ruler"), ("stages", "edge")):
+        check_alone(both, path)
 
 
 def test_the_whole_sample_goes_along_with_a_name(root: Path, tmp_path: Path) -> None:

@@ -129,9 +129,6 @@ class Keys:
 
     def press(self, name: str) -> None:
         self.to(name)
-        self.page.wait_for_timeout(150)  # nobody is quicker, and the page may be renewed meanwhile
-        if self.page.evaluate(f"({NAMED})(document.activeElement)") != name:
-            self.to(name)
         self.page.keyboard.press("Enter")
 
 
@@ -145,7 +142,6 @@ class Fingers(Keys):
         self._next(name).select_option(label=text)
 
     def _next(self, name: str) -> ElementHandle:
-        self.page.wait_for_timeout(150)  # a page that was just renewed may be so once more
         found = self.page.evaluate_handle(NEXT, name).as_element()
         assert found, name
         return found
@@ -223,8 +219,7 @@ def make(by: Keys) -> None:
     by.page.wait_for_function("document.getElementById('state').textContent === 'Planned; all clear'")
 
 
-# By keys alone (`Keys`) the same walk comes through too, but for one run in nine, which waits for ever: not kept.
-@pytest.mark.parametrize("by", [Fingers])
+@pytest.mark.parametrize("by", [Fingers, Keys])
 def test_a_whole_course_is_made_and_its_files_are_clean(
     browser: Browser, root: Path, tmp_path: Path, by: type[Keys]
 ) -> None:

@@ -186,12 +186,13 @@ def test_a_text_belongs_to_the_words_it_has_in_common(text: str, said: str, word
 
 def test_a_text_on_screen_stands_at_its_words_or_where_there_is_room(tmp_path: Path) -> None:
     # After 10 s: 18 words at 135 a minute are 8 s. Three words to read take 1 + 3 x 0.4 = 2.2 s, two no less than 2 s.
+    # What shares no words with what is said comes after what stands before it.
     say = "word " * 18 + "knit 12 rounds" + " word" * 9
     shots = (timed.shot("face", "10 s"), timed.shot("face", say=say, on_screen="[12 rounds plain, Good luck]"))
     rows = timed_sheet(tmp_path, shots).segments[0].shots
     assert [(one.kind, one.text, one.when, one.in_take) for one in rows[1].cues] == [
-        ("on screen", "Good luck", "0:10 to 0:12", ""),
         ("on screen", "12 rounds plain", "0:18 to 0:21", ""),
+        ("on screen", "Good luck", "0:21 to 0:23", ""),
     ]
 
 
@@ -202,7 +203,7 @@ def test_the_table_has_the_times_of_what_is_laid_over(tmp_path: Path) -> None:
     planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
     head, _, row = editor_table(editor_view(planned, planned.course.episodes[0]))
     cells = dict(zip(head, row, strict=True))
-    assert cells["on_screen"] == "0:10 to 0:12: Good luck"
+    assert cells["on_screen"] == "0:20 to 0:22: Good luck"
     assert cells["corrections"] == "0:18 to 0:20: knit 12 rounds"
     (left,) = episode_cues(planned, 1).laid.left_out  # the same number and most of the same words: one is enough
     assert (left.wanted.texts, left.why, cells["cues_left_out"]) == (

@@ -174,7 +174,7 @@ def test_a_correction_may_be_of_another_take(tmp_path: Path, slips: tuple[str, s
         for take, slip in enumerate(slips, 1)
     )
     found = sheet(with_log(tmp_path, log, files={"errata.yaml": CUT})).corrections
-    assert {one.row.kind: one.hear for one in found} == {"number": hear, "picture": ""}
+    assert {one.row.kind: one.besides for one in found} == {"number": hear, "picture": ""}
 
 
 @pytest.mark.parametrize(

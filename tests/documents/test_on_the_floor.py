@@ -237,7 +237,7 @@ def test_a_small_piece_is_not_mistaken_for_the_size_small(sample: Plan) -> None:
     assert {one.kind for one in labels_view(sample).labels} == {"full", "short", "fewer stitches"}
     drawer = next(one for one in labels_view(sample).labels if one.letter == "B")
     assert (drawer.stop, drawer.whose) == (
-        "It is done: finished. Leave it as it is.",
+        "Leave it as it is: finished.",
         "“the trial mitten” from the drawer as it is.",
     )
 

@@ -51,9 +51,9 @@ def test_a_description_begins_its_chapters_at_zero(second: EpisodePosts) -> None
 
 def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None:
     whole = text(second, "Description")
-    # One ball of each yarn is enough in every size; the promise that is kept says how, at its time.
+    # One ball of each yarn is enough in every size; the promise has a place for its link, with how it is kept.
     assert whole.count(": 1 ball\n") == 2
-    assert "i'll put the link to it below the video: in the description, beside the waste yarn" in whole
+    assert "“i'll put the link to it below the video”: [link: in the description, beside the waste yarn]" in whole
     assert "[the address of the handout]" in whole
     # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
     mistakes = whole.split("Put right:\n")[1].split("\n\n")[0].splitlines()
@@ -77,9 +77,11 @@ def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePo
     assert told.startswith(
         "Episode 2 of A Pair of Ostrelby Mittens, “Room for a thumb, and a band of cobbles”, is out on "
     )
-    # The first episode is out on Friday 12 March 2027, the episodes are 14 days apart.
-    assert "Friday 26 March 2027" in told
-    assert told.endswith("of work until the next episode, in 14 days.")
+    # The first episode is out on Friday 26 February 2027, the episodes are 14 days apart.
+    assert "Friday 12 March 2027" in told
+    assert told.endswith(
+        "(at 30 to 20 stitches a minute) for Small (Medium, Large) until the next episode, in 14 days."
+    )
 
 
 def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:

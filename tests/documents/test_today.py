@@ -24,6 +24,7 @@ BEGINS = ("Wed 3 Mar", "Eva begins the first piece, at the latest")
 HANDS = ("Wed 3 Mar", "Eva hands over A")
 # Set-up 15 min, 7 min, a view of 5 min, 7 min; the second day begins at 9:00 too, and 30 s come to 35 s.
 FIRST = ("Sat 6 Mar", "Shoot day 1: call 9:00, wrap about 9:34, upstairs")
+SAID = "WEBVTT\n\n00:00:01.000 --> 00:00:20.000\nwe cast on and knit\n"
 SECOND = ("Mon 8 Mar", "Shoot day 2: call 9:00, wrap about 9:16")
 
 
@@ -65,6 +66,17 @@ def test_how_far_off_it_is(tmp_path: Path, today: date, offs: list[str]) -> None
     assert [one.off for one in view.tasks] == offs
     assert [one.late for one in view.tasks] == ["late" in off for off in offs]
     assert words(view) == [BEGINS, HANDS, FIRST, SECOND]
+
+
+@pytest.mark.parametrize(
+    "there",
+    [{"published/edition-1.yaml": "edition: 1\non: 2027-04-01\ncode: ABCD\nfacts: {}\n"}, {"captions/01.vtt": SAID}],
+)
+def test_what_is_past_is_over_once_the_videos_are_there(tmp_path: Path, there: dict[str, str]) -> None:
+    (tmp_path / "captions").mkdir()
+    found = planned(tmp_path, there)
+    assert words(today_view(found, date(2027, 5, 3))) == []
+    assert words(today_view(found, date(2027, 3, 4))) == [FIRST, SECOND]
 
 
 def test_the_day_of_the_agreement_counts_where_none_is_given(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ right stand as ``disagrees: forty six stitches; took back: no``, in the order of
 from __future__ import annotations
 
 import csv
+import re
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -16,7 +17,7 @@ from pathlib import Path
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.speech.quantities import normal, words_of
+from lessonplan.edit.speech.quantities import words_of
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent
@@ -61,13 +62,17 @@ def wanted(text: str) -> Iterator[tuple[str, str]]:
     """Give the kind and the words of each finding that is right: ``disagrees: forty six stitches; ...``."""
     for part in filter(None, (part.strip() for part in text.split(";"))):
         kind, _, words = part.partition(": ")
-        yield NAMES.get(kind, kind), " ".join(token.text for token in normal(words_of(words)))
+        yield NAMES.get(kind, kind), " ".join(words.lower().replace("-", " ").split())
 
 
-def is_it(finding: Finding, kind: str, words: str) -> bool:
-    """Whether a finding is the one that is wanted."""
-    said = finding.said or finding.context  # of what was never said, what it would have been
-    return finding.kind == kind and (words in said or bool({*words.split()} & {*said.split()}))
+def is_it(finding: Finding, kind: str, words: str, line: str) -> bool:
+    """Whether a finding is the one that is wanted: its words lie over those, or share one where they stand nowhere."""
+    places = [one.span() for one in re.finditer(rf"\b{re.escape(words)}\b", line)]
+    if places and finding.said:
+        over = any(start < finding.place_end and finding.place < end for start, end in places)
+    else:  # of what was never said, what it would have been
+        over = bool({*words.split()} & {*(finding.said or finding.context).split()})
+    return finding.kind == kind and over
 
 
 def line_of(row: Mapping[str, str]) -> Line:
@@ -75,7 +80,7 @@ def line_of(row: Mapping[str, str]) -> Line:
     left = list(proofed(words_of(row["said"]), holds(row["course"])[row["segment"]], row["whole"] == "yes"))
     right, missed, taken = 0, list[tuple[str, str]](), list[Finding]()
     for kind, words in wanted(row["findings"]):
-        hit = next((one for one in left if is_it(one, kind, words)), None)
+        hit = next((one for one in left if is_it(one, kind, words, row["said"].lower())), None)
         if hit:
             left.remove(hit)
             right += 1

@@ -7,8 +7,11 @@ after that; ``wide``, with talk of much else than the pattern, when those were m
 written one after the other while the reader was made to hold for speech in general, each before the reader had seen
 it. ``judge2`` was written by a teacher who had not seen the program, its labels as they were written; ``seventh`` when
 the reader was mended for it, before that was tried on it; ``silent``, then, of colours, needles and pairs with nothing
-wrong. ``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last
-ones: they may not fall.
+wrong. ``judge3`` to ``judge6`` were written by four more hands that had not seen the program: the reader was mended
+with the first in sight, then the second, then the third; the fourth was first run when all was done, its lines never
+looked at. ``eighth`` was written meanwhile by the hand that mended, in seven batches, each before it was tried.
+``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they
+may not fall.
 """
 
 from __future__ import annotations
@@ -26,18 +29,23 @@ MEASURED = {
     "aside": (97, 97, 100),
     "fresh": (57, 57, 57),
     "last": (32, 32, 33),
-    "wide": (130, 137, 135),
+    "wide": (130, 137, 134),
     "unseen": (26, 28, 26),
     "judge": (88, 91, 89),
-    "broad": (116, 119, 117),
+    "broad": (117, 119, 117),
     "other": (76, 78, 77),
     "third": (57, 64, 60),
-    "fourth": (69, 74, 71),
+    "fourth": (70, 74, 72),
     "fifth": (52, 54, 53),
     "sixth": (54, 56, 56),
     "judge2": (170, 173, 170),
-    "seventh": (44, 49, 46),
+    "seventh": (45, 49, 47),
     "silent": (0, 0, 0),
+    "judge3": (114, 118, 121),
+    "judge4": (112, 119, 118),
+    "judge5": (120, 127, 124),
+    "judge6": (98, 119, 117),
+    "eighth": (188, 208, 199),
 }
 """Findings that are right, that should be there, and that are there."""
 

@@ -44,10 +44,8 @@ def test_what_it_should_measure_is_said(tmp_path: Path) -> None:
     pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure)
     files = {"pattern.yaml": pattern, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
     (told,) = lessonplan.load(write_course(tmp_path, files)).problems
-    # 23.7 and 1, and 2; one written with a quarter of a centimetre is rounded to half a one
-    assert told.hint in (
-        f"It should measure {one}." for one in ("24.7\u00a0cm to 25.7\u00a0cm", "24.5\u00a0cm to 25.5\u00a0cm")
-    )
+    # 23.7 and 1, and 2: told exactly, for rounded the 24.2 of another course would seem to lie between 24 and 26.
+    assert told.hint == "It should measure 24.7\u00a0cm to 25.7\u00a0cm."
 
 
 @pytest.mark.parametrize(
@@ -91,7 +89,7 @@ def test_what_does_not_fit_is_said_with_its_size(tmp_path: Path, measure: str, s
 
 def test_an_inch_course_is_told_in_inches(tmp_path: Path) -> None:
     ((_, _, message),) = remarks(tmp_path, "  hand length: 4 in\n", "units: in\n")
-    assert message == "Size S: “hand length” is 4\u00a0in, but what is knitted for it measures 2\u00a0in."
+    assert message == "Size S: “hand length” is 4\u00a0in, but what is knitted for it measures 1.97\u00a0in."
 
 
 @pytest.mark.parametrize(

@@ -10,12 +10,15 @@ from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.printed.rules.search import KINDS
-from lessonplan.printed.words.phrases import TABLE
+from lessonplan.printed.words.phrases import HOOKED, TABLE
 
 
 def rows() -> list[dict[str, str]]:
-    with TABLE.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    found: list[dict[str, str]] = []
+    for table in (TABLE, HOOKED):
+        with table.open(encoding="utf-8", newline="") as file:
+            found += csv.DictReader(file)
+    return found
 
 
 @pytest.mark.parametrize("row", [row for row in rows() if row["after"]], ids=lambda row: row["example"])

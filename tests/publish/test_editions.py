@@ -143,8 +143,12 @@ def said_of_editions(folder: Path) -> list[str]:
 def test_up_to_three_changed_facts_are_named_and_the_others_counted(tmp_path: Path) -> None:
     built(course(tmp_path))
     head = "Edition 1 was published on 2027-05-01 with other numbers: "
+    kept(tmp_path, 1, body__count__k="3")
+    assert said_of_editions(tmp_path) == [f"{head}body.count.k was 3, is 400."]  # other stitches, as many rounds
     kept(tmp_path, 1, body__rounds="9", body__round_1__stitches="7", body__count__k="3")
-    assert said_of_editions(tmp_path) == [f"{head}body.rounds was 9, is 10."]  # single rounds follow from others
+    others = "body.count.k was 3, is 400 and body.round_1.stitches was 7, is 40"
+    assert said_of_editions(tmp_path) == [f"{head}body.rounds was 9, is 10, {others}."]
+    kept(tmp_path, 1, body__round_1__stitches="40", body__count__k="400")
     three = {"body__rounds": "9", "edge__cast_on": "38", "gone__rounds": "4"}
     said = ["body.rounds was 9, is 10", "edge.cast_on was 38, is 40", "gone.rounds was 4, is not there"]
     kept(tmp_path, 1, **three)
@@ -185,7 +189,7 @@ def test_the_record_has_title_and_length_of_each_part(tmp_path: Path) -> None:
     files = {"course.yaml": timed.COURSE.replace("[1]", "[1, 2]"), "pattern.yaml": timed.PATTERN, **parts}
     plan = lessonplan.plan(write_course(tmp_path, files)).plan
     assert plan is not None
-    path = publish(tmp_path, plan, DAY)
+    path = publish(tmp_path, plan, DAY, {})
     assert path is not None
     text = path.read_text(encoding="utf-8")
     record = yaml.load(text, Loader=yaml.BaseLoader)

@@ -17,7 +17,7 @@ from lessonplan.building import calendar_files
 from lessonplan.documents.homework import parts_table, parts_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.posts import posts_view
-from lessonplan.documents.ready import hours
+from lessonplan.documents.wording import hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import homework, minutes, stages_in, too_much
 from lessonplan.publish.remarks import remarked
@@ -101,10 +101,11 @@ def test_what_is_printed(cowl: Plan) -> None:
     assert second.drying == "12 h to dry, without anybody’s hands"
 
 
-def test_the_sum_is_of_what_is_printed(cowl: Plan) -> None:
+def test_the_whole_is_rounded_once(cowl: Plan) -> None:
     (row,) = parts_view(cowl).whole
-    # Slow ¼ and 29, middling ¼ and 20; quick: 110 / 45 + 1.5 = 4 minutes, and 3 x (249.4 + 20) + 2 x 3.9 = 816, 14.
-    assert row.hours == ("29¼", "20¼", "14¼")
+    # Slow: 7 and 1,739 minutes are 29.1 hours; middling: 5.17 and 1,185 are 19.8; quick: 110 / 45 + 1.5 = 4 minutes and
+    # 3 x (249.4 + 20) + 2 x 3.9 = 816 are 13.7.
+    assert row.hours == ("29½", "20", "14")
 
 
 @pytest.mark.parametrize(

@@ -116,7 +116,10 @@ def test_the_page_and_its_table(view: KitView) -> None:
     assert view.sorts[0].things == (("2", "balls of Plain wool, grey (MC)"), ("1", "two buttons"))
     assert view.total == "EUR 223.60"  # 60 balls at 3.50 and 17 pairs at 0.80
     assert kit_table(view)[1] == ("Plain wool, grey (MC)", "46", "5 packs of 10", "4", "EUR 175.00")
-    assert view.home == ("needle 5 mm", "a row counter")
+    # It is worked round; 5 mm are US 8 and UK 6 (craft/tables/needles.csv).
+    assert view.home[0] == "needle 5 mm (US 8, UK 6)"
+    assert view.home[1].startswith("needles as a circular of ")
+    assert view.home[2:] == ("a row counter",)
 
 
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:

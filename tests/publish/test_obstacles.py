@@ -188,6 +188,35 @@ def test_own_templates_that_leave_things_out_are_told(tmp_path: Path) -> None:
         assert said in text
 
 
+def test_an_own_printed_paper_that_leaves_cautions_out_is_told(tmp_path: Path) -> None:
+    handout = (TEMPLATES / "handout.typ").read_text(encoding="utf-8")
+    assert "listed(view.cautions)" in handout
+    status, text = told(tmp_path, {"templates/handout.typ": handout.replace("listed(view.cautions)", "")})
+    assert status == 1
+    assert {line.partition(" must be told: ")[0] for line in text.splitlines()} == {
+        f"templates/handout.typ:1:1: error no-caution: handout{size}.pdf leaves out what its readers"
+        for size in ("-large", "")
+    }
+
+
+def test_who_publishes_hears_how_many_things_stand_in_the_way(tmp_path: Path) -> None:
+    """What ``check --publish`` lists is counted in one sentence, and the papers are written all the same."""
+    (tmp_path / "captions").mkdir()
+    lacking = {"captions/01-all.vtt": "", "errata.yaml": ERRATUM % ("shot 1.1.1", "")}
+    status, text = told(tmp_path, lacking)
+    errors = len(text.splitlines())
+    assert (status, errors) == (1, 2)
+    built = CliRunner().invoke(app, ["build", str(tmp_path), "--publish", "--today", "2027-05-01"])
+    assert built.exit_code == 0
+    (line,) = [line for line in built.stderr.splitlines() if " not-ready: " in line]
+    assert line.startswith("course.yaml:")
+    assert f"{errors} things still stand in the way of publishing this edition" in line
+    assert line.endswith("They are listed by: lessonplan check COURSE --publish")
+    assert (tmp_path / "published" / "edition-1.yaml").exists()
+    ready = CliRunner().invoke(app, ["build", str(write_course(tmp_path / "ready", READY)), "--publish"])
+    assert "not-ready" not in ready.stderr
+
+
 def test_a_template_that_fails_is_told_alone(tmp_path: Path) -> None:
     status, text = told(tmp_path, {"templates/index.html": "<p>{{ view.nothing }}</p>"})
     assert (status, text) == (1, "templates/index.html:1:1: error template: There is no “nothing” here.\n")

@@ -30,7 +30,7 @@ MOVED = {
 def keep(folder: Path, on: date) -> None:
     plan = lessonplan.plan(folder).plan
     assert plan is not None
-    assert publish(folder, plan, on) is not None
+    assert publish(folder, plan, on, {}) is not None
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import pytest
@@ -105,6 +105,42 @@ def test_each_page_that_is_acted_from_has_the_cautions_of_its_readers(
             (f"templates/{template}.html", True)
         ]
     assert "no-caution" not in [code for _, code, _ in told(cowl, {name: " ".join(texts), "index.html": ""})]
+
+
+PAPERS: list[tuple[str, str, Reader]] = [
+    ("handout.pdf", "handout", "viewers"),
+    ("handout-large.pdf", "handout", "viewers"),
+    ("kit-slips.pdf", "kit-slips", "viewers"),
+    ("run-sheet-2.pdf", "run-sheet", "floor"),
+    ("knitter-eva-b.pdf", "knitter", "knitters"),
+]
+
+
+@pytest.mark.parametrize(("name", "template", "reader"), PAPERS)
+def test_a_printed_paper_by_an_own_template_has_the_cautions_of_its_readers(
+    cowl: Plan, name: str, template: str, reader: Reader
+) -> None:
+    def lacking(texts: Sequence[str], own: str, other: str = "#pagebreak()\n") -> list[tuple[str, str]]:
+        printed = typst.compile(other.join(" ".join(texts).rsplit(" ", 5)).encode())
+        papers: Mapping[str, Mapping[str, bytes]] = {".html": {}, ".pdf": {name: printed}}
+        found = left_out(cowl, lambda ending: papers[ending], {own})
+        return [(one.where.file, one.message) for one in found if one.code == "no-caution"]
+
+    every = cautions(cowl, reader)
+    for own in (f"{template}.typ", "_paper.typ"):
+        assert lacking(every[:-1], own) == [
+            (f"templates/{own}", f"{name} leaves out what its readers must be told: {every[-1]}")
+        ]
+    assert lacking(every, f"{template}.typ", " ") == []
+    assert lacking(every[1:], "labels.typ") == [], "the program's own papers have them"
+
+
+def test_a_caution_may_go_over_the_end_of_a_page(cowl: Plan) -> None:
+    first, second = cautions(cowl, "knitters")[0].rsplit(" ", 1)
+    text = f"{first} page 1 of 2 #pagebreak() {second} {' '.join(cautions(cowl, 'knitters')[1:])}"
+    papers: Mapping[str, Mapping[str, bytes]] = {".html": {}, ".pdf": {"knitter-a.pdf": typst.compile(text.encode())}}
+    found = left_out(cowl, lambda ending: papers[ending], {"knitter.typ"})
+    assert [one.message for one in found if one.code == "no-caution"] == []
 
 
 def test_that_page_is_called_by_the_makers_of_the_craft(tmp_path: Path) -> None:

@@ -65,13 +65,15 @@ class Kits(Item):
 class Published(Item):
     """What was published: the edition, the day, its code, every fact in all sizes, title and length of each episode.
 
-    The program writes it (``build --publish``), one file of ``published/`` for each edition.
+    ``told`` is what its handout says beyond the facts, finished measures and hours. The program writes it
+    (``build --publish``), one file of ``published/`` for each edition.
     """
 
     edition: Count
     on: Day
     code: Text
     facts: dict[str, Text] = {}
+    told: dict[str, Text] = {}
     titles: dict[str, Text] = {}
     lengths: dict[str, Text] = {}
 
@@ -125,6 +127,8 @@ class Erratum(Item):
     """How far the mending is. Example: planned"""
     mended_in: Count | None = None
     """The edition in which it is right. Example: 2"""
+    changed: Day | None = None
+    """When its state was changed last; the feed tells its readers of it anew then. Example: 2027-05-03"""
 
 
 class Errata(Item):

@@ -33,8 +33,11 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
     words, or (nothing else having changed hands) its number.
     """
     agreed = course.agreed or Agreed()
+    if not agreed.shots:
+        return {}, ()
     left = {one.slate: one for one in agreed.shots}
-    free = {number: (segment, shot) for number, _, segment, shot in course.shots()}
+    today = {number: _as_agreed(number, segment, shot) for number, _, segment, shot in course.shots()}
+    free = {**today}
     found: dict[ShotNumber, int] = {}
 
     def join(number: ShotNumber, slate: int) -> None:
@@ -42,24 +45,24 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
         del free[number]
         left.pop(slate, None)
 
-    for number, (_, shot) in tuple(free.items()):
+    for number, _, _, shot in course.shots():
         if shot.slate and shot.slate in left:
             join(number, shot.slate)
-    for number, slate in _unchanged(course, agreed):
+    for number, slate in _unchanged(today.values(), agreed):
         if number in free and slate in left:
             join(number, slate)
     for known in _SIGNS:
         then = _by_sign((known(one), one.slate) for one in left.values())
-        now = _by_sign((known(_as_agreed(number, *both)), number) for number, both in free.items())
+        now = _by_sign((known(one), number) for number, one in free.items())
         for sign, slates in then.items():
             if len(slates) == 1 and len(now.get(sign, ())) == 1:
                 join(now[sign][0], slates[0])
     return found, tuple(_lost(one) for one in left.values() if not one.gone)
 
 
-def _unchanged(course: Course, agreed: Agreed) -> Iterator[tuple[ShotNumber, int]]:
+def _unchanged(today: Iterable[AgreedShot], agreed: Agreed) -> Iterator[tuple[ShotNumber, int]]:
     """The shots of each segment in which they are as they were, one for one: those that look alike are told apart."""
-    now = _segments(_as_agreed(number, segment, shot) for number, _, segment, shot in course.shots())
+    now = _segments(today)
     then = _segments(one for one in agreed.shots if not one.gone)
     for title, shots in then.items():
         same = now.get(title, [])

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from lessonplan.course.model.settings import Tool
 from lessonplan.course.model.whole import Course
-from lessonplan.course.problems import Problem, did_you_mean, error, note
+from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 
 
 def known_tools(course: Course) -> Mapping[str, str]:
@@ -54,13 +54,16 @@ def tools_listed(course: Course) -> Iterator[Problem]:
 
 
 def tools_once(course: Course) -> Iterator[Problem]:
-    """No name means two tools, and what a tool holds is in the list."""
+    """No name means two tools, what a tool holds is in the list, and a tool that holds others says nothing itself."""
     tools, names, seen = course.course.tools, known_tools(course), dict[str, str]()
     for name, tool in tools.items():
         for text in (name, *tool.also):
             other = seen.setdefault(text.lower(), name)
             if other != name:
                 yield error(tool.mark("also"), "tool-twice", f"“{text}” is a name of “{other}” too.")
+        if tool.holds and tool.what:
+            told = f"“{tool.what}” stands on no paper: what “{name}” holds is packed in its place."
+            yield warning(tool.mark("what"), "unprinted", told, "Say it at one of the tools that it holds.")
         for place, text in enumerate(tool.holds):
             if text.lower() not in names:
                 what = f"There is no tool “{text}”."

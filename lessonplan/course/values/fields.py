@@ -257,7 +257,7 @@ Rounds = Annotated[
 class Item(BaseModel):
     """Anything with keys in a course file: frozen, no unknown keys, and it knows where it and its values stand."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
     _marks: Marks = PrivateAttr(default_factory=Marks)
 
     @model_validator(mode="wrap")

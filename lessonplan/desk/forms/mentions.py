@@ -52,6 +52,15 @@ def mentions(files: Mapping[str, str], path: Path) -> Mapping[str, Spans]:
     return found
 
 
+def check_alone(files: Mapping[str, str], path: Path) -> None:
+    """Raise `EditError` where a yarn and a tool have one name: what names them does not say which is meant."""
+    kind, name = str(path[0]), str(path[1])
+    other = {"yarns": "tools", "tools": "yarns"}.get(kind, "")
+    if other and name in _names(Folder(files), other):
+        what = f"A yarn and a tool are both called “{name}”, and the places that name it do not say which is meant:"
+        raise EditError(f"{what} rename this one alone, without those places, and change them yourself.")
+
+
 def renamed_in(text: str, spans: Spans, name: str) -> str:
     """Put a name in the place of each mention. Raises `EditError` where the file would not be what it was otherwise."""
     if not re.fullmatch(r"[^\W_](?:[\w -]*\w)?", name):

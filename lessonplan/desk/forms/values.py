@@ -67,12 +67,22 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """What a form cannot say: lines of the file from ``line`` on, shown as they stand."""
+    """What a form cannot say: lines of the file from ``line`` on, shown as they stand.
 
+    ``key``: a key that is not known where it stands; it can be named otherwise or taken away.
+    """
+
+    path: Path
     label: str
     text: str
     line: int
     problems: tuple[Problem, ...] = ()
+    key: str = ""
+
+    @property
+    def id(self) -> str:
+        """Its name in its page, by its place."""
+        return id_of(self.path)
 
 
 @dataclass(frozen=True, slots=True)

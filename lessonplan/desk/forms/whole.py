@@ -115,7 +115,7 @@ class _Maker:
         groups: list[Form] = []
         lists: list[Entries] = []
         known = {names.get(key, key): (key, shape) for key, shape in (shapes_of(model).items() if model else ())}
-        others = [self.other((*path, key)) for key in held if key not in known]
+        others = [replace(self.other((*path, key)), key=key if model else "") for key in held if key not in known]
         for key, (name, shape) in known.items():
             made = self.part((*path, key), name, shape, held.get(key), model)
             if key != name and isinstance(made, (Field, Entries)):
@@ -294,7 +294,8 @@ class _Maker:
     def other(self, path: Path) -> Other:
         """Show what a form cannot say as the lines that it has in the file."""
         label = str(path[-1]) if isinstance(path[-1], str) else f"Entry {path[-1] + 1}"
-        return Other(label, self.source.lines(path), self.source.line(path), self.told.at(path))
+        line = self.source.line(path)
+        return Other(path=path, label=label, text=self.source.lines(path), line=line, problems=self.told.at(path))
 
 
 def file_title(file: str, data: Any) -> str:

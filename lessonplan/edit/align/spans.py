@@ -14,6 +14,7 @@ from lessonplan.edit.align.planned import Planned, planned_segments
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 from lessonplan.planning.worked import Worked
+from lessonplan.remembered import remembered
 
 NEAR = 10.0
 """Seconds within which a start counts as the same."""
@@ -76,7 +77,7 @@ def align_episode(worked: Worked, episode: Episode, captions: Captions) -> Align
     Where little matches, it is looked whether another episode of the course fits better.
     """
     said = said_once(captions.cues)
-    found = align(planned_segments(worked, episode), said, captions.file)
+    found = _once_aligned(planned_segments(worked, episode), said, captions.file)
     if found.match >= LITTLE_MATCH or not said:
         return found
     others = {one.episode: align(planned_segments(worked, one), said).match for one in worked.course.episodes}
@@ -114,6 +115,9 @@ def align(planned: Sequence[Planned], said: Sequence[Said], file: str = "") -> A
     told = {span.number for span in spans}
     missing = tuple(one.number for one in planned if one.number not in told)
     return Aligned(spans, missing, match, tuple(_problems(spans, missing, match, file)))
+
+
+_once_aligned = remembered(16, equal=True)(align)
 
 
 def _match(units: Sequence[Unit], segments: Sequence[int], words: int) -> float:

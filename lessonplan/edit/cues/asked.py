@@ -53,14 +53,19 @@ def _none_such(where: Where, name: str, found: Sequence[Wanted]) -> Problem:
 
 
 def _on_screen(plan: Plan, time: ShotTime) -> Iterator[Wanted]:
-    """Give the texts that a shot lays over its picture: at the words that they share with what is said."""
+    """Give the texts that a shot lays over its picture: at the words that they share with what is said.
+
+    One that shares none comes after those that stand before it in the course.
+    """
+    after = time.start
     for text in plan.course.shot(time.number).on_screen:
-        one = wanted(plan, time, "on screen", text, time.start, "the shot", near=False)
+        one = wanted(plan, time, "on screen", text, after, "the shot", near=False)
         place = place_of(one.texts[0], time.say)
         one = replace(one, names=frozenset(_FACT.findall(text)), own=True)
         if place is not None:
             at = time.at_word(place)
             one = replace(one, start=at, last=at + LATER, belongs="the words that it shares with what is said")
+        after = max(after, one.start)
         yield one
 
 

@@ -68,7 +68,7 @@ def computed(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
     here = rounds_here(plan, time.number)
     shot = plan.course.shot(time.number)
     yield from _needle_and_yarn(plan, time, shot, here, seen)
-    yield from _said(plan, time, seen)
+    yield from _said(plan, time, here, seen)
     yield from _rounds(plan, time, shot, here, seen)
     yield from _sequences(plan, time, shot, seen)
     yield from _abbreviations(plan, time, shot, seen)
@@ -94,18 +94,28 @@ def wanted(plan: Plan, time: ShotTime, kind: str, template: str, at: int, belong
     )
 
 
-def _said(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
+def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Show each count of stitches or rounds at the word that says it."""
     word, shot = for_size(plan.worked.facts, plan.worked.size), plan.course.shot(time.number)
     told = [(time.at_word(place), name) for place, name in facts_said(shot.say, word)]
     for point, at in zip(shot.points, time.points, strict=True):
         told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
     for at, name in told:
-        kind, template = _of_fact(plan, name)
+        kind, template = _before_it(plan, name, here) or _of_fact(plan, name)
         value = plan.worked.facts[name].at(plan.worked.size) if template else ""
         if value.isdigit() and int(value) and template not in seen.texts:
             seen.texts.add(template)
             yield wanted(plan, time, kind, template, at, f"the words “{value}”", near=True)
+
+
+def _before_it(plan: Plan, name: str, here: WorkedHere | None) -> tuple[str, str] | None:
+    """Give the text of a count that an earlier round left and the round worked here begins with, if a fact is one."""
+    earlier = re.fullmatch(r"(\w+)\.round_(\d+)\.stitches", name)
+    if not here or not earlier or earlier[1] != here.stage or int(earlier[2]) >= here.first - 1:
+        return None
+    if plan.worked.facts[name].at(plan.worked.size) != str(here.step.before):
+        return None
+    return "stitches", f"{_unit(plan, here.stage).capitalize()} {here.first} begins with {{{{ {name} }}}} stitches"
 
 
 def _of_fact(plan: Plan, name: str) -> tuple[str, str]:

@@ -20,8 +20,8 @@ from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.planning.worked import Plan
 
-OVERLAID = ("text over the picture", "none yet")
-"""Remedies of errata that are the editor's: a text to lay over, or not decided yet."""
+LAID = "text over the picture"
+"""The remedy of errata that is the editor's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,11 @@ def _says(other: Wanted, one: Wanted) -> bool:
     return same or explained or alike(one.texts[0], other.texts[0])
 
 
+def is_laid(remedy: str, state: str) -> bool:
+    """Whether an erratum is laid over the picture: also once an edition has it, and while no remedy is decided on."""
+    return remedy == LAID or (remedy == "none yet" and state != "mended")
+
+
 def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
     """Give the errata that are laid over an episode: at their second, or at words that they share with what is said."""
     times: dict[str, ShotTime] = {one.number: one for one in shot_times(plan, episode)}
@@ -82,7 +87,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
         named = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
         moment, belongs = _moment(plan, episode, erratum.where)
         time = times[named] if named else next((one for one in times.values() if one.start <= moment < one.end), None)
-        if time is None or erratum.remedy not in OVERLAID or erratum.state == "mended":
+        if time is None or not is_laid(erratum.remedy, erratum.state):
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
         one = replace(one, key=key, own=True, names=frozenset())

@@ -81,25 +81,30 @@ class Verdict:
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
-    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder)\b|\bpiece of yarn\b",
+    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder|(?:bit|piece|length) of (?:\w+ )?(?:thread|string"
+    r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
-    "between": r"\b(?:between (?:the|both|two) markers|in the gusset|within the markers)\b",
+    "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
+    r"|within the markers)\b",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
+    "repeat": r"\b\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
+    r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front|back))\b",
-    "each": r"\beach (?:of|needle)\b|(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front"
+    r"|back)(?! needle))\b",
+    "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
+    r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "around": r"\baround\b(?! #)|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
@@ -108,9 +113,12 @@ CUES = {
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
+    "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
+    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:are )?(?:plain|without|no (?:in|de)creas\w+)\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
-    "measure": r"\b(?:fits?|knuckles|wrist|head|(?:a|your) hand)\b",
-    "whole": r"\b(?:whole|total|altogether|in all|from the first)\b"
-    r"|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom|cast on) (?:\w+ ){0,2}to\b",
+    "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
+    "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
+    r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom"
+    r"|cast on) (?:\w+ ){0,2}to\b",
 }
 """The words with which a number of each cue is said."""

@@ -79,7 +79,7 @@ def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
         "by": "proofing",
         "role": "captions",
         "where": f"episode {proof.episode.episode}, segment {one.segment}, at {at}",
-        "said": one.context,
+        "said": f"“… {one.context} …”" if one.said else one.context,
         "right": f"{{{{ {one.fact} }}}} {unit}" if one.fact and unit else one.right.partition(" (")[0],
         "kind": "number" if one.kind != "swapped words" and re.search(r"\d", one.right) else "word",
         "state": "open",

@@ -9,15 +9,17 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
-from lessonplan.edit.proof.findings import Finding, Kind, Planned
-from lessonplan.edit.proof.idle import is_passing
-from lessonplan.edit.proof.judge import judge
+from lessonplan.edit.proof.figures.idle import is_passing
+from lessonplan.edit.proof.figures.judge import judge
+from lessonplan.edit.proof.figures.listed import judge_lists
+from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
+from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.quantities import INCH, Quantity, comparable, near, normal, quantities_in
 from lessonplan.edit.speech.scope import Scopes
-from lessonplan.edit.speech.sums import sums_in
+from lessonplan.edit.speech.sums import conversions_in, converts, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
@@ -59,11 +61,12 @@ def proofed(
     judged = list(_judged(words, quantities, remarks, holds, scopes))
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
+    swapped = list(_swapped(words, remarks, holds, scope))
+    numbers = [*judged, *_out_of_step(words, said_here, holds, judged)]
     found = [
-        *judged,
+        *(one for one in numbers if not any(other[1] <= one[1] < other[2] for other in swapped)),
+        *swapped,
         *_weights(words, holds, scope),
-        *_out_of_step(words, said_here, holds, judged),
-        *_swapped(words, remarks, holds, scope),
         *_taken_back(words, quantities, remarks),
         *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
@@ -104,8 +107,18 @@ def _judged(
     holds: Holds,
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
+    free = set[int]()
+    last: _Found | None = None
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
+    twice = {second: first for first, second in conversions_in(words, quantities)}
+    listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
+    right_products = {
+        place
+        for one in sums
+        if one.times and abs(quantities[one.result].value - one.comes_to) < 0.05
+        for place in (one.first, one.second)
+    }
     results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
     for done in sums:
         said = quantities[done.result]
@@ -113,14 +126,23 @@ def _judged(
         if not right and not any(_taken(remark, said.first) for remark in remarks):
             yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
     for place, quantity in enumerate(quantities):
-        if place in results or quantity.first in told:
+        if place in results or place in right_products or quantity.first in told:
             continue
         of_sum = place in firsts and not quantity.unit
         one = replace(quantity, unit="stitches") if of_sum else quantity
         scope = scopes[one.first]
         if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
             continue
-        verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if place in twice:
+            first = quantities[twice[place]]
+            same = Verdict("unplanned number") if first.first in free else None
+            verdict = same if converts(first, one) else Verdict("disagrees", _converted(first))
+        elif one.first in listed:
+            verdict = listed[one.first]
+        else:
+            verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
+        if verdict and verdict.kind == "unplanned number":
+            free.add(one.first)
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
@@ -129,7 +151,15 @@ def _judged(
         if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
             told |= {other.first} if other else set()
             continue
-        yield verdict.kind, one.first, one.end, verdict.right, verdict.fact
+        again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
+        if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
+            last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
+            yield last
+
+
+def _converted(one: Quantity) -> str:
+    value = one.value * INCH if one.unit == "inches" else one.value / INCH
+    return f"{value:.3g} {'cm' if one.unit == 'inches' else 'inches'}"
 
 
 def _out_of_step(
@@ -152,7 +182,11 @@ _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
-        of_yarn = {"yarn", "wool", "weight"} & {*words[at + 1 : at + 3], *words[max(0, at - 2) : at]}
+        of_yarn = {"yarn", "wool", "weight"} & {
+            *words[at + 1 : at + 3],
+            *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
+        }
+        of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}
@@ -218,6 +252,10 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
         if not (any(_taken(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
             seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""
+    for first, end, right in swapped_steps(words, holds.lines):
+        if not (any(map(taken, range(first, end))) or scope.of(first, end)):
+            seen.update(range(first - ONE_SLIP, end + ONE_SLIP))
+            yield "swapped words", first, end, right, ""
     for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):

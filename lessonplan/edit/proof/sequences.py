@@ -9,23 +9,25 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 _NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|(?:first"
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
+        r"|lift)\b)|(?:first"
         r"|now) the one that leans (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|(?:then"
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
+        r"|lift)\b)|(?:then"
         r"|now) the one that leans (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     ("ssk", r"slip slip knit|ssk|s s k"),
-    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k 2 tog(?:ether)?"),
+    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
 _NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in _NAMES) + ")")
 _LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
@@ -96,6 +98,7 @@ class _Text:
 
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
+_BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
 _THROUGH = re.compile(r"\bthrough (?:the )?(?P<w>front|back)\b")
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _NEEDLE = re.compile(
@@ -130,6 +133,10 @@ def _made_one(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if lift:
             lifted, lifted_at = meant, at  # what follows goes by what was meant
     yield from found
+    for one in _BAR.finditer(text.text):
+        name = text.named(text.word(one.start()), of, LONG_REACH)
+        if name and one["from"] != _LIFTS[name] and not text.denied(one.start()):
+            yield text.swap(one, "w", f"{_LIFTS[name]} to {'back' if _LIFTS[name] == 'front' else 'front'}")
     for one in _NEEDLE.finditer(text.text):
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
         if one["side"] == "right" and "bar" in around and not text.denied(one.start()):
@@ -176,14 +183,20 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\bfor (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
-    r"(?:yarn|it's|it is|it) ? (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+    r"\b(?:for|when you(?: do| make| work)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+)
+_YARN_WHEN = re.compile(
+    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)"
 )
 
 
 def _yarn_held(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The yarn lies at the back for a knit stitch, in front for a purl one; at the back of slipped ones (wyib)."""
-    for one in _KNIT_YARN.finditer(text.text):
+    told = list(_KNIT_YARN.finditer(text.text))
+    if "yarn" in text.words:
+        told += list(_YARN_WHEN.finditer(text.text))[:1]
+    for one in told:
         right = "back" if one["s"] == "knit" else "front"
         if one["w"] != right and not text.denied(one.start()):
             yield text.swap(one, "w", right)
@@ -226,7 +239,8 @@ def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     needle, last, at = "", -99, -99
     for one in _GRAFT.finditer(text.text):
         if one["needle"]:
-            needle, at, last = one["needle"], text.word(one.start()), -99
+            last = last if needle == one["needle"] else -99
+            needle, at = one["needle"], text.word(one.start())
             continue
         here = text.word(one.start())
         does = "off" if "off" in one["do"] else "on"
@@ -239,8 +253,15 @@ def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _PLACED = re.compile(
     r"\b(?:(?P<starts>start|starts|begin|begins|beginning)|ends?|finish|finishes)\b"
-    r"(?: (?!start|begin|end|finish|and\b)\w+){0,6}? "
+    r"(?: (?:and an?|(?!start|begin|end|finish|and\b)\w+)){0,8}? "
     rf"(?:{_NAME.pattern})(?! at the)"
+)
+
+
+_PLACED_AT = re.compile(
+    rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) "
+    r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
+    r"|round))?(?! leans?\b)(?!.{0,20}marker)"
 )
 
 
@@ -248,19 +269,48 @@ def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    for one in _PLACED.finditer(text.text):
-        place, name = "starts" if one["starts"] else "ends", one.lastgroup or ""
-        right = next((each for each in ("ssk", "k2tog") if f"{each} {place}" in techniques), "")
-        if right and name in ("ssk", "k2tog") and name != right and not text.denied(one.start()):
+    for one in (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1]):
+        place = "starts" if one["starts"] else "ends"
+        name = next((each for each, _ in _NAMES if one[each]), "")
+        right = next((each for each in _LEANS if f"{each} {place}" in techniques), "")
+        if right and name in _LEANS and name != right and not text.denied(one.start()):
             yield text.swap(one, name, right)
 
 
-def placed_in(lines: Iterable[str]) -> frozenset[str]:
+def placed_in(lines: Sequence[str]) -> frozenset[str]:
     """Tell which decrease starts, and which ends, each part between markers, where all printed lines agree."""
-    parts = [re.findall(r"\b(?:ssk|k2tog)\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())]
+    parts = [
+        re.findall(r"\b(?:ssk|k2tog|m1[lr])\b", part) for line in lines for part in re.split(r"\b[ps]m\b", line.lower())
+    ]
     ends = {(names[0], names[-1]) for names in parts if len(names) > 1}
     first, last = next(iter(ends)) if len(ends) == 1 else ("", "")
-    return frozenset((f"{first} starts", f"{last} ends")) if first != last else frozenset()
+    found = {f"{first} starts", f"{last} ends"} if first != last else set[str]()
+    sides = {
+        tuple(each)
+        for each in (
+            re.findall(r"\b[ps]m\b[^.]*?\b(m1[lr])\b|\b(m1[lr])\b[^.]*?\b[ps]m\b", line.lower()) for line in lines
+        )
+        if len(each) == 2
+    }
+    if len(sides) == 1:
+        one, other = ("".join(each) for each in next(iter(sides)))
+        found |= {f"{one} at the first", f"{other} at the second"}
+    return frozenset(found)
+
+
+_AT_MARKER = re.compile(
+    rf"\b(?:at|after|past|slip) the (?P<place>first|second"
+    rf"|other) marker\b(?: (?!marker\b)[\w']+){{0,6}}? (?:{_NAME.pattern})"
+)
+
+
+def _at_markers(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two increases stands at the first marker, and which at the other."""
+    for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
+        place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
+        right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+        if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
+            yield text.swap(one, name, right)
 
 
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
@@ -271,5 +321,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _long_tail,
     _grafted,
     _placed,
+    _at_markers,
 )
 """A technique more is one rule more."""

@@ -19,14 +19,27 @@ _ENDS = re.compile(
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
-    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up)(?: (?:exactly|about|only|just|another))?$", ""),
+    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
     (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
     (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
-    (0, "", r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) needles?\b"),
+    (
+        0,
+        "",
+        r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b",
+    ),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
+    (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
+    (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
+    (0, "", r"picked up\b"),
+    (2, "", r"in (?:a|each|every|one) round\b"),
+    (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
+    (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
+    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
+    (4, r"\ball$", r"of (?:them|these|those)"),
+    (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
         4,
-        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|(?<!in )all|that (?:makes|leaves"
+        r"\b(?:my last|(?<!round )(?<!row )(?:count|total)(?: is)?|that (?:makes|leaves"
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
@@ -41,7 +54,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am|we are|you are) (?:now )?at"
+    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am"
+    r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")
@@ -57,15 +71,26 @@ def counted(number: Number, words: Sequence[str]) -> str:
     sized = before.endswith("size")
     if sized and "us" in after.split():
         return "us"
+    if number.value <= 10 and before.endswith(("use the", "with the", "take the")) and after.startswith("for "):
+        return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
     ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]
     if _OF_THEM.match(after) and ends and ends[-1] != "stitches":
         return "ends"
-    if any(number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES):
+    if asked(number, words):
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""
+
+
+def asked(number: Number, words: Sequence[str]) -> bool:
+    """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
+    before = " ".join(words[max(0, number.first - BEFORE) : number.first])
+    after = " ".join(words[number.end : number.end + AFTER])
+    return number.part == 1 and any(
+        number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES
+    )

@@ -20,15 +20,17 @@ def words_in(text: str) -> tuple[str, ...]:
 _UP_TO_TEN = words_in("zero one two three four five six seven eight nine ten")
 _TEENS = words_in("eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
 _TIES = words_in("twenty thirty forty fifty sixty seventy eighty ninety")
-_SMALL = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
+COUNTS = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
+"""The numbers below twenty, by their words."""
 _TENS = {name: 10 * place for place, name in enumerate(_TIES, 2)} | {"fourty": 40, "ninty": 90}
 _FIRSTS = words_in("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth")
-_ORDINALS = {
+ORDINALS = {
     **{name: place for place, name in enumerate(_FIRSTS, 1)},
-    **{f"{name}th": _SMALL[name] for name in _TEENS[2:]},
+    **{f"{name}th": COUNTS[name] for name in _TEENS[2:]},
     **{f"{name[:-1]}ieth": value for name, value in _TENS.items()},
     "hundredth": 100,
 }
+"""The place in a row that each word names."""
 _PARTS = {"half": 1 / 2, "quarter": 1 / 4, "third": 1 / 3, "eighth": 1 / 8}
 _SIGNS = {
     "¼": (1 / 4, 4), "½": (1 / 2, 2), "¾": (3 / 4, 4), "⅓": (1 / 3, 3), "⅔": (2 / 3, 3),
@@ -36,7 +38,7 @@ _SIGNS = {
 }  # fmt: skip
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
-BEGINS = frozenset({*_SMALL, *_TENS, *_ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
+BEGINS = frozenset({*COUNTS, *_TENS, *ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
 BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
@@ -106,10 +108,10 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         return _from(tokens, at + 1, units, at)
     if word in ("a", "an") and after in ("hour", "meter", "metre", "yard"):
         return _with_part(tokens, _whole(at, at + 1, 1))
-    if word in _ORDINALS and not (word == "second" and after in ("s", "")):
-        return _whole(at, at + 1, _ORDINALS[word], ordinal=True)
-    if word in _TENS and after in _ORDINALS and _ORDINALS[after] < 10:
-        return _whole(at, at + 2, _TENS[word] + _ORDINALS[after], ordinal=True)
+    if word in ORDINALS and not (word == "second" and after in ("s", "")):
+        return _whole(at, at + 1, ORDINALS[word], ordinal=True)
+    if word in _TENS and after in ORDINALS and ORDINALS[after] < 10:
+        return _whole(at, at + 2, _TENS[word] + ORDINALS[after], ordinal=True)
     if word in ("half", "quarter", "quarters", "third", "thirds"):
         return _part_alone(tokens, at)
     if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
@@ -125,6 +127,8 @@ def _sound(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | No
     before, after = tokens[at - 1] if at else "", tokens[at + 1] if at + 1 < len(tokens) else ""
     number = _whole(at, at + 1, _SOUNDS[tokens[at]])
     if after in units and (before in _LEADS or before in _TENS):
+        return number
+    if tokens[at] == "ate" and after in ("in", "for", "left", "remain", "of"):
         return number
     parted = _with_part(tokens, number)
     if parted.end > number.end and tokens[parted.end : parted.end + 1] and tokens[parted.end] in units:
@@ -181,25 +185,25 @@ def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tup
     word = tokens[at] if at < len(tokens) else ""
     if word in _TENS:
         after = tokens[at + 1] if at + 1 < len(tokens) else ""
-        if 0 < _SMALL.get(after, 0) < 10:
-            return _TENS[word] + _SMALL[after], at + 2
+        if 0 < COUNTS.get(after, 0) < 10:
+            return _TENS[word] + COUNTS[after], at + 2
         if after in _SOUNDS and at + 2 < len(tokens) and tokens[at + 2] in units:
             return _TENS[word] + _SOUNDS[after], at + 2
         return _TENS[word], at + 1
-    return (_SMALL[word], at + 1) if word in _SMALL else (0, at)
+    return (COUNTS[word], at + 1) if word in COUNTS else (0, at)
 
 
 def _with_part(tokens: Sequence[str], number: Number) -> Number:
     """Take what follows a whole number: “and a half”, “and three quarters”, “three quarter”."""
     end = number.end
     rest = [*tokens[end : end + 3], "", "", ""][:3]
-    if rest[0] == "point" and (tenths := _SMALL.get(rest[1], 10)) < 10:
+    if rest[0] == "point" and (tenths := COUNTS.get(rest[1], 10)) < 10:
         five = rest[2] == "five" and tenths in (2, 7)
         value = number.low + tenths / 10 + (0.05 if five else 0.0)
         return Number(number.first, end + 2 + five, value, value, part=_decimal_part(value))
     if rest[0] == "and" and rest[1] in ("a", "one") and rest[2] in _PARTS:
         return _more(number, end + 3, _PARTS[rest[2]])
-    if rest[0] == "and" and rest[1] == "three" and rest[2] in ("quarter", "quarters"):
+    if rest[0] == "and" and rest[1] in ("three", "3") and rest[2] in ("quarter", "quarters"):
         return _more(number, end + 3, 3 / 4)
     if rest[0] == "and" and rest[1] == "two" and rest[2] == "thirds":
         return _more(number, end + 3, 2 / 3)
@@ -207,6 +211,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 2, 3 / 4)
     if rest == ["and", "a", "bit"]:
         return replace(number, end=end + 3)
+    if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):
+        return _more(number, end + 3, eighths / 8)
     if rest[0] == "and" and rest[1] == "half":
         return _more(number, end + 2, 1 / 2)
     return number
@@ -257,7 +263,8 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             between = tuple(tokens[one.end : other.first])
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
-            joined = (between == ("to",) and before != "from") or (
+            long = tokens[other.end : other.end + 1] != [] and tokens[other.end].startswith(("inch", "centi", "cm"))
+            joined = (between in (("to",), ("up", "to")) and (before != "from" or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
@@ -268,16 +275,35 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
         at += 1
 
 
-def counted_aloud(numbers: Sequence[Number]) -> frozenset[int]:
+def _in_step(numbers: Sequence[Number], tokens: Sequence[str]) -> frozenset[int]:
+    """Find, by their first tokens, numbers that go on by one step, the same words between: “that's ten that's …”."""
+    found = set[int]()
+    for one, other, third in zip(numbers, numbers[1:], numbers[2:], strict=False):
+        between = [tuple(tokens[a.end : b.first]) for a, b in ((one, other), (other, third))]
+        step = other.low - one.low
+        if (
+            between[0] == between[1]
+            and 0 < len(between[0]) <= 2
+            and between[0] != ("or",)
+            and step
+            and step == third.low - other.low
+        ):
+            found |= {one.first, other.first, third.first}
+    return frozenset(found)
+
+
+def counted_aloud(numbers: Sequence[Number], tokens: Sequence[str] = ()) -> frozenset[int]:
     """Find, by their first tokens, numbers that are only counted: three or more in a row, from one or from the step."""
-    found: set[int] = set()
+    found = {*_in_step(numbers, tokens)}
     run: list[Number] = []
     for one in (*numbers, None):
-        if one and run and not one.ordinal and one.first == run[-1].end and one.low > run[-1].low:
+        if one and run and not one.ordinal and one.first == run[-1].end and one.low != run[-1].low:
             run.append(one)
             continue
         steps = [b.low - a.low for a, b in pairwise(run)]
         regular = steps and len({*steps[:2]}) == 1 and (steps[0] == 1 or run[0].low in (1, steps[0]))
+        if len(run) > 3 and len({*steps}) == 1:
+            found |= {number.first for number in run}  # whatever it is: “eleven thirteen fifteen seventeen”
         if len(run) > 2 and regular:
             # “seven, seven stitches” or a last jump says the sum: it is not counted on, but said.
             last = run[-1] if len({*steps}) == 1 else None

@@ -11,8 +11,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.bare import counted
+from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.sizes import paired, size_names, sizes_said
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs",
@@ -31,14 +32,20 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups",
+    "repeats": "repeat repeats section sections groups sets lots",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
+    "needles": "needles",
     "knit": "knits",
     "purl": "purls",
     "ply": "ply",
+    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels beads pompom "
+    "pompoms pleat pleats darts pocket pockets eyelet eyelets picots ruffle ruffles welt welts ridge ridges yarnovers "
+    "zip zips zippers straps flap flaps hearts snowflakes flower flowers stars knots pins",
 }
+_TWO_WORDS = ("short rows", "yarn overs", "pom poms", "button holes")
+"""What a piece may have, beside its stitches and rounds, in two words (common practice)."""
 UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
 """The unit that each word names."""
 _PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
@@ -53,15 +60,16 @@ _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "pur
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
-_UNDONE = frozenset((*_SPOKEN, *words_in("wise k number uh um er erm sew")))
+_PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
+_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
 """The words that `normal` changes, alone or with their neighbours."""
 _PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
 """A stitch as patterns print it: k10."""
 INCH = 2.54
 """Centimetres."""
 LENGTHS = ("cm", "inches")
-_TELLS = frozenset(words_in("is has gets needs takes only just it's that's"))
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
 """“Two inches and a half”."""
@@ -112,6 +120,11 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if text == "wise" and before in ("knit", "purl"):
             found[-1] = replace(found[-1], text=before + "wise")
             continue
+        if before in ("us", "size") and text in _PLURALS:
+            text = _PLURALS[text]  # “your us fives”
+        if text in ("up", "ups") and before == "grown":
+            found[-1] = replace(found[-1], text="grown" + text)
+            continue
         if text == "k" and before == "d":
             found[-1] = replace(found[-1], text="dk")
             continue
@@ -138,8 +151,8 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
     """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them."""
     words = [token.text for token in tokens]
     numbers = numbers_in(words, _PLURAL)
-    silent = counted_aloud(numbers)
-    named = [size.lower() for size in sizes]
+    silent = counted_aloud(numbers, words)
+    named = size_names(sizes)
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
@@ -155,14 +168,14 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Q
             one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
-    found = list(_in_turn(found, words, len(sizes)))
-    found = list(_with_sizes(found, words, named))
+    found = list(_with_sizes(list(_in_turn(found, words, len(sizes))), words, named))
+    found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(_shared(found, words))
-    found = [replace(one, unit=counted(one.number, words)) if not one.unit else one for one in found]
-    return tuple(_beside(found, words))
+    found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
+    return tuple(_of_the_last(list(_beside(found, words)), words, named))
 
 
-def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequence[str]) -> Quantity | None:
+def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapping[str, int]) -> Quantity | None:
     """Take the unit that follows a number, at once or behind a word or two."""
     end = number.end
     before = words[number.first - 1] if number.first else ""
@@ -177,8 +190,12 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequ
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
-        if unit == "ends" and before in ("round", "row", "rnd"):
-            return None  # “round nine ends”
+        if " ".join(words[at : at + 2]) in _TWO_WORDS and not number.ordinal:
+            return Quantity("things", number, number.first, at + 2)
+        if (unit == "ends" and before in ("round", "row", "rnd")) or (
+            unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
+        ):
+            return None  # “round nine ends”, “us seven needles”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -186,7 +203,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Sequ
                 if ordinal and unit not in ("rounds", "rows")
                 else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
-        if words[at] not in _BETWEEN:
+        if words[at] not in _BETWEEN and words[at + 1 : at + 2] != ["stripes"]:
             break
     return None
 
@@ -207,15 +224,20 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
         elif one.bare and before and before.unit in ("rounds", "rows"):
-            goes_on = between == "of" if before.ordinal else _SUMS_UP.match(between)
+            plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
+            goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
             unit = before.unit if goes_on else unit
+        elif (
+            one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
+        ):
+            unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
 
 
-_GOES_WITH = re.compile(r"^(?:stitches )?(?:more )?(?:so|which (?:is|makes)|that makes|that's|makes)$")
+_AMOUNTS = ("grams", "metres", "yards")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
 _SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
@@ -258,33 +280,55 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     return None
 
 
-def _with_sizes(found: Sequence[Quantity], words: Sequence[str], sizes: Sequence[str]) -> Iterator[Quantity]:
+def _with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
     """Say of each quantity of which size it is, where a size is named with it."""
-    named = [at for at in range(len(words)) if _is_size(words, at, sizes)]
-    starts = [one.first for one in found]
-    before_all = bool(found) and any(found[0].first - 6 <= at < found[0].first for at in named)
-    after_all = not before_all and bool(found) and any(found[0].end <= at <= found[0].end + 6 for at in named)
-    used = set[int | None]()
-    for place, one in enumerate(found):
-        following = starts[place + 1] if place + 1 < len(starts) else len(words)
-        previous = found[place - 1].end if place else 0
-        behind = [at for at in named if one.end <= at < min(following, one.end + 8)]
-        ahead = [at for at in named if max(previous, one.first - 6) <= at < one.first and at not in used]
-        if behind and not (before_all and ahead) and place + 1 < len(found):
-            between = words[behind[0] + 1 : following]
-            own = any(found[place + 1].end <= at < found[place + 1].end + 8 for at in named)
-            if not own and len(between) <= 1 and {*between} <= _TELLS:
-                behind = []  # “eighteen, for the toddler only sixteen”
-        if before_all and ahead:
-            behind = []  # “in the small forty, in the large forty eight”
-        if not behind and not ahead and place and _GOES_WITH.match(" ".join(words[previous : one.first])):
-            ahead = [at for at in named if previous - 12 <= at < previous][
-                -1:
-            ]  # “in the large four more, so forty eight”
-            used -= {*ahead}
-        at = behind[0] if behind else ahead[-1] if ahead and not after_all else None
-        used.add(at)
-        yield replace(one, size=sizes.index(words[at])) if at is not None and one.size is None else one
+    said = sizes_said(words, names)
+    mine = [
+        place
+        for place, one in enumerate(found)
+        if _may_be_listed(one) and _MORE_THAN.match(" ".join(words[one.end : one.end + 4])) is None
+    ]
+    pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
+    own = {mine[number]: names[words[at]] for number, at in pairs.items()}
+    yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+
+
+_MORE_THAN = re.compile(r"(?:\w+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
+
+
+def _may_be_listed(one: Quantity) -> bool:
+    """Whether a number may be one of a list by size: no place in the rounds, no “one” that is no number."""
+    return not (one.ordinal or one.number.ordinal or (one.bare and one.value <= 1)) and one.size is None
+
+
+def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
+    """Say that a quantity is of the size that was named last, where the talk of it goes on."""
+    said = sizes_said(words, names)
+    for one in found:
+        last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+        ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
+        after = next((other for other in found if other.first >= one.end), one)
+        paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
+        nexts = [at for at in said if one.end <= at <= one.end + 14]
+        told_after = last is None and one.size is None and len(nexts) == 1 and "if" in words[nexts[0] - 4 : nexts[0]]
+        if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:
+            yield replace(one, size=names[words[nexts[0]]])
+            continue
+        if (
+            last is not None
+            and not paired_off
+            and ahead - one.end > one.first - last
+            and one.first - last <= _REACH
+            and not _LEAVES & {*words[last + 1 : one.first]}
+        ):
+            yield replace(one, size=names[words[last]])
+        else:
+            yield one
+
+
+_BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
+_LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
+"""Words with which the talk of a size ends."""
 
 
 def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Iterator[Quantity]:
@@ -303,15 +347,6 @@ def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Ite
             place += 1
 
 
-def _is_size(words: Sequence[str], at: int, sizes: Sequence[str]) -> bool:
-    if words[at] not in sizes:
-        return False
-    before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
-    things = ("needle", "needles", "piece", "sample", "ring", "stitch", "stitches", "hole", "bit", "marker", "number")
-    alone = at == 0 or after in _TELLS or after in BEGINS
-    return (alone or before in ("size", "the", "a", "an", "for", "in", "or", "and")) and after not in things
-
-
 def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
     told, found = found, list(found)
@@ -321,8 +356,9 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             continue
         near = None
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
-            listed = (other.size is not None or one.size is not None) and other in told
             gap = max(other.first - one.end, one.first - other.end)
+            sized = (other.size is not None) + (one.size is not None)
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and other in told
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (
@@ -330,7 +366,10 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 and not other.ordinal
                 and (
                     (listed and gap <= _REACH)
-                    or (follows and (_joins(between) or (between == ["to"] and words[one.first - 1] == "from")))
+                    or (
+                        follows
+                        and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
+                    )
                 )
             ):
                 near = other
@@ -342,8 +381,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         yield found[place]
 
 
-def _joins(between: Sequence[str]) -> bool:
-    return " ".join(between) in ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
+_JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")
 
 
 def comparable(unit: str, other: str) -> bool:

@@ -36,7 +36,7 @@ _EARLIER = (
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|time(?! (?:we|you and i)\b))"
 )
-_OWN_VOICE = "pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
+_OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -44,7 +44,8 @@ _TELLS = (
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
-    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|they (?:have|had|do|did|use|"
+    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
+    rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"
@@ -68,7 +69,9 @@ _BACK = re.compile(
     r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
     r"|so|okay|anyway|instead)\b"
 )
-_SETTLED = re.compile(r"\b(?:but|here|so|okay|anyway|instead|otherwise|in (?:our|this)|ours)\b")
+_SETTLED = re.compile(
+    r"\b(?:should (?:be|have|measure|get|come)|but|here|so|okay|anyway|instead|otherwise|in (?:our|this)|ours)\b"
+)
 _ANSWERED = re.compile(r"\b(?:but|so|it's|that's|no|yes|well|okay)\b")
 _CLAUSE = (
     r"it|it's|there|there's|you|you've|you'll|we|we've|i|i've|that|that's|but|and|because|just|only|even|until|till"
@@ -78,10 +81,10 @@ _DENIED = re.compile(
     rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
-_HEDGED = re.compile(r"\b(?:at least|at most|more than|less than|fewer than)(?: about)?$")
+_HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
-    r"|(?:too|so) (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
+    r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b"
 )
 _TOO = re.compile(
@@ -89,6 +92,7 @@ _TOO = re.compile(
     r"|one (?:has|was))\b"
 )
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_OF_A_SIZE = re.compile(r"\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -100,7 +104,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
     return re.compile(rf"\b{other}"), re.compile(
-        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}|\b(?:to|for) practi[cs]e\b"
+        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
+        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|\b(?:to|for) practi[cs]e\b"
     )
 
 
@@ -114,7 +119,7 @@ class Scopes:
     """
 
     def __init__(self, words: Sequence[str], own: frozenset[str]) -> None:
-        self.words = words
+        self.words, self.own = words, own
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
@@ -130,6 +135,13 @@ class Scopes:
         if place < 0 or ends[place] < self.starts[max(0, at - REACH)]:
             return False
         return closer.search(self.text, ends[place], self.starts[at]) is None
+
+    def _sized_since(self, at: int) -> bool:
+        """Whether what is supposed is of a size that is named: “if you knit the large”."""
+        ends, _ = self.opened[2]
+        start = ends[bisect_left(ends, self.starts[at]) - 1]
+        since = self.text[max(0, start - 12) : self.starts[at]]
+        return not self.own.isdisjoint(since.split()) or _OF_A_SIZE.search(since) is not None
 
     def of_others(self, at: int) -> bool:
         """Whether what stands at a word is told of other people, times or things."""
@@ -147,5 +159,7 @@ class Scopes:
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"
-        supposed = self._is_open(2, first) or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
+        opened = self._is_open(2, first)
+        sized = sized and not (opened and not self._sized_since(first))
+        supposed = opened or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
         return "supposed" if supposed and not sized else ""

@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
 
 _PLUS = re.compile(r"^(?:\w+ )?plus$")
 _AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:\w+ )?(?:minus|less|take away)$")
 _TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
 _MAKES = re.compile(r"^(?:\w+ )?(?:makes?|leaves?|gives?|equals)$")
-_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are)$")
+_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,10 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         says = _MAKES.match(makes) is not None
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
-        times = one.unit in ("", "stripes", "repeats", "times") and result.unit in ("", other.unit)
+        times = one.unit in ("", "stripes", "repeats", "times", "rounds", "rows", "shapings") and result.unit in (
+            "",
+            other.unit,
+        )
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
@@ -48,6 +52,29 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
+
+
+_OR = re.compile(
+    r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
+    r"|centimeters)|about|"
+    r"some|shade|touch|hair|bit|nearly|almost|around|roughly|just|a|over|under|good))*$|^(?:\w+ ){0,4}(?:metric"
+    r"|inch|american"
+    r"|imperial)\w* \w+ (?:that's|it's|that is)$"
+)
+
+
+def conversions_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int]]:
+    """Find lengths that are said once more in the other unit: the places of both among the quantities."""
+    for place, (one, other) in enumerate(pairwise(quantities)):
+        if {one.unit, other.unit} == {*LENGTHS} and _OR.match(_between(words, one, other)):
+            yield place, place + 1
+
+
+def converts(one: Quantity, other: Quantity) -> bool:
+    """Whether two lengths in different units are the same, as finely as the coarser is said."""
+    cm = [each.value * (INCH if each.unit == "inches" else 1.0) for each in (one, other)]
+    step = max(each.number.part * (INCH if each.unit == "inches" else 1.0) for each in (one, other))
+    return abs(cm[0] - cm[1]) <= max(step / 2, 0.04 * max(cm)) + 0.01
 
 
 def _between(words: Sequence[str], one: Quantity, other: Quantity) -> str:

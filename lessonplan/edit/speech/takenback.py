@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
-    r"\b(?:no sorry|no wait|wait no|scratch that|let me correct (?:that|myself)"
+    r"\b(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
@@ -22,13 +22,24 @@ _STRONG = re.compile(
     r"|my mistake|silly me"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
+    r"|(?:sorry |wait |no )?(?:i am|i'm|i was|i) (?:reading|looking|looked|read)(?: at| in| on)? the wrong \w+"
     r"|no hang on|no hold on|hang on no|hold on no)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_STOPS = ("wait", "no", "hang on", "hold on", "sorry")
 _AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
 """What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
+_AFTER_NO = frozenset(
+    words_in(
+        "it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
+        "there's there actually so they let us size round row"
+    )
+)
+"""What follows a “no” that takes something back."""
+NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
+"""Words that begin a number."""
 PAIRS = tuple(
     frozenset(words_in(text))
     for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
@@ -63,19 +74,27 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and (first < found[-1].end + 4 or (first < found[-1].end + 7 and text[begin:stop] in _AFTERWARDS)):
+        if found and (
+            first < found[-1].end + 4
+            or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
+        ):
+            continue
+        if text[begin:stop] == "make that" and not (words[end : end + 1] and words[end] in NUMBERS):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE
         near_after = bool(after) and after[0].first - end <= AFTER
+        if last and not near_after and text[begin:stop] in _STOPS and first - last.end <= 1:  # “wait, let me look, ten”
+            again = next((one for one in after if one.first - end <= 2 * AFTER), None)
+            near_after = again is not None and again.value != last.value and again.unit in ("", last.unit)
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
         elif not strong and not _says(words, first, end, last, near_before, near_after):
             side = _side_before(words, first, end)
             if side is not None:
-                found.append(Remark(first, end, side))
+                found.append(Remark(first, end, max(0, side - 1)))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
@@ -99,6 +118,10 @@ def _says(
     said = " ".join(words[first:end])
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
+        return False
+    if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
+        return False  # “with no rest between”
+    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):
         return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")

@@ -17,16 +17,42 @@ def check_printed(
     column = line.printed_column or 1
     if line.printed:
         printed = value(line.printed, size)
-        if printed not in _counts_as(line, after) and not _by_kind(line, printed, after, size, worked):
+        if (
+            printed not in _counts_as(line, after)
+            and not _by_kind(line, printed, after, size, worked)
+            and (as_counted(line, after, size, worked) is None)
+        ):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
             raise WorkError(sentence, column, "disagrees", after)
     if line.change:
         printed, real = value(line.change, size), after.stitches - before.stitches
-        if printed != real:
+        if printed != real and printed != after.stitches - before.told:
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) -> int | None:
+    """The count printed after a line of crochet that is of more or less than its stitches, as it says; else None.
+
+    It says that chains are counted too, or counts one kind of stitch and none of the slip stitches between.
+    """
+    if not line.printed or not line.tally or line.per:
+        return None
+    printed, slipped = value(line.printed, size), worked.get("sl st", 0)
+    kinds = [name for name, _ in line.tally]
+    if "chains" in kinds and printed - after.stitches in _chains_of(after):
+        return printed
+    named = all(name in worked or name in ("group", "space") for name in kinds)
+    return printed if slipped > 1 and named and printed == after.stitches - slipped else None
+
+
+def _chains_of(after: Needle) -> set[int]:
+    """The numbers of chains, or of spaces, that may be counted: of all, or of those of one length only."""
+    lengths = set(after.spaces)
+    some = {n * after.spaces.count(length) for length in lengths for n in (1, length)}
+    return {sum(after.spaces), len(after.spaces), *some} - {0}
 
 
 def with_chains(line: Line, after: Needle, size: int) -> str:

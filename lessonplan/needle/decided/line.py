@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -96,6 +97,9 @@ def _in_a_ring(part: Part) -> bool:
     return told and any(not isinstance(step, Stitch) or step.name not in ("ch", "sl st", *ON_NOTHING) for step in made)
 
 
+_BLOCK = re.compile(
+    r"\b(?:of|in|to|across) (?:the |each |every |a )?(?:next |last |previous |first )?(?:blocks?|tiles?)\b"
+)
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -129,7 +133,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             if chosen.get("line") == "rest" and not hand.worked:
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
-            kind = "ambiguous" if _joins(line.parts[part]) else misfit.kind
+            kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
@@ -139,6 +143,11 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         rounds.append(made)
         needle = after
     return rounds
+
+
+def _in_blocks(line: Line) -> bool:
+    """Whether a line builds block upon block from a corner, which are not counted by their stitches."""
+    return line.crochet and _BLOCK.search(line.text.lower()) is not None
 
 
 def _joins(part: Part) -> bool:
@@ -169,6 +178,9 @@ def _check_done(
 def _slipped_first(ops: Sequence[Op]) -> int:
     """Slip stitches at the beginning of a row that leaves stitches at its end: they are left behind as well."""
     first = next((op for op in ops if not isinstance(op, Chain)), None)
+    if isinstance(first, Loop) and first.to is not None and first.to.place == "over" and len(first.body) == 1:
+        only = first.body[0]
+        return first.to.short if isinstance(only, Work) and only.name == "sl st" else 0
     return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
 
 
@@ -199,6 +211,9 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side = "RS"
     if not hand.flat:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
+    spaced = [place + hand.behind for place in hand.spaces_at]
+    if flip:
+        spaced = [total - place for place in reversed(spaced)]
     return Needle(
         stitches=total,
         markers=tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
@@ -209,7 +224,8 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side=side,
         colour=hand.colour,
         back=back,
-        spaces=tuple(hand.spaces_made) if hand.worked else hand.needle.spaces,
+        spaces=tuple(hand.spaces_made[:: -1 if flip else 1]) if hand.worked else hand.needle.spaces,
+        spaced=tuple(spaced) if hand.worked else hand.needle.spaced,
         foundation=hand.foundation and not hand.worked,
     )
 
@@ -234,7 +250,7 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
         cast_on=hand.cast_on,
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
-        spaces_left=hand.spaces if hand.spaced and before.spaces and not before.flat else 0,
+        spaces_left=hand.spaces if hand.spaced and before.spaces and (hand.sought or not before.flat) else 0,
     )
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from lessonplan.needle.decided.compare import check_printed
+from lessonplan.needle.decided.compare import as_counted, check_printed
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
-from lessonplan.needle.ready.hook import flattened
+from lessonplan.needle.ready.hook import flattened, misses_one
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
@@ -67,6 +67,10 @@ READINGS: dict[str, dict[str, str]] = {
         "1": "the first chain is left, for the height of the row",
         "2": "the first two chains are left, for the height of the row",
     },
+    "missed": {
+        "next": "the stitch missed is the one after that below the turning chain",
+        "base": "the stitch missed is the one below the turning chain",
+    },
     "loose": {
         "": "the repeats come out even",
         "cut": "the last repeat is cut off where the stitches end",
@@ -75,7 +79,7 @@ READINGS: dict[str, dict[str, str]] = {
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
-_LAST_RESORT = ("RLI", "LLI", "cable", "co", "chain", "loose")
+_LAST_RESORT = ("RLI", "LLI", "cable", "co", "chain", "missed", "loose")
 _PRICES = {
     "times": 0.0,
     "bo": 0.0,
@@ -130,6 +134,7 @@ def subjects(line: Line) -> tuple[str, ...]:
     if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps):
         found.add("line")
     if line.crochet:
+        found |= {"missed"} if any(misses_one(part.steps) for part in rows) else set()
         found -= {"inc"}
         found |= {"chain"} if line.chain in ("", "joined") else set()
     return tuple(subject for subject in READINGS if subject in found)
@@ -299,6 +304,10 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             cap = None if cap is None else cap - rows_in(more)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
+        counted = as_counted(line, needle, working.size, dict(rounds[-1].techniques)) if rounds else None
+        if counted is not None and counted != needle.stitches:
+            needle = replace(needle, counted=counted)
+            rounds[-1] = replace(rounds[-1], needle=needle)
     cost = line.cost + price(working.reading) + any(each.spaces_left for each in rounds)
     return Outcome(
         tree=line, reading=working.reading, rounds=tuple(rounds), needle=needle, state=working.book.state(), cost=cost

@@ -59,11 +59,20 @@ def said(line: Line, size: int) -> int | None:
 
 def with_count(needle: Needle, count: int) -> Needle:
     """A needle of another count, its markers kept where there is room for them."""
-    if needle.stitches == count:
-        return needle
+    if needle.stitches == count and not needle.spaces:
+        return replace(needle, blurred=True)
     marks = tuple(mark for mark in needle.markers if mark[0] < count)
     turns = tuple(place for place in needle.turns if place < count)
-    return replace(needle, stitches=count, markers=marks, turns=turns, behind=min(needle.behind, count))
+    return replace(
+        needle,
+        stitches=count,
+        markers=marks,
+        turns=turns,
+        behind=min(needle.behind, count),
+        spaces=(),
+        spaced=(),
+        blurred=True,
+    )
 
 
 def turned(needle: Needle) -> Needle:

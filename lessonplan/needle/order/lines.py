@@ -7,6 +7,7 @@ nobody knows the stitches until the next printed count; the lines between are ac
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 from lessonplan.needle.decided.line import Working
@@ -22,7 +23,8 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Line,
 )
-from lessonplan.printed.words.terms import contradiction
+from lessonplan.printed.words.own import own_words, size_names
+from lessonplan.printed.words.terms import contradiction, terms_said
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
 
@@ -50,10 +52,14 @@ def work_lines(
     a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
+    terms = terms_said(texts, terms)
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
-    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms)
+    own = own_words(texts)
+    hook = hook or ("sc" if own else "")
+    own += size_names(texts, sizes)
+    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own if hook else ())
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
-    lines = chains_said(lines)
+    lines = chains_said([line and _in_size(line, size) for line in lines])
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)
@@ -77,6 +83,14 @@ def work_lines(
         for index, text in enumerate(texts)
     )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+
+
+def _in_size(line: Line, size: int) -> Line:
+    """A line with the rows that its label means in this size."""
+    if len(line.label.upto) < 2:
+        return line
+    label = line.label.in_size(size)
+    return replace(line, label=label, others=tuple(replace(each, label=label) for each in line.others))
 
 
 def _order(problem: LineProblem) -> tuple[int, int, int, str]:

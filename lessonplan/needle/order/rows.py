@@ -22,7 +22,7 @@ from lessonplan.needle.order.shaping import (
     single_rows,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, value
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
 
@@ -293,6 +293,10 @@ class Run(RowRun):
     def shape(self, index: int, line: Line, part: Shape) -> None:
         """Stitches bound off, cast on, decreased or increased at the edges of several rows."""
         for spell in part.spells:
+            alone = len(part.spells) == 1 and spell.every == (1,) and spell.until is None
+            labelled = len(line.label.numbers) or value(line.label.count, self.size)
+            if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
+                spell = replace(spell, times=Times((labelled,), False, part.at))
             if part.where in ("evenly", "markers"):
                 for _ in range(value(spell.times.count, self.size) if spell.times else 1):
                     self.row(index, shaping_row(line, part, self.needle, self.size))

@@ -141,6 +141,11 @@ class RowRun:
         if self.limits.until is not None and worked_rows and self.needle.stitches == self.limits.until:
             raise EnoughError
 
+    def forget(self, index: int) -> None:
+        """A line that was not read is a row all the same, but none that is worked again."""
+        self.history.append((None, 1))
+        self.lines[index] = None
+
     def _remember(self, rows: Sequence[tuple[Line, int]]) -> None:
         for line, times in rows:
             if self.history and self.history[-1][0] is line:

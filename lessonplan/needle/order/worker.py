@@ -136,17 +136,15 @@ class Worker:
         if run.lost is None or line.doubts or not plain_line(line) or not line.parts:
             return
         part = line.parts[0]
-        needs = (
-            total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
-            if isinstance(part, Rows) and (fixed(part.steps) or told_in_full(part.steps))
-            else Sum()
-        )
+        needs = Sum()
+        if isinstance(part, Rows) and (fixed(part.steps) or told_in_full(part.steps)):
+            needs = total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
         if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):
             return
         if needs.takes != run.needle.stitches:
             run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
-        sentence = f"begun on the {stitches(needs.takes)} that it needs, since line {run.lost + 1} does not tell"
-        self._tell(index, sentence, "follows")
+        begun = f"begun on the {stitches(needs.takes)} that it needs"
+        self._tell(index, f"{begun}, since line {run.lost + 1} does not tell", "follows")
         run.lost = None
 
     def _tell(
@@ -172,7 +170,7 @@ class Worker:
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
-        self.after[index] = run.needle.stitches if run.lost is None else None
+        self.after[index] = run.needle.told if run.lost is None else None
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
@@ -185,12 +183,14 @@ class Worker:
         """Say what is wrong with a line, and go on from the count printed after it."""
         index = self.turns[place].index
         run.book.begin()
-        if index not in run.done:
+        if error.kind in ("unread", "ambiguous"):
+            run.forget(index)
+        elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size)
         if run.lost is not None or error.kind == "follows":
-            since = "" if run.lost is None else f" (line {run.lost + 1})"
-            sentence = f"follows from a line before it that could not be read or worked{since}"
+            sentence = "follows from a line before it that could not be read or worked"
+            sentence += "" if run.lost is None else f" (line {run.lost + 1})"
             self._tell(index, sentence, "follows", column=error.column)
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
@@ -372,9 +372,8 @@ class Worker:
         if not run.count:
             run.needle = replace(run.needle, side=side)
         elif turn.first and run.lost is None:
-            faces = {"RS": "right", "WS": "wrong"}[run.needle.side]
-            sentence = f"is labelled {side}, but the {faces} side faces here"
-            self._tell(turn.index, sentence, "remark")
+            faces = "right" if run.needle.side == "RS" else "wrong"
+            self._tell(turn.index, f"is labelled {side}, but the {faces} side faces here", "remark")
 
 
 _AGAIN = {"more": "that many times more", "total": "that many times in all"}

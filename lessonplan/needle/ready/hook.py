@@ -14,6 +14,8 @@ HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cl
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
 LOOP = "tss"
 """A loop that is drawn up and stays on the hook."""
+LONGER = 3
+"""A chain of more than these that is worked into makes the row longer."""
 TALL = 3
 """From this height on a chain that nothing is said of counts as a stitch (common practice)."""
 
@@ -89,6 +91,8 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
     tallest = max(map(height, _stitches(steps)), default=0)
+    if isinstance(before, Stitch) and before.name == "sk" and len(steps) > 3:
+        before = steps[-3]  # `ch 2, skip 3 sc, dc in first sc`
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
     chained = chained and (ring or last.place != "edge" or height(only) < tallest)
     return steps[:-1] if only == "sl st" or (only and chained) else steps
@@ -150,6 +154,13 @@ def open_chain(line: Line, flat: bool) -> str:
     return ""
 
 
+def misses_one(steps: Sequence[Step]) -> bool:
+    """Whether a row begins `3 ch, miss 1 tr`, so that it may be the one below the chain."""
+    steps = [step for step in steps if not _only_yarn(step)]
+    skip = steps[1] if len(steps) > 2 and _chained(steps) else None
+    return isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
@@ -168,6 +179,8 @@ class Hooked:
     """Whether loops are drawn up and kept on the hook."""
     joining: bool = False
     """Whether another piece is joined to this one."""
+    longer: bool = False
+    """Whether the row begins with a chain that is worked into."""
     several: bool = False
     """Whether the first place of a row holds several stitches."""
 
@@ -189,6 +202,8 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
+        then = steps[1] if chain is not None and len(steps) > 2 else None
+        self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
         self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
         if next(_stitches(steps), "") == LOOP:
@@ -197,7 +212,15 @@ class Hooked:
             self.chain = "not"
         on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
         lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
+        if chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2]):
+            return lead, (steps[0], *steps[2:])
+        if chain is not None and self.reading.get("missed") == "base" and misses_one(steps):
+            return lead, (steps[0], *steps[2:])
         at = int(chain is not None)
+        if len(steps) > at and isinstance(second := steps[at], Into) and second.place == "second":
+            stands = chain is None or self.counts(value(chain.count, self.size))
+            passed_first = () if stands else (Stitch("sk", (1,), second.at),)
+            return lead, (*steps[:at], *passed_first, replace(second, place="next"), *steps[at + 1 :])
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
             return lead, steps
@@ -210,6 +233,12 @@ class Hooked:
         else:
             rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
         return lead, (*steps[:at], *rest, *steps[at + 1 :])
+
+    def _stands_on_skipped(self, chain: Stitch, skip: Step, then: Step) -> bool:
+        """`3 ch (counts as 1 tr), miss 1 st, 1 tr in each st to end`: the stitch missed is the one below the chain."""
+        one = isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
+        fills = isinstance(then, Into) and then.place == "next" and then.to is not None
+        return one and fills and self.chain == "counts" and value(chain.count, self.size) in (2, 3, self.tallest)
 
     def _passed(self, step: Step) -> int:
         if isinstance(step, Stitch):
@@ -234,7 +263,8 @@ class Hooked:
             return (Work(name="ch", n=n, takes=0, makes=0, at=step.at),)
         counts = first and self.counts(n)
         space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
-        return (Chain(n=n, counts=counts, at=step.at, space=space, ring=self.ring and first),)
+        more = first and self.longer and n > LONGER
+        return (Chain(n=n, counts=counts and not more, at=step.at, space=space, ring=self.ring and first, more=more),)
 
     def into(self, step: Into) -> Sequence[Op]:
         """Stitches worked into one place, or into each of several."""

@@ -19,7 +19,7 @@ def in_ring(steps: Sequence[Step]) -> Ring | None:
 def _in_chain(steps: Sequence[Step]) -> bool:
     """Whether a round begins in one chain, as in `ch 3, 7 hdc in 3rd ch from hook`."""
     first = steps[0] if steps else None
-    places = [step for step in steps if isinstance(step, Into)]
+    places = list(_places(steps))
     into = places[0] if len(places) == 1 else None
     return (
         isinstance(first, Stitch)

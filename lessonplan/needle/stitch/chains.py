@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import FitError
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space
 from lessonplan.printed.tree import Opposite
@@ -24,6 +24,7 @@ def crochet(hand: Hand, op: Hooks) -> None:
         case Space():
             hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True
+            hand.space += op.n
         case Links():
             _links(hand, op)
         case Edge():
@@ -47,6 +48,8 @@ def _links(hand: Hand, op: Links) -> None:
     links = sum(hand.needle.spaces)
     if op.n:
         hand.work(replace(op.work, n=op.n))
+    elif hand.needle.blurred:
+        raise FitError("how many spaces the round before has is not known", op.at, UNTOLD)
     elif links:
         hand.work(replace(op.work, n=links, takes=0))
 
@@ -64,7 +67,10 @@ def _chain(hand: Hand, op: Chain) -> None:
         hand.take(1, 1, int(op.counts and hand.flat), op.at, "sk")
         return
     hand.count("", "ch", op.n)
-    if not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
+    if op.more and hand.needle.stitches and not hand.needle.foundation and not hand.taken:
+        hand.cast_on += op.n
+        hand.insert(op.n)
+    elif not op.ring and not hand.needle.stitches and not hand.left and not hand.made:
         hand.cast_on += op.n
         hand.insert(op.n)
         hand.foundation = True
@@ -73,19 +79,21 @@ def _chain(hand: Hand, op: Chain) -> None:
             hand.made += 1
         else:
             hand.take(1, 1, 1, op.at, "ch")
-        hand.spaces_made += [op.space] if op.space else []
+        if op.space:
+            hand.opened(op.space)
     elif hand.worked and not hand.flat:
         hand.chained(op.n)  # `ch 1, join` closes the round with a space
 
 
 def _skip(hand: Hand, op: Skip) -> None:
-    hand.spaces_made += [op.space] if op.space else []
     hand.unused = op.n
     if hand.left:
         hand.take(op.n, 1, 0, op.at, "chain")
     else:
         hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
     hand.made += int(op.counts)
+    if op.space:
+        hand.opened(op.space)
 
 
 def _opposite(hand: Hand, op: Opposite) -> None:

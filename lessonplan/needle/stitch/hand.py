@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Sequence
 
+from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.needle.stitch.operations import Op, Stop, Sum, Work, total
 
@@ -18,6 +19,18 @@ PatternWorker = Callable[["Hand", str, int, int], None]
 def chain_runs(op: Work) -> list[int]:
     """The chains of each space that is made within a group: a space is a run of them between stitches."""
     return [len(list(run)) for name, run in itertools.groupby(op.parts) if name == "ch"] * op.n
+
+
+def chain_places(op: Work) -> list[int]:
+    """The stitches made before each of those spaces, since the first of the groups was begun."""
+    made, found = 0, []
+    for _ in range(op.n):
+        for name, run in itertools.groupby(op.parts):
+            if name == "ch":
+                found.append(made)
+            else:
+                made += len(list(run)) * technique(name).produces
+    return found
 
 
 class Hand:
@@ -62,6 +75,12 @@ class Hand:
         """Spaces between the stitches of the row below that were not worked into yet."""
         self.spaces_made: list[int] = []
         """Chains of each space made."""
+        self.spaces_at: list[int] = []
+        """Stitches made before each of them."""
+        self.sought = False
+        """Whether a space is gone to by its place, so that none may be left over."""
+        self.space = 0
+        """Number of the next space of the row below, where they are gone to one by one."""
         self.chained_at = -1
         """Stitches made when the last space was."""
         self.unused = 0
@@ -75,6 +94,7 @@ class Hand:
         """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
         if op.name == "sl st" and op.n == 1 and self.worked and self.taken == self.limit and not self.flat:
             return  # closes the round
+        before = self.made
         if op.takes:
             self.take(op.n, op.takes, op.makes, op.at, op.name)
         else:
@@ -86,6 +106,7 @@ class Hand:
             self.chained(op.n)
         elif op.parts:
             self.spaces_made += chain_runs(op)
+            self.spaces_at += [before + place for place in chain_places(op)]
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
 
@@ -94,8 +115,13 @@ class Hand:
         if self.spaces_made and self.chained_at == self.made:
             self.spaces_made[-1] += n
         elif n:
-            self.spaces_made.append(n)
+            self.opened(n)
         self.chained_at = self.made
+
+    def opened(self, n: int) -> None:
+        """A space of `n` chains after the stitches made so far."""
+        self.spaces_made.append(n)
+        self.spaces_at.append(self.made)
 
     def count(self, colour: str, name: str, n: int) -> None:
         """Note `n` of a technique, in the yarn in use unless another is named."""
@@ -204,6 +230,8 @@ class Hand:
                 return (ahead[0] if ahead else self.limit) - stop.short
             case "centre":
                 return self._centre(stop)
+            case "space":
+                return self._space(stop) - stop.short
         return self._turn(stop) - stop.short
 
     def needed(self, rest: Sequence[Op], stop: Stop) -> int:
@@ -212,6 +240,16 @@ class Hand:
         if not needed.fixed:
             raise FitError("it is not said where the repeat ends", stop.at)
         return needed.takes
+
+    def _space(self, stop: Stop) -> int:
+        """The stitches of the row below before its next space (or the last one)."""
+        if len(self.needle.spaced) != len(self.needle.spaces) or not self.needle.spaces:
+            raise FitError("where the spaces of the row before are is not known", stop.at, UNTOLD)
+        self.sought = True
+        ahead = [place for place in self.needle.spaced[self.space :] if place >= self.taken]
+        if not ahead:
+            raise FitError("there is no space ahead to work to", stop.at, UNTOLD)
+        return ahead[-1 if stop.which == "last" else 0]
 
     def _marks(self) -> list[int]:
         return [place for place, name in self.ahead if name != TURNED]

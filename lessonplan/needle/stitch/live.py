@@ -18,7 +18,10 @@ class Needle:
     `behind`: stitches that the next row does not start with, because the last one was turned before its end.
     `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
-    `spaces`: how many chains each space in the last round of crochet has. `foundation`: nothing but a crocheted chain.
+    `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
+    `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
+    chains are among it, or slip stitches are not. `blurred`: the last round was not read, so that nobody knows its
+    spaces.
     """
 
     stitches: int
@@ -31,7 +34,15 @@ class Needle:
     colour: str = ""
     back: bool = False
     spaces: tuple[int, ...] = ()
+    spaced: tuple[int, ...] = ()
     foundation: bool = False
+    counted: int | None = None
+    blurred: bool = False
+
+    @property
+    def told(self) -> int:
+        """The stitches as they are counted in print."""
+        return self.stitches if self.counted is None else self.counted
 
 
 class WorkError(Exception):

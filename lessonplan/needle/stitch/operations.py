@@ -143,7 +143,8 @@ class Chain:
     """Chains at the edge of a row: the foundation, or a turning chain, which may stand on the first stitch.
 
     `space`: how many of them make a space beside that stitch; `ring`: they begin a round into a ring;
-    `before`: they were made at the end of the row before, and their stitch is skipped.
+    `before`: they were made at the end of the row before, and their stitch is skipped; `more`: they are worked into, so
+    that the row becomes longer.
     """
 
     n: int
@@ -152,6 +153,7 @@ class Chain:
     space: int = 0
     ring: bool = False
     before: bool = False
+    more: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
 from lessonplan.needle.stitch.operations import Links, Loop, Op, Pattern, Section, Space, Stop, Work, spaces, total
@@ -112,7 +112,8 @@ def _spaces_decide(hand: Hand, op: Loop, room: int) -> bool:
 def _by_spaces(hand: Hand, op: Loop, each: int, kept: int) -> None:
     """A repeat that goes into the spaces of the round below, up to those that the steps after it need."""
     if not hand.needle.spaces:
-        raise FitError("how many spaces the round before has is not known", op.at)
+        unread = UNTOLD if hand.needle.blurred else "misfit"
+        raise FitError("how many spaces the round before has is not known", op.at, unread)
     chains = next((inner.chains for inner in op.body if isinstance(inner, Space)), 0)
     there = hand.needle.spaces.count(chains) or hand.spaces - kept
     times, over = divmod(min(there, hand.spaces - kept), each)
@@ -138,6 +139,9 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         raise FitError(_odd_multiple(op, needs, room), op.at)
     _repeat(hand, op, room // needs)
     left = room % needs
+    first = op.body[0]
+    if hand.flat and isinstance(first, Work) and first.name == "sk" and first.n * first.takes >= left:
+        raise FitError(_odd_multiple(op, needs, room), op.at)  # what is only skipped is left over
     for each in op.body:
         if not left:
             return

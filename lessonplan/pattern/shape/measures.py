@@ -9,7 +9,7 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.groups import Measure
 from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 from lessonplan.course.values.quantities import PerSize
-from lessonplan.craft.lengths import Units, lengths_text
+from lessonplan.craft.lengths import INCH, Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact
 from lessonplan.pattern.worked import WorkedPattern
 
@@ -69,14 +69,12 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
             if knitted is None or _fits(measure, knitted - float(body), float(body)):
                 continue
             here = f"Size {pattern.sizes[size].name}: " if len(pattern.sizes) > 1 else ""
-            given, made = (
-                lengths_text([one], units, typed=typed) for one, typed in ((float(body), True), (knitted, False))
-            )
+            given, made = lengths_text([float(body)], units, typed=True), _exactly(knitted, units)
             asked = f", and the ease is {_ease(measure.ease)}" if measure.ease else ""
             what = f"{here}“{name}” is {given}, but what is knitted for it measures {made}{asked}."
             hint = ""
             if measure.ease:
-                ends = [lengths_text([float(body) + end], units, typed=False) for end in measure.ease]
+                ends = [_exactly(float(body) + end, units) for end in measure.ease]
                 hint = f"It should measure {' to '.join(dict.fromkeys(ends))}."
             yield warning(where, "measure", what, hint)
             break
@@ -125,6 +123,11 @@ def _fits(measure: Measure, ease: float, body: float) -> bool:
     low, high = measure.ease
     nearly = 1.0 if low == high else 0.05
     return low - nearly <= ease <= high + nearly
+
+
+def _exactly(length: float, units: Units) -> str:
+    """Word a length in mm so exactly that what lies beyond a bound never reads as if it lay within."""
+    return f"{length / INCH:.2f}\u00a0in" if units == "in" else f"{round(length / 10, 2):g}\u00a0cm"
 
 
 def _ease(ends: tuple[float, float]) -> str:

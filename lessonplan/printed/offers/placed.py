@@ -55,6 +55,23 @@ class Placed:
             body = (Stitch(m.token("s").value, m.num("n"), m.at),)
             yield from self.into(body, match.end(), end)
 
+    def listed(self, here: int, end: int) -> Iterator[Offer]:
+        """`2 tr, 3 ch, 3 tr all in same sp`: a list without brackets, with chains in it, all worked into one place."""
+        match = self.chart.match("((num ANY)|(ANY num)) (sep ((num ANY)|(ANY num)))+ (total|all)? (?=in)", here, end)
+        if match is None:
+            return
+        run = self.chart.run[here : match.end()]
+        names = [token for token in run if token.kind == "stitch"]
+        numbers = [token.num for token in run if token.kind == "num"]
+        body = tuple(Stitch(token.value, n, token.at) for token, n in zip(names, numbers, strict=True))
+        told = [each.name for each in body]
+        inside = "ch" in told[1:-1] and "ch" not in (told[0], told[-1]) and not {"sk", "sl st"} & {*told}
+        for cost, place, after in places(self.chart, match.end(), end) if inside else ():
+            if place.place == "space":
+                yield cost - 0.3, self._worked(body, place), after
+            elif place.place in ("next", "same") and place.to is None:
+                yield cost + 0.3, self._worked(body, place), after
+
     def place_first(self, here: int, end: int) -> Iterator[Offer]:
         """`Into next loop work 1 dc, 5 tr and 1 dc`: the place stands before what is worked into it."""
         for cost, place, after in places(self.chart, here, end):
@@ -93,7 +110,8 @@ class Placed:
         """`sc in each st around, working 3 sc in each of 4 corner sts`; four corners need a count to bear them out."""
         for cost, place, after in places(self.chart, here, end):
             match = self.chart.match(
-                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in {each:(each|all)} {k:num}? "
+                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in ((centre|remark)* (st|ANY))? "
+                "{each:(each|all)} ((num dash ANY dash?)|{k:num})? "
                 "{c:(space|remark)}+ (st|space)? around?",
                 after,
                 end,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.rules.grammar import PLACES, fitting
-from lessonplan.printed.rules.hooked import HOOK_PLACES
+from lessonplan.printed.rules.hooked import main_stitch as main_of
+from lessonplan.printed.rules.into import HOOK_PLACES
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Into, Stitch
 
@@ -41,10 +42,7 @@ def clause_ends(chart: Chart, here: int) -> bool:
 
 def main_stitch(chart: Chart) -> str:
     """The main stitch of a crochet line."""
-    for token in chart.run:
-        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr"):
-            return token.value
-    return "sc"
+    return main_of(chart.run)
 
 
 _INTO_NAMES = {

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.rules.again import WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
-from lessonplan.printed.rules.hooked import HOOK_COUNTS
 from lessonplan.printed.rules.moves import RowCount
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Num, Times, To
@@ -36,7 +36,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
-    Rule("((ord row)|(row num)) (colon|stop|dash)+", _next_row),
+    Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -69,7 +69,7 @@ class Rows:
         if nested:
             return
         if self.chart.craft == "crochet":
-            yield from self._tallies(here, end)
+            yield from tallies(self.chart, here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
@@ -91,6 +91,10 @@ class Rows:
         if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
             at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
             yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
+        if hooked and kind == "num":
+            for cost, quantity, after in fitting(QUANTITIES, self.chart, here, end):
+                if isinstance(quantity, Times) and self.chart.kind(after) in ("", "stop", "open", "dash", "eq"):
+                    yield cost + 0.3, RepeatAll(quantity, self.chart.run[here].at), after  # `1 sc, inc, 7 times in all`
         if kind in ("rep",):
             yield from self._whole_line(here, end)
         if kind in ("stitch", "bo", "co", "coshort"):
@@ -98,25 +102,6 @@ class Rows:
 
     def _shaping_verb(self, here: int) -> bool:
         return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
-
-    def _tallies(self, here: int, end: int) -> Iterator[Offer]:
-        """Counts of several kinds of stitches and spaces behind a line of crochet."""
-        for cost, item, after in fitting(HOOK_COUNTS, self.chart, here, end):
-            opened, kinds = self.chart.kind(here) == "open", [kind for kind, _ in item.tally]
-            alone = len(kinds) == 1 and kinds[0] not in ("space", "group")
-            if opened and self.chart.partner.get(here, end) >= after:
-                continue
-            steps = self.chart.kind(here) == "sep" and self.chart.run[here].value != ";"
-            if steps or {"inc", "dec", "sk", "sl st"} & {*kinds}:
-                continue  # `inc, 3 sc, 2 inc`
-            chained = any(token.value == "ch" for token in self.chart.run[here:after])
-            if alone and not (opened or chained or self.chart.run[here].value == ";"):
-                continue
-            behind = {self.chart.kind(place) for place in range(after, end)}
-            cost += 0.5 * any(token.kind == "unknown" for token in self.chart.run[here:after])
-            told = behind <= {"remark", "stop", "sep", "turn", "colour", "dash", "row", "close"}
-            if told or (opened and not behind & {*STITCHES, "rep", "times", "star"}):
-                yield cost, item, after
 
     def _a_place(self, here: int) -> bool:
         """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""
@@ -128,6 +113,18 @@ class Rows:
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
+            chained = any(token.value == "ch" for token in self.chart.run[here:after])
+            if first == "stop" and self.chart.run[here - 1].value in ("inc", "dec"):
+                continue  # `Dec. 1 st. at each end`
+            begins = chained and not {self.chart.kind(place) for place in range(here)} & STITCHES
+            if begins and self.chart.craft == "crochet":
+                continue  # `Sleeves.- Commence with 41 ch.`
+            if (
+                first in ("stop", "colon", "dash")
+                and chained
+                and {self.chart.kind(place) for place in range(after, end)} & STITCHES
+            ):
+                continue  # `Join B. 3 ch, 2 dc in next st`
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
             if item is None and self.chart.craft != "crochet":
@@ -162,7 +159,8 @@ class Rows:
             if first == "open" and ahead & STITCHES and {"on", "knit"} & set(map(self.chart.kind, range(here, after))):
                 continue  # `(2 sts on needle after cast off)` in the middle of a line
             yield cost, item, after
-            if first == "open" and "num" in ahead and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
+            told = first != "open" or item is None or item.change or "num" not in ahead
+            if not told and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
                 yield cost + 0.8, item, end  # what follows only says where they are
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:

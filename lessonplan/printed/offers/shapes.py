@@ -65,7 +65,8 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch)* ({n:num} (more|times)? st?)? (even|kwise|pwise)*",
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* ({n:num} (more|times)? (st|stitch)?)? "
+            "(even|kwise|pwise)* (stop? open work num ANY together close)?",
             here,
             end,
         )
@@ -99,6 +100,9 @@ class Shapes:
             m = Match(chart, more)
             num = m.num("n") if m.has("n") else num if action in ("dec", "inc") else None
             after = more.start("w")
+        said = chart.match("SEP* remark* as+ in? row num (?=stop|sep|open|dash|eq|num|$)", after, end)
+        if shapes and said is not None:
+            yield -0.3, tuple(shapes), said.end()  # `, as in row 22`
         if shapes:
             yield -0.2, tuple(shapes), after
 
@@ -120,6 +124,9 @@ class Shapes:
                         last, after = self._so_long(spells[-1], after, end)
                         spells = (*spells[:-1], last)
                     break
+        same = chart.match("(sep|in)* (manner|even)", after, end)
+        if not where and spells and same is not None and chart.craft == "crochet":
+            where, after = "evenly", same.end()  # `dec 9 sts on each rnd in the same way`
         if num is None and (where == "markers" or action in ("dec", "inc")) and where:
             num = ONE
         if num is None:

@@ -20,6 +20,7 @@ from lessonplan.printed.rules.hooked import HOOK_MOVES
 from lessonplan.printed.rules.moves import MOVES, AsNeedle, AtNeedle, Counted
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
+    BindOff,
     Even,
     Into,
     Join,
@@ -83,6 +84,8 @@ class Steps(Placed):
         for cost, item, after in fitting(MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
+            if isinstance(item, BindOff) and item.method == "draw through" and self.crochet:
+                item = None  # the yarn is drawn through stitches that stay
             if isinstance(item, Join) and self.crochet:
                 item = None  # at the end of every round
             if isinstance(item, AtNeedle | AsNeedle):
@@ -107,6 +110,7 @@ class Steps(Placed):
         found += [(cost + dear, item, after) for cost, item, after in self._stitches(NUMBERED, here, end)]
         if self.crochet:
             found += self.shells("{n:num} dash? {s:ANY} group", here, end)
+            found += self.listed(here, end)
             if self._only_a_number(here):
                 found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
         elif self.chart.kind(here + 1) == "colour":  # `3 MC, 1 CC` in stranded knitting
@@ -190,8 +194,8 @@ class Steps(Placed):
             return []
         if self.crochet and self.chart.run[close - 1].value in MADE:
             return []
-        found: list[Offer] = []
         at = self.chart.run[here].at
+        found: list[Offer] = list(self._repeated(here, close)) if self.crochet else []
         for body in self.search.read(here + 1, close, True):
             steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
             others = [item for item in body.items if not isinstance(item, STEP_TYPES) and not isinstance(item, Passed)]
@@ -202,6 +206,18 @@ class Steps(Placed):
                 continue
             found += self._after_group(steps, passed, body.cost, at, close + 1, end)
         return found
+
+    def _repeated(self, here: int, close: int) -> Iterator[Offer]:
+        """`(3 sc, sc2tog, repeated)`."""
+        last = close - 1
+        if self.chart.kind(last) != "rep":
+            return
+        last -= int(self.chart.kind(last - 1) in ("sep", "stop"))
+        at = self.chart.run[here].at
+        for body in self.search.read(here + 1, last, True):
+            steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
+            if steps and len(steps) == len(body.items):
+                yield body.cost, Repeat(steps, To("rest", NONE, "", at), at, kind="group"), close + 1
 
     def _after_group(
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
@@ -291,7 +307,8 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* ((star|asterisk) ((to|sep)? (star|asterisk))*)?)?",
+            "star* SEP? (rep (remark|st|between|from|for|after)* "
+            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
             here,
             end,
         )

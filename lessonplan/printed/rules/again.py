@@ -18,6 +18,8 @@ _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num})?", _range),
+    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
+     lambda m: ("numbers", m.num("a"), m.num("a"))),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
@@ -26,7 +28,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("shaping", NONE, NONE)),
     ("work (remark|sep)* (dec|inc) {a:num} st (in|on|at|evenly)* {each:(each|all)} row (as|in|remark|manner|same)*",
          lambda m: ("shaping", m.num("a"), NONE)),
-    (f"(as|same)+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
+    (f"same* as+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),

@@ -1,125 +1,20 @@
-"""The rules of crochet as data: where stitches are worked into, what only leads or closes a round, counts of kinds.
+"""The rules of crochet as data: what only leads or closes a round, rows told in a word, how far stitches go.
 
 As in `grammar`: each rule is a run of kinds of tokens, what it means, and what it costs to read it so.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from lessonplan.craft.techniques import canonical
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
+from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.moves import Counted, RowCount
-from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Colour, Into, Num, Opposite, Stitch, To
-
-_CH = "((chain dash? num? dash?)|(num chain? dash?))"
-"""`ch-2`, `2ch-` before the word space."""
-_SPACE = f"(space? {_CH})? space"
-_ALL = "((around? to+ last num? (st|ANY))|around|(to end row?))?"
-_STITCH = "(st|ANY|top)"
-_TURNING = f"(next|beg|turn|remark|same)* {_CH}"
-
-
-def _to_end(m: Match) -> To:
-    return To("end", NONE, "", m.at)
-
-
-def _every(place: str) -> Rule:
-    """`in each dc and ch-1 sp`, in either order; or every chain of the spaces, one by one."""
-    other = _SPACE if place == "both" else "chain"
-    ways = (
-        f"(rem|other|next)* {_STITCH} sep (in|around)? (each|all)? (rem|other|next|chain)* {other}",
-        f"(rem|other|next)* {other} sep (in|around)? (each|all)? (rem|other|next)* {_STITCH}",
-    )
-    return Rule(
-        f"(in|around)? (each|all) (({ways[0]})|({ways[1]})) {_ALL}",
-        lambda m: Into((), place, NONE, _to_end(m), m.at),
-        -0.1,
-    )
-
-
-def _edge(m: Match) -> Into:
-    return Into((), "edge", ONE, None, m.at)
-
-
-def _some_spaces(m: Match) -> Into:
-    """`in next 2 spaces`; but `2ch-sp` is one of two chains."""
-    sized = m.token("s").tight and m.match.start("s") == m.match.end("n")
-    return Into((), "space", ONE if sized else m.num("n"), None, m.at)
-
-
-def _each_space(m: Match) -> Into:
-    """`in each ch-2 sp`: only spaces of so many chains, where there are others too."""
-    words = m.chart.run[m.match.start() : m.match.end()]
-    place = next(place for place, token in enumerate(words) if token.kind == "space")
-    chains = next((token.num for token in words[:place] if token.kind == "num"), ())
-    return Into((), "space", NONE, None, m.at, chains)
-
-
-def _magic(m: Match) -> Any:
-    """Initials that elsewhere are a yarn: only a round that begins on nothing is worked into them."""
-    return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
-
-
-def _inside(m: Match) -> Any:
-    """`Make a magic ring and work 6 sc inside`."""
-    ring = any(token.kind == "ring" for token in m.chart.run[: m.match.start()])
-    return Into((), "new", ONE, None, m.at) if ring else NO_FIT
-
-
-def _top_of_next(m: Match) -> Any:
-    """`sc in top of next cluster`; the top of the first one is where a round is joined."""
-    return NO_FIT if m.token("n").value == "first" else Into((), "next", ONE, None, m.at)
-
-
-def _same_as_first(m: Match) -> Into:
-    """`2 sc in same ch as first sc`: round a foundation it is worked into once more, from the other side."""
-    around = any(token.kind == "otherside" for token in m.chart.run[: m.match.start()])
-    return Into((), "next" if around else "same", ONE, None, m.at)
-
-
-def _links(m: Match) -> Any:
-    """Chains one by one; what they are, a foundation or an opening, the hook knows."""
-    ahead = m.chart.kind(m.match.end())
-    return NO_FIT if ahead in ("hook", "dash", "num", "space") else Into((), "links", m.num("n"), None, m.at)
-
-
-HOOK_PLACES: tuple[Rule, ...] = (
-    Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
-         lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
-    Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
-    _every("both"),
-    _every("links"),
-    Rule(f"(in|around) (each|all) (rem|other|next)* {_SPACE} {_ALL}", _each_space, -0.1),
-    Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
-         "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
-    Rule(f"in (next|same|last|remark|each|ord)* ({_SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
-         lambda m: Into((), "space", ONE, None, m.at)),
-    Rule(f"in {_SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
-         lambda m: Into((), "space", NONE, None, m.at), -0.2),
-    Rule(f"in (next|last|remark|ord|beg|turn)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
-    Rule(f"in (next|remark|each|ord)* {_SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
-    Rule(f"in ord (((chain|st) {_TURNING})|(num chain)|((beg|turn)+ {_CH}))", _edge, -0.2),
-    Rule(f"in top {_TURNING}", _edge, -0.2),
-    Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
-    Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({_TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
-         lambda m: Into((), "next", m.num("n"), None, m.at)),
-    Rule(f"(in|around) remark* (each|all) remark* (rem|other|next)* {_STITCH}",
-         lambda m: Into((), "next", NONE, _to_end(m), m.at), 0.1),
-    Rule("(in|around) (each|all)* (last|rem)+ {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
-    Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
-    Rule("in (each|all) {n:num} chain", _links, -0.05),
-    Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
-    Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|sep|beg)*",
-         lambda m: Into((), "next", NONE if m.has("e") else ONE, _to_end(m) if m.has("e") else None, m.at), -0.2),
-    Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
-    Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule("in {c:colour}", _magic, 0.3),
-    Rule("in (?=stop|sep|close|open|eq|dash|$)", _inside, 0.1),
-)  # fmt: skip
-"""Places of crochet: see `Into`."""
+from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
+from lessonplan.printed.tree import Again, Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.words.tokens import Token
 
 
 def _ring(m: Match) -> Any:
@@ -149,7 +44,8 @@ def _skip(m: Match) -> Any:
 def _joined(m: Match) -> Any:
     """Yarn joined, or the end of a round closed: only the yarn can matter; `with Navy sc in next st` is none."""
     words = m.chart.run[m.match.start() : m.match.end()]
-    if m.has("s") and not any(token.kind == "join" or token.value == "prose" for token in words):
+    joins = any(token.kind == "join" or token.value == "prose" for token in words)
+    if not joins and (m.has("s") or (not m.has("c") and any(token.kind in ("each", "all") for token in words))):
         return NO_FIT
     return Colour(m.token("c").value, m.at) if m.has("c") else None
 
@@ -172,7 +68,7 @@ def _joining(m: Match) -> RowCount | None:
 def _drawn(m: Match) -> Any:
     """A forward pass of Tunisian crochet: a loop on the hook for each stitch (common practice: the first is there)."""
     body = (Stitch("tss", ONE, m.at),)
-    return Into(body, "next", ONE, _to_end(m) if m.has("each") else None, m.at)
+    return Into(body, "next", ONE, to_end(m) if m.has("each") else None, m.at)
 
 
 def _same_stitch(m: Match) -> Any:
@@ -207,12 +103,138 @@ def _last_of_chain(m: Match) -> Into:
     return Into((Stitch(token.value, ONE, token.at),), "edge", ONE, None, token.at)
 
 
+PLAIN = ("sc", "hdc", "dc", "tr", "dtr")
+"""Stitches that a fabric is made of."""
+
+
+def _fabric(m: Match) -> Any:
+    """`Cont in trebles`: a whole row of them."""
+    token = m.token("s")
+    fill = Repeat((Stitch(token.value, ONE, token.at),), To("end", NONE, "", token.at), token.at)
+    return fill if token.value in PLAIN else NO_FIT
+
+
+def _together(m: Match) -> Any:
+    """`Work the next 2 dc together into 1 tr`."""
+    name = m.token("t" if m.has("t") else "s").value if m.has("t") or m.has("s") else ""
+    n = m.num("n")
+    if name not in PLAIN or len(n) > 1 or not 1 < n[0] < 10:
+        return NO_FIT
+    return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
+
+
+def _through_both(m: Match) -> Any:
+    """`Sc 5 through both layers`: each goes into a stitch of either side of a flat tube."""
+    token = m.token("s")
+    if m.token("l").value != "layers" or token.value not in PLAIN:
+        return NO_FIT
+    both = Stitch(canonical(f"{token.value}2tog", "crochet"), m.num("n"), token.at)
+    return both if m.has("n") else Repeat((both,), To("end", NONE, "", token.at), token.at)
+
+
+def _changed(m: Match) -> Any:
+    """`Rnd 3: +6`: so many more, spread over the round; if how is told in brackets, only the count of it."""
+    place = m.match.start()
+    sign = m.chart.run[place - 1].value if place > 1 and m.token("n").tight else ""
+    if sign not in ("+", "-") or m.chart.kind(place - 2) != "colon":
+        return NO_FIT
+    if m.chart.kind(m.match.end()) == "open":
+        return Counted(m.num("n"), m.at, 1 if sign == "+" else -1)
+    spell = Spell(ONE, None, None, m.at)
+    return Shape("inc" if sign == "+" else "dec", m.num("n"), "evenly", (spell,), m.at)
+
+
+def _with_turning(m: Match) -> Stitch:
+    """`Ch 30 + 2 for turning`."""
+    first, more = m.num("n"), m.num("k")
+    sizes = max(len(first), len(more))
+    count = tuple(first[size % len(first)] + more[size % len(more)] for size in range(sizes))
+    return Stitch("ch", count, m.at)
+
+
+def _every_other(m: Match) -> Repeat:
+    """`Inc in every other st`, `inc in every 4th st`: plain stitches between."""
+    n = m.num("o", (2,))
+    plain = Into((Stitch(main_stitch(m.chart.run), ONE, m.at),), "next", tuple(each - 1 for each in n), None, m.at)
+    inc = Into((Stitch(main_stitch(m.chart.run), (2,), m.at),), "next", ONE, None, m.at)
+    return Repeat((plain, inc), To("end", NONE, "", m.at), m.at)
+
+
+def main_stitch(run: Sequence[Token]) -> str:
+    """The main stitch of a crochet line."""
+    return next((token.value for token in run if token.kind == "stitch" and token.value in PLAIN[:4]), "sc")
+
+
+def _so_many(m: Match) -> Any:
+    """`Rnd 13: 6 decreases.`"""
+    if m.chart.kind(m.match.start() - 1) not in ("colon", "dash"):
+        return NO_FIT
+    name = main_stitch(m.chart.run)
+    if m.token("d").kind == "deced":
+        return Stitch(canonical(f"{name}2tog", "crochet"), m.num("n"), m.at)
+    return Into((Stitch(name, (2,), m.at),), "next", m.num("n"), None, m.at)
+
+
+def _the_same(m: Match) -> Any:
+    """`Rnds 13-15: same.`"""
+    told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
+    return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
+
+
+def _along(m: Match) -> Any:
+    """`Work 40 sc evenly around neck edge`: stitches made where none were."""
+    token = m.token("s")
+    named = any(token.kind == "edge" for token in m.chart.run[m.match.start() : m.match.end()])
+    made = Into((Stitch(token.value, ONE, token.at),), "elsewhere", m.num("n"), None, m.at)
+    return (made, Passed(m.token("n"), 3)) if named else NO_FIT  # which other edges there are only a count tells
+
+
+def _rows_of(m: Match) -> Any:
+    """`Work 7 rows of sc`."""
+    row = _fabric(m)
+    return row if row is NO_FIT else (row, RowCount(m.num("n"), m.at))
+
+
 _TO_PLACE = (
     "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
-    f"({_SPACE}|(st|ANY|chain|edge|end|side)+)"
+    f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
 HOOK_MOVES: tuple[Rule, ...] = (
+    Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({TURNING})?",
+         lambda m: Into((), "base", ONE, None, m.at), -0.3),
+    Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
+    Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side)+",
+         _along, -0.5),
+    Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
+    Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
+    Rule("{s:inc} in (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
+    Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
+    Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
+    Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
+    Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
+    Rule(f"(sep|remark)* {CH} to turn", lambda m: None, -0.2),
+    Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
+    Rule("work (each|all) (remark|st|ANY)* even (?=sep)", lambda m: None, -0.2),
+    Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row"
+         "|times)*", lambda m: None, 0.3),
+    Rule("work next? {n:num} (st|{s:ANY}) together (in num? (st|{t:ANY}))?", _together, -0.3),
+    Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)* "
+         "(on remark* num? (st|ANY))?", _rows_of, -0.3),
+    Rule(f"turn remark+ ({CH}|(num chain))", lambda m: None, -0.2),
+    Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
+    Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
+    Rule("work (even|remark)* in (even|remark)* {s:stitch} on remark* num? (st|ANY)", _fabric, -0.2),
+    Rule("same (?=stop|dash|open|eq|$)", _the_same, -0.1),
+    Rule("on {r:remark} num? (st|ANY)",
+         lambda m: None if m.token("r").value in ("these", "those", "same") else NO_FIT, -0.1),
+    Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
+    Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
+         lambda m: None, -0.3),
+    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ (in|to)? ring remark* num? slip "
+         "(in|to|next|ord|chain|beg|top)*",
+         lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),
     Rule("remark in {o:ord} (chain|st) hook SEP* (stitch SEP*)? drawn",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,), None, m.at), -0.3),
@@ -220,7 +242,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          -0.3),
     Rule("drawn in {o:ord} (chain|st) hook {rest:sep in? (each|all) rem? (chain|st) (around|(to end row?))?}?",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,),
-                        _to_end(m) if m.has("rest") else None, m.at), -0.3),
+                        to_end(m) if m.has("rest") else None, m.at), -0.3),
     Rule("drawn (in|remark)* (next|ord) (remark|ANY|st)", _drawn, -0.2),
     Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
     Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
@@ -232,21 +254,22 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
-         "(remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring|at|turn|slip|edge)* "
+         "((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord"
+         "|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
     Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
          0.02),
     Rule("slip over? (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
-         f"{_CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
+         f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
-         f"(sep next? num? {_SPACE})?", _lead_in, -0.2),
-    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {_SPACE})?", _skip, -0.2),
-    Rule(f"skip (next|each|all|rem|num)* {_SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
+         f"(sep next? num? {SPACE})?", _lead_in, -0.2),
+    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {SPACE})?", _skip, -0.2),
+    Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
-    Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {_SPACE})?",
+    Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {SPACE})?",
          lambda m: None, -0.1),
     Rule("open (for|as) remark* num? ANY ((sep|as|for|remark)* num? ANY num?)* (space|remark)* close",
          lambda m: None, -0.3),
@@ -260,7 +283,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
-    Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {_SPACE}", _forms, -0.1),
+    Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
@@ -273,41 +296,11 @@ HOOK_QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("over", m.num("n"), "", m.at), -0.2),
     Rule("around? to+ (last|beg|turn|remark)* (beg|turn) (last|beg|turn|remark)* chain",
          lambda m: To("across", NONE, "", m.at)),
-    Rule(f"around? to+ last num? ({_SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
+    Rule("around? to+ {n:num} (st|ANY) (before|from)? end row?", lambda m: To("end", m.num("n"), "", m.at), -0.1),
+    Rule(f"around? to+ last num? ({SPACE}|group)", lambda m: To("rest", NONE, "", m.at), -0.1),
+    Rule(f"around? to+ (remark|next|ord|centre|each|beg)* ({SPACE}|(centre (?=sep|stop|$)))",
+         lambda m: To("space", NONE, "", m.at)),
+    Rule(f"around? to+ (last|next)? {{n:num}}? st before (remark|next|ord|centre|each)* ({SPACE}|centre)",
+         lambda m: To("space", m.num("n", ONE), "", m.at), -0.2),
 )  # fmt: skip
 """How far stitches go in crochet."""
-
-_THING = "(rem|total|remark|beg|next|other|unknown)* (st|ANY|space|group|picot|edge|unknown) (st|space|group|ANY)?"
-_ITEM = f"num ({_CH} dash?)? {_THING}"
-HOOK_COUNTS: tuple[Rule, ...] = (
-    Rule(f"(open|dash|eq|stop|sep) (dash|stop|sep|open|eq|have|total)* {{all:{_ITEM} (sep+ {_ITEM})*}} "
-         "(remark (turn|beg)* chain dash? num?)? (remark|rem|total|in|on|at|each|around|side|edge|between)* "
-         "close? (stop|sep|dash)*", lambda m: _tally(m)),
-)  # fmt: skip
-"""Stitches, spaces and groups counted behind a line: `(12 dc, 4 ch-2 sps)`."""
-
-
-def _tally(m: Match) -> Counted:
-    """The stitches of a count of several kinds; `num` () where groups are counted, whose stitches it does not tell."""
-    run = m.chart.run[m.match.start("all") : m.match.end("all")]
-    items: list[tuple[str, Num]] = []
-    n: Num = ()
-    kind = ""
-    for place, token in enumerate((*run, None)):
-        if token is None or token.kind == "sep":
-            if n:
-                items.append((kind, n))
-            n, kind = (), ""
-        elif token.kind == "num" and not n:
-            n = token.num
-        elif token.kind in ("space", "group", "picot", "edge", "unknown"):
-            kind = "space" if token.kind == "space" else "group"
-        elif token.kind == "stitch" and kind not in ("space", "group"):
-            kind = token.value if token.value != "ch" or place else ""
-        elif token.kind == "st" and not kind:
-            kind = "st"
-    stitches = [n for kind, n in items if kind not in ("space", "group", "ch")]
-    known = stitches and not any(kind in ("group", "ch") for kind, _ in items)
-    sizes = max((len(n) for n in stitches), default=1)
-    whole = tuple(sum(n[min(size, len(n) - 1)] for n in stitches) for size in range(sizes))
-    return Counted(whole if known else (), m.token("all").at, tally=tuple(items))

@@ -225,7 +225,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
-    Rule("turn (SEP|work|remark)+ on {these:remark} st (remark|for)*", _turned_for_these, -0.2),
+    Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)*", _turned_for_these, -0.2),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
     Rule("join", lambda m: Join(m.at)),

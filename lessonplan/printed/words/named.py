@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from lessonplan.printed.words.turning import asides
+
 _CHART = re.compile(
     r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
     r"(?<![a-z])(?:work|follow|knit|repeat|rep|begin|work(?:ing)? in|from|in)\s+(?:in |from )?)(?:the\s+|all\s+)*"
@@ -52,7 +54,7 @@ PATTERN = re.compile(
 """A stitch pattern that is worked `in`, known to every knitter or called by a name of its own."""
 
 
-RETURN = re.compile(
+_RETURN = re.compile(
     r"(?:ch 1|(?:(?:yo|yarn over)(?: and|,)? )?(?:draw|pull)(?: yarn)? through (?:1|one|first) l(?:oo)?ps?)?"
     r"[,;.]?\s*[*(\[]*\s*(?:yo|yarn over)(?: and|,)? (?:draw|pull)(?: yarn)? through (?:next )?"
     r"(?:2|two) l(?:oo)?ps[^.:]*"
@@ -60,3 +62,30 @@ RETURN = re.compile(
 """A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
+_HOOK = re.compile(
+    r"(?:size |no\.? ?)?\b\d{1,2}\.\d{1,2} ?(?:mm\b)?(?: hook)?|\bsize [a-z]\b(?:[-/ ]?\d{1,2}\b)?(?: hook)?|"
+    r"\b[a-z][-/]\d{1,2}(?: ?\(\d[\d.]* ?mm\))? hook"
+)
+"""The size of a hook, whose numbers count nothing."""
+_QUOTED = re.compile(
+    r"(?<!\d)\"([^\"]*[a-z][^\"]*)\"(?=,? ?(?:x ?\d|\* ?\d|\d+ ?(?:x|times)\b|twice|rep|around|across|"
+    r"to (?:the )?end|all))"
+)
+"""Quotation marks in place of brackets: `"2 sc, inc" x 6`."""
+
+
+def hooked(lower: str) -> Iterator[tuple[str, str, int, int]]:
+    """What is found in a line of crochet alone, as kind of token, value and span.
+
+    Return passes, hooks, asides about chains, quotation marks in place of brackets.
+    """
+    for match in _RETURN.finditer(lower):
+        if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
+            yield "even", "", match.start(), match.end()
+    for match in _HOOK.finditer(lower):
+        yield "size", match[0], match.start(), match.end()
+    for _, start, end in asides(lower):
+        yield "hooknote", lower[start:end], start, end
+    for match in _QUOTED.finditer(lower):
+        yield "open", "(", match.start(), match.start() + 1
+        yield "close", ")", match.end(1), match.end(1) + 1

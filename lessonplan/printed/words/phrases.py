@@ -17,9 +17,11 @@ from typing import NamedTuple
 from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
+HOOKED = Path(__file__).parent / "hooked.csv"
+"""The words that only crochet has, or that mean something else there."""
 PIECE = re.compile(
     r"(?:[^\W\d_]\.){2,}(?:[^\W\d_](?![^\W_])\.?)?|(?<![^\W_])(?:[yw]\.f\w*|h\.tr|(?:s|d|h d) c)(?![^\W_])\.?|"
-    r"[^\W\d_]+(?:'(?:s|d|t|ed)(?![^\W\d_]))?|\d+|\S"
+    r"[^\W\d_]+(?:'(?:s|d|t|ed|re|ll|ve|m)(?![^\W\d_]))?|\d+|\S"
 )
 _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through", "pu&k", "picot n", "turn", "w&t"})
 """Techniques that are read as moves of their own, not as stitches."""
@@ -68,8 +70,8 @@ def noise() -> frozenset[str]:
 
 
 @cache
-def _entries() -> tuple[tuple[str, str, str], ...]:
-    with TABLE.open(encoding="utf-8", newline="") as file:
+def _entries(table: Path = TABLE) -> tuple[tuple[str, str, str], ...]:
+    with table.open(encoding="utf-8", newline="") as file:
         return tuple(
             (row["kind"], row["value"], phrase) for row in csv.DictReader(file) for phrase in row["phrases"].split("|")
         )
@@ -93,6 +95,7 @@ def phrases(craft: str) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]
     if craft == "crochet":
         for spelling, name in spellings(craft).items():
             found[_key(spelling)] = Word("stitch", name)
+        found.update({_key(phrase): Word(kind, value) for kind, value, phrase in _entries(HOOKED)})
     by_first: dict[str, list[tuple[tuple[str, ...], Word]]] = {}
     for key, word in found.items():
         if key:

@@ -13,6 +13,7 @@ from lessonplan.printed.words.tokens import Token
 
 UK_TO_US: Mapping[str, str] = {
     "dc": "sc", "tr": "dc", "dtr": "tr", "dc2tog": "sc2tog", "dc3tog": "sc3tog", "tr2tog": "dc2tog",
+    "tr3tog": "dc3tog", "tr4tog": "dc4tog",
 }  # fmt: skip
 """What a name of UK print is called in US print; half trebles have no second meaning."""
 _ONLY = {
@@ -20,7 +21,18 @@ _ONLY = {
     "uk": re.compile(r"\d*(?:htr|h\.tr)(?:\d+tog|s)?\b|half treble"),
 }
 """Words of one of the two only, where a word begins."""
+_SAID = re.compile(
+    r"\b(?:(uk|british|english)|(us|usa|american)) (?:crochet )?(?:terms|terminology|abbreviations|stitch names)\b"
+)
 _WORD = re.compile(r"(?<![^\W\d_])[^\W\d_]")
+
+
+def terms_said(texts: Sequence[str], terms: str) -> str:
+    """The terms that lines say themselves to be in, or those given."""
+    for text in texts:
+        if match := _SAID.search(text.lower()):
+            return "uk" if match[1] else "us"
+    return terms
 
 
 def in_us_terms(run: Sequence[Token], terms: str) -> tuple[Token, ...]:

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
-from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, RETURN, charts
+from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
 from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
+from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
 _CHARACTERS = str.maketrans(
@@ -23,7 +24,19 @@ _CHARACTERS = str.maketrans(
         **dict.fromkeys("‘’‚`´′", "'"),
         **dict.fromkeys("✱∗⁎＊✳✻", "*"),
         **dict.fromkeys("İıＩ", "i"),
+        **dict.fromkeys("【〔「『〖", "["),
+        **dict.fromkeys("】〕」』〗", "]"),
+        "（": "(",
+        "）": ")",
+        "，": ",",
+        "、": ",",
+        "：": ":",
+        "。": ".",
+        **dict.fromkeys("＝→⇒", "="),
+        "＋": "+",
         "×": "x",
+        "✕": "x",
+        "✖": "x",
         "…": ".",
         "{": "[",
         "}": "]",
@@ -34,7 +47,7 @@ _CHARACTERS = str.maketrans(
 _SIGNS = {
     ",": "sep", ";": "sep", ".": "stop", ":": "colon", "-": "dash", "=": "eq", "(": "open", "[": "open",
     ")": "close", "]": "close", "*": "star", '"': "noise", "'": "noise", "/": "slash", "#": "noise", "!": "stop",
-    "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep",
+    "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep", "±": "sep",
 }  # fmt: skip
 _SHORTENED = frozenset(
     {
@@ -53,6 +66,7 @@ _SHORTENED = frozenset(
         "cn",
         "inced",
         "deced",
+        "slipjoin",
     }
 )
 """Kinds of words that are printed short, with a full stop."""
@@ -64,7 +78,10 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 """Kinds of short words that a number follows."""
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
-_SHAPES = re.compile(r"\s*\d+[\s(\[\d:;,/)\]]*\s*sts?\b\.?\s*(?:at|in|on|each|every|both|evenly|across)\b")
+_SHAPES = re.compile(
+    r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
+    r"(?:at|in|on|each|every|both|evenly|across)\b"
+)
 _LETTER = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
     r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
@@ -74,6 +91,7 @@ _YARN = re.compile(
     r"\b(?:[Ww]ith|[Uu]sing|[Cc]hang(?:e|ing) to|[Ss]witch to|[Jj]oin|[Dd]rop|[Aa]ttach) ([A-Z][a-z]{2,})\b"
 )
 """A yarn that is called by a name, if that is no other word."""
+_SHADE = re.compile(r"\b(?:colou?r|shade|yarn) ([a-z]{3,})\b(?! ?(?:change|sequence|of|for)\b)")
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
@@ -114,10 +132,19 @@ def plain(text: str) -> str:
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
 
 
-def tokens(text: str, sizes: int, colours: frozenset[str], craft: str) -> tuple[Token, ...]:
-    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many."""
-    lower = plain(text)
-    return tuple(_Cutter(text, lower, sizes, colours, craft).cut())
+def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own = ()) -> tuple[Token, ...]:
+    """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many.
+
+    `own` are words that the pattern makes for itself.
+    """
+    cutter = _Cutter(text, plain(text), sizes, colours, craft)
+    for start, end, name in spelled(text, own):
+        number = name.removeprefix("#")
+        size = Token(kind="num", value="", at=start, end=end, num=(int(number),)) if number != name else None
+        cutter.spans[start] = size or Token("stitch", name, start, end)
+    for start, end in explained(text, own):
+        cutter.spans[start] = Token("hooknote", text[start:end], start, end)
+    return tuple(cutter.cut())
 
 
 def _longest_first(colours: frozenset[str]) -> list[str]:
@@ -148,9 +175,8 @@ class _Cutter:
         found: dict[int, Token] = {}
         for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
-        for match in RETURN.finditer(self.lower) if self.craft == "crochet" else ():
-            if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
-                found[match.start()] = Token("even", "", match.start(), match.end())
+        if self.craft == "crochet":
+            found.update({at: Token(kind, value, at, end) for kind, value, at, end in hooked(self.lower)})
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
@@ -168,6 +194,11 @@ class _Cutter:
         for match in _named_yarns(colours).finditer(text):
             name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
             found[match.start()] = Token("colour", name, match.start(), match.end())
+        for match in _SHADE.finditer(self.lower) if self.craft == "crochet" else ():
+            if self._names_yarn(match[1]):
+                found[match.start(1)] = Token(
+                    "colour", text[match.start(1) : match.end(1)], match.start(1), match.end(1)
+                )
         for match in _YARN.finditer(text):
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
@@ -211,6 +242,9 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
+        ends = here + 1 >= len(self.run) or not self.run[here + 1].tight
+        if piece.text == "s" and piece.tight and ends and last is not None and last.kind == "star":
+            return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
             return Token("size", piece.text, piece.at, piece.end), here + 2
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
@@ -276,11 +310,15 @@ class _Cutter:
         piece = self.run[here]
         after = self.run[here + 1] if here + 1 < len(self.run) else None
         joins = piece.text == "-" and piece.tight and after is not None and after.tight and after.text.isdecimal()
-        return joins and last is not None and last.kind == "stitch"
+        counted = self.text[piece.at] == "—"  # `sc in next 12 sc—25 sc`
+        return joins and not counted and last is not None and last.kind == "stitch"
 
     def _word(self, here: int, word: Word, after: int, last: Token | None) -> tuple[Token, int]:
         first, end = self.run[here], self.run[after - 1].end
         kind = word.kind
+        worked_round = first.text == "round" and last is not None and last.kind in ("stitch", "st")
+        if kind == "row" and self.craft == "crochet" and worked_round and not self._counts(after):
+            kind = "around"  # `1 tr in each st round`
         if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
             following = self.run[after]
             if following.text.isdecimal() and following.tight:
@@ -295,6 +333,10 @@ class _Cutter:
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
         return Token(kind, named, first.at, end), after
+
+    def _counts(self, here: int) -> bool:
+        """Whether a number stands at a piece."""
+        return here < len(self.run) and self.run[here].text.isdecimal()
 
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]

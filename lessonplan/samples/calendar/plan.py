@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import lru_cache
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING
@@ -67,10 +68,14 @@ def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> Given:
         replace(work, by=min(work.by, job.agreed.toordinal() - drying_days(job) - work.later)) if job.agreed else work
         for job, work in zip(jobs, works, strict=True)
     ]
-    found = assign(sooner, hands)
+    found = _once_assigned(tuple(sooner), tuple(hands))
     late = sum(max(0, day - work.by) for day, work in zip(found.by, works, strict=True))
-    plain = assign(works, hands) if late and sooner != works else found
+    plain = _once_assigned(tuple(works), tuple(hands)) if late and sooner != works else found
     return plain if sum(max(0, day - work.by) for day, work in zip(plain.by, works, strict=True)) < late else found
+
+
+_once_assigned = lru_cache(maxsize=16)(assign)
+"""Most edits of a course leave the pieces and the days as they are."""
 
 
 def _sittings(jobs: Sequence[Job], people: Sequence[Person], found: Given) -> Iterator[Sitting]:

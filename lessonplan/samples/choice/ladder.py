@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from operator import ge, getitem
 
@@ -64,14 +65,7 @@ class Ladder:
 
     def is_state(self, state: State) -> bool:
         """Whether each stage under way has all stages before it complete."""
-        if len(state) != len(self.stages):
-            return False
-        if not all(0 <= done <= self.steps(stage) for stage, done in enumerate(state)):
-            return False
-        return all(
-            done == 0 or all(state[need] == self.steps(need) for need in self.before[stage])
-            for stage, done in enumerate(state)
-        )
+        return len(state) == len(self.stages) and _in_order(self.before, tuple(map(len, self.drying)), state)
 
     def cost(self, state: State) -> float:
         """Bench minutes from nothing to ``state``."""
@@ -105,6 +99,15 @@ class Ladder:
                 knitted += floor[stop] - floor[since]
         if knitted > 0:
             yield knitted, 0.0
+
+
+@lru_cache(4096)  # the same few states are asked about for every order of the shots
+def _in_order(before: tuple[tuple[int, ...], ...], ends: tuple[int, ...], state: State) -> bool:
+    """Whether the stages have so many steps (``ends`` is one more), and those before one under way are complete."""
+    return all(
+        0 <= done < ends[stage] and (done == 0 or all(state[need] == ends[need] - 1 for need in before[stage]))
+        for stage, done in enumerate(state)
+    )
 
 
 def total(table: Table | tuple[tuple[int, ...], ...], state: State) -> float:

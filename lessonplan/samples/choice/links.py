@@ -121,8 +121,15 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
         holds += kept
         for a, b in kept:
             pool[b] = pool[a]
+        known: dict[tuple[object, ...], Work] = {}
         for a, b in _pairs(question, nodes, mine, pooled, times):
-            links += _forms(ladder, nodes, a, b, times)
+            way, goal, rests = nodes[a].way, nodes[b].way.start, nodes[a].rests
+            key = way.start, way.end, way.counted, goal, rests  # many nodes begin and end alike
+            if key not in known:
+                known[key] = _work(ladder, way, goal, rests=rests)
+            ripping, knitting, phases = known[key]
+            for work, drying, short in _placed(times, nodes[a].demand.last + 1, nodes[b].demand.slot, phases):
+                links.append(Link(a=a, b=b, ripping=ripping, knitting=knitting, work=work, drying=drying, short=short))
     return Network(links, holds, pool)
 
 
@@ -203,23 +210,21 @@ def _minutes(table: Sequence[Sequence[float]], states: npt.NDArray[np.int64]) ->
     return counted
 
 
-def _forms(ladder: Ladder, nodes: Sequence[Node], a: int, b: int, times: Timeline) -> Iterator[Link]:
-    """A pair of nodes as links: one, or one for each way of placing the drying in between."""
-    way, goal = nodes[a].way, nodes[b].way.start
-    first, stop = nodes[a].demand.last + 1, nodes[b].demand.slot
+Work = tuple[float, float, list[tuple[float, float]]]
+
+
+def _work(ladder: Ladder, way: Way, goal: State, *, rests: bool) -> Work:
+    """What lies between a way and a later state: minutes of ripping, of knitting, and the phases with drying."""
     back = meet(way.counted, goal)
     ripping = total(ladder.ripping, way.counted) - total(ladder.ripping, back)
     phases = list(ladder.phases(back, goal))
-    if not nodes[a].rests:
+    if not rests:
         # Used or not, the plan holds: what the shot may have done is done first.
         phases = [*ladder.phases(back, way.end), *ladder.phases(way.end, goal)]
     knitting = sum(knit for knit, _ in phases)
     if ripping > 0:
         phases = [(phases[0][0] + ripping, phases[0][1]), *phases[1:]] if phases else [(ripping, 0.0)]
-    pending = _pending(ladder, way, back)
-    phases = _joined([(0.0, pending), *phases])
-    for work, drying, short in _placed(times, first, stop, phases):
-        yield Link(a=a, b=b, ripping=ripping, knitting=knitting, work=work, drying=drying, short=short)
+    return ripping, knitting, _joined([(0.0, _pending(ladder, way, back)), *phases])
 
 
 def _joined(phases: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

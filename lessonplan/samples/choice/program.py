@@ -53,9 +53,8 @@ class Model:
 
     def row(self, low: float, high: float, terms: Terms) -> int:
         """Add the row low <= sum of coefficient * column <= high and give its index."""
-        for column, value in terms:
-            self.columns.append(column)
-            self.values.append(value)
+        self.columns += [column for column, _ in terms]
+        self.values += [value for _, value in terms]
         self.starts.append(len(self.columns))
         self.row_low.append(low)
         self.row_high.append(high)

@@ -51,18 +51,22 @@ class Rows:
     def _sources(self, enter: Entries) -> None:
         """Pieces that are begun for a node, and those that are ready."""
         weights, ladders = self.question.weights, self.question.ladders
-        for n, node in enumerate(self.nodes):
-            if not node.way.only_after:
-                cost = weights.piece + weights.bench * ladders[node.way.kind].cost(node.way.start)
-                self.new[n] = self.model.column(cost, 1.0, integer=True)
-                enter[n].append((self.new[n], 1.0))
+        begins = [(n, node) for n, node in enumerate(self.nodes) if not node.way.only_after]
+        for n, node in begins:
+            cost = weights.piece + weights.bench * ladders[node.way.kind].cost(node.way.start)
+            self.new[n] = self.model.column(cost, 1.0, integer=True)
+            enter[n].append((self.new[n], 1.0))
         for number, piece in enumerate(self.question.ready):
             once = []
-            works: dict[State, float] = {}
-            for n, node in enumerate(self.nodes):
-                price = self._price(piece, node, works)
-                if price < math.inf:
-                    once.append((self.model.column(price, 1.0, integer=True), 1.0))
+            prices: dict[State, float] = {}  # many nodes begin alike
+            for n, node in begins:
+                if not _serves(piece, node):
+                    continue
+                start = node.way.start
+                if start not in prices:
+                    prices[start] = self._price(piece, start)
+                if prices[start] < math.inf:
+                    once.append((self.model.column(prices[start], 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
             self.model.row(0.0, 1.0, once)
@@ -75,21 +79,13 @@ class Rows:
             ]
             self.model.row(0.0, limit.count, begun)
 
-    def _price(self, piece: Ready, node: Node, works: dict[State, float]) -> float:
-        """What it costs to use a piece that is ready for a node; infinite when it cannot be.
-
-        ``works``: the minutes of work to states looked at before, since many nodes begin alike.
-        """
-        way, weights = node.way, self.question.weights
-        if way.only_after or way.kind != piece.kind:
+    def _price(self, piece: Ready, start: State) -> float:
+        """What it costs to use a piece that is ready in a state; infinite when it cannot come there."""
+        weights, work = self.question.weights, work_before(self.question, piece, start)
+        if work is None:
             return math.inf
-        if (node.demand.apart or piece.only_for) and piece.only_for != node.demand.name:
-            return math.inf
-        if way.start not in works:
-            work = work_before(self.question, piece, way.start)
-            works[way.start] = math.inf if work is None else work[2]
-        change = weights.change if piece.agreed not in (None, way.start) else 0.0
-        return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * works[way.start]
+        change = weights.change if piece.agreed not in (None, start) else 0.0
+        return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * work[2]
 
     def _link(self, link: Link, enter: Entries, leave: Entries) -> int:
         work = link.ripping + link.knitting
@@ -147,6 +143,12 @@ class Rows:
             self.model.row(0.0, 0.0, [*worked, *((column, -span[2]) for column, span in mine)])
         for slot, terms in load.items():
             self.model.row(-math.inf, float(times.hands[slot]), [*terms, *self.waited([slot], -1.0)])
+
+
+def _serves(piece: Ready, node: Node) -> bool:
+    """Whether a piece that is ready is of the kind of a node and kept for no other."""
+    kept = node.demand.apart or piece.only_for
+    return node.way.kind == piece.kind and (not kept or piece.only_for == node.demand.name)
 
 
 def work_before(question: Question, piece: Ready, goal: State) -> tuple[float, float, float] | None:

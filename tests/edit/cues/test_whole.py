@@ -299,7 +299,7 @@ def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
     ]
 
 
-def test_corrections_are_laid_first_while_they_are_open_and_to_be_laid(tmp_path: Path) -> None:
+def test_corrections_are_laid_first_as_long_as_they_are_to_be_laid(tmp_path: Path) -> None:
     entry = "  - {found: 2027-04-0%d, by: A, where: 1.1.1, said: %s, right: %s, remedy: %s, state: %s}\n"
     errata = "errata:\n" + "".join(
         entry % (day, *rest)
@@ -313,15 +313,17 @@ def test_corrections_are_laid_first_while_they_are_open_and_to_be_laid(tmp_path:
             1,
         )
     )
-    # “ten words more” is said from the ninth word on, at 4 s; what has no words of its own comes first of all.
+    # “ten words more” is said from the ninth word on, at 4 s; what has no words of its own comes first of all, three
+    # words for 2.2 s and two for 2 s. What an edition has over its picture is laid again in a new cut.
     say = "word " * 8 + "ten words more" + " word" * 20
     shots = timed.shot("face", say=say, on_screen="[Ten words or more]")
     plan = plan_of(tmp_path, shots, files={"errata.yaml": errata})
-    assert told(episode_cues(plan, 1))[:2] == [
-        (0.0, 2.0, "correction", "undecided yet"),
-        (4.0, 6.2, "correction", "ten words more"),
+    assert told(episode_cues(plan, 1))[:3] == [
+        (0.0, 2.2, "correction", "mended words here"),
+        (2.2, 4.2, "correction", "undecided yet"),
+        (4.2, 6.4, "correction", "ten words more"),
     ]
-    assert [cue.wanted.key for cue in episode_cues(plan, 1).laid.cues][:2] == [3, 0]
+    assert [cue.wanted.key for cue in episode_cues(plan, 1).laid.cues][:3] == [1, 3, 0]
 
 
 def test_a_time_that_is_asked_for_is_kept_to(tmp_path: Path) -> None:

@@ -60,7 +60,7 @@ function atGauge(form, stitches, rounds, size) {
   }
   const parts = form.parts.map((part) => {
     const all = part.rounds[size] + part.free.reduce((sum, place) => sum + counts[place], 0);
-    return { title: part.title, rounds: all, round: part.stitches[size] / (s * part.stitch_ratio), long: all / (r * part.round_ratio) };
+    return { title: part.title, rounds: all, round: part.stitches[size] / (s * part.stitch_ratio), long: part.asked[size] || all / (r * part.round_ratio) };
   });
   return { counts, metres, parts };
 }

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Segment
+from lessonplan.course.values.fields import Item
 from lessonplan.craft import tables
 from lessonplan.edit.proof.expected.parts import Parts, parts_of
 from lessonplan.edit.proof.expected.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
@@ -18,6 +19,7 @@ from lessonplan.edit.proof.expected.texts import both_ends, filled_with_spans, n
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
+from lessonplan.edit.proof.steps import Line, lines_of
 from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
@@ -27,13 +29,23 @@ from lessonplan.samples.pieces import TablePiece
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """A count of a gauge: so many of a unit over a length in cm."""
+
+    unit: str
+    count: float
+    over: float
+
+
+@dataclass(frozen=True, slots=True)
 class Holds:
     """All that holds in a segment: of the ``pattern`` by unit, of the ``samples`` on its tables, what is to be said.
 
     ``stages`` are its own; ``elsewhere`` holds numbers of all stages, for when one is named;
-    ``rhythms`` are the steps that follow one another in its lines; ``flat`` tells of rows, None where the segment has
-    neither rounds nor rows; ``own`` are the words that name the course, ``colours`` those of its yarns; ``parts`` tells
-    of yarns and needles, ``bound`` of words of a pair.
+    ``rhythms`` are the steps that follow one another in its lines, ``lines`` their steps; ``flat`` tells of rows, None
+    where the segment has neither rounds nor rows; ``own`` are the words that name the course, ``known`` those of all
+    its texts, ``colours`` those of its yarns; ``parts`` tells of yarns and needles, ``bound`` of words of a pair,
+    ``gauges`` of the counts of its gauges.
     """
 
     segment: str
@@ -54,6 +66,9 @@ class Holds:
     size: int
     parts: Parts
     bound: Bound
+    known: str
+    gauges: tuple[Counted, ...]
+    lines: tuple[Line, ...]
 
 
 @remembered(2)
@@ -105,7 +120,7 @@ def _holds(
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
-        techniques=placed_in(step.text for step in rounds)
+        techniques=placed_in([step.text for step in rounds])
         | frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
         rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
@@ -115,8 +130,27 @@ def _holds(
         sizes=worked.pattern.sizes,
         size=worked.size,
         parts=replace(parts, here=() if all_of_it else stages),
+        known=_known(worked.course.pattern) + _known(segment),
+        gauges=tuple(_gauges(worked, () if all_of_it else stages)),
+        lines=lines_of(sorted(_texts_of(worked, segment, stages))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
+
+
+def _gauges(worked: Worked, stages: Sequence[str]) -> Iterator[Counted]:
+    """Give the counts of the pattern's gauge, and of those of a segment's stages."""
+    pattern = worked.course.pattern
+    flat = all(step.flat for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).rounds)
+    for gauge in (pattern.gauge, *(pattern.stages[key].gauge for key in stages)):
+        if gauge:
+            yield Counted("stitches", float(gauge.stitches), gauge.over / 10)
+            yield Counted("rows" if flat else "rounds", float(gauge.rounds), gauge.over / 10)
+
+
+@remembered(8)
+def _known(item: Item) -> str:
+    """Give the words of all texts of a part of the course."""
+    return " ".join(re.findall(r"[a-z]+", str(item.model_dump()).lower()))
 
 
 def _needles(every: Sequence[Planned]) -> Mapping[str, frozenset[float]]:

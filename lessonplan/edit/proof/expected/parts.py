@@ -9,11 +9,11 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
-from itertools import accumulate, islice
+from functools import cached_property, lru_cache
+from itertools import accumulate, cycle, islice
 
 from lessonplan.course.model.works import DrawThrough
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 from lessonplan.planning.worked import Worked
 
 _COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
@@ -22,7 +22,7 @@ _COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A stage as it is told of: its title, its yarns' keys, those cut in it, first and last stripe, needles (mm)."""
+    """A stage as it is told of: its title, its yarns' keys, those cut in it, its rounds' stripes, needles (mm)."""
 
     title: str
     yarns: frozenset[str]
@@ -41,6 +41,7 @@ class Parts:
     every: Mapping[str, Part]
     here: tuple[str, ...]
     yarns: Mapping[str, tuple[str, ...]]
+    colours: frozenset[str]
     swatch: frozenset[float]
 
     @cached_property
@@ -67,6 +68,7 @@ class Parts:
         return tuple(sorted({size for part in self.every.values() for size in part.needles}))
 
 
+@lru_cache(4096)
 def stem(word: str) -> str:
     """Take the ending off a word: “ribbed”, “ribbing” and “ribs” are of a rib."""
     return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
@@ -84,6 +86,7 @@ def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
     return Parts(
         every={key: _part(worked, key, needles.get(key, frozenset())) for key in pattern.stages},
         here=(),
+        colours=frozenset(word for own in words.values() for word in own),
         yarns={key: own for key, own in alone.items() if own},
         swatch=frozenset((float(swatch[0]),)) if swatch else frozenset(),
     )
@@ -98,33 +101,71 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
         bands = [(int(count), yarn) for count, yarn in re.findall(r"(\d+) (\w+)", getattr(work, "stripes", ""))]
         if bands and key in worked.pattern.before:
             rounds = len(worked.pattern.stage(key, worked.size).rounds)
-            ends = accumulate(count for count, _ in bands * (rounds // len(bands) + 1))
-            last = next((at for at, end in enumerate(islice(ends, rounds + 1)) if end >= rounds), 0)
-            stripes = (bands[0][1], bands[last % len(bands)][1])
+            once = [yarn for count, yarn in bands for _ in range(count)]
+            stripes = tuple(islice(cycle(once), rounds))
     yarns = frozenset(yarn for work in stage.works for yarn in work.yarn)
     stages = [worked.course.pattern.stages[other] for other in worked.pattern.before.get(key, ())]
     before = {yarn for other in stages for work in other.works for yarn in work.yarn}
     return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
-_ART = r"(?:(?:the|our|my|your|that|this|some) )?"
+_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some) )?"
+_COLOURS = frozenset(
+    words_in(
+        "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
+        "gold silver burgundy rust mustard rose coral lilac ivory"
+    )
+)
+"""Common names of colours; one that no yarn of a course has is none of it."""
+_COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
 _FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
+_LATER_PART = re.compile(
+    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
+    rf"|made) (?P<in>in|with) {_ART}{_YARN})"
+)
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
+_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
-_STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?:'s| is| are| was| will be)?(?: in| of| with)* "
-    rf"{_ART}{_YARN}"
+_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
+_PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
+_NTH = re.compile(
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
+    rf"|rounds (?P<both>\w+) and \w+)"
+    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with"
+    rf"|of))? {_ART}{_YARN}"
 )
-_CUT = re.compile(rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}")
+_BEGUN = re.compile(
+    rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
+)
+_THEN = re.compile(
+    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
+    rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
+)
+_STRIPE = re.compile(
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of"
+    rf"| with)* "
+    rf"{_ART}{_YARN}"
+    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
+    rf"|'s) {_ART}@(?P<other>\d+)"
+)
+_CUT = re.compile(
+    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
+)
 _JOIN = re.compile(
-    r"\b(?:lay|pick up|join(?: in)?|(?:change|switch|swap)(?: over)? to|bring in|add|(?:start|begin) (?:with|in)) "
+    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
+    r"|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
-_WORKING = re.compile(r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|work|working|needles?)\b")
+_WORKING = re.compile(
+    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
+    r"|working|needles?)\b"
+)
 _FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
@@ -141,12 +182,11 @@ class Told:
 
 def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     """Find one yarn of the course said for another."""
-    if len(parts.yarns) < 2:
-        return
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
+    of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
         return
-    keys, marked, spans = [*parts.yarns], list[str](), list[tuple[int, int]]()
+    keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
     for at, word in enumerate(words):
         yarn = of.get(word)
         if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
@@ -156,9 +196,24 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (_OF_PART, _FOR_PART, _STRIPE, _CUT, _JOIN, _WORK):
+    for frame in (
+        _COLOUR_IS,
+        _OF_PART,
+        _LATER_PART,
+        _PART_IN,
+        _PART_WE,
+        _FOR_PART,
+        _NTH,
+        _BEGUN,
+        _THEN,
+        _STRIPE,
+        _CUT,
+        _JOIN,
+        _WORK,
+    ):
         for one in frame.finditer(text):
-            at = bisect_right(starts, one.start("yarn") - 1) - 1
+            group = "next" if frame is _THEN else "yarn" if one["yarn"] else "other"
+            at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
@@ -168,7 +223,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             if frame is _WORK and not _WORKING.search(around):
                 continue
             seen.add(at)
-            if right and keys[int(one["yarn"])] not in right:
+            if right and keys[int(one[group])] not in right:
                 names = " or ".join(
                     " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
                 )
@@ -182,15 +237,27 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is _FOR_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
+    if frame is _COLOUR_IS:
+        return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
     if not here:
         return None
-    if frame is _STRIPE:
-        ends = [part.stripes[0 if one["end"] == "first" else -1] for part in here if part.stripes]
+    striped = [part.stripes for part in here if part.stripes]
+    if frame is _NTH:
+        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
+        of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
+        return frozenset(of_round) or None
+    if frame is _THEN:
+        second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
+        return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
+    if frame in (_STRIPE, _BEGUN):
+        ends = [
+            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
+        ]
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None
@@ -201,7 +268,8 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
 
 
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|go (?:back |up |down )?to) )?(?:the|your|my|our|two) "
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your"
+    r"|my|our|two) "
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(

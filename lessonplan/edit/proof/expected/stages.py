@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lessonplan.course.model.works import Knit, Work
 from lessonplan.edit.proof.findings import Planned
@@ -50,16 +50,23 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
             yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
     yield from _round_numbers(key, title, stages)
     yield from _line_numbers(stages)
+    yield from _made_numbers(stages)
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
-    works = worked.course.pattern.stages[key].works
+    yield from _works_numbers(title, worked.course.pattern.stages[key].works, stages)
+    for size in _needles_of(worked, key, stages[0]):
+        yield from _needle(worked, size, title)
+
+
+def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give what the works of a stage say: how often, how long, in which stripes, over how many rounds."""
+    unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
     for work in works:
         times = getattr(work, "times", None)
         if times:
             often = tuple(map(float, times))
             yield Planned("times", often, f"{title}: how often", "total")
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, often, f"{title}: how often its lines are worked", "shaping")
         for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
             minutes = getattr(work, name, None)
@@ -68,19 +75,22 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         stripes = getattr(work, "stripes", "")
         wide = [int(count) for count in re.findall(r"\d+", stripes)]
         for count in dict.fromkeys(wide):
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, (float(count),), f"{title}: {unit} of a stripe", "stripe")
         for share in (1, len(wide)) if any(wide) else ():
             stripes_of = tuple(len(one.rounds) * len(wide) / sum(wide) / share for one in stages)
+            if share > 1:
+                often = tuple(len(one.rounds) / sum(wide) for one in stages)
+                yield Planned("times", often, f"{title}: how often its stripes repeat", "total")
             yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
     yield from _written(title, works, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
+        lines = len(getattr(works[number], "lines", ())) if number < len(works) else 0
+        if any(counts) and lines > 1:
+            often = tuple(count / lines for count in counts)
+            yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
-            unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
-    for size in _needles_of(worked, key, stages[0]):
-        yield from _needle(worked, size, title)
 
 
 def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
@@ -129,8 +139,9 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             cue=f"round {number + 1}",
             fact=f"{key}.round_{number + 1}.stitches",
         )
-        held = tuple(float(step.before) for step in steps)
-        yield Planned("stitches", held, f"{title}: stitches before round {number + 1}", "state")
+        if number == 0:
+            before = tuple(float(step.before) for step in steps)
+            yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
         changes = {abs(step.after - step.before) for step in steps if not step.held}
         for change in sorted(changes - {0}):
             yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
@@ -140,7 +151,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         yield Planned(unit, tuple(one / 2 for one in total), f"{title}: half the {unit}", "half")
     shaping = tuple(float(sum(s.after != s.before and not s.held for s in stage.rounds)) for stage in stages)
     if any(shaping):
-        yield Planned("times", shaping, f"{title}: how often", "work")
+        yield Planned("times", shaping, f"{title}: how often", "shaped")
         yield from _shaping_numbers(title, stages)
     longest = max(stages, key=lambda one: len(one.rounds), default=None)
     for number in range(len(longest.rounds) if longest else 0):
@@ -189,9 +200,23 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
         yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
+    yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
-    yield Planned("times", resting, f"{title}: how often with a plain round between", "work")
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
+
+
+def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give how many rounds without shaping stand together, in every size."""
+    runs = [
+        [len([*run]) for plain, run in groupby(s.after == s.before and not s.held for s in one.rounds) if plain]
+        for one in stages
+    ]
+    longest = tuple(float(max(each, default=0)) for each in runs)
+    for counts in {longest, *(tuple(map(float, each)) for each in zip(*runs, strict=False))}:
+        yield Planned(unit, counts, f"{title}: plain {unit} together", "plain")
+    every = tuple(float(sum(each)) for each in runs)
+    yield Planned(unit, every, f"{title}: plain {unit} in all", "plain")
 
 
 def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
@@ -208,6 +233,10 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the numbers that the printed lines of a stage hold: k2, last 3 sts, the width of a repeat."""
     title, sizes = stages[0].title, len(stages)
     texts = dict.fromkeys(step.text for stage in stages for step in stage.rounds)
+    for number, step in enumerate(stages[0].rounds, 1):
+        for one in numbers_of_line(step.text, title, sizes) if len(texts) > 3 else ():
+            if one.unit in _VERB.values() and max(one.values) > 1:
+                yield replace(one, cue=f"round {number}")
     for text in texts:
         yield from numbers_of_line(text, title, sizes)
         repeat = re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text)
@@ -221,6 +250,24 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
                 )
                 for counts in dict.fromkeys(tuple(float(before // width) for before in each) for each in befores):
                     yield Planned("repeats", counts, f"{title}: repeats", "total")
+                    yield Planned("times", counts, f"{title}: how often in a round", "repeated")
+
+
+_VERBS = {"sl": "slip", "k": "knit", "p": "purl"}
+
+
+def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give how many stitches of a kind are made in a round, and how often in all rounds, in every size."""
+    title = stages[0].title
+    seen = set[tuple[str, tuple[float, ...]]]()
+    for number in range(min(len(stage.rounds) for stage in stages)):
+        each = [dict(stage.rounds[number].techniques) for stage in stages]
+        for name in each[0].keys() & set.intersection(*({*one} for one in each)):
+            counts = tuple(float(one[name]) for one in each)
+            if len(each[0]) > 1 and name not in ("pm", "sm", "rm") and (name, counts) not in seen:
+                seen.add((name, counts))
+                yield Planned("stitches", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
+                yield Planned("times", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
 
 
 Step = tuple[str, float]

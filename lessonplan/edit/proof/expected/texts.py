@@ -6,11 +6,12 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
 from lessonplan.edit.proof.findings import Planned
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import UNITS, Quantity, normal, quantities_in, words_of
 from lessonplan.pattern.texts import fill, for_size, named
 from lessonplan.planning.worked import Worked
@@ -58,9 +59,8 @@ def typed_numbers(worked: Worked, segment: Segment) -> Iterator[Planned]:
 def numbers_of_text(worked: Worked, text: str) -> Iterator[Planned]:
     """Give the numbers of a text, with the fact that each comes from."""
     filled, spans = filled_with_spans(worked, text)
-    tokens = normal(words_of(filled))
+    tokens, quantities = _quantities(filled, tuple(worked.pattern.sizes))
     words = [token.text for token in tokens]
-    quantities = quantities_in(tokens, worked.pattern.sizes)
     for one in quantities:
         place = tokens[one.number.first].place
         fact = next((name for start, end, name in spans if start <= place < end), "")
@@ -70,6 +70,13 @@ def numbers_of_text(worked: Worked, text: str) -> Iterator[Planned]:
             if number and number.unit != "mm" and all(not isinstance(value, str) for value in number.values):
                 planned = replace(planned, values=tuple(float(v) for v in number.values), what=number.meaning)
             yield planned
+
+
+@lru_cache(maxsize=4096)
+def _quantities(filled: str, sizes: tuple[str, ...]) -> tuple[tuple[Token, ...], tuple[Quantity, ...]]:
+    """The words of a text and its quantities: many texts are asked for again, and an edit changes one."""
+    tokens = normal(words_of(filled))
+    return tokens, quantities_in(tokens, sizes)
 
 
 def filled_with_spans(worked: Worked, text: str) -> tuple[str, tuple[tuple[int, int, str], ...]]:

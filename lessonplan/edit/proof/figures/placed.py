@@ -6,12 +6,17 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
-from lessonplan.edit.proof.idle import around
 from lessonplan.edit.speech.quantities import Quantity
 
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
+_STOPS = re.compile(
+    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|\bstop (?:after|at|with) (?:the )?#"
+)
+"""Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
@@ -29,6 +34,10 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return None
     if one.value > holds.rounds:
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+    ends = _STOPS.search(around(words, one, 2, 9)) is not None
+    totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
+    if ends and one.value > 3 and totals and not any(one.value in each.values for each in totals):
+        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
         return Verdict("wrong unit", f"{right_unit} are worked here")
     return None
@@ -37,7 +46,11 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
-    if not periods or one.value in periods or not re.search(CUES["shaping"], around(words, one, 8, 6)):
+    if (
+        not periods
+        or one.value in periods
+        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b", around(words, one, 8, 6))
+    ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
 
@@ -90,26 +103,46 @@ _SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']}
 
 
 _FOR_ALL = re.compile(
-    r"\bfor (?:a|the|one|each|both) (?:\w+ )?(?:pair|\w+).*\b(?:use|need|takes?)\b.*#"
-    r"|\b(?:use|need|takes?) (?:up )?(?:about |roughly |around )?#"
+    r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
+    r"|gets? through|went)\b"
+    r"(?: [\w']+){0,4}? #"
 )
+
+
+_OF_STUFF = re.compile(r"# of (?:the |a |some |my |your )?(\w+(?: \w+)?)")
+_YARN_WORDS = frozenset(
+    ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
+)
+_A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
-    near = around(words, one, 8, 7)
+    near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
+    stuff = _OF_STUFF.match(around(words, one, 0, 6))
+    if stuff and not any(word in _YARN_WORDS or word in holds.known.split() for word in stuff[1].split()):
+        return Verdict("unplanned number")
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
-    if of_all and _FOR_ALL.search(near) and not re.search(CUES["ball"], near):
+    after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
+    before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]
+    colour = after[0] if after and words[one.end] == "of" else before[-1] if before else after[0] if after else ""
+    keys = [key for key, own in holds.parts.yarns.items() if colour in own]
+    of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
+    told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
+    named = bool(keys) and words[one.end : one.end + 1] == ["of"]
+    if of_all and told and (named or not re.search(CUES["ball"], near)):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
-        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts))):
+        pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()
+        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts), *pair)):
             return None
         return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
     if not of_ball or not re.search(CUES["ball"], near):
         return None
-    if any(abs(each.at(0) - one.value) <= 0.03 * each.at(0) for each in of_ball):
+    most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
+    if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):
         return None
     return Verdict("disagrees", f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")

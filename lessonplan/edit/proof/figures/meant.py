@@ -7,34 +7,41 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.proof.idle import around
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import LENGTHS, Quantity
 
 _ONLY_CUED = frozenset(
-    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made")
+    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
-    r"\bevery #.*\b(?:colou?rs?|stripes?)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
+    r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
-_GAUGED = re.compile(
-    r"# \w+ (?:[a-z]+ )?(?:and (?:[\w']+ ){2,5})?(?:to|on|over|in|per|equals?) (?:ten|four|10|4) (?:centi|cm|inch)"
-)
-"""A number of a gauge: so many to ten centimetres."""
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\bafter (?:the|my|your) last (?:increase|decrease)\b", ("shaping last", "end")),
+    (
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
+        r"|finished|over)"
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas"
+        r"|\bafter (?:all )?the (?:in|de)creas\w+",
+        ("shaping last", "end"),
+    ),
+    (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
+    (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
+    (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
     (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
-        r"\buntil (?:you have |you've got |there are |only )?#(?! (?:before|from|short)).*(?<!between the markers)$",
+        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
+        r"|short)).*(?<!between the markers)$",
         ("end", "text", "picked up"),
     ),
     (
@@ -85,7 +92,7 @@ class Said:
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
-        after = words[one.end : min(end, one.end + 6)]
+        after = words[one.end : min(end, one.end + 7)]
         if end < len(words) and end <= one.end + 6 and "and" in after:
             after = after[: [*after].index("and")]
         return " ".join([*before, "#", *after])
@@ -101,14 +108,20 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
+_PLACES = ("hand", "top", "join", "edge")
+"""Words that name a part, and are said of anything."""
+
+
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     one, holds = said.one, said.holds
-    near = {*said.words[max(0, one.first - 14) : one.first], *said.words[one.end : one.end + 9]}
-    keys = {key for key in holds.titles if key not in (*holds.stages, "hand", "top", "join", "edge") and key in near}
+    near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
+    keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
-    cord = "cord" in near
+    beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
+    keys |= {holds.parts.stage(word) for word in beside if word not in _PLACES} - {"", *holds.stages}
+    cord = bool({"cord", "cord's"} & near)
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
     if not (keys or cord or cues):
@@ -131,8 +144,12 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
-    if each.cue == "measure" and one.size is not None:
+    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
+    if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
+        return True
+    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
+        return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
         of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
         return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
@@ -149,8 +166,15 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
-    if one.unit in ("stitches", "rounds", "rows") and _GAUGED.search(said.near(0, 10)):
-        return [each for each in pattern if each.cue == "gauge"]
+    if one.unit in ("rounds", "rows") and re.search(CUES["plain"], said.near(0, 3)):
+        plain = [each for each in pattern if each.cue == "plain"]
+        if plain:
+            return [*plain, *(each for each in pattern if each.cue == "work")]
+    if one.unit in ("knit", "purl") and one.value > 1:
+        place = round_before(one, said.words, said.others, 4)
+        found = [each for each in pattern if each.cue == place]
+        if place and found:
+            return found
     if striped(said):
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
@@ -168,29 +192,54 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
-    place = _round_before(said)
+    place = round_before(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
+    if re.search(
+        r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
+    ):
+        return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
-        if re.search(words, close) and not (held and "end" in cues):
+        between = cues[0] == "shaping last" and re.search(CUES["between"], close)
+        if re.search(words, close) and not (held and "end" in cues) and not between:
             return [each for each in pattern if each.cue in cues]
-    for cue in MEANT:
+    here = {each.cue for each in pattern}
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
+    for _, cue in sorted(told, key=lambda one: one[0]):
+        if cue == "last" and re.search(r"\bmy last|last round", close):
+            continue
+        parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
-        if found and re.search(CUES[cue], close) and not (cue == "last" and re.search(r"\bmy last|last round", close)):
-            return found
+        return [each for each in found if each.stage in parts] or found
     return None
 
 
-def _round_before(said: Said) -> str:
-    """Give the cue of the round after which a count was said: “after round eight”, “after the third increase round”."""
-    one, words = said.one, said.words
-    for other in reversed(said.others):
-        if other.end <= one.first <= other.end + 6 and other.ordinal:
-            before = words[other.first - 1] if other.first else ""
-            two = words[other.first - 2] if other.first > 1 else ""
+def _far(cue: str, close: str) -> int:
+    """How far the words of a cue stand from a number, in letters."""
+    at = close.index("#")
+    return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
+
+
+_AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+
+
+def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
+    for other in reversed(others):
+        shaped = {"increase", "decrease"} & {*words[other.first : other.end]} and other.unit in ("rounds", "rows")
+        after = "after" in words[max(0, other.first - 2) : other.first]
+        if shaped and after and not other.ordinal and other.end <= one.first <= other.end + 8:
+            return f"shaping {other.value:g}"  # “after five decrease rounds”
+        if other.end <= one.first <= other.end + 12 and other.ordinal:
+            if is_its and one.first - other.end <= is_its:
+                return f"round {other.value:g}"  # “round three is knit nine”
+            before = words[max(0, other.first - 3) : other.first]
             shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
-            kind = "shaping" if shaping else "round"
-            return f"{kind} {other.value:g}" if "after" in (before, two) or before == "at" else ""
+            kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
+            if "after" in before[-2:] or before[-1:] == ["at"]:
+                return kind
+            told = (*words[other.end : one.first], *words[one.end : one.end + 4])
+            return kind if {"on", "in", "with"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
     return ""

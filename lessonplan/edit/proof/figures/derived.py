@@ -1,0 +1,181 @@
+"""What comes of the numbers that hold: what is left over, sums of parts, twice a thing, the tail of a cast-on.
+
+And what nobody planned: lengths of things, fabrics, stitches cast on where the course does nothing like it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.meant import Said
+from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity, near
+
+Answer = tuple[Verdict | None]
+"""What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
+
+
+def sum_of_parts(said: Said) -> bool:
+    """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
+    if not re.search(r"\b(?:together|so far|above|altogether|in all)\b", said.near(9, 12)):
+        return False
+    size = said.one.size if said.one.size is not None else said.holds.size
+    lengths = [
+        at(each, size) for each in said.holds.elsewhere if each.cue == "length" and each.fact.endswith(".length")
+    ]
+    return any(
+        near(said.one, "cm", sum(lengths[first:end]))
+        for first in range(len(lengths))
+        for end in range(first + 2, len(lengths) + 1)
+    )
+
+
+def tail(said: Said) -> Answer | None:
+    """Judge the tail for a long-tail cast-on: three to four times what is cast on (common practice)."""
+    one, holds = said.one, said.holds
+    around = [each for each in holds.pattern.get("cm", ()) if each.cue == "around"]
+    casts = any(each.cue == "cast on" for each in holds.pattern.get("stitches", ()))
+    if not (casts and around and _PULLED.search(said.near(18, 8))):
+        return None
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    size = one.size if one.size is not None else holds.size
+    wide = at(around[0], size)
+    if any(2.7 * at(each, size) <= cm <= 4.7 * at(each, size) for each in around):
+        return (None,)
+    return (
+        (Verdict("disagrees", f"some {3.3 * wide:.0f} cm (three times {wide:.3g} cm, and a bit)"),)
+        if one.size is not None
+        else None
+    )
+
+
+_PULLED = re.compile(r"\b(?:pull\w*|tail of|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
+
+
+_NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
+
+
+def on_a_thing(said: Said) -> bool:
+    """Whether a length is that of a thing that nobody planned: “a pompom of nine centimetres”."""
+    found = _NOUN.search(said.near(3, 0))
+    return found is not None and UNITS.get(found[1]) == "things" and found[1] not in said.holds.known
+
+
+def left_over(said: Said) -> Answer | None:
+    """Judge what is left of the rounds, where it is told how many are done: “eight in, so that leaves four”."""
+    one, holds = said.one, said.holds
+    if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
+        return None
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
+    if not before or not (
+        before[-1].ordinal
+        or _DONE.match(" ".join(said.words[before[-1].end : one.first]))
+        or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
+    ):
+        return None
+    one = replace(one, unit=before[-1].unit)
+    size = one.size if one.size is not None else holds.size
+    totals = [at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
+    if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
+        return (None,)
+    if before[-1].ordinal:
+        return None
+    return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
+
+
+_TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
+
+
+_DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")
+
+
+def anything(said: Said) -> bool:
+    """Whether a number that is said without a unit is anything that holds, of whatever it is, or comes of one more."""
+    one, holds = said.one, said.holds
+    size = one.size if one.size is not None else holds.size
+    lengths = LENGTHS if one.number.part < 1 or _LONG.search(said.about) else ()
+    planned = [
+        each
+        for unit in (*COUNTS, "times", "repeats", "shapings", "stripes", "ends", *lengths)
+        for each in holds.pattern.get(unit, ())
+        if one.size is not None or each.cue not in ("round", "state")
+    ]
+    values = [one.value, *_less(said)]
+    shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]
+    return any(
+        near(replace(shape, unit=unit), each.unit, at(each, size))
+        for each in planned
+        for shape in shapes
+        for unit in (LENGTHS if each.unit in LENGTHS else (each.unit,))
+    )
+
+
+_LONG = re.compile(r"\b(?:long|round|around|across|wide|high|tall|deep|tip|top|head|hand|comes? out|measures?)\b")
+
+
+_ADDS = re.compile(
+    r"^(?P<way>more|extra|fewer|less)\b.*\b(?:so|that's|makes|which is|is|than we cast on|than before)\b"
+)
+
+
+def began_with(said: Said) -> list[Quantity]:
+    """Give the number of stitches that a sum began with: “one more than we cast on, forty five”."""
+    one = said.one
+    return [replace(one, unit="stitches", number=replace(one.number, low=each, high=each)) for each in _less(said)]
+
+
+def _less(said: Said) -> list[float]:
+    """Give what a sum began with: “two more ends, so that's ten” began with eight."""
+    one = said.one
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9]
+    found = _ADDS.match(" ".join(said.words[before[-1].number.end : one.first])) if before else None
+    if found is None:
+        return []
+    return [one.value - before[-1].value if found["way"] in ("more", "extra") else one.value + before[-1].value]
+
+
+def likely(said: Said) -> bool:
+    """Whether a count is near one that holds in its size: else nobody knows what it is of."""
+    one, holds = said.one, said.holds
+    size = one.size if one.size is not None else holds.size
+    planned = [each for unit in COUNTS for each in holds.pattern.get(unit, ())]
+    values = [at(each, size) for each in planned if each.cue in (*WHOLE, "total", "held")]
+    return any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
+
+
+_FABRIC = re.compile(
+    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble"
+    r"|icord|stocking|"
+    r"stockinette|fair|intarsia|crochet|chain|embroider\w+|duplicate|reflective|elastic|beads)\b"
+)
+"""Fabrics and bands that a piece may have (common practice)."""
+
+
+def nobody_planned(said: Said) -> bool:
+    """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
+    one, holds = said.one, said.holds
+    fabric = _FABRIC.search(said.near(0, 5))
+    if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():
+        return True
+    if one.unit != "stitches" or one.value <= 1:
+        return False
+    for cue, words in (("picked up", r"\bpick(?:ed|ing)? up #"), ("cast on", r"\bcast(?:ing)? on #")):
+        if re.search(words, said.near(5, 0)):
+            planned = [each for each in (*holds.pattern.get("stitches", ()), *holds.elsewhere) if each.cue == cue]
+            values = [value for each in planned for value in each.values if value]
+            return not any(0.4 <= one.value / value <= 2.5 for value in values)
+    return False
+
+
+_FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}
+
+
+def once(said: Said) -> Quantity:
+    """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
+    if said.one.unit not in (*COUNTS, *LENGTHS, "ends"):
+        return said.one
+    times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    low, high = said.one.number.low / times, said.one.number.high / times
+    return replace(said.one, number=replace(said.one.number, low=low, high=high))

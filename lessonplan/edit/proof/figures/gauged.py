@@ -1,0 +1,140 @@
+"""A gauge said of any length: “twenty two stitches to ten centimetres”, “five and a half to the inch”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonplan.edit.proof.expected.holds import Counted, Holds
+from lessonplan.edit.proof.figures.derived import Answer
+from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
+
+_OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
+_TO_ONE = re.compile(
+    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
+    r"|centi\w+|cm)\b"
+)
+_REACH = 10
+_SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """The length that a number is said to go over, in cm, and the words it ends at."""
+
+    cm: float
+    end: int
+
+
+def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
+    """Give the length that stitches or rounds are counted over, where one is said behind them."""
+    length = next(
+        (each for each in others if one.end <= each.first <= one.end + _REACH and _is_length(each, words)), None
+    )
+    if "at" in words[one.end : one.end + 2]:
+        return None  # “forty four stitches at twenty two to the ten”
+    between = words[one.end : length.first] if length else words[one.end : one.end + 8]
+    single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
+    if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
+        return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
+    if length is None or not {*between[-2:]} & _OVER or not _counts_only(between, others, one, length):
+        return None
+    return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
+
+
+def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
+    """Give the length of the count that stands before: “five and a half stitches to the inch and seven rounds”."""
+    count = next(
+        (each for each in reversed(others) if each.end <= one.first <= each.end + _REACH and each.unit == "stitches"),
+        None,
+    )
+    behind = words[max(0, one.first - 3) : one.first]
+    if count is None or not {"and", "by"} & {*behind}:
+        return None
+    length = over(count, words, others)
+    return length if length and length.end <= one.first + 5 else None
+
+
+def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> float:
+    """Give the length, in cm, that is said before a count that lies in it; 0 where none is."""
+    length = next(
+        (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
+    )
+    told = length and re.search(
+        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain)\b", " ".join(words[length.end : one.first])
+    )
+    return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
+
+
+def _is_length(each: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number is a length, or one without a unit such as “eleven in five”, “twenty two to the ten”."""
+    if each.unit in LENGTHS:
+        return True
+    before = words[max(0, each.first - 2) : each.first]
+    return (
+        each.bare and each.value in (4, 5, 10) and (before[-1:] == ["in"] or before in (["to", "the"], ["over", "the"]))
+    )
+
+
+def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quantity, length: Quantity) -> bool:
+    """Whether nothing but the other count of the gauge stands between a count and its length."""
+    inside = [each for each in others if one.end <= each.first and each.end <= length.first]
+    if len(inside) > 1 or any(each.unit not in ("stitches", "rounds", "rows", "") for each in inside):
+        return False
+    free = {"and", "then", "so", "the", "a", "just", "about", "of", "full", *_OVER, "these", "them", "exactly", "high"}
+    spoken = sum(each.end - each.first for each in inside)
+    return sum(word not in free and word not in UNITS for word in between) - spoken <= 1
+
+
+def far(length: Over, gauge: Counted) -> bool:
+    """Whether a length is another than that of a gauge, of which four inches are said for ten centimetres."""
+    return abs(length.cm - gauge.over) > 0.5
+
+
+def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
+    """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
+    if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
+        count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
+        cm = one.value * (INCH if one.unit == "inches" else 1.0)
+        rates = [each.count / each.over for each in holds.gauges]
+        exact = [each for each in holds.gauges if count and count.unit in (each.unit, "") and count.value == each.count]
+        if exact and count and abs(cm - exact[0].over) > 0.5 and one.unit in LENGTHS:
+            swapped = abs(one.value * (1.0 if one.unit == "inches" else INCH) - exact[0].over) < 0.5
+            told = f"{exact[0].over:g} cm (gauge)"
+            return (Verdict("wrong unit" if swapped else "disagrees", told, "gauge.over"),)
+        if (
+            cm
+            and count
+            and count.unit not in LENGTHS
+            and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
+        ):
+            return (None,)  # the length of a gauge itself
+    length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
+    if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
+        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit]
+        if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
+            return (None,)  # “three inches of it should hold sixteen and a half stitches”
+    if length is None and one.unit in ("rounds", "rows"):
+        length = _before(one, words, others)
+    if length is None or not length.cm or not holds.gauges:
+        return None
+    units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
+    of_unit = [each for each in holds.gauges if each.unit in units]
+    come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
+    if not come_to:
+        other = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
+        right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
+        return (Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None,)
+    if any(each.count == one.value for each in of_unit):
+        return (None,)  # then it is the length that is wrong
+    slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
+    supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
+    if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
+        return (None,)
+    best, value = come_to[0]
+    if not 0.5 <= one.value / value <= 2:
+        return None if one.bare else (None,)
+    fact = f"gauge.{'stitches' if best.unit == 'stitches' else 'rounds'}"
+    return (Verdict("disagrees", f"{value:.3g} {best.unit} (gauge)", fact),)

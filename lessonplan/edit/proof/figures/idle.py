@@ -1,0 +1,139 @@
+"""Numbers that are not to be told of: a manner of speaking, or are said in passing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+
+from lessonplan.edit.proof.findings import CUES
+from lessonplan.edit.speech.numbers import BEGINS
+from lessonplan.edit.speech.quantities import Quantity
+
+_PROGRESS = re.compile(
+    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
+    r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
+    r"|# (?:done )?(?:this|last|yesterday)\b"
+    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
+    r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
+)
+"""How far somebody came in a while, or what was taken out again."""
+_WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
+_STRETCHED = re.compile(r"\bstretch\w*")
+_SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
+"""The size of a swatch itself, and a difference."""
+MADE = re.compile(r"\bmake (?:another )?#")
+"""Increases told in words: “make two stitches”."""
+_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
+
+
+def is_idle(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number is a manner of speaking, or too small to be told of."""
+    before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
+    if (one.size is not None or one.bare) and after in ("more", "fewer", "less"):
+        return True
+    if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
+        return True
+    if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
+        return True  # “on each of the four”
+    if one.unit in _BY_UNIT:
+        return _BY_UNIT[one.unit](one, words)
+    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
+        return True
+    if one.unit == "sizes" and (before == "other" or "needles" in around(words, one, 5, 3)):
+        return True
+    small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
+    return one.unit not in ("together", "us") and one.value <= small
+
+
+def _stitches(one: Quantity, words: Sequence[str]) -> bool:
+    before = words[one.first - 1] if one.first else ""
+    if before == "first":
+        return one.value <= 3 or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
+    if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
+        return True  # a place
+    if MADE.search(around(words, one, 2, 0)):
+        return one.value <= 1
+    shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
+    return one.value <= 3 and not (shaping and before != "next")
+
+
+def _rounds(one: Quantity, words: Sequence[str]) -> bool:
+    before = words[max(0, one.first - 2) : one.first]
+    shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
+    if (before[-1:] == ["first"] and words[one.end : one.end + 1] not in (["in"], ["of"])) or (
+        shaping and {"after", "done", "did", "had"} & {*before}
+    ):
+        return True  # some are counted and not all: “after four increase rounds”
+    if re.match(r"# (?:away )?(?:from|before) the (?:end|top)\b", around(words, one, 0, 5)):
+        return True
+    vague = one.number.low < one.number.high and one.value <= 6
+    vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
+    passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", around(words, one, 2, 2))
+    return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
+
+
+def _lengths(one: Quantity, words: Sequence[str]) -> bool:
+    more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
+    grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
+    ranged = one.number.low < one.number.high and one.value <= 3
+    return more is not None or grown is not None or one.value == 1 or ranged
+
+
+def _needles(one: Quantity, words: Sequence[str]) -> bool:
+    apart = re.search(r"\b(?:between|difference|apart|longer|wider)\b", around(words, one, 3, 3))
+    return one.value < 1.5 or apart is not None
+
+
+def _ends(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether “two of them” are told of, or those of the piece so far, or but one."""
+    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3))
+    told = so_far is not None and "weave" not in words[one.end : one.end + 8]
+    return (one.bare and one.value <= 3) or told or one.value <= 1
+
+
+def _times(one: Quantity, words: Sequence[str]) -> bool:
+    after = words[one.end] if one.end < len(words) else ""
+    if after in BEGINS - {"a", "an", "to", "too", "for"}:
+        return True  # “twelve times eight”
+    return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
+
+
+def _one_stitch(one: Quantity, words: Sequence[str]) -> bool:
+    return one.value == 1 and not _rhythm(one, words)
+
+
+_BY_UNIT: Mapping[str, Callable[[Quantity, Sequence[str]], bool]] = {
+    "stitches": _stitches,
+    "rounds": _rounds,
+    "rows": _rounds,
+    "cm": _lengths,
+    "inches": _lengths,
+    "mm": _needles,
+    "ends": _ends,
+    "times": _times,
+    "knit": _one_stitch,
+    "purl": _one_stitch,
+    "slip": _one_stitch,
+}
+
+
+def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether “knit one” is part of a rhythm such as “knit one purl one” and no single stitch."""
+    if one.bare:
+        return True  # of a “one by one” rib
+    if one.unit == "purl":
+        return re.search(r"\bknit one\b.* #", around(words, one, 9, 0).removesuffix("knit one #")) is not None
+    return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+
+
+def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
+    """Give so many words before and after a quantity, with ``#`` in its place."""
+    return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
+
+
+def is_passing(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
+    near = around(words, one, 8, 4)
+    passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
+    return _SCALED.search(near) is not None or (one.unit in passing and passing[one.unit].search(near) is not None)

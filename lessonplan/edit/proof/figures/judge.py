@@ -1,0 +1,170 @@
+"""A quantity held against what holds where it was said: which rule is asked first, and which numbers it may be."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.compared import judge_difference
+from lessonplan.edit.proof.figures.derived import (
+    Answer,
+    anything,
+    began_with,
+    left_over,
+    likely,
+    nobody_planned,
+    once,
+    sum_of_parts,
+)
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
+from lessonplan.edit.proof.figures.gauged import judge_gauge
+from lessonplan.edit.proof.figures.idle import is_idle
+from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time
+from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
+from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
+from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.speech.bare import asked, counted
+from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
+
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last")
+"""Cues that ask for a number so clearly that one without a unit disagrees."""
+_OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
+_SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
+_OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
+_OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
+_THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
+"""Said of the lines that are worked again and again: “these two rounds”."""
+
+
+def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Verdict | None:
+    """Tell what is wrong with a quantity; None where it is right, or nothing to be told of.
+
+    ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
+    """
+    said = Said(one, words, holds, others)
+    for rule in (_apart, *SAYINGS):
+        answer = rule(said)
+        if answer is not None:
+            return answer[0]
+    pattern = _pattern(said)
+    for answer in (_let_be(said, pattern), _meant(said, pattern)):
+        if answer is not None:
+            return answer[0]
+    if not one.bare and nobody_planned(said):
+        return Verdict("unplanned number")
+    may_be = _may_be(said, pattern)
+    if _is_small(said, pattern) or fits(one, may_be, holds, others) or fits(once(said), may_be, holds, others):
+        return None
+    return wrong(said, may_be)
+
+
+def _apart(said: Said) -> Answer | None:
+    """Ask the rules of units that have their own, of differences, gauges, and of what is left over."""
+    one, words, holds, others = said.one, said.words, said.holds, said.others
+    if one.unit in ("ply", "needles") or one.number.loose:
+        return (None,)
+    answer = per_needle(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = answer or judge_gauge(one, words, holds, others)
+    if answer is not None:
+        return answer
+    if one.unit in ("metres", "yards", "grams"):
+        return (judge_amount(one, words, holds),)
+    if one.ordinal and one.unit:
+        return (judge_place(one, words, holds),)
+    if one.unit in ("minutes", "hours"):
+        return (judge_time(one, words, holds),)
+    if one.unit == "things":
+        known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
+        return (None if known or one.value < 2 else Verdict("unplanned number"),)
+    if one.unit == "markers" and not holds.parts.here:
+        return (None,)  # of which anybody has as many as she likes
+    if not one.unit or is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(said)):
+        return (None,)
+    return None
+
+
+def _is_a_count(said: Said) -> bool:
+    """Whether “knit eighteen” means all the rounds or stitches there are."""
+    one, holds = said.one, said.holds
+    if any(each.cue != "text" and max(each.values) > 5 for each in holds.pattern.get(one.unit, ())):
+        return False  # lines that have such numbers say which
+    planned = (each for unit in COUNTS for each in holds.pattern.get(unit, ()))
+    return any(at(each, holds.size) == one.value for each in planned if each.cue in (*WHOLE, "total"))
+
+
+def _pattern(said: Said) -> list[Planned]:
+    """Give the numbers that a quantity may be one of: those of the segment, and of what else is named."""
+    one, holds = said.one, said.holds
+    units: tuple[str, ...] = LENGTHS if one.unit in LENGTHS else (one.unit,)
+    if one.bare and one.unit == "stitches":
+        units = COUNTS  # “seventeen in the small, nineteen in the medium”, of whatever it is
+    pattern = [each for other in units for each in holds.pattern.get(other, ())]
+    if not holds.parts.here:  # of the whole piece any of its numbers may be spoken of
+        pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
+    if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
+        pattern += [each for each in holds.elsewhere if each.cue == "around"]
+    return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit))]
+
+
+def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
+    """Let be whole stripes, what comes of a sum, and the length of parts together."""
+    one, holds = said.one, said.holds
+    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
+        return (None,)
+    size = one.size if one.size is not None else holds.size
+    stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
+    if any(near(began, "stitches", at(each, size)) for began in began_with(said) for each in stitches):
+        return (None,)
+    return None
+
+
+def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
+    """Judge a quantity by the numbers that its words mean; none where they do not tell, and it has a unit."""
+    one, holds = said.one, said.holds
+    about = meant(said, pattern)
+    loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
+    strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
+    if loose and not strong and anything(said):
+        return (None,)
+    changes = one.unit == "stitches" and bool(about) and all(each.cue == "change" for each in about)
+    if (
+        changes
+        and _SIDES.search(said.about)
+        and (one.value == 1 or any(2 * one.value == at(each, 0) for each in about))
+    ):
+        return (None,)  # “two on each side”
+    if about:
+        sure = one.unit == "stitches" or about[0].cue == "plain"
+        return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
+    if one.unit in LENGTHS and sum_of_parts(said):
+        return (None,)
+    if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):
+        return (None,)
+    return None
+
+
+def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the numbers that a quantity may be, where its words do not tell which."""
+    may_be = [each for each in pattern if usable(said, each)]
+    if said.one.unit != "times":
+        return may_be
+    if _OF_LINES.search(said.near(14, 4)):
+        may_be = [each for each in may_be if each.cue != "shaped"]
+    if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
+        return [each for each in may_be if each.cue in ("repeated", "made", "line")]
+    return may_be
+
+
+def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
+    """Whether a number is too small to be told of, of lines that are worked again, or how often all is done."""
+    one, holds = said.one, said.holds
+    if one.unit == "times":
+        counts = (each for unit in COUNTS for each in holds.pattern.get(unit, ()) if each.cue in (*WHOLE, "total"))
+        return (one.value <= 3 and is_partly(said)) or any(each.at(holds.size) == one.value for each in counts)
+    lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
+    if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
+        return True
+    return one.unit not in LENGTHS and one.value <= 3 and is_partly(said) and not striped(said)

@@ -1,0 +1,126 @@
+"""Numbers in words of their own: “make two”, “a multiple of four”, “eleven groups of four”, a needle for a part."""
+
+from __future__ import annotations
+
+import re
+
+from lessonplan.edit.proof.expected.parts import needle_of
+from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
+from lessonplan.edit.proof.figures.fitting import WHOLE, at
+from lessonplan.edit.proof.figures.idle import MADE
+from lessonplan.edit.proof.figures.meant import Said
+from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.quantities import LENGTHS, near
+
+_ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
+_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
+_OVER_IT = re.compile(r"\b(?:over|on) (?:the |a )?(?:whole|full) #")
+
+
+def made(said: Said) -> Answer | None:
+    """Judge “make two stitches”: one in each place, and in a round as many as it adds."""
+    if said.one.unit != "stitches" or said.one.value > 6 or not MADE.search(said.near(2, 0)):
+        return None
+    changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
+    right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
+    if not changes or said.one.value in right:
+        return (None,)
+    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place"),)
+
+
+def one_row(said: Said) -> Answer | None:
+    """Judge “one plain row” where rounds are worked."""
+    one = said.one
+    if one.unit != "rows" or said.holds.flat is not False:
+        return None
+    told = _ONE_ROW.search(" ".join(said.words[one.first : one.end + 1]))
+    return (Verdict("wrong unit", "rounds are worked here"),) if told else None
+
+
+def rounds_left(said: Said) -> Answer | None:
+    """Judge “until eight rounds are left”, where as many stitches are."""
+    one, holds = said.one, said.holds
+    if one.unit not in ("rounds", "rows") or not _LEFT.search(said.near(7, 2)):
+        return None
+    ends = [each for each in holds.pattern.get("stitches", ()) if each.cue == "end"]
+    found = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
+    return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
+
+
+def multiple(said: Said) -> Answer | None:
+    """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
+    if not re.search(r"\bmultiple of #", said.near(3, 0)):
+        return None
+    planned = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start"))
+    counts = [value for each in planned for value in each.values]
+    if not counts or all(value % said.one.value == 0 for value in counts):
+        return (None,)
+    return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
+
+
+def groups(said: Said) -> Answer | None:
+    """Judge “eleven groups of four”: stitches that there are."""
+    if said.one.unit != "repeats" or said.words[said.one.end : said.one.end + 1] != ["of"]:
+        return None
+    of = next((each for each in said.others if each.first == said.one.end + 1), None)
+    counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+    if of is None or of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
+        return (None,)
+    count = min(counts, key=lambda each: abs(each - said.one.value * of.value))
+    return (Verdict("disagrees", f"{count:g} stitches"),)
+
+
+_PER_NEEDLE = re.compile(
+    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?\w+ needles\b"
+)
+
+
+def per_needle(said: Said) -> Answer | None:
+    """Judge “fourteen on each of three needles”: all stitches there are, shared out."""
+    one, holds = said.one, said.holds
+    needles = next(
+        (each for each in said.others if each.unit == "needles" and one.end <= each.first <= one.end + 6), None
+    )
+    if needles is None or not _PER_NEEDLE.search(said.near(0, 8)):
+        return None
+    size = one.size if one.size is not None else holds.size
+    planned = (each for each in holds.pattern.get("stitches", ()) if each.cue in WHOLE)
+    shares = [at(each, size) / needles.value for each in planned if at(each, size)]
+    if not shares or any(abs(share - one.value) < 1 for share in shares):
+        return (None,)
+    return (Verdict("disagrees", f"{shares[0]:g} stitches on each"),)
+
+
+def needle(said: Said) -> Answer | None:
+    """Judge the needle that is told for a part, or for the swatch."""
+    title, sizes = needle_of(said.near(9, 7), said.holds.parts) if said.one.unit == "mm" else ("", frozenset())
+    if not sizes:
+        return None
+    right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
+    fits = any(near(said.one, "mm", size) for size in sizes)
+    return (None if fits else Verdict("disagrees", f"{right} ({title})"),)
+
+
+def length(said: Said) -> Answer | None:
+    """Judge the tail of a cast-on, and the length of a thing that nobody planned."""
+    if said.one.unit not in LENGTHS:
+        return None
+    return tail(said) or ((Verdict("unplanned number"),) if on_a_thing(said) else None)
+
+
+def gauge_itself(said: Said) -> Answer | None:
+    """Let “over the whole ten” be, of the length of a gauge."""
+    over = next((each.over for each in said.holds.gauges), 0.0)
+    return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
+
+
+def too_high(said: Said) -> Answer | None:
+    """Let a number be that has no unit, where nothing is counted so high."""
+    if not said.one.bare:
+        return None
+    most = max((each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ())), default=0)
+    return (None,) if said.one.value > 3 * most else None
+
+
+SAYINGS = (too_high, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
+"""The rules, in the order in which they are asked."""

@@ -1,0 +1,143 @@
+"""What kind of wrong a number is: of the sample, of another unit, planned by nobody, or not what holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.edit.proof.figures.fitting import COUNTS
+from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
+from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.speech.quantities import LENGTHS, near
+
+_PARTLY = re.compile(
+    r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
+)
+_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_OF_STITCHES = re.compile(
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
+    r"|cast\w* on|remain|left with) #"
+)
+"""Words that are said of stitches alone, never of rounds."""
+_GROUPS = (COUNTS, (*LENGTHS, "mm"))
+"""Units that are said for one another."""
+
+
+def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
+    """Say which kind of wrong it is."""
+    one, words, holds = said.one, said.words, said.holds
+    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
+    parts = {holds.parts.stage(word) for word in close}
+    samples = (
+        each
+        for each in holds.samples
+        if not each.stage or each.stage in parts or close & {*holds.titles[each.stage].split()}
+    )
+    sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
+    right = _right(said, planned)
+    stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
+    rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
+    done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
+    if one.bare and one.size is None and done and not _sure(planned):
+        return None  # “ten left”, of rounds
+    if sample and not stripes:
+        if one.size is not None:
+            return None
+        return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
+    unit = None if one.unit == "stitches" and _sure(planned) else _other_unit(said)
+    if unit:
+        return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
+    if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
+        return None
+    made = any(each.cue == "made" for each in planned)
+    partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
+    free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
+    free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
+    if one.unit == "mm":
+        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
+    whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
+        one.unit in ("knit", "purl", "slip", "together") and planned
+    )
+    if free or not (whole or stripes):
+        return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
+    return Verdict("disagrees", right[0], right[1])
+
+
+def is_partly(said: Said) -> bool:
+    """Whether a number is said of a part or of something more: “the next five”, “ten more”, “every four”."""
+    one = said.one
+    inside = " ".join(("#", *said.words[one.first : one.end]))
+    before, after = said.words[max(0, one.first - 2) : one.first], said.words[one.end : one.end + 1]
+    return _PARTLY.search(" ".join((*before, inside, *after))) is not None
+
+
+def _sure(planned: Sequence[Planned]) -> bool:
+    """Whether all the numbers are of one cue that says alone what is meant."""
+    cues = {each.cue.split(" ")[0] if each.cue.startswith("round") else each.cue for each in planned}
+    return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end", "gauge")
+
+
+def _other_unit(said: Said) -> Planned | None:
+    """Find the number that would be right in another unit: rows for rounds, inches for centimetres."""
+    one = said.one
+    units = next((group for group in _GROUPS if one.unit in group), ())
+    length = one.unit in (*LENGTHS, "mm")
+    if (one.value < 2 and not length) or one.bare or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
+        return None
+    if length and re.search(r"\b(?:leave|tail)\b", said.about):
+        return None
+    holding = (*(each for unit in units for each in said.holds.pattern.get(unit, ())), *named(said))
+    return next((each for each in holding if each.unit in units and _swapped(said, each, length)), None)
+
+
+def _of_stitches(said: Said) -> bool:
+    return _OF_STITCHES.search(said.near(3, 4).replace("# stitches", "#")) is not None
+
+
+def _swapped(said: Said, each: Planned, length: bool) -> bool:
+    """Whether a number would be this one, had another unit been said."""
+    one, size = said.one, said.one.size if said.one.size is not None else said.holds.size
+    value = each.at(min(size, len(each.values) - 1))
+    if "mm" in (one.unit, each.unit):
+        return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
+    if length:
+        told = (
+            each.cue == "length"
+            or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
+            or (each.cue in ("around", "across", "whole", "measure", "gauge") and said.cued(each.cue))
+        )
+        other = next(unit for unit in LENGTHS if unit != one.unit)
+        return told and near(replace(one, unit=other), each.unit, value)
+    if each.unit == one.unit or abs(value - one.value) > 0.05:
+        return False
+    if each.unit == "stitches":
+        return each.cue in ("end", "start", "cast on", "text") or (
+            each.cue in ("held", "picked up", "gauge") and said.cued(each.cue)
+        )
+    if one.unit == "stitches":
+        return each.cue in ("total", "text") or (each.cue == "gauge" and said.cued("gauge"))
+    if each.cue == "gauge" or (each.cue == "state" and value < 4):
+        return said.cued(each.cue)
+    few = ("work", "text", "stripe") if value < 4 else ("total", "work", "text", "stripe", "state", "shaping")
+    return each.cue in few
+
+
+def _right(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
+    """Word what holds: the one number that is meant, or the few that it may be."""
+    one = said.one
+    size = one.size if one.size is not None else said.holds.size
+    ranked = sorted(
+        planned,
+        key=lambda each: (
+            not each.fact,
+            not said.cued(each.cue),
+            abs(each.at(min(size, len(each.values) - 1)) - one.value),
+        ),
+    )
+    if not ranked:
+        return "", ""
+    first = ranked[0]
+    value = first.at(min(size, len(first.values) - 1))
+    unit = {"mm": "mm", "us": "US"}.get(first.unit, first.unit)
+    return f"{round(value, 2 if unit in ('mm', 'US') else 1):g} {unit} ({first.what})", first.fact

@@ -1,0 +1,142 @@
+"""Of which size a number is said: “forty for the small”, “in the large forty eight”, “the smallest has forty”.
+
+Numbers and named sizes are paired in the order in which they are said, so that the links are short and as few as may
+be of either stay alone; a number that stays alone goes by the size that was named last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from lessonplan.edit.speech.numbers import BEGINS, words_in
+
+_KIN = {
+    "child": "children children's child's kid kids kid's kiddie",
+    "adult": "adults adult's grownup grownups",
+    "toddler": "toddlers toddler's tot tots",
+    "youth": "youths youth's teen teens teenager teenagers",
+}
+"""What else a size of such a name is called (common practice)."""
+_LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
+_SMALLER, _LARGER = words_in("little wee tiny smaller bitty"), words_in("big bigger larger")
+"""Words that name a size where “one”, “ones” or “size” follows them."""
+_TELLS = frozenset(words_in("is has gets needs takes only just it's that's that are comes goes makes have it you we i"))
+_BEFORE = frozenset(
+    words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're if")
+)
+_THINGS = frozenset(
+    words_in(
+        "needle needles piece sample ring stitch stitches hole holes bit marker number loop loops swatch bowl basin "
+        "cup pot bag hook gap ball balls knot picture letters print size's finger of in my your bar bars bump bumps "
+        "thing step steps difference"
+    )
+)
+"""What follows a word such as “small” or “middle” that is no size."""
+_NOT_OURS = frozenset(words_in("my her his every their no any another"))
+_LINKS = frozenset(
+    words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
+)
+_BREAKS = frozenset(words_in("and but so then because when while otherwise or if where i"))
+_FAR, _APART = 14, 25
+_ALONE, _FORKED = 2.2, 1.1
+"""What it costs that a number or a size stays alone, and what a word costs that opens another clause."""
+
+
+def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
+    """Give the words by which each size may be named, with its index; ``sizes`` go from the least to the largest."""
+    found: dict[str, int] = {}
+    for index, size in enumerate(sizes):
+        name = size.lower()
+        found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *_KIN.get(name, "").split()), index)
+    if len(sizes) > 1:
+        found |= {**dict.fromkeys(_SMALLER, 0), **dict.fromkeys(_LARGER, len(sizes) - 1)}
+        found |= {**dict.fromkeys(_LEAST, 0), **dict.fromkeys(_MOST, len(sizes) - 1)}
+    if len(sizes) == 3:
+        found |= dict.fromkeys(_MIDDLE, 1)
+    return found
+
+
+def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
+    """Give where sizes are named, but for those that are only told one after the other (“toddler, youth and adult”)."""
+    every = [at for at, word in enumerate(words) if word in names]
+    found = [at for at in every if _is_size(words, at, names)]
+    row = {
+        at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)
+    }
+    return [at for at in found if at not in row]
+
+
+def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
+    before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
+    if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
+        return False
+    if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
+        return False  # “this is just a small one”: the piece on the table
+    if words[at] in (*_SMALLER, *_LARGER):
+        return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
+    if words[at] in _MIDDLE:
+        return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
+    if before in _NOT_OURS and not (before == "my" and after == "size"):
+        return False
+    alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()
+    return alone or before in _BEFORE or before in BEGINS or after in ("size", "one", "ones")
+
+
+def paired(words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Pair numbers, by their first and last tokens, with the sizes named: (place of the number, token of the size)."""
+    start = 0
+    while start < len(named):
+        end = start + 1
+        while end < len(named) and named[end] - named[end - 1] <= _APART:
+            end += 1
+        some = named[start:end]
+        near = [at for at, (a, b) in enumerate(spans) if b > some[0] - _FAR and a < some[-1] + _FAR]
+        yield from _cheapest(words, [(at, *spans[at]) for at in near], some)
+        start = end
+
+
+def _cheapest(
+    words: Sequence[str], spans: Sequence[tuple[int, int, int]], named: Sequence[int]
+) -> list[tuple[int, int]]:
+    """Find the pairing of least cost, both in order."""
+    best: list[list[tuple[float, list[tuple[int, int]]]]] = [[(0.0, [])] for _ in range(len(spans) + 1)]
+    best[0] = [(j * _ALONE, []) for j in range(len(named) + 1)]
+    for i, (place, first, end) in enumerate(spans, 1):
+        best[i] = [(best[i - 1][0][0] + _ALONE, [])]
+        for j, at in enumerate(named, 1):
+            ways = [
+                (best[i - 1][j][0] + _ALONE, best[i - 1][j][1]),
+                (best[i][j - 1][0] + _ALONE, best[i][j - 1][1]),
+            ]
+            cost = _link(words, first, end, at, [span[1] for span in spans], named)
+            if cost < 2 * _ALONE:
+                before = best[i - 1][j - 1]
+                ways.append((before[0] + cost, [*before[1], (place, at)]))
+            best[i].append(min(ways, key=lambda way: way[0]))
+    return best[-1][-1][1]
+
+
+def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[int], named: Sequence[int]) -> float:
+    """Tell what it costs to link a number with a size: by the words between, and the numbers and sizes among them."""
+    low, high = (end, at) if at >= end else (at + 1, first)
+    between = words[low:high]
+    if len(between) > _FAR:
+        return 99.0
+    cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)
+    if (
+        at >= end
+        and words[at + 1 : at + 2] != ["only"]
+        and {*between} <= {"for", "in", "of", "the", "a", "an", "size"}
+        and between[:1] in (["for"], ["in"], ["of"])
+    ):
+        return 0.0
+    cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
+    if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
+        cost += 3  # “oh, that's the large, forty four”
+    if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
+        cost += 0.4
+    return cost
+
+
+__all__ = ["paired", "size_names", "sizes_said"]

@@ -1,0 +1,116 @@
+"""Sentences of a line that speak of nothing that is worked: what is done beside the needles, advice, remarks."""
+
+from __future__ import annotations
+
+import re
+
+from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.search import Chart
+
+WORKED = STITCHES | {
+    "num", "bo", "co", "coshort", "pu", "rep", "work", "as", "same", "turn", "holder", "even", "pattern",
+}  # fmt: skip
+"""Kinds of words of which something is worked."""
+_NO_ASIDE = (WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
+"""What a sentence beside the needles does not speak of."""
+_NO_REMARK = WORKED - {"turn"} | {
+    "draw", "graft", "bind3", "rem", "once", "times", "more", "total", "each", "all", "both", "other", "st", "space",
+    "group", "otherside", "elsewhere", "drawn", "omit", "unworked", "meanwhile", "around", "evenly", "inced", "deced",
+    "lastrep", "ending", "wt", "picot", "ring", "chart", "length", "measures", "fewer", "between", "pm", "rm", "rmall",
+    "cn", "row", "star", "asterisk", "slipjoin", "join", "hook", "drop", "sets", "marker", "needle", "gap", "odd",
+}  # fmt: skip
+"""What mere advice does not speak of."""
+_RISKY = re.compile(
+    r"revers|shap|mirror|opposite|alternat|doubl|twice|half|halves|instead|except|unless|until|only|every|pair|swap"
+    r"|fewer|extra|skip|leav|miss|decrea|increa|edge|corner|centre|center|middle|begin|start|end\b|ends\b|last|first"
+)
+"""Words that could turn what is worked, however they are used."""
+_LONG = 2
+
+
+def prose(chart: Chart, start: int) -> bool:
+    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
+    begins = start < len(chart.run) and chart.run[start].value == "prose"
+    return begins and not any(chart.kind(place) in WORKED for place in range(start, len(chart.run)))
+
+
+def all_aside(chart: Chart, start: int) -> bool:
+    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
+    words = [chart.kind(place) for place in range(start, len(chart.run))]
+    single = "stop" not in words[:-1] and "num" in words
+    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
+
+
+def aside(chart: Chart, here: int, end: int) -> int:
+    """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
+    before = chart.kind(here - 1)
+    lead = here - 1
+    while chart.craft == "crochet" and chart.kind(lead) in ("sep", "remark"):
+        lead -= 1
+    if before == "sep" and chart.kind(lead) in ("stop", "close"):
+        before = "stop"  # `At this point, insert eyes 5 sts apart.`
+    if chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
+        return here
+    after = here
+    while after < end and chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
+        after += 1
+    kinds = set(map(chart.kind, range(here, after)))
+    if before == "sep" and "num" in kinds:
+        return here
+    return here if kinds & _NO_ASIDE else after
+
+
+def explained(chart: Chart, here: int, end: int) -> int:
+    """Where an explanation of what was just said ends (`, i.e. [sc in 1, inc]`), or a reference; or `here`."""
+    if chart.craft != "crochet" or chart.run[here].value not in ("explains", "refers") or not here:
+        return here
+    before = {chart.kind(place) for place in range(here)}
+    told = before & STITCHES or "even" in before
+    begins = chart.kind(here - 1) in ("sep", "dash", "stop", "open", "colon")
+    after = here
+    while after < end and chart.kind(after) not in ("stop", "close"):
+        after = chart.partner.get(after, after) + 1
+    return after if told and begins else here
+
+
+def _named(chart: Chart, place: int, text: str) -> bool:
+    """Whether stitches are only spoken of: `those bobbles`."""
+    token = chart.run[place]
+    several = token.kind == "stitch" and text[token.at : token.end].lower().endswith("s")
+    return (
+        several and chart.kind(place - 1) not in ("num", "dash", "rep") and chart.kind(place + 1) not in ("num", "in")
+    )
+
+
+_GOING_ON = re.compile(r"\b(?:start|begin|now|continue|decreasing|increasing|shaping)\b")
+"""What a heading says of the rounds that it stands over, before the steps of the first: `Now we start decreasing!`"""
+
+
+def _going_on(chart: Chart, place: int) -> bool:
+    token = chart.run[place]
+    return token.kind == "stitch" and token.value in ("inc", "dec") and token.end - token.at == len("decreasing")
+
+
+def remark(chart: Chart, here: int, end: int, text: str) -> int:
+    """Where a sentence of mere advice ends (`Don't wait, it only gets harder!`), or a clause of it; or `here`."""
+    before = chart.kind(here - 1)
+    if before not in ("stop", "sep", "dash", "colon") or chart.craft != "crochet":
+        return here
+    after = here
+    stops = (
+        ("stop", "colon", "open", "close") if before in ("stop", "colon") else ("stop", "sep", "open", "close", "dash")
+    )
+    while after < end and chart.kind(after) not in stops:
+        after += 1
+    kinds = ["unknown" if _named(chart, place, text) else chart.kind(place) for place in range(here, after)]
+    words = text[chart.run[here].at : chart.run[after - 1].end].lower() if after > here else ""
+    heading = before == "colon" and STITCHES & {chart.kind(place) for place in range(after, end)}
+    kinds = [
+        "unknown" if heading and _going_on(chart, place) else kind
+        for place, kind in zip(range(here, after), kinds, strict=True)
+    ]
+    risky = _RISKY.search(_GOING_ON.sub(" ", words) if heading else words)
+    if len(kinds) < _LONG or _NO_REMARK & {*kinds} or risky or "remark" not in kinds:
+        return here
+    unknown = [token.value for token in chart.run[here:after] if token.kind == "unknown"]
+    return after if all(len(word) > 1 and not any(sign.isdecimal() for sign in word) for word in unknown) else here

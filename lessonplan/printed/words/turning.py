@@ -1,0 +1,54 @@
+"""What print says of a chain in brackets beside it: that it stands for a stitch, or that it does not.
+
+An aside is told by its words alone, whatever their order: all of them are in `turning.csv`, one names a stitch, and one
+says "stands for" or the like ("(= 1 tr)", "(the skipped chs are the first dc)", "(not a stitch, here or anywhere)").
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+TABLE = Path(__file__).parent / "turning.csv"
+_ASIDE = re.compile(r"[(\[]([^()\[\]]{2,90})[)\]]")
+_BESIDE = re.compile(r"(?:\bch(?:ain)?s?\.? ?-? ?\d{1,2}|\b\d{1,2} ?-?ch(?:ain)?s?\.?|\bt-?ch|from (?:the )?hook),? ?$")
+"""A chain straight before the bracket."""
+_AND_CHAINS = re.compile(
+    r"(?:\+|,|plus|and|&) ?(?:a |1 )?(?:\d ?ch(?:ain)?s?\b\.?|ch(?:ain)?s? ?-? ?\d)(?: ?-?sp(?:ace)?\b\.?)?"
+)
+"""`(= 1 tr, 2 ch)`: what the rest of a longer chain is."""
+_LENGTH = re.compile(r"\b(?:\d{1,2} ?-?(?=(?:missed |skipped )?ch)|(?<=ch) ?-? ?\d{1,2}\b|(?<=chain) \d{1,2}\b)")
+_WORD = re.compile(r"[a-z](?:[a-z'-]*[a-z])?|\d+(?:st)?|=|\S")
+
+
+@cache
+def _classes() -> dict[str, frozenset[str]]:
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        return {row["class"]: frozenset(row["words"].split("|")) for row in csv.DictReader(file)}
+
+
+def meaning(words: str, *, beside: bool) -> str:
+    """What an aside in lower case says of a chain: "counts", "not", or "" if it is about something else.
+
+    `beside`: it stands straight behind a chain, which it need not name.
+    """
+    classes = _classes()
+    found = _WORD.findall(_LENGTH.sub(" ", _AND_CHAINS.sub(" ", words)).replace(".", " ").replace(",", " "))
+    known = {name for word in found for name, of in classes.items() if word in of}
+    if not found or not all(any(word in of for of in classes.values()) for word in found):
+        return ""
+    if not (beside or "chain" in known) or not known & {"stitch", "not"}:
+        return ""
+    if "not" in known:
+        return "not" if known & {"stitch", "stands"} else ""
+    return "counts" if known & {"stands", "one"} and found[-1] != "chain" else ""
+
+
+def asides(lower: str) -> Iterator[tuple[str, int, int]]:
+    """What the brackets of a line in plain lower case say of chains, with the span of the words in each."""
+    for match in _ASIDE.finditer(lower):
+        if said := meaning(match[1], beside=_BESIDE.search(lower, 0, match.start()) is not None):
+            yield said, match.start(1), match.end(1)
