@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Shot
@@ -100,7 +100,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         texts = [shot.say, *(point.text for point in shot.points)]
         must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
         again = tuple((Part(fill(one.right, word), True),) for one in wrong.get(entry.number, ()))
-        lines = (*again, *must, *(line for text in texts for line in slippery(fill(text, marked))))
+        said = (line for text in texts for line in slippery(fill(text, marked)))
+        lines = (*again, *must, *(line for line in said if not _told(line, must)))
         sequences = tuple(sequences_of(shot))
         if lines or sequences:
             slate = slates[entry.number]
@@ -116,6 +117,12 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
                 )
             )
     return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
+
+
+def _told(line: tuple[Part, ...], must: Sequence[tuple[Part, ...]]) -> bool:
+    """Whether all that slips in a line stands in one that must be said, which is on the card above it."""
+    there = " ".join(unbroken(part.text) for one in must for part in one)
+    return all(part.text in there for part in line if part.slips)
 
 
 def slippery(say: str) -> tuple[tuple[Part, ...], ...]:

@@ -6,18 +6,28 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
+from lessonplan.documents.laying import live_shots, next_step
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.runsheet import day_notions, dropped_first, still_knitted
-from lessonplan.documents.samples import size_of
+from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
+from lessonplan.documents.samples import kind_label, size_of
+from lessonplan.documents.shotcards import (
+    BARS,
+    ShotCard,
+    late_of,
+    shot_cards,
+    slate_of,
+    small_first,
+    takes_of,
+    waiting,
+)
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
-from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day, Entry
-
-_BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,48 +78,6 @@ class TrayCard:
 
 
 @dataclass(frozen=True, slots=True)
-class ShotPiece:
-    """A piece in a shot: what it is like now, what it becomes, and on what it goes where the move is for good."""
-
-    letter: str
-    kind: str
-    now: str
-    after: str
-    spare: bool
-    drawing: Drawn
-
-
-@dataclass(frozen=True, slots=True)
-class ShotCard:
-    """One shot as the host needs it: ``before`` it and ``between`` its takes she does something to pieces herself.
-
-    ``handed``: the pieces that others take up at it or after it; ``then``: what comes after it.
-    """
-
-    time: str
-    latest: str
-    number: str
-    slate: str
-    title: Marked
-    view: str
-    takes: tuple[str, ...]
-    pieces: tuple[ShotPiece, ...]
-    one_way: str
-    goes_on: tuple[str, ...]
-    hands: tuple[str, ...]
-    tools: tuple[str, ...]
-    on_screen: tuple[str, ...]
-    points: tuple[str, ...]
-    say: Marked
-    note: Marked
-    for_helper: Marked
-    before: tuple[str, ...]
-    between: tuple[str, ...]
-    handed: tuple[str, ...]
-    then: str
-
-
-@dataclass(frozen=True, slots=True)
 class RunSheetPaper:
     """What stands on one day's printed run sheet."""
 
@@ -120,6 +88,7 @@ class RunSheetPaper:
     place: str
     size: str
     helpers: str
+    unnamed: str
     brought: str
     times: tuple[tuple[str, str], ...]
     rows: tuple[DayRow, ...]
@@ -142,9 +111,10 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         course=file.title,
         host=file.host,
         day=day_text(day.day),
-        place=planned.place,
+        place=planned.place or file.place,
         size=size_of(plan),
         helpers=listing(planned.helpers),
+        unnamed=_unnamed(day, planned.helpers, jobs),
         brought=brought_back(plan, day),
         times=_times(day),
         rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
@@ -153,9 +123,21 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         pack=day_notions(plan, day, texts),
         jobs=tuple(job for job in jobs if not job.crumb),
         drop=dropped_first(plan, day, texts),
-        cautions=cautions(plan, "floor"),
-        shots=tuple(_shots(plan, day, texts, jobs)),
+        cautions=cautions(plan, "floor", day.number),
+        shots=tuple(shot_cards(plan, day, texts, jobs)),
     )
+
+
+def _unnamed(day: Day, helpers: Sequence[str], jobs: Sequence[FloorJob]) -> str:
+    """Say from when to when the only helper works on pieces while the camera runs, and that others are wanted then."""
+    mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
+    filmed = [entry for entry in day.entries if entry.kind == "shot"]
+    busy = [one for one in filmed if any(job.begin < one.end and one.start < job.begin + job.spent for job in mine)]
+    if len(busy) < 2:
+        return ""
+    when = f"from {clock(min(job.begin for job in mine))} to {clock(max(job.begin + job.spent for job in mine))}"
+    left = f"{when} in {len(busy)} of the day’s {len(filmed)} shots"
+    return f"{helpers[0]} works on pieces {left}: name somebody else for the log, the lights and the pieces."
 
 
 def _times(day: Day) -> tuple[tuple[str, str], ...]:
@@ -167,7 +149,7 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
         ("Call", clock(day.call)),
         ("First shot", clock(first)),
         ("Wrap", clock(day.wrap)),
-        ("Wrap at the latest", clock(day.late_wrap)),
+        ("Wrap, likely by", clock(day.late_wrap)),
         ("Wrap planned", f"{clock(day.planned_wrap)}{late}"),
     )
 
@@ -177,34 +159,34 @@ def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str
     whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
     return tuple(
-        (letter, f"{one.now} ({one.kind}){whose.get(letter, '')}")
+        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, letter)}")
         for letter, one in sorted(first.items(), key=_by_letter)
     )
+
+
+def _with(plan: Plan, day: Day, letter: str) -> str:
+    """Name what a piece is begun with on the set, or the yarn that hangs on it and is worked that day."""
+    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    today = {entry.number for entry in day.entries if entry.kind == "shot"}
+    if begun := begun_on_set(plan, piece):
+        return f", with {begun}"
+    first = next(stop for stop in piece.stops if shot_of(stop.demand) in today)
+    steps = next_step(plan, piece, first.start) if today & {*live_shots(plan, piece)} else ()
+    yarns = dict.fromkeys(name for step in steps for name, _ in (*step.yarns, *step.tails))
+    return f", with its {listing(list(yarns))}" if yarns else ""
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
     return len(item[0]), item[0]
 
 
-def _late(entry: Entry) -> str:
-    return clock(entry.late) if clock(entry.late) != clock(entry.start) else ""
-
-
-def _slate(text: ShotText) -> str:
-    return str(text.slate) if text.slate else ""
-
-
-def _takes(text: ShotText) -> tuple[str, ...]:
-    return tuple(str(take) for take in range(1, text.takes + 1))
-
-
 def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     """The rows of a day: what is changed stands before the shot that it is changed for, and a job where it begins."""
     segment, change = "", ""
-    waiting = [job for job in jobs if not (job.crumb or job.night)]
+    coming = [job for job in jobs if not (job.crumb or job.night)]
     for entry in day.entries:
-        while waiting and waiting[0].begin <= entry.start and entry.kind not in ("rest", "lunch"):
-            job = waiting.pop(0)
+        while coming and coming[0].begin <= entry.start and entry.kind not in ("rest", "lunch"):
+            job = coming.pop(0)
             said = f"{job.who}: {job.piece} {job.to}, for {job.number}"
             yield _bar(replace(entry, start=job.begin), "job", said, Marked(""))
         if entry.kind == "change":
@@ -216,26 +198,24 @@ def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> 
             yield DayRow(
                 kind="shot",
                 time=clock(entry.start),
-                latest=_late(entry),
-                slate=_slate(text),
+                latest=late_of(entry),
+                slate=slate_of(text),
                 number=text.number,
                 title=Marked(text.title or text.segment_title),
                 view=text.view,
                 pieces=tuple(dict.fromkeys(piece.letter for piece in text.pieces)),
-                takes=_takes(text),
+                takes=takes_of(text),
                 one_way=text.one_way,
                 change=change,
                 text="",
             )
             segment, change = text.segment, ""
         else:
-            name, minutes = _BARS.get(entry.kind, entry.kind), entry.end - entry.start
-            said = "" if entry.kind in ("lunch", "wait") or not entry.text else f": {_small(entry.text)}"
+            name, minutes = BARS.get(entry.kind, entry.kind), entry.end - entry.start
+            said = "" if entry.kind == "lunch" or not entry.text else f": {small_first(entry.text)}"
             if entry.kind == "wait":
-                after = day.entries[day.entries.index(entry) + 1 :]
-                number = next((one.number for one in after if one.kind == "shot"), "")
-                for_it = [f"{job.piece} to “{job.goal}”" for job in jobs if job.number == number and not job.between]
-                said = f": {'; '.join(for_it)}" if for_it else ""
+                yield _bar(entry, entry.kind, waiting(day, entry, jobs), Marked(""))
+                continue
             yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
 
 
@@ -251,11 +231,7 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
 def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
     what = [name for name in ("view", "tray") if name in entry.text.lower()]
-    return f"{', '.join(what) or _small(entry.text)} {duration(entry.end - entry.start)}"
-
-
-def _small(text: str) -> str:
-    return text[:1].lower() + text[1:]
+    return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
 
 
 def _bar(entry: Entry, kind: str, text: str, title: Marked) -> DayRow:
@@ -293,11 +269,11 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
         pairs = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(text.number, ()))}
         for one in text.pieces:
             if one.letter not in found:
-                still = still_knitted(plan, pairs[one.letter][1], shots[0].number, text.number)
+                still = arrives(plan, pairs[one.letter][0], pairs[one.letter][1], shots[0].number, text.number)
                 drawing = Drawn(one.start, one.kind, f"Piece {one.letter}")
                 found[one.letter] = TrayPiece(
                     letter=one.letter,
-                    kind=one.kind,
+                    kind=kind_label(plan, one.kind),
                     now=one.now,
                     still=still,
                     note=Marked(one.knit_note),
@@ -312,79 +288,3 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
         pieces=pieces,
         tools=tools,
     )
-
-
-def _shots(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
-    for place, entry in enumerate(day.entries):
-        if entry.kind == "shot":
-            text = texts[entry.number]
-            mine = [job for job in jobs if job.number == text.number and job.crumb]
-            yield ShotCard(
-                time=clock(entry.start),
-                latest=_late(entry),
-                number=text.number,
-                slate=_slate(text),
-                title=Marked(text.title or text.segment_title),
-                view=text.view,
-                takes=_takes(text),
-                pieces=tuple(_shot_pieces(text)),
-                one_way=_one_way(text),
-                goes_on=tuple(_goes_on(text)),
-                hands=text.hands,
-                tools=on_table(plan.course, text.tools),
-                on_screen=text.on_screen,
-                points=text.points,
-                say=Marked(text.say),
-                note=Marked(text.note),
-                for_helper=Marked(text.for_helper),
-                before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
-                between=tuple(dict.fromkeys(job.sentence for job in mine if job.between)),
-                handed=tuple(job.sentence for job in jobs if job.at == text.number and not (job.crumb or job.night)),
-                then=_then(day, place, texts),
-            )
-
-
-def _shot_pieces(text: ShotText) -> Iterator[ShotPiece]:
-    for one in text.pieces:
-        kind = f"{one.kind}, {one.name}" if one.name else one.kind
-        if one.spare:
-            kind += ", spare"
-        elif one.takes:
-            kind += f", take{'s' if len(one.takes) > 1 else ''} {runs(one.takes)}"
-        if one.put_back:
-            kind += ", put back between them"
-        drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
-        yield ShotPiece(letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, drawing=drawing)
-
-
-def _one_way(text: ShotText) -> str:
-    """Warn of a move that cannot be undone, and say how many pieces there are for it."""
-    if not text.one_way:
-        return ""
-    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
-    there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
-    there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
-    return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")
-
-
-def _goes_on(text: ShotText) -> Iterator[str]:
-    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
-    for one in text.pieces:
-        if one.goes_on:
-            unused = f": if {'it is not used' if one.spare else 'its take is not needed'}, bring it there off camera"
-            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
-
-
-def _then(day: Day, place: int, texts: Mapping[str, ShotText]) -> str:
-    """Say what comes between this shot and the next."""
-    parts: list[str] = []
-    for entry in day.entries[place + 1 :]:
-        if entry.kind == "shot":
-            before, after = texts[day.entries[place].number], texts[entry.number]
-            tray = f" {after.segment}" if before.segment != after.segment else ""
-            parts = [part.replace("next tray", f"tray{tray}") for part in parts]
-            return f"{'; '.join([*parts, after.number])}" if parts else f"{after.number} at once"
-        minutes = entry.end - entry.start
-        text = entry.text if entry.kind in ("change", "wait") else _BARS.get(entry.kind, entry.kind)
-        parts.append(f"{_small(text) if parts else text}" + (f", {duration(minutes)}" if minutes else ""))
-    return "; ".join(parts)

@@ -142,6 +142,6 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
         piece=pieces[0].letter,
         day=day,
         what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan)}",
-        summary=f"{'Hand over' if name else 'Due:'} {listing([task.letter for task in pieces])}",
+        summary=f"{'Send or bring next:' if name else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.stints import Stint, all_stints, goal_of
+from lessonplan.documents.stints import NEARLY_ALL, Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.planning.worked import Plan
@@ -115,7 +115,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     other_day = "" if when is day else f"{short_day(when.day)} "
     back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
-    if stint.ripping > 0.9 * stint.minutes:
+    if stint.ripping > NEARLY_ALL * stint.minutes:
         taking_back = f" {back}"
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
@@ -38,7 +38,6 @@ def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...
     """List the abbreviations that the instructions use: of what is worked, and of the terms in any of their texts."""
     if not words_of(plan.course.pattern).pace:
         return ()
-    texts = printed_texts(stages)
     worked = {
         name
         for way in plan.worked.ways
@@ -48,6 +47,11 @@ def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...
         if step.is_round
         for name, _ in step.techniques
     }
+    return abbreviations(plan, printed_texts(stages), worked)
+
+
+def abbreviations(plan: Plan, texts: Sequence[str], worked: set[str]) -> tuple[Abbreviation, ...]:
+    """Explain the abbreviations in some texts, and of the techniques that are ``worked``."""
     rows = {row["name"]: row["how"] for row in tables.rows("how")}
     used = abbreviations_used(texts, worked)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}

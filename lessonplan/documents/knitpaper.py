@@ -12,12 +12,14 @@ from math import ceil
 from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import floor_jobs
+from lessonplan.documents.floorwork import floor_jobs, handed_back
+from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.laying import uses_before, yarn_of
 from lessonplan.documents.notions import notions_for
-from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
-from lessonplan.documents.tasks import Task, needle_of, tasks_of
+from lessonplan.documents.stopping import live_parts
+from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
 from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.yarn import amounts
@@ -67,6 +69,8 @@ class KnitterPaper:
     changed: tuple[str, ...]
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
+    parcel: str
+    abbreviations: tuple[Abbreviation, ...]
 
 
 def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
@@ -97,13 +101,15 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         notions=_notions(plan, mine),
         on_set=tuple(_on_set(plan, knitter)),
         evenings=evenings(plan, knitter.name),
-        hand_overs=hand_overs(plan, mine),
+        hand_overs=() if knitter.name == file.host else hand_overs(plan, mine),
         place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         late=tuple(one.sentence for one in plan.calendar.late if one.piece in names),
         changed=tuple(text for text in changes(plan) if any(re.search(rf"\b{name}\b", text) for name in names)),
         cautions=cautions(plan, "knitters"),
         tasks=tasks,
+        parcel=_parcel(plan, mine, knitter),
+        abbreviations=_abbreviations(plan, mine, tasks),
     )
 
 
@@ -194,18 +200,53 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     if craft_named(plan.course.pattern.craft) != "knitting":  # a hook does not wait in a piece
         return ""
     waiting, most = Counter[str](), Counter[str]()
+    count = 0
     for piece, task in zip(mine, tasks, strict=True):
-        end = needle_of(plan, piece)
+        end, parts = needle_of(plan, piece), _live_at_once(plan, piece)
         for needle in filter(None, {end, *(stage.needle for stage in task.stages)}):
-            most[needle] = max(most[needle], waiting[needle] + 1)
+            most[needle] = max(most[needle], waiting[needle] + max(parts))
         if end:
-            waiting[end] += 1
+            waiting[end] += parts[-1]
+            count += 1
     if not waiting:
         return ""
-    count = waiting.total()
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
     each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
     return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
+
+
+def _live_at_once(plan: Plan, piece: Piece) -> list[int]:
+    """Count the needles that are in a piece after each of its stages: one at least while it is worked."""
+    worked, begun = plan.worked.kinds[piece.kind], begun_at(plan.worked.question, piece)
+    states = (piece.first[:place] + begun[place:] for place in range(1, len(begun) + 1))
+    return [max(1, len(live_parts(state, worked, plan.worked.size))) for state in states]
+
+
+def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
+    """Say which pieces that are begun come to her with this paper, and which she has already."""
+    if knitter.name == plan.course.course.host:
+        return ""
+    begun = [one for one in mine if any(begun_at(plan.worked.question, one))]
+    left = [(one.name, from_drawer(plan, one)) for one in begun]
+    sent = [name if drawer == name else f"{name} (“{drawer}”)" for name, drawer in left if drawer]
+    hers = [one.name for one in begun if not from_drawer(plan, one)]
+    parts = [f"In the parcel with this paper: {listing(sent)}."] if sent else []
+    parts += [f"With you already: {listing(hers)}, as you said how far it is."] if hers else []
+    return " ".join(parts)
+
+
+def _abbreviations(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> tuple[Abbreviation, ...]:
+    """Explain the abbreviations of her lines, but for the stitches that everybody knows."""
+    if not words_of(plan.course.pattern).pace:
+        return ()
+    texts = [line.text for task in tasks for stage in task.stages for line in stage.lines]
+    begun = [begun_at(plan.worked.question, piece) for piece in mine]
+    steps = (
+        step for piece, at in zip(mine, begun, strict=True) for step in steps_of(plan, piece.kind, at, piece.first)
+    )
+    worked = {name for step in steps if step.is_round for name, _ in step.techniques}
+    known = {"k", "p", "st", "sts", "knit", "purl", *map(str.lower, plan.course.pattern.yarns)}
+    return tuple(one for one in abbreviations(plan, texts, worked) if one.short.lower() not in known)
 
 
 def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
@@ -219,6 +260,9 @@ def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
 
 def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
     """Say on which days she helps on the set, and with which pieces."""
+    for piece in plan.choice.pieces if knitter.name == plan.course.course.host else ():
+        if begun_on_set(plan, piece):
+            yield f"Lay ready for the set too: {begun_on_set(plan, piece)} for {piece.name}, which is begun there."
     for day in plan.days:
         helpers = plan.course.course.shoot[day.number].helpers
         if knitter.name not in helpers:
@@ -231,12 +275,20 @@ def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
         spent = duration(sum(job.spent for job in jobs))
         night = ", after the wrap too" if any(job.night for job in jobs) else ""
         which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
-        yield f"{what}: {which}. The lines are on that day’s run sheet." if pieces else f"{what}."
+        free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
+        yield f"{what}: {which}. The lines are on that day’s run sheet." if pieces else free
+    for day in plan.days:
+        mine = sorted(piece for piece, who in handed_back(plan, day).items() if knitter.name in who)
+        if mine:
+            by = f"{clock(day.call)} on {day_text(day.day)}"
+            them = "it" if len(mine) == 1 else "them"
+            yield f"You take {listing(mine)} home after the wrap: have {them} back on the set by {by}."
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
-    """Give the days on which pieces are handed over, each with what is handed over."""
+    """Give the days on which pieces are sent or brought, the day after they are due, each with what goes then."""
     found: dict[date, list[str]] = {}
     for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
         found.setdefault(due_day(plan, piece), []).append(piece.name)
-    return tuple((day_text(day), f"hand over {listing(letters)}") for day, letters in sorted(found.items()))
+    day = timedelta(days=1)
+    return tuple((day_text(due + day), f"send or bring {listing(letters)}") for due, letters in sorted(found.items()))

@@ -221,7 +221,8 @@ def begun_text(plan: Plan, piece: Piece) -> str:
         return f"Go on with {it} ({so_far})" if it else f"Begun already: {so_far}"
     back = "Rip back" if words_of(plan.course.pattern).pace else "Take back"
     to = in_words(shared, plan.worked.kinds[piece.kind], plan.worked.size)
-    return f"{back} {it or 'what is begun'}, from “{so_far}” to “{to}”" + ("" if shared == piece.first else "; go on")
+    on = "" if shared == piece.first else "; go on"
+    return f"{back} {it or 'what is begun'}, from “{so_far}” to “{to}”{on}"
 
 
 def knitters_table(view: KnittersView) -> tuple[tuple[str, ...], ...]:

@@ -40,9 +40,10 @@ def labels_view(plan: Plan) -> LabelsView:
 
 
 def _whose(task: Task) -> str:
-    """Say who knits it by when, or that there is nothing to knit: then it comes as it is."""
-    due = f"due {task.due}"
-    return f"{task.knitter or task.begun or 'Nothing more to do'}, {due}."
+    """Say who knits it by when, or what it comes from where there is nothing to knit."""
+    if task.knitter:
+        return f"{task.knitter}, done by {task.due}."
+    return f"{task.begun}." if task.begun else ""
 
 
 def _label(task: Task) -> Label:

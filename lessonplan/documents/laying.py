@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.pattern.amounts.materials import Used, used
@@ -10,15 +11,27 @@ from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
+from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
 
 
 def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
-    """Give the yarn to lay out for a piece, with what is worked from it on the set, and with the margin."""
+    """Give the yarn to lay out for a piece, with what is worked from it on the set, and with the margin.
+
+    What is ripped back before gives its yarn again, and so much less is laid out.
+    """
     end = last_state(piece)
     filmed = next_step(plan, piece, end) if live_shots(plan, piece) else ()
     begun = begun_at(plan.worked.question, piece)
-    return yarn_between(plan.course, plan.worked.kinds[piece.kind], begun, end, filmed)
+    worked = plan.worked.kinds[piece.kind]
+    asked = yarn_between(plan.course, worked, begun, end, filmed)
+    free = {one.yarn: one.metres for one in yarn_between(plan.course, worked, meet(begun, piece.first), begun)}
+    left = [(one, 1 - free.get(one.yarn, 0.0) / one.metres) for one in asked if one.metres]
+    return tuple(
+        replace(one, metres=part * one.metres, grams=part * one.grams, balls=one.balls)
+        for one, part in left
+        if part > 0
+    )
 
 
 def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:

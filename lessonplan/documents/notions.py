@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from lessonplan.course.words import count_of
 from lessonplan.pattern.worked import Step
 
-_THREADED = ("hold", "lifeline", "graft", "draw-through", "sew", "weave-ends")
+THREADED = ("hold", "lifeline", "graft", "draw-through", "sew", "weave-ends")
 """Works for which the yarn is threaded on a needle."""
 
 
@@ -22,7 +22,7 @@ def _notions(steps: tuple[Step, ...]) -> Iterator[str]:
         yield count_of(most, "marker") + (", one of them different" if most > 1 else "")
     if any(step.held or step.kind in ("hold", "lifeline", "placeholder") for step in steps):
         yield "waste yarn"
-    if any(step.held or step.kind in _THREADED for step in steps):
+    if any(step.held or step.kind in THREADED for step in steps):
         yield "a blunt darning needle"
     if any(step.yarns or step.tails for step in steps):
         yield "scissors"

@@ -7,17 +7,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.names.toolbox import on_table, packed
-from lessonplan.craft.words import craft_named
-from lessonplan.documents.floorwork import brought_back, needles_beside
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.words import craft_named, words_of
+from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.samples import size_of
+from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
+from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
-from lessonplan.samples.choice import Stop
+from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
 
 
@@ -81,7 +84,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         title=file.title,
         number=day.number + 1,
         day=day_text(day.day),
-        place=planned.place,
+        place=planned.place or file.place,
         host=file.host,
         film_size=size_of(plan),
         call=clock(day.call),
@@ -95,7 +98,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         trays=trays(plan, day, texts),
         notions=day_notions(plan, day, texts),
         drop=dropped_first(plan, day, texts),
-        cautions=cautions(plan, "floor"),
+        cautions=cautions(plan, "floor", day.number),
     )
 
 
@@ -110,7 +113,7 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         time=clock(entry.start),
         late=clock(entry.late),
         minutes=duration(minutes) if minutes else "",
-        text=entry.text,
+        text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
     )
@@ -149,10 +152,10 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
     for segment, shots in found.items():
         pieces: dict[str, tuple[PieceHere, str]] = {}
         for shot in shots:
-            first = {piece.name: stop for piece, stop in reversed(stops.get(shot.number, ()))}
+            first = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(shot.number, ()))}
             for piece in shot.pieces:
                 if piece.letter not in pieces:
-                    still = still_knitted(plan, first[piece.letter], shots[0].number, shot.number)
+                    still = arrives(plan, *first[piece.letter], shots[0].number, shot.number)
                     pieces[piece.letter] = piece, still
         tools = on_table(plan.course, [tool for shot in shots for tool in shot.tools])
         lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
@@ -160,8 +163,19 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
     return tuple(trays)
 
 
-def still_knitted(plan: Plan, stop: Stop, begins: str, number: str) -> str:
-    """Say that a piece is still being worked on when its segment begins, and for which shot it is ready."""
+def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> str:
+    """Say what a piece that is not on its tray yet comes from: another tray, somebody’s hands, or yarn and a needle."""
+    if any(begun_on_set(plan, piece)) and stop is piece.stops[0]:
+        return f"with {begun_on_set(plan, piece)}"
+    still = _still_worked(plan, stop, begins, number)
+    shots = {str(item.number): item for item in plan.worked.listed}
+    earlier = [shots[shot_of(one.demand)] for one in piece.stops[: piece.stops.index(stop)]]
+    if still or not earlier or earlier[-1].day != shots[number].day or stop.spells:
+        return still
+    return f"comes over from {earlier[-1].number}"
+
+
+def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
     order = [str(item.number) for item in plan.worked.listed]
     slots = [plan.worked.slots[spell.slot] for spell in (*stop.spells, *stop.drying)]
     late = any(slot.shot >= order.index(begins) for slot in slots)
@@ -179,11 +193,17 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     The needles of the pattern are among it where the course has no list of tools in which they stand.
     """
     tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
-    needles = () if plan.course.course.tools else plan.course.pattern.needles
+    tool = words_of(plan.course.pattern).tool
+    needles = [f"{tool} {one}" if one[:1].isdigit() else one for one in plan.course.pattern.needles]
+    if plan.course.course.tools:
+        needles = []
     waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
     used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
     found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
     others = dict(needles_beside(plan, day))
+    on_trays = on_table(plan.course, tools)
+    beside_trays = [one for one in packed(plan.course, waste) if WASTE_YARN not in on_trays]
+    found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
     again = {text: needle for text in found for needle in others if _same_size(text, needle)}
     beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())
     return (*(f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found), *beside)

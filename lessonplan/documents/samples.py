@@ -97,7 +97,8 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     pieces = tuple(_piece(plan, piece, texts, reasons) for piece in choice.pieces)
     planned = choice.bench_minutes + choice.floor_minutes
     saved = max(0.0, choice.naive_minutes - planned)
-    summary = f"{duration(choice.bench_minutes)} before the shoot"
+    theirs = words_of(plan.course.pattern).pace and plan.course.course.knitters
+    summary = f"{duration(choice.bench_minutes)} before the shoot{' at the host’s pace' if theirs else ''}"
     if choice.floor_minutes >= 1:
         summary += f" and {duration(choice.floor_minutes)} on the days"
     if choice.waiting_minutes >= 1:
@@ -116,7 +117,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         optimal="No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
         pieces=pieces,
         to_buy=uses_text(uses_of(plan, *choice.pieces), packs=True),
-        unused=tuple(name for name in choice.unused if name in drawer_names(plan)),
+        unused=tuple(name for name in choice.unused if plan.again or name in drawer_names(plan)),
         drawer="what the shoot left" if plan.again else "the drawer",
         savings=tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changed=changes(plan),
@@ -188,6 +189,12 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         stops=stops,
         begun=in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
+
+
+def kind_label(plan: Plan, kind: str) -> str:
+    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
+    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
+    return "fewer stitches" if kind == "small" and small else kind
 
 
 def due_day(plan: Plan, piece: Piece) -> date:

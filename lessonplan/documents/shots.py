@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.names.slates import slates_of
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.documents.wording import duration, hands_time
+from lessonplan.craft.lengths import NO_BREAK
+from lessonplan.craft.words import words_of
+from lessonplan.documents.notions import THREADED
+from lessonplan.documents.stopping import stitches
+from lessonplan.documents.wording import duration, hands_time, listing
 from lessonplan.pattern.texts import fill, for_size, on_screen
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, State, Stop
+from lessonplan.samples.choice import Piece, State, Stop, contains
 from lessonplan.samples.states import in_words
 
 
@@ -47,7 +53,7 @@ class PieceHere:
 class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
-    ``slate`` is 0 where none is agreed.
+    ``slate`` is 0 where none is agreed. ``worked``: what becomes of stitches worked live on a piece that does not move.
     """
 
     number: str
@@ -67,6 +73,7 @@ class ShotText:
     note: str
     for_helper: str
     for_editor: str
+    worked: str
 
 
 def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
@@ -113,7 +120,7 @@ def shot_text(
     word = for_size(plan.worked.facts, plan.worked.size)
     hands = []
     for one in shot.hands:
-        seconds = f" ({hands_time(one.time)})" if one.time else ""
+        seconds = f" ({_whole(one.time)})" if one.time else ""
         hands.append(fill(one.work or one.do, word) + seconds)
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
@@ -124,9 +131,9 @@ def shot_text(
         title=fill(shot.title, word),
         view=shot.view,
         say=fill(shot.say, word),
-        points=tuple(f"{fill(point.text, word)} ({hands_time(point.time)})" for point in shot.points),
+        points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
-        tools=shot.tools,
+        tools=(*shot.tools, *_threaded(plan, shot, stops)),
         on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
@@ -134,7 +141,56 @@ def shot_text(
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host) if text),
         for_helper=fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
+        worked=_worked(plan, number, shot, stops),
     )
+
+
+def _whole(minutes: float) -> str:
+    """Word how long hands are filmed, so that no line ends between the number and its unit."""
+    return hands_time(minutes).replace(" ", NO_BREAK)
+
+
+def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
+    """Name the darning needle for a move that is sewn with it, where the shot names none."""
+    if any("darning needle" in one.lower() for one in on_table(plan.course, shot.tools)):
+        return ()
+    for piece, stop in stops:
+        worked = plan.worked.kinds[piece.kind]
+        for key, a, b in zip(worked.order, stop.start, stop.end, strict=True):
+            if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
+                return ("darning needle",)
+    return ()
+
+
+def _worked(plan: Plan, number: str, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
+    """Say what becomes of the stitches worked live on pieces that the plan does not move in a shot.
+
+    In the plan each such piece is as it was when the next take begins, and in its next shot; where that asks for
+    more, what the last take worked is on the way there.
+    """
+    if not any(one.work for one in shot.hands):
+        return ""
+    size, words, live = plan.worked.size, words_of(plan.course.pattern), False
+    still, stays = list[str](), list[str]()
+    for piece, stop in stops:
+        worked = plan.worked.kinds[piece.kind]
+        if stop.spare or stop.end != stop.start or not any(stitches(stop.start, worked, size, words)):
+            continue
+        live = True
+        then = next(iter(piece.stops[piece.stops.index(stop) + 1 :]), None)
+        if then and then.start == stop.end:
+            now = in_words(stop.end, worked, size)
+            still.append(f"{piece.name} is still at “{now}” in {shot_of(then.demand)}")
+        elif then and contains(then.start, stop.end):
+            stays.append(f"on {piece.name}, on the way to {shot_of(then.demand)}")
+    between = "Between takes" if shot.takes > 1 else ""
+    if still:
+        when = f"{between}, and after the last," if between else "After it"
+        return f"{when} take back what was worked: {listing(still)}."
+    if stays:
+        stay = f"it may stay {listing(stays)}."
+        return f"{between} take back what was worked; after the last {stay}" if between else f"After it {stay}"
+    return f"{between} take back what was worked." if between and live else ""
 
 
 def take_of(plan: Plan, stop: Stop) -> int:
@@ -145,14 +201,31 @@ def take_of(plan: Plan, stop: Stop) -> int:
 
 def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[PieceHere]:
     """Word the pieces in a shot; one that serves several takes of a move, put back between them, stands there once."""
+    names = _named(plan, stops)
     alike: dict[tuple[str, State, State, bool], list[tuple[Piece, Stop]]] = {}
     for piece, stop in stops:
         alike.setdefault((piece.name, stop.start, stop.end, stop.spare), []).append((piece, stop))
     for group in alike.values():
-        here = [_piece(plan, piece, stop) for piece, stop in group]
+        here = [replace(one, name=names.get(one.letter, one.name)) for one in (_piece(plan, *each) for each in group)]
         again = [take for one in here for take in one.takes]
         last = here[-1]
         yield replace(last, takes=tuple(again), knitted=here[0].knitted, put_back=last.knitted if group[1:] else "")
+
+
+def _named(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Mapping[str, str]:
+    """Name pieces of a shot that could be exchanged by their letters, so that the first is so everywhere."""
+    asked = {one.name: one for one in plan.worked.table}
+    alike = defaultdict[str, list[tuple[Piece, str]]](list)
+    for piece, stop in stops:
+        one = asked[appearance_of(stop.demand)]
+        if one.label and not (one.note or one.moves or stop.spare):
+            alike[f"{piece.kind} {stop.start} {sorted(one.stands.items())}"].append((piece, stop.demand))
+    found = dict[str, str]()
+    for group in alike.values():
+        letters = sorted((piece.name for piece, _ in group), key=lambda name: (len(name), name))
+        labels = [asked[appearance_of(demand)].label for demand in sorted(demand for _, demand in group)]
+        found |= dict(zip(letters, labels, strict=True))
+    return found
 
 
 def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:

@@ -20,6 +20,8 @@ from lessonplan.shoot.slots import Slot
 
 NOTHING = 0.25
 """Minutes of work that are none."""
+NEARLY_ALL = 0.9
+"""The share of a job from which on it is only to take work back."""
 HOSTS_OWN = 3.0
 """A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
@@ -54,8 +56,9 @@ class Stint:
         """When there are fewer minutes, and how many; nothing when there are as many whatever happened."""
         left = self.minutes - self.done
         less = duration(left) if left > NOTHING else "nothing"
-        before = self.piece.stops[self.piece.stops.index(self.stop) - 1]
-        return f" ({less} if {shot_of(before.demand)} has moved it on)" if less != duration(self.minutes) else ""
+        before = shot_of(self.piece.stops[self.piece.stops.index(self.stop) - 1].demand)
+        known = before == shot_of(self.stop.demand)  # between two takes of a shot: the one just filmed has moved it
+        return "" if known or less == duration(self.minutes) else f" ({less} if {before} has moved it on)"
 
 
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
@@ -143,7 +146,9 @@ def _said(plan: Plan, stint: Stint) -> str:
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    lasts = f"{duration(stint.minutes)}{stint.perhaps}"
+    lasts = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
+    if stint.ripping > NEARLY_ALL * stint.minutes:
+        verb, ripping = ("take" if " and " in who else "takes") + " work back", ""
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"
 

@@ -50,6 +50,9 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
         return StopWords("Nothing is done on it before the shoot", "", "")
     live, held = stitches(state, worked, size, words)
     on = f"{live} {'stitch' if live == 1 else 'stitches'} {words.live}" if live else ""
+    needles = live_parts(state, worked, size, words)
+    if len(needles) > 1:
+        on = f"{listing([str(one) for one in needles])} stitches, each on a {words.tool} of its own"
     waste = f"{held} on waste yarn" if held else ""
     ends = [*_ends(state, worked, size)]
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
@@ -71,6 +74,14 @@ def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNIT
     parts = list(outline(worked, size, state).walk())
     waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
     return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)
+
+
+def live_parts(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, ...]:
+    """Give the stitches on each needle that is in a piece: parts that are not joined yet wait each on its own."""
+    if words.tool != KNITTING.tool:
+        return ()
+    parts = outline(worked, size, state).walk()
+    return tuple(part.live.stitches for part in parts if part.live and part.live.stitches)
 
 
 def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
+from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.wording import day_text, duration
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.cautions import cautions
+from lessonplan.publish.cautions import cautions, cautions_of_shot
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")
@@ -34,6 +36,7 @@ class TableShot:
     before: tuple[str, ...]
     meanwhile: tuple[str, ...]
     then: tuple[str, ...]
+    care: tuple[str, ...]
     tray: Tray | None
     next_tray: Tray | None
 
@@ -62,10 +65,10 @@ def table_view(plan: Plan, day: Day) -> TableView:
         number=day.number + 1,
         day=day.day.isoformat(),
         day_text=day_text(day.day),
-        place=file.shoot[day.number].place,
+        place=file.shoot[day.number].place or file.place,
         cameras=tuple(camera.name for camera in file.cameras),
         shots=tuple(_shots(plan, day)),
-        cautions=cautions(plan, "floor"),
+        cautions=cautions(plan, "floor", day.number),
     )
 
 
@@ -91,10 +94,13 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 before=tuple(one.replace("next tray", f"tray {segment}") for one in before),
                 meanwhile=tuple(dict.fromkeys(meanwhile)),
                 then=then,
+                care=cautions_of_shot(plan, day.number, line.shot.number),
                 tray=trays[segment] if segment != last else None,
                 next_tray=trays[turned] if turned not in ("", segment) else None,
             )
             before, meanwhile, last = [], [], segment
+        elif entry.kind == "wait":
+            before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
             before.append(f"{line.text} ({duration(entry.end - entry.start)})" if line.text else line.kind)
         if entry.kind not in _BETWEEN:

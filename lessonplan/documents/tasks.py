@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import ceil
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.samples import due_day, kind_label, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots
-from lessonplan.documents.stopping import stitches, stop_words
+from lessonplan.documents.stopping import live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
-from lessonplan.samples.knitters import begun_at, yarn_between
+from lessonplan.samples.knitters import begun_at, last_state, yarn_between
 from lessonplan.samples.states import in_words
 
 
@@ -66,7 +68,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
     stop = stop_words(piece.first, worked, size, words=words)
     return Task(
         letter=piece.name,
-        kind=piece.kind,
+        kind=kind_label(plan, piece.kind),
         size=size_of(plan),
         knitter=knitter,
         goal=goal,
@@ -103,7 +105,9 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     if not live:
         return ""
     size = needle.removesuffix(words.tool).strip()
-    return words.hand_over.replace("{tool}", f"its {size} {words.tool}" if size else f"its {words.tool}")
+    parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
+    tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}"
+    return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}")
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
@@ -111,27 +115,27 @@ def _recipe(plan: Plan, piece: Piece) -> str:
     worked, full, size = plan.worked.kinds[piece.kind], plan.worked.kinds["full"], plan.worked.size
     if piece.kind == "full":
         return ""
-    parts = []
+    parts = list[str]()
     for key, steps in zip(worked.order, piece.first, strict=True):
         here, there = worked.stage(key, size), full.stage(key, size)
         if not steps:
             continue
         for one, other in zip(here.steps[:1], there.steps[:1], strict=True):
-            if one.kind == "cast-on":
+            if one.kind == "cast-on" and (not parts or one.after != other.after):
                 fewer = f", not {other.after}" if one.after != other.after else ""
                 parts.append(f"cast on {one.after}{fewer}")
         if here.numbers is not None:
             what = "row" if all(step.flat for step in full.stage(key, size).rounds) else "round"
             parts.append(f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
-    return f"{piece.kind.capitalize()}: {'; '.join(parts)}." if parts else ""
+    return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
 
 
 def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
     worked, whole = plan.worked.kinds[piece.kind], yarn_of(plan, piece)
     mine = {one.yarn: one.metres for one in yarn_between(plan.course, worked, begun, piece.first)}
-    rest = {one.yarn: one.metres - mine.get(one.yarn, 0.0) for one in whole}
-    left = listing([f"{name} {max(1, round(metres))} m" for name, metres in rest.items() if metres >= 0.5])
+    rest = {one.yarn: ceil(one.metres) - ceil(mine.get(one.yarn, 0.0)) for one in whole}
+    left = listing([f"{name} {metres} m" for name, metres in rest.items() if metres])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
     yarn = _named(plan, yarn_text(whole)) + for_set
     return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, piece)))))
@@ -155,7 +159,28 @@ def _ball(plan: Plan, piece: Piece) -> str:
     if not wanted or not yarns:
         return ""
     what = "shot" if len(wanted) == 1 else "shots"
+    if not any(piece.first):
+        return f"Lay {begun_on_set(plan, piece)} with it: it is begun in shot {wanted[0]}."
+    if coming[0].kind == "graft":
+        metres = ceil(sum(one.metres for one in yarn_between(plan.course, *_first_to_last(plan, piece))))
+        return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
     return f"Leave {listing(list(yarns))} with it in its own small ball: it is needed for {what} {listing(wanted)}."
+
+
+def begun_on_set(plan: Plan, piece: Piece) -> str:
+    """Name the yarn and the needle with which a piece is begun on the set; nothing where it is brought begun."""
+    words = words_of(plan.course.pattern)
+    if any(piece.first) or not words.pace:
+        return ""
+    worked = plan.worked.kinds[piece.kind]
+    key = next(key for key, steps in zip(worked.order, last_state(piece), strict=True) if steps)
+    needle = stage_needle(plan, key).removesuffix(words.tool).strip()
+    yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)])
+    return f"{yarn} and a {needle} {words.tool}".replace("  ", " ")
+
+
+def _first_to_last(plan: Plan, piece: Piece) -> tuple[WorkedPattern, State, State]:
+    return plan.worked.kinds[piece.kind], piece.first, last_state(piece)
 
 
 def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:
@@ -163,8 +188,7 @@ def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:
     file, due = plan.course.course, day_text(due_day(plan, piece))
     if not knitter or knitter == file.host:
         return f"Ready by the end of {due}."
-    place = f", {file.place}" if file.place else ""
-    return f"With {file.host}{place} by the end of {due}."
+    return f"Done by the evening of {due}, then sent or brought."
 
 
 def _slates(plan: Plan, piece: Piece) -> str:

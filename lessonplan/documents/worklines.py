@@ -4,18 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from lessonplan.course.model.works import AnyWork, Units
-from lessonplan.craft.lengths import unbroken
-from lessonplan.craft.words import rest_named
-from lessonplan.documents.wording import listing, rest_time
+from lessonplan.course.model.works import AnyWork, CastOn, Units
+from lessonplan.craft.lengths import lengths_text, unbroken
+from lessonplan.craft.words import rest_named, words_of
+from lessonplan.documents.stopping import live_parts
+from lessonplan.documents.wording import count_of, listing, rest_time
+from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import State
 
 _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
+
+
+EVERY_OTHER = 6
+"""From so many numbers on every other round is called odd or even (a guess)."""
+ANEW = "What is on the needle stays on it: take another needle, and a ball of its own."
+"""Said before a part is cast on while another of the same piece is live."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +53,16 @@ class StageLines:
 
 def lines_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[StageLines, ...]:
     """Give the lines that are worked on a piece of a kind from one state to another, stage by stage."""
-    worked, size = plan.worked.kinds[kind], plan.worked.size
+    worked, size, words = plan.worked.kinds[kind], plan.worked.size, words_of(plan.course.pattern)
     last = _last(worked, goal)
     found = []
-    for key, start, stop in zip(worked.order, begun, goal, strict=True):
+    for place, (key, start, stop) in enumerate(zip(worked.order, begun, goal, strict=True)):
         if stop > start:
-            found.append(_stage(plan, worked.stage(key, size), start, stop, last=key in last))
+            one = _stage(plan, worked.stage(key, size), start, stop, last=key in last)
+            done = [goal[at] if at < place else begun[at] for at in range(len(goal))]
+            if worked.stage(key, size).steps[start].kind == "cast-on" and live_parts(tuple(done), worked, size, words):
+                one = replace(one, lines=(RoundLine("", ANEW, "", remark=True), *one.lines))
+            found.append(one)
     return tuple(found)
 
 
@@ -64,6 +77,7 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     size = plan.worked.size
     full = plan.worked.kinds["full"].stage(stage.key, size)
     whole, here = len(full.rounds), len(stage.rounds)
+    what = "row" if all(step.flat for step in full.rounds) else "round"
     steps = stage.steps[start:stop]
     lines, later = list[RoundLine](), list[str]()
     for line in _lines(plan, stage, start, steps):
@@ -74,7 +88,7 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     return StageLines(
         title=stage.title,
         needle=stage_needle(plan, stage.key) if any(step.is_round or step.kind == "cast-on" for step in steps) else "",
-        short=f"{here} rounds, not {whole}" if here < whole else "",
+        short=f"{count_of(here, what)}, not {whole}" if here < whole else "",
         lines=tuple(lines),
         later=tuple(later),
     )
@@ -125,6 +139,7 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             yield from _rounds(group)
             group = {}
             what = f"Round {number + 1}" if step.kind == PART else ""
+            text = re.sub(r"(?<=\d) sts?\b", rf"\g<0>{_method(plan, works[step.work], step)}", text, count=1)
             yarns = f" ({used})" if (used := _yarns(plan, step)) and step.kind != PART else ""
             yield RoundLine(
                 what, f"{text}{yarns}.{rest_of(step)}", f"{step.after} sts" if step.after and step.kind != PART else ""
@@ -134,6 +149,14 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             group = {}
             yield from _remarks(plan, works[step.work].note)
     yield from _rounds(group)
+
+
+def _method(plan: Plan, work: AnyWork, step: Step) -> str:
+    """Say how stitches are cast on, with the tail that a method needs; nothing for other works."""
+    if not isinstance(work, CastOn) or not work.method:
+        return ""
+    tail = lengths_text([step.tails[0][1]], units_printed(plan.course.pattern), about=True) if step.tails else ""
+    return f" ({work.method}{f', tail of {tail}' if tail and 'long' in work.method else ''})"
 
 
 def _counted(work: AnyWork, last: Step, count: int) -> RoundLine:
@@ -153,9 +176,13 @@ def rest_of(step: Step) -> str:
 
 
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
-    """Each sentence of what the pattern says of a work is one remark."""
+    """Each sentence of what the pattern says of a work is one remark; “Or until ...” is for viewers: a piece stops."""
     said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
-    yield from (RoundLine("", one, "", remark=True) for one in re.split(r"(?<=[.!?])\s+", said) if one)
+    yield from (
+        RoundLine("", one, "", remark=True)
+        for one in re.split(r"(?<=[.!?])\s+", said)
+        if one and not one.startswith("Or ")
+    )
 
 
 def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[RoundLine]:
@@ -164,7 +191,10 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         what = "Row" if last.flat else "Round"
         changes = any(step.before != step.after for _, step in rounds)
         after = f"{last.after} sts" + (f" after {numbers[-1]}" if len(numbers) > 1 else "")
-        name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}{f' ({yarns})' if yarns else ''}"
+        name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
+        if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:
+            name = f"{'Odd' if numbers[0] % 2 else 'Even'} {what.lower()}s {numbers[0]} to {numbers[-1]}"
+        name += f" ({yarns})" if yarns else ""
         yield RoundLine(name, unbroken(text), after if changes else "")
 
 

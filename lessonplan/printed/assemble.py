@@ -11,15 +11,18 @@ from typing import Any
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.rules.moves import EACH, AsNeedle, AtNeedle, Counted, RowCount
+from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.tree import (
     Again,
+    Alike,
+    BindOff,
     CastOn,
     Charted,
     Colour,
     Doubt,
     Even,
+    Hold,
     Join,
     Line,
     Mark,
@@ -52,16 +55,28 @@ def assembled(base: Line, found: Found) -> Line | None:
     parts = parts_of(items, base.text)
     if not parts and not printed:
         return None
+    label = base.label
+    if len(parts) == 1 and label.count != ONE and (rows := _rows_named(parts[0], label.count)):
+        parts, label = rows, replace(label, count=ONE)  # `Next 3 rounds: k, p, k`
     moved: Num = () if change is None else tuple(change.change * each for each in change.num)
     needles = tuple(
         item.needles[0] for item in items if isinstance(item, AtNeedle) and item.section and item.needles != EACH
     )
     return replace(
-        base, label=replace(base.label, needles=needles), parts=parts, change=moved,
+        base, label=replace(label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
     )  # fmt: skip
+
+
+def _rows_named(part: Part, count: Num) -> tuple[Part, ...]:
+    """A row for each stitch that is named without a number, if there are as many of them as rows; else ()."""
+    steps = part.steps if isinstance(part, Rows) else ()
+    named = all(isinstance(step, Stitch) and step.bare and step.name in PLAIN for step in steps)
+    if not named or count != (len(steps),):
+        return ()
+    return tuple(Rows(_whole_row((step,)), ONE, step.at) for step in steps)
 
 
 def _doubt(passed: Passed, text: str) -> Doubt:
@@ -78,9 +93,12 @@ def _level(passed: Passed, text: str) -> int:
         return passed.doubt
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
-    before, after = text[: passed.token.at].rstrip()[-1:], text[passed.token.end :].lstrip()[:1]
-    alone = before in ",;.:*([" and after in ",;.:*)]"
-    return 1 if english and not alone else 2
+    before = text[: passed.token.at].rstrip()
+    begins = before[-1:] in ",;.:*([" or before.lower().endswith((" and", " then"))
+    after = text[passed.token.end :].lstrip()[:1]
+    if not english or (begins and after in ",;.:*)]"):
+        return 2
+    return 1 if begins else 0  # what begins a clause could be a word for work
 
 
 def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
@@ -127,7 +145,15 @@ class _Parts:
                 self._row_count(item)
             case RepeatAll():
                 self._all_again(item)
-            case Again() | Shape() | Charted():
+            case BindOff(count=None) if self.steps and (
+                item.method == "draw through" or re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at])
+            ):
+                self.flush()
+                self.steps.append(item)
+            case Hold(keep=True):
+                self.flush()
+                self.steps.append(item)
+            case Again() | Shape() | Charted() | Alike():
                 self._of_rows(_so_often(item, self.parts))
             case _ if self.parts and isinstance(self.parts[-1], Shape) and _only_fill(item):
                 pass
@@ -192,6 +218,10 @@ class _Parts:
             self.flush()
         elif _only_fill(fabric[0]):
             self.steps.clear()
+        if isinstance(item, Shape) and item.spells[0].every == NONE:
+            if not (self.parts and isinstance(self.parts[-1], Shape)):
+                return
+            item = replace(item, spells=self.parts[-1].spells)  # `on these same rows`
         evenly = isinstance(item, Shape) and item.where == "evenly"
         if evenly and self.parts and _one_plain(self.parts[-1]):
             self.parts.pop()
@@ -245,7 +275,14 @@ def _same_row(shape: Shape) -> bool:
 
 
 def _one_plain(part: Part) -> bool:
-    return isinstance(part, Rows) and part.times == ONE and len(part.steps) == 1
+    """Whether a row is worked plain, so that a shaping spread over it is in that row: `K5, p to last 5 sts, k5`."""
+    return isinstance(part, Rows) and part.times == ONE and all(map(_plain, part.steps))
+
+
+def _plain(step: Step) -> bool:
+    if isinstance(step, Repeat):
+        return all(map(_plain, step.body))
+    return isinstance(step, Even) or (isinstance(step, Stitch) and step.name in PLAIN)
 
 
 def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:

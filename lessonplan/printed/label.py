@@ -37,8 +37,14 @@ _ALSO = (
     "|even|odd|remark)* row? close?"
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
+_SIZES = (
+    "(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)",
+    "(for)? {n:ord ((sep|dash|to)+ ord)*} size (colon|sep|dash)",
+)
+_CALLED = "(remark|unknown|pattern)? "
+"""What the rows are called: `Mesh R1`."""
 _NUMBERED = (
-    f"(remark (sep (?=row num))?)? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
+    f"{_CALLED}(remark (sep (?=row num))?)? {{row:row}} dash? {_NUMBERS} ({_SIDE})? ({_ALSO})?",
     f"{{first:ord}} {{more:((sep|to|dash) ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
@@ -63,6 +69,10 @@ _NO_LABEL = frozenset(
     )
 )
 """Kinds of words that do not stand in a label."""
+
+
+_NO_HEADING = STITCHES | {"st", "holder", "put", "return"}
+"""Kinds of words that do not stand before a dash in a heading."""
 
 
 class Labels:
@@ -102,7 +112,7 @@ class Labels:
             if only:
                 raise SizesUnknownError("which of the sizes are meant cannot be told from their names")
             return label, heading.end()  # `Sizes Small (Medium, Large).` only names them
-        match = self.chart.match("(for)? size {n:num ((sep|dash|to)+ num)*} size? (colon|sep|dash)", here, self.end)
+        match = self.chart.match(_SIZES[0], here, self.end) or self.chart.match(_SIZES[1], here, self.end)
         if (
             match is None
             or " only" not in self.text[self.chart.run[here].at : self.chart.run[match.end() - 1].at].lower()
@@ -115,6 +125,7 @@ class Labels:
         for pattern in _NUMBERED:
             if chart.craft == "crochet":
                 pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`
+                pattern = pattern.replace(_CALLED, "")
             match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
             if match is None or label.numbers:
                 continue
@@ -229,7 +240,9 @@ class Labels:
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
-            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) == "num":
+            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
+                return None
+            if place == here and (kind == "as" or chart.run[here].value == "see"):
                 return None
             if (
                 kind == "colon"
@@ -266,7 +279,7 @@ class Labels:
         if (
             row is None
             and chart.kind(place) == "dash"
-            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in STITCHES for each in range(here, place)))
+            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in _NO_HEADING for each in range(here, place)))
         ):
             return None
         if chart.kind(place) == "stop" and chart.run[here].kind in STITCHES and chart.run[here].value in ("k", "p"):

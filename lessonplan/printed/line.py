@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
-from lessonplan.printed.asides import all_aside, aside, explained, prose, remark
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.offers.advice import aside, explained, prose, remark
+from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
@@ -25,8 +27,9 @@ from lessonplan.printed.tree import Label, Line
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
-from lessonplan.printed.words.tokens import SizesError, plain, tokens
-from lessonplan.printed.words.turning import asides
+from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
+from lessonplan.printed.words.trimmed import trimmed
+from lessonplan.printed.words.turning import asides as of_chains
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -90,6 +93,8 @@ def parse_line(
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
+    if craft == "knitting":
+        run = trimmed(run, text)
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
@@ -104,10 +109,11 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     if all_aside(chart, start):
         return base
-    found = _readings(chart, start, text)
+    asides = Asides(chart, start, text) if craft == "knitting" else None
+    found = _readings(chart, start, text, asides)
     lines = [line for each in found if (line := assembled(base, each)) is not None]
     lines = sorted(lines, key=lambda line: line.cost)
-    always = said(chart, start, text)
+    always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
         for line in lines
@@ -116,7 +122,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and prose(chart, start):
+    if not lines and (prose(chart, start) if asides is None else asides.whole or beside(chart, start)):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -157,8 +163,8 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-def _readings(chart: Chart, start: int, text: str) -> list[Found]:
-    offers = _Offers(chart, text)
+def _readings(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Found]:
+    offers = _Offers(chart, text, asides)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
     return offers.search.read(start, len(chart.run))
@@ -191,15 +197,19 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart, text: str) -> None:
+    def __init__(self, chart: Chart, text: str, asides: Asides | None) -> None:
         self.chart = chart
         self.text = text
         self.rows = RowOffers(chart)
+        self.asides = asides
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if (after := aside(self.chart, here, end)) > here:
+        if self.asides is not None:
+            if not nested and (after := self.asides.after(here)) > here:
+                found.append((0.2, None, after))
+        elif (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
         if (after := explained(self.chart, here, end)) > here:
             found.append((0.3, None, after))
@@ -259,6 +269,8 @@ class _Offers:
         ):
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         told = any(token.kind in _TELLS for token in inside)
+        if self.chart.craft != "crochet" and _only_told(inside):
+            return price, None, close + 1
         if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
             return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
         if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
@@ -282,6 +294,21 @@ class _Offers:
         return price, (Passed(first, doubt) if doubt else None), close + 1
 
 
+_QUANTITY = frozenset(
+    {"times", "once", "to", "around", "star", "rep", "bo", "co", "coshort", "pu", "turn", "side", "slash"}
+)
+"""Kinds of words by which a bracket is more than a remark."""
+
+
+def _only_told(inside: Sequence[Token]) -> bool:
+    """Whether a bracket has numbers in it, but nothing that is worked: `(4 on each)`, `(1 pair = 2 sts)`."""
+    kinds = {token.kind for token in inside}
+    if "eq" in kinds and kinds & {"remark", "unknown"} and inside[0].kind != "eq":
+        return True
+    explains = kinds & {"remark", "unknown", "each", "both", "needle"}
+    return "num" in kinds and bool(explains) and not kinds & (_QUANTITY | {"stitch", "size", "row", "as"})
+
+
 _NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
@@ -299,7 +326,7 @@ _JOINED = re.compile(
 def _chain(text: str) -> str:
     """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
     lower = plain(text)
-    told = {said for said, _, _ in asides(lower)}
+    told = {said for said, _, _ in of_chains(lower)}
     if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
         return "not"
     return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.asides import aside, remark
+from lessonplan.printed.offers.advice import aside, remark
+from lessonplan.printed.offers.asides import Asides
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -13,7 +14,8 @@ TURNS = "turns"
 """The meaning, in the vocabulary, of remarks such as "half" and "or", which can change what is worked."""
 _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
-    r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b|\bdo the same\b"
+    r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)"
+    r"|\bdo the same\b"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
@@ -26,9 +28,9 @@ _INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
 
-def said(chart: Chart, start: int, text: str) -> tuple[Doubt, ...]:
+def said(chart: Chart, start: int, text: str, asides: Asides | None) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
-    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text)]
+    found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     lower = text.lower()
     every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
@@ -73,7 +75,7 @@ def _measured(line: Line) -> bool:
     return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
 
 
-def _turning(chart: Chart, start: int, text: str) -> list[Token]:
+def _turning(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
     depth = past = 0
@@ -84,6 +86,9 @@ def _turning(chart: Chart, start: int, text: str) -> list[Token]:
         if place < past:
             continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
+        by_turns = chart.kind(place - 1) == "row" and text[token.at : token.end].lower() == "alternately"
+        if by_turns or (asides is not None and asides.holds(place)):  # `repeat 4th and 5th rows alternately`
+            continue
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)
         pointed = token.value in _THESE and chart.kind(place + 1) in ("", "stop", "sep")

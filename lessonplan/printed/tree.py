@@ -157,11 +157,15 @@ class CableNeedle:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left."""
+    """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left.
+
+    `keep`: the next `count` stay on the needle, and all others are moved.
+    """
 
     count: Num | None
     last: bool
     at: int
+    keep: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +276,8 @@ class Shape:
     """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows.
 
     `where`: "start", "end", "each", or "evenly" (spread over the row) or "markers" (before and after each marker).
-    `meanwhile`: in the same rows as the shapings before it in the line.
+    `meanwhile`: in the same rows as the shapings before it in the line. `measured`: how many rows lie between two of
+    them depends on the gauge.
     """
 
     action: str
@@ -281,6 +286,7 @@ class Shape:
     spells: tuple[Spell, ...]
     at: int
     meanwhile: bool = False
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,7 +305,14 @@ class Charted:
     measured: bool = False
 
 
-Part = Rows | Again | Shape | Charted
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """`Complete to match the first side`: the side begun last is worked like the one before it."""
+
+    at: int
+
+
+Part = Rows | Again | Shape | Charted | Alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,9 +352,10 @@ class Label:
 class Doubt:
     """A word passed over and where it stands.
 
-    `level` 1: hardly more than a remark; 2: it could be a stitch, so that the count must bear the reading out; 3: a
-    number or a word that says how often or how far, which only a count printed after the line can bear out; 4: what
-    looks like that count, a stitch or its number, which nothing bears out.
+    `level` 0: a word of plain English within a clause, a remark; 1: one that begins a clause, hardly more; 2: it could
+    be a stitch, so that the count must bear the reading out; 3: a number or a word that says how often or how far,
+    which only a count printed after the line can bear out; 4: what looks like that count, a stitch or its number, which
+    nothing bears out.
     """
 
     word: str

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
+from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.pattern import Yarn
 from lessonplan.course.model.whole import Course
 from lessonplan.course.model.works import Knit, Resting
@@ -20,6 +21,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
+from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -33,15 +35,62 @@ TALK = frozenset({"saw", "gun", "fire", "fires"})
 DEFER = "These are reminders, not medical or legal advice: local rules and a professional's word come first."
 
 
-def cautions(plan: Plan, reader: Reader) -> tuple[str, ...]:
-    """Give the cautions for those on the floor, the sample knitters or the viewers; the last defers to local rules."""
+def cautions(plan: Plan, reader: Reader, day: int | None = None) -> tuple[str, ...]:
+    """Give the cautions for those on the floor, the sample knitters or the viewers; the last defers to local rules.
+
+    ``day``: on which day (0-based) they are on the floor; what is only spoken there calls for nothing.
+    """
     course, facts = plan.course, plan.worked.facts
     word = for_all_sizes(facts) if reader == "viewers" else for_size(facts, plan.worked.size)
     words = _words(course, reader)
+    if reader == "floor":
+        shots = (course.shot(one.number) for one in plan.worked.listed if day in (None, one.day))
+        words = words.union(*(_done_in(course, one) for one in shots))
     rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
     make = words_of(course.pattern).make
-    found = (row["text"].replace("{make}", make) for row in rows if _calls(course, words, row))
+    found = (_worded(course, row["text"].replace("{make}", make)) for row in rows if _calls(course, words, row))
     return (*found, *(fill(text, word) for text in course.course.cautions), DEFER)
+
+
+def _worded(course: Course, text: str) -> str:
+    """Set the lengths of a caution, ``{0.9 m|3 ft}``, with the course's own unit first."""
+    alone = units_printed(course.pattern) == "in"
+    return re.sub(r"\{(.+?)\|(.+?)\}", r"\2 (\1)" if alone else r"\1 (\2)", text)
+
+
+ACUTE = frozenset({"steam", "heat", "kiln", "axe", "guillotine", "machine", "glaze", "chemicals"})
+"""What hurts at once: said again at the shot itself, in its first sentence."""
+WET = frozenset({"water", "sink", "bucket", "wet"})
+PLUGGED = frozenset({"iron", "steamer", "kettle", "hotplate", "gun", "hair", "dryer"})
+"""Words of tools with water, and of those that are plugged in and heat (lists of our own)."""
+
+
+def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
+    """Give what may hurt somebody in one shot of a day (0-based), from its tools and what its hands do."""
+    course = plan.course
+    said = {str(one.number): _done_in(course, course.shot(one.number)) for one in plan.worked.listed if one.day == day}
+    mine, found = said[number], []
+    if mine & PLUGGED:
+        beside = [
+            one for one, words in said.items() if one.rpartition(".")[0] == number.rpartition(".")[0] and words & WET
+        ]
+        off = f"The water of {beside[-1]} is off the table first, and the table dry. " if beside else ""
+        found.append(f"{off}What heats takes minutes: plug it in in time, away from water.")
+    elif mine & WET:
+        found.append("Keep the water away from lights, plugs and cameras.")
+    rows = (row for row in tables.rows("cautions") if row["topic"] in ACUTE and "floor" in row["readers"].split())
+    found += [re.split(r"(?<=\.)\s", row["text"])[0] for row in rows if mine & frozenset(row["words"].split())]
+    return tuple(found)
+
+
+def _done_in(course: Course, shot: Shot) -> frozenset[str]:
+    """Give the words of what is used and done in a shot; what is only said in it is none of them."""
+    texts = [shot.title, shot.view]
+    texts += [text for one in shot.hands for text in (one.do, one.work)]
+    for name in shot.tools:
+        tool = course.course.tools.get(name)
+        texts += [name, tool.what if tool else ""]
+    return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower()))
 
 
 def uncautioned(plan: Plan) -> Iterator[Problem]:
@@ -122,7 +171,7 @@ def _words(course: Course, reader: Reader) -> frozenset[str]:
     for _, stage, work in course.works():
         texts += [stage.title, stage.watch_for, *_texts(work), work.rest[0] if isinstance(work, Resting) else ""]
         texts += work.lines if isinstance(work, Knit) else ()
-    if reader != "knitters":
+    if reader == "viewers":
         for one in course.shots():
             texts += [one.segment.title, one.segment.handout, one.segment.watch_for, *_texts(one.shot)]
             texts += [tool.what for name in one.shot.tools if (tool := course.course.tools.get(name))]

@@ -19,6 +19,8 @@ from lessonplan.render import svg
 
 COLUMN, TABLE, LANE = 34.0, 17.0, 18.0
 """Px of a shot's column at least, of the part of it in which a piece lies on the table, and of a line in a row."""
+MOST_COLUMNS = 16
+"""So many shots a drawing has at most: as wide as a tablet of 820 px, beside the names of the stages."""
 TYPE = 12.0
 _HEAD, _FOOT, _MARGIN = 44.0, 26.0, 22.0
 _DASHES = (None, "9 3", "3 2.5", "12 3 3 3", "6 2 2 2 2 2")
@@ -108,8 +110,9 @@ def ladder(
     """
     _check(stages, shots, pieces, days)
     parts = []
-    for place, day in enumerate(days or (LadderDay("", 0),)):
-        until = days[place + 1].first if place + 1 < len(days) else len(shots)
+    pages = tuple(_pages(days or (LadderDay("", 0),), len(shots)))
+    for place, day in enumerate(pages):
+        until = pages[place + 1].first if place + 1 < len(pages) else len(shots)
         there = {
             number: LadderPiece(piece.letter, piece.kind, points)
             for number, piece in enumerate(pieces)
@@ -117,6 +120,16 @@ def ladder(
         }
         parts.append(_day(f"{prefix}-{place + 1}", title, stages, shots[day.first : until], there, day.name))
     return svg.element("div", *parts, _key(pieces), class_="picture-frame")
+
+
+def _pages(days: Sequence[LadderDay], shots: int) -> Iterator[LadderDay]:
+    """Part a day that is wider than a tablet into equal drawings."""
+    for place, day in enumerate(days):
+        count = (days[place + 1].first if place + 1 < len(days) else shots) - day.first
+        many = max(1, math.ceil(count / MOST_COLUMNS))
+        for number in range(many):
+            name = f"{day.name} ({number + 1} of {many})".strip() if many > 1 else day.name
+            yield LadderDay(name, day.first + math.ceil(count * number / many))
 
 
 def _day(
@@ -282,6 +295,12 @@ def _key(pieces: Sequence[LadderPiece]) -> Markup:
             "svg", *sample, width=46, height=16, viewBox="0 0 46 16", aria_hidden="true", focusable="false"
         )
         items.append(svg.element("li", drawn, " ", svg.element("b", piece.letter), f" {piece.kind}"))
+    for wide, words in ((7.5, "on the table in a shot"), (3.4, "between two shots")):
+        sample = [svg.path("M5 8H41", stroke_width=wide, stroke_linecap="round")]
+        drawn = svg.element(
+            "svg", *sample, width=46, height=16, viewBox="0 0 46 16", aria_hidden="true", focusable="false"
+        )
+        items += [svg.element("li", drawn, f" {words}")] if pieces else []
     return svg.element("ul", *items, class_="picture-key") if items else Markup()
 
 

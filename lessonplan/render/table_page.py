@@ -48,6 +48,7 @@ def page_data(view: TableView) -> dict[str, Any]:
         {"number": shot.text.number, "slate": shot.text.slate or "", "view": shot.text.view, "time": shot.time}
         | {"title": _plain(shot.text.title or shot.text.segment_title), "before": shot.before}
         | {"ready": shot.ready, "start": shot.start, "end": shot.end}
+        | {"fresh": [one.letter for one in shot.text.pieces if one.one_way]}
         for shot in view.shots
     ]
     slates = {"slate"} if any(shot.text.slate for shot in view.shots) else set[str]()

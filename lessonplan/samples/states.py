@@ -253,7 +253,7 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
         return f"short: {', '.join(parts)}" if parts else "short"
     if kind == "small":
         here, there = (_cast_on(pattern, size) for pattern in (worked, full))
-        return f"small: {here} sts on the needles instead of {there}"
+        return f"fewer stitches: {here} on the needles instead of {there}"
     return ""
 
 

@@ -20,8 +20,8 @@ from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
 MINUTES_A_DAY = 1440
 LUNCH_EARLY = 10
 """Lunch may come so many minutes before it is planned rather than after one more shot."""
-REST_BEFORE = 15
-"""No rest is laid out that would come so many minutes before lunch or wrap."""
+LEAST_WORK = 15
+"""No rest is laid out after less than so many minutes of work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +166,9 @@ def lay_out(
         clock.add("change", change.minutes, item.number, change.text)
         clock.add("shot", clocks[item.number].floor, item.number)
         if place + 1 < len(today):
-            due = _break(day, clock, eaten) if breaks is None else breaks.get(item.number, "")
+            following = today[place + 1][1]
+            next_one = change_between(course, item, following).minutes + clocks[following.number].floor.mean
+            due = _break(day, clock, eaten, next_one) if breaks is None else breaks.get(item.number, "")
             if due == "lunch" and day.lunch:
                 clock.add("lunch", day.lunch.takes, item.number, "Lunch")
                 eaten = True
@@ -186,13 +188,15 @@ def lay_out(
     )
 
 
-def _break(day: ShootDay, clock: _Clock, eaten: bool) -> str:
-    """Whether lunch or a rest is due now."""
+def _break(day: ShootDay, clock: _Clock, eaten: bool, next_one: float) -> str:
+    """Whether lunch or a rest is due now: a rest before the shot that would make it too long a work for the hands."""
     if day.lunch and not eaten and _lunch_is_due(day.lunch, clock.time):
         return "lunch"
-    lunch_is_near = day.lunch and not eaten and _lunch_is_due(day.lunch, clock.time + REST_BEFORE)
-    near = lunch_is_near or clock.time >= day.wrap - REST_BEFORE
-    return "rest" if clock.since_rest >= tables.three_points("rest_after")[1] and not near else ""
+    return (
+        "rest"
+        if clock.since_rest > LEAST_WORK and clock.since_rest + next_one > tables.three_points("rest_after")[2]
+        else ""
+    )
 
 
 def _lunch_is_due(lunch: Lunch, time: float) -> bool:

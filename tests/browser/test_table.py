@@ -361,3 +361,28 @@ def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
     page = opened(context, later, "2027-02-13T11:00:00")
     (take,) = logged(page)
     assert (take.shot, take.slate, take.title) == ("1.9.9", 2, "A tour of the mitten")
+
+
+def test_a_third_take_of_two_pieces_is_asked_about_and_each_take_notes_its_piece(
+    context: BrowserContext, root: Path, tmp_path: Path
+) -> None:
+    # 3.2.4 has O for its first take and N for its second: what is cut is cut.
+    planned = plan(root / "sample_course").plan
+    assert planned is not None
+    path = tmp_path / "table-2.html"
+    path.write_bytes(table_page(table_view(planned, planned.days[1]), Pictures(planned), "en"))
+    page = opened(context, path, "2027-02-14T12:12:00")
+    shots = page.evaluate("JSON.parse(document.getElementById('plan').textContent).shots.map(s => s.number)")
+    for _ in range(shots.index("3.2.4")):
+        tap(page, "on")
+    for _ in range(2):
+        tap(page, "start")
+        wait(page, 30)
+        tap(page, "stop")
+    tap(page, "start")
+    assert text(page, "#status") == "No fresh piece is left for take 3: O, N used up. Start again if there is another."
+    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece O"), (2, "piece N")]
+    tap(page, "start")
+    wait(page, 30)
+    tap(page, "stop")
+    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece O"), (2, "piece N"), (3, "")]

@@ -113,7 +113,8 @@ def test_every_fact_of_the_sample_is_on_a_card(root: Path) -> None:
                     if name != "course.host":
                         seen += 1
                         key = f"{data['episode']}.{number}.{place}", word(name).replace("\u00a0", " ")
-                        assert key in on_cards, (key, name)
+                        here = " ".join(text for shown, text in on_cards if shown == key[0])
+                        assert key in on_cards or key[1] in here, (key, name)
     assert seen > 30
 
 

@@ -70,7 +70,7 @@ def test_the_lines_of_a_piece_are_those_of_its_size_and_rounds(sample: Plan) -> 
         ("Round 1 (MC)", "K22, pm, m1, pm, k to end", "45 sts"),
         ("Rounds 2, 4, 6, 8, 10, 12 and 14 to 18 (MC)", "Knit", ""),
         (
-            "Rounds 3, 5, 7, 9, 11 and 13 (MC)",
+            "Odd rounds 3 to 13 (MC)",
             "K to marker, sm, m1l, k to marker, m1r, sm, k to end",
             "57 sts after 13",
         ),
@@ -95,7 +95,7 @@ def test_a_begun_piece_is_gone_on_with(sample: Plan) -> None:
 
 
 def test_recipes_of_short_and_small_pieces(sample: Plan) -> None:
-    assert task(sample, "G").recipe == "Small: cast on 24, not 44."
+    assert task(sample, "G").recipe == "Fewer stitches: cast on 24, not 44."
     assert task(sample, "N").recipe == (
         "Short: cast on 44; “Ribbed cuff” 6 rounds, not 22; “Cobble band” 4 rounds, not 12; "
         "“Plain hand” 4 rounds, not 15."
@@ -134,8 +134,8 @@ def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
     assert found.spare.endswith("3 whole days are in hand.")
     assert found.place == "Minna Quillbeck, The Net Loft, Ostrelby"
     assert found.hand_overs == (
-        ("Tuesday 9 February 2027", "hand over D, E, G and I"),
-        ("Wednesday 10 February 2027", "hand over M, N, O and P"),
+        ("Wednesday 10 February 2027", "send or bring D, E, G and I"),
+        ("Thursday 11 February 2027", "send or bring M, N, O and P"),
     )
     assert sum(1 for _ in knitters_with_work(sample)) == 2
 
@@ -174,7 +174,7 @@ def test_a_week_grows_by_the_crumbs_at_its_two_ends_at_most() -> None:
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
-    assert first.summary == "1. Knit D, E and G (small): 27 min"  # 5, 5 and 17 minutes, and I after them
+    assert first.summary == "1. Knit D, E and G (fewer stitches): 27 min"  # 5, 5 and 17 minutes, and I after them
     for letter in ("D", "E", "G"):
         one = task(sample, letter)
         for words in (
@@ -194,8 +194,8 @@ def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
 def test_one_entry_a_day_for_handing_over(sample: Plan) -> None:
     mine = due_entries(sample, "Bodil Tweddlecroft")
     assert [(one.day, one.summary, one.place) for one in mine] == [
-        (date(2027, 2, 9), "Hand over D, E, G and I", "The Net Loft, Ostrelby"),
-        (date(2027, 2, 10), "Hand over M, N, O and P", "The Net Loft, Ostrelby"),
+        (date(2027, 2, 9), "Send or bring next: D, E, G and I", "The Net Loft, Ostrelby"),
+        (date(2027, 2, 10), "Send or bring next: M, N, O and P", "The Net Loft, Ostrelby"),
     ]
     assert task(sample, "D").stop in mine[0].what
     assert mine[0].what.endswith("\n\nTo Minna Quillbeck.\nDone by the end of this day, and dry if it has been wet.")
@@ -221,8 +221,8 @@ def test_a_label_for_each_piece(sample: Plan) -> None:
     assert told["G"] == ["Shot 1.4.2: Work a wrong purl into it on purpose, some rounds below the needle."]
     assert "I" not in told
     whose = {one.letter: one.whose for one in labels}
-    assert whose["N"] == "Bodil Tweddlecroft, due Wednesday 10 February 2027."
-    assert whose["B"] == "“the trial mitten” from the drawer as it is, due Tuesday 9 February 2027."
+    assert whose["N"] == "Bodil Tweddlecroft, done by Wednesday 10 February 2027."
+    assert whose["B"] == "“the trial mitten” from the drawer as it is."
 
 
 def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
@@ -237,7 +237,8 @@ def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
 
 def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
     assert paper(sample, "Bodil").on_set == ()
-    (day,) = paper(sample, "Ansel").on_set
+    day, night = paper(sample, "Ansel").on_set
+    assert night.startswith("You take H, I and K home after the wrap: have them back on the set by 9:30 on Sunday 14")
     assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: pieces G, H, I and K, ")
     assert day.endswith(" in all, after the wrap too. The lines are on that day’s run sheet.")
 
@@ -245,7 +246,10 @@ def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
 def test_a_helper_without_a_job_is_told_of_the_day_alone(tmp_path: Path) -> None:
     course = COURSE + "    helpers: Eva, Bo\n" + KNITTERS
     made = plan(tmp_path, episode((shot("face", pieces="[{needs: edge}]"),)), course)
-    assert paper(made, "Eva").on_set == ("You also work on the set on Saturday 6 March 2027, from 9:00, with Bo.",)
+    (told,) = paper(made, "Eva").on_set
+    assert told.startswith(
+        "You also work on the set on Saturday 6 March 2027, from 9:00, with Bo: no piece is worked on;"
+    )
 
 
 def test_names_of_files() -> None:
@@ -304,7 +308,9 @@ def test_a_remark_between_two_works_parts_their_rounds(sample: Plan) -> None:
 
 
 def test_the_colour_of_a_cast_on_is_said(sample: Plan) -> None:
-    assert task(sample, "G").stages[0].lines[1].text == "Cast on 24 sts, join in the round (CC)."
+    assert task(sample, "G").stages[0].lines[1].text.replace("\u00a0", " ") == (
+        "Cast on 24 sts (long-tail, tail of 36 cm, 14¼ in), join in the round (CC)."
+    )
 
 
 def test_what_is_not_cut_off_stays_in_a_ball_of_its_own(sample: Plan) -> None:

@@ -74,7 +74,7 @@ def test_a_tray_holds_each_piece_as_it_first_lies_there(tmp_path: Path) -> None:
 def test_what_is_packed_for_the_day_is_listed_once(tmp_path: Path) -> None:
     shots = (shot("face", tools="[Ruler, pins]"),), (shot("face", tools="[pins, ruler, waste yarn]"),)
     assert sorted(sheet(tmp_path, episode(*shots)).notions, key=str.lower) == [
-        "5 mm",
+        "needle 5 mm",
         "pins",
         "Ruler",
         "the take log's tablet, charged",
@@ -139,7 +139,7 @@ def test_a_job_of_a_minute_or_two_is_the_hosts_own(tmp_path: Path) -> None:
     assert meanwhile(tmp_path, episode(*shots), COURSE + "    helpers: Bo\n") == [
         (
             "change 9:22",
-            "Ada Example works on piece A for 2 min, 2 min of it to take back rounds; for 1.2.1 it must be: Edge done",
+            "Ada Example takes work back on piece A for 2 min; for 1.2.1 it must be: Edge done",
         )
     ]
 
@@ -148,7 +148,7 @@ def test_who_is_in_the_picture_takes_nothing_back_meanwhile(tmp_path: Path) -> N
     # Nothing is between the shots: it must be done while the host films the middle one.
     shots = shot("face", pieces="[{needs: body round 1}]"), shot("face"), shot("face", pieces="[{needs: edge}]")
     ((_, text),) = meanwhile(tmp_path, episode(shots), COURSE + "    helpers: Bo\n")
-    assert text.startswith("Bo works on piece A for 2 min")
+    assert text.startswith("Bo takes work back on piece A for 2 min")
 
 
 def test_what_goes_on_over_more_than_one_line_says_how_far(tmp_path: Path) -> None:
@@ -212,7 +212,7 @@ def test_the_host_takes_no_more_short_jobs_than_she_has_time_for(tmp_path: Path)
     course = COURSE.replace("view_change: 5 min", "view_change: 3 min") + "    helpers: Bo, Cy\n"
     both = "[{needs: %s}, {needs: %s}]"
     shots = (shot("face", pieces=both % ("body 1", "body 1")), shot("sink", pieces=both % ("edge", "edge")))
-    found = [text.partition(" work")[0] for _, text in meanwhile(tmp_path, episode(shots), course)]
+    found = [text.partition(" take")[0] for _, text in meanwhile(tmp_path, episode(shots), course)]
     assert found == ["Ada Example", "Bo and Cy"]
 
 
@@ -311,5 +311,5 @@ def test_the_text_of_a_shot(tmp_path: Path) -> None:
     (text,) = (line.shot for line in sheet(tmp_path, episode((one,))).lines if line.shot)
     assert (text.number, text.segment, text.segment_title, text.title) == ("1.1.1", "1.1", "A", "On 110")
     assert (text.view, text.say, text.note) == ("face", "We have 110 stitches.", "110 in all")
-    assert (text.hands, text.tools) == (("count them (20 s)", "k2"), ("ruler",))
+    assert (text.hands, text.tools) == (("count them (20\u00a0s)", "k2"), ("ruler",))
     assert (text.on_screen, text.takes, text.one_way, text.pieces) == (("110 sts", "Slowly"), 1, False, ())

@@ -87,7 +87,7 @@ def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path
     found = {one.text.number: one for one in table_view(planned, planned.days[0]).shots}
     assert [(one.letter, one.spare) for one in found["2.3.2"].text.pieces] == [("K", False), ("I", True)]
     assert [text.split(" for ")[0] for text in found["2.3.2"].meanwhile] == [
-        "Between takes, Minna Quillbeck works on piece K"
+        "Between takes, Minna Quillbeck takes work back on piece K"
     ]
     # Piece H is with the helper when the tray of 2.2 is laid out, and G is taken up when lunch is over.
     tray = found["2.2.1"].tray

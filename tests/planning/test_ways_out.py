@@ -34,7 +34,7 @@ def test_where_no_order_fits_the_nearest_is_named(tmp_path: Path) -> None:
     files = {"course.yaml": COURSE.replace("17:00", "9:05") + SLOW, "episodes/01.yaml": TURNS}
     ((_, hint),) = late(tmp_path, files, "late-day")
     assert re.fullmatch(
-        r"“order: by view” is nearer, 2\d minutes late in all instead of 6\d; "
+        r"“order: by view” is nearer, 2\d minutes late in all instead of 7\d; "
         r"“lessonplan orders COURSE” looks for a cheaper one\.",
         hint,
     )

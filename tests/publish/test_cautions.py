@@ -91,7 +91,10 @@ def test_a_tool_of_the_list_is_looked_at_too(tmp_path: Path) -> None:
 
 def test_the_floor_has_lights_cables_and_water(tmp_path: Path) -> None:
     assert told(tmp_path / "a", "floor") == ALWAYS | {"set"}
-    assert told(tmp_path / "b", "floor", {"say": "By the candle, with my baby."}) == ALWAYS | {
+    # What is only told is no matter of the floor.
+    assert told(tmp_path / "d", "floor", {"say": "By the candle, with my baby."}) == ALWAYS | {"set"}
+    hands = "[{do: hold the candle for my baby, time: 20 s}]"
+    assert told(tmp_path / "b", "floor", {"hands": hands}) == ALWAYS | {
         "set",
         "fire",
         "small children",

@@ -79,7 +79,7 @@ def test_minutes_are_the_knitters_own_and_those_of_the_rounds_of_the_kind(
     [
         ("full", "finished"),
         ("short", "finished (short: Tube 10 rounds instead of 40)"),
-        ("small", "finished (small: 20 sts on the needles instead of 40)"),
+        ("small", "finished (fewer stitches: 20 on the needles instead of 40)"),
     ],
 )
 def test_a_knitter_is_told_what_the_kind_means(tmp_path: Path, kinds: str, words: str) -> None:

@@ -302,7 +302,7 @@ def test_what_a_kind_means_is_told_of_the_stages_that_the_state_needs() -> None:
     )
     assert kind_in_words("short", (1, 0, 0), found["short"], found["full"], 0) == "short"
     assert kind_in_words("small", (1, 2, 0), found["small"], found["full"], 0) == (
-        "small: 24 sts on the needles instead of 40"
+        "fewer stitches: 24 on the needles instead of 40"
     )
 
 

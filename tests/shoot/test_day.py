@@ -107,8 +107,8 @@ def hour() -> str:
     return timed.shot("face", "48 min")  # 56 minutes on the floor
 
 
-def test_a_rest_comes_after_55_minutes_of_work(tmp_path: Path) -> None:
-    # The set-up of 15 minutes is no work for the hands: 42 and 14 minutes of shots are 56.
+def test_a_rest_comes_before_the_shot_that_would_make_it_more_than_an_hour(tmp_path: Path) -> None:
+    # The set-up of 15 minutes is no work for the hands: 42 and 14 minutes of shots are 56, and the next one takes 7.
     assert timed_day(tmp_path, long(), timed.shot("face", "12 min"), timed.shot("face")) == [
         ("set-up", 0, 15),
         ("shot", 15, 42),
@@ -119,28 +119,27 @@ def test_a_rest_comes_after_55_minutes_of_work(tmp_path: Path) -> None:
     ]
 
 
-def test_no_rest_comes_after_54_minutes(tmp_path: Path) -> None:
-    # 42 and 10.5 minutes, and the 1.2 of another: 53.7.
+def test_an_hour_has_no_rest_in_it(tmp_path: Path) -> None:
+    # 42 and 10.5 minutes, and the 1.2 and 1.2 of others: 54.8.
     shots = long(), timed.shot("face", "9 min"), timed.shot("face", "1 min"), timed.shot("face", "1 min")
     assert [kind for kind, _, _ in timed_day(tmp_path, *shots)] == ["set-up", "shot", "shot", "shot", "shot", "wrap"]
 
 
 def test_no_rest_comes_after_the_last_shot(tmp_path: Path) -> None:
-    assert [kind for kind, _, _ in timed_day(tmp_path, long(), long())] == ["set-up", "shot", "shot", "wrap"]
+    # Twice 42 minutes in one go would be 84.
+    assert [kind for kind, _, _ in timed_day(tmp_path, long(), long())] == ["set-up", "shot", "rest", "shot", "wrap"]
 
 
-@pytest.mark.parametrize(("wrap", "rests"), [("10:25", []), ("10:26", []), ("10:27", ["rest"])])
-def test_no_rest_comes_in_the_last_quarter_of_an_hour_before_wrap(tmp_path: Path, wrap: str, rests: list[str]) -> None:
-    # The shot ends at 10:11.
-    found = timed_day(tmp_path, hour(), timed.shot("face", "1 min"), wrap=wrap)
-    assert [kind for kind, start, _ in found if kind == "rest" and start == 71] == rests
+def test_no_rest_comes_after_a_few_minutes(tmp_path: Path) -> None:
+    # 14 minutes before a shot of 56 are too few for a rest, 18 are not.
+    few, more = timed.shot("face", "12 min"), timed.shot("face", "15 min")
+    assert [kind for kind, _, _ in timed_day(tmp_path / "a", few, hour())][1:3] == ["shot", "shot"]
+    assert [kind for kind, _, _ in timed_day(tmp_path / "b", more, hour())][1:3] == ["shot", "rest"]
 
 
-@pytest.mark.parametrize(
-    ("lunch", "first"), [("10:21", "lunch"), ("10:22", "shot"), ("10:36", "shot"), ("10:37", "rest")]
-)
-def test_no_rest_comes_shortly_before_lunch(tmp_path: Path, lunch: str, first: str) -> None:
-    # Lunch is taken at once when it is due within ten minutes, and waited for when it is due within fifteen more.
+@pytest.mark.parametrize(("lunch", "first"), [("10:21", "lunch"), ("10:22", "rest"), ("10:37", "rest")])
+def test_lunch_is_taken_at_once_when_it_is_due_within_ten_minutes(tmp_path: Path, lunch: str, first: str) -> None:
+    # The shot ends at 10:11; with the 7 minutes of the next one it would be more than an hour.
     found = timed_day(tmp_path, hour(), timed.shot("face", "6 min"), call=f"    lunch: {lunch} for 30 min\n")
     assert next(kind for kind, start, _ in found if start == 71) == first
 

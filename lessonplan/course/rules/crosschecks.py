@@ -31,6 +31,7 @@ from lessonplan.course.rules.cuework import CUE_RULES
 from lessonplan.course.rules.filming import FILMING_RULES
 from lessonplan.course.rules.kits import KIT_RULES
 from lessonplan.course.rules.materials import MATERIAL_RULES
+from lessonplan.course.rules.needles import NEEDLE_RULES
 from lessonplan.course.rules.references import AGREED_RULES
 from lessonplan.course.values.quantities import Extent, PerSize
 
@@ -287,6 +288,7 @@ RULES: tuple[Rule, ...] = (
     gauge_and_yarn,
     yarns_exist,
     *MATERIAL_RULES,
+    *NEEDLE_RULES,
     charts_exist,
     rounds_have_lines,
     held_stitches,

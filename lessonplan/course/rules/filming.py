@@ -8,7 +8,8 @@ from collections.abc import Callable, Container, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
 from lessonplan.course.model.whole import Course
-from lessonplan.course.problems import Problem, did_you_mean, error, nearest, warning
+from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import listing
 
@@ -156,6 +157,18 @@ def next_episode_comes(course: Course) -> Iterator[Problem]:
                 yield warning(where, "no-next-episode", "No episode comes after this one.")
 
 
+def cuts_for_good(course: Course) -> Iterator[Problem]:
+    """Note a shot of several takes that cuts and says nothing of it: once cut there is nothing left to cut."""
+    for one in course.shots():
+        shot = one.shot
+        cuts = any(re.search(r"\bcuts?\b", hands.do, re.IGNORECASE) for hands in shot.hands)
+        scissors = any("scissors" in tool.lower() for tool in on_table(course, shot.tools))
+        if shot.takes > 1 and cuts and scissors and shot.pieces and "one_way" not in shot.model_fields_set:
+            what = f"Something is cut in {one.number}, which has {shot.takes} takes: after the first it is cut already."
+            hint = "Write “one_way: yes” for a fresh piece for each take, or “one_way: no” if it can be cut again."
+            yield note(shot.mark("hands"), "cut-twice", what, hint)
+
+
 FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     hands_do_something,
     films_exist,
@@ -165,4 +178,5 @@ FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     views_known,
     helpers_known,
     next_episode_comes,
+    cuts_for_good,
 )

@@ -16,7 +16,7 @@ from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, Work
 from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.stitch.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
-from lessonplan.printed.tree import Colour, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
+from lessonplan.printed.tree import Colour, Hold, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
 
 __all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
 
@@ -137,12 +137,17 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
-        after = _finish(hand, turn, needles=bool(line.label.needles))
+        after = _finish(hand, turn, needles=bool(line.label.needles) or (_waits(ops) and not hand.flat))
         made = _round(line.text, needle, after, hand)
         working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
         needle = after
     return rounds
+
+
+def _waits(ops: Sequence[Op]) -> bool:
+    """Whether a row stops where stitches are put on a holder: `knit 14, slip the next 27 on a thread`."""
+    return bool(ops) and isinstance(ops[-1], Hold) and not ops[-1].keep
 
 
 def _in_blocks(line: Line) -> bool:
@@ -170,7 +175,7 @@ def _check_done(
     left = hand.left - hand.taken
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
-    if turn is None and hand.worked and left and not needles:
+    if turn is None and hand.worked and left and not needles and not _waits(ops):
         at = ops[-1].at if ops else 0
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
 

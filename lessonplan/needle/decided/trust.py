@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.needle.ready.hook import height as tall
 from lessonplan.needle.ready.hook import open_chain
+from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import Needle, WorkError
-from lessonplan.needle.stitch.operations import Reading
+from lessonplan.needle.stitch.operations import Reading, total
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import (
@@ -32,6 +34,7 @@ from lessonplan.printed.tree import (
     To,
     value,
 )
+from lessonplan.printed.words.tokens import plain
 
 FAR = 1.0
 """A reading dearer than the cheapest by this much is not weighed against it."""
@@ -55,6 +58,24 @@ def said(line: Line, size: int) -> int | None:
         if isinstance(part, Again) and part.until is not None and not part.per:
             return value(part.until, size)
     return None
+
+
+_AT_THE_END = re.compile(
+    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches)?\.?\s*"
+    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
+)
+_BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
+
+
+def printed_apart(line: Line) -> bool:
+    """Whether the count of a line stands at its very end and apart from it, so that it cannot be anything else."""
+    if not line.printed:
+        since = [part.at for part in line.parts if isinstance(part, Again) and part.until is not None and not part.per]
+        return bool(since) and all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts)
+    place = line.printed_column - 1
+    return bool(
+        _AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower())
+    )
 
 
 def with_count(needle: Needle, count: int) -> Needle:
@@ -87,7 +108,27 @@ def borne_out(tree: Line) -> bool:
     if not tree.doubts:
         return True
     level = max(doubt.level for doubt in tree.doubts)
-    return level == 1 or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+    met = any(isinstance(part, Again) and part.until is not None and not part.per for part in tree.parts)
+    return level < 2 or (level == 2 and met) or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+
+
+FEW = 8
+"""Fewer stitches are used up by many a reading."""
+_AGAIN = re.compile(r"\b(?:times|x|twice|more|another|again|each end|both ends)\b|\d\s?x\b")
+
+
+def needle_bears_out(tree: Line, needle: Needle, size: int) -> bool:
+    """Whether a row told in numbers uses up all stitches of a needle, or stitches are cast on where none were."""
+    part = tree.parts[0] if len(tree.parts) == 1 else None
+    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) >= COUNT_PASSED:
+        return False
+    made = [step for step in part.steps if not isinstance(step, Mark | Join | Colour)]
+    if len(made) == 1 and isinstance(made[0], CastOn):
+        return not needle.stitches and not needle.held and not _AGAIN.search(tree.text.lower())
+    if not fixed(part.steps) or needle.stitches < FEW or tree.crochet:
+        return False
+    needs = total(plan(part.steps, size, (), tree.chain, crochet=tree.crochet))
+    return needs.fixed and needs.takes == needle.stitches
 
 
 def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
@@ -108,7 +149,7 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
     if chain_open(tree):
         return READINGS["chain"]["counts" if _chain(tree) > 2 else "not"]
     exact = all(isinstance(part, Rows) and fixed(part.steps) for part in tree.parts)
-    return "doubt" if tree.doubts and not exact else ""
+    return "doubt" if any(doubt.level for doubt in tree.doubts) and not exact else ""
 
 
 def _without_ring(tree: Line) -> tuple[Step, ...]:

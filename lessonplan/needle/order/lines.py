@@ -23,6 +23,7 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (
     Line,
 )
+from lessonplan.printed.words.by_size import for_size, like_needles
 from lessonplan.printed.words.own import own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
@@ -58,7 +59,8 @@ def work_lines(
     hook = hook or ("sc" if own else "")
     own += size_names(texts, sizes)
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own if hook else ())
-    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(texts)]
+    read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
+    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     lines = chains_said([line and _in_size(line, size) for line in lines])
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]

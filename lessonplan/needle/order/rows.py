@@ -22,7 +22,7 @@ from lessonplan.needle.order.shaping import (
     single_rows,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape, Spell, Times, value
+from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
 
@@ -101,11 +101,18 @@ class Run(RowRun):
             if not lines:
                 raise WorkError(f"there is no line for round {number} to repeat", column)
             rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
-            same = [each for each in lines[-1].parts if isinstance(each, Again) and each.last[0] < number]
-            found += rows or [row for each in same[:1] for row in self._rows_meant(index, lines[-1], each)]
+            found += rows or self._like_others(index, lines[-1], number)
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
+
+    def _like_others(self, index: int, line: Line, number: int) -> list[tuple[Line, int]]:
+        """The rows of a line such as `Rows 3 and 4: as rows 1 and 2`, of several rows only the one of that number."""
+        same = [each for each in line.parts if isinstance(each, Again) and each.last[0] < number]
+        rows = [row for each in same[:1] for row in self._rows_meant(index, line, each)]
+        numbers = line.label.numbers
+        one = len(numbers) > 1 and len(rows) == len(numbers) and number in numbers
+        return [rows[numbers.index(number)]] if one else rows
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
         found: list[tuple[Line, int]] = []
@@ -115,7 +122,8 @@ class Run(RowRun):
             if line is None:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             found.append((line, min(times, n)))
-            n -= times
+            if min(line.label.needles, default=1) == 1:  # the needles of one round, each in a line of its own
+                n -= times
         if n > 0:
             raise WorkError("asks to repeat more rounds than were worked before", column)
         return found[::-1]
@@ -254,9 +262,13 @@ class Run(RowRun):
         if part.first != (0,) and value(part.first, self.size) != abs(delta):
             told = stitches(value(part.first, self.size))
             raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
-        most = MOST_ROUNDS if until is not None else value(times.count, self.size) if times else numbered
+        most = value(times.count, self.size) if times else numbered
+        if until is not None:
+            most = MOST_PASSES if part.per else MOST_ROUNDS
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
+        if until is None and times is not None and times.more is False and just:
+            most -= 1  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):
                 return
@@ -298,10 +310,24 @@ class Run(RowRun):
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
             if part.where in ("evenly", "markers"):
-                for _ in range(value(spell.times.count, self.size) if spell.times else 1):
-                    self.row(index, shaping_row(line, part, self.needle, self.size))
+                self._spread(index, line, part, spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
+
+    def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
+        """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""
+        goal = None if spell.until is None else value(spell.until, self.size)
+        times = MOST_PASSES if goal is not None else value(spell.times.count, self.size) if spell.times else 1
+        plain = max(0, value(spell.every, self.size) - 1)
+        for number in range(times):
+            last = self.needle.stitches
+            if last == goal:
+                return
+            if plain and number:
+                self.row(index, even_row(line), plain)
+            self.row(index, shaping_row(line, part, self.needle, self.size))
+            if goal is not None:
+                jumped(last, self.needle.stitches, goal, line.column(spell.at))
 
     def shape_together(self, index: int, line: Line, shapes: Sequence[Shape]) -> None:
         """Shapings worked in the same rows, each at its own rhythm: `AT THE SAME TIME dec 1 st at neck edge ...`."""
@@ -340,6 +366,8 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.row(index, bare(line, replace(part, times=(1,))), rows or times_of(line, part, run.size))
         elif isinstance(part, Again):
             run.again(index, line, part)
+        elif isinstance(part, Alike):
+            run.alike(line.column(part.at))
         elif isinstance(part, Charted):
             for row in chart_rows(part, line, run.book, run.size):
                 run.row(index, row)

@@ -50,6 +50,8 @@ class RowRun:
     finished: bool = False
     stars: dict[str, int] = field(default_factory=dict)
     """How many rows were worked when a line with an asterisk at its beginning came."""
+    side_end: int | None = None
+    """Stitches that the first of two sides ended on, when the stitches held for the second were put back."""
     lost: int | None = None
     """Number of the line since which nobody knows how many stitches there are; None: they are known."""
 
@@ -126,6 +128,8 @@ class RowRun:
             rounds = [replace(each, note="; ".join(filter(None, (each.note, outcome.note)))) for each in rounds]
         self.done[index] = join_runs(self.done.get(index, []), rounds)
         self.rounds = join_runs(self.rounds, rounds)
+        if _held(outcome.needle) < _held(self.needle):
+            self.side_end = self.needle.stitches
         self.needle = outcome.needle
         worked_rows = rows_in(rounds)
         self.count += worked_rows
@@ -140,6 +144,13 @@ class RowRun:
             self._check_limits()
         if self.limits.until is not None and worked_rows and self.needle.stitches == self.limits.until:
             raise EnoughError
+
+    def alike(self, column: int) -> None:
+        """The second of two sides worked like the first: it ends on as many stitches."""
+        if self.side_end is None:
+            raise WorkError("says to work a side like the first one, which is not known", column, "unread")
+        self.needle = replace(self.needle, stitches=self.side_end, markers=(), turns=(), behind=0)
+        self.side_end = None
 
     def forget(self, index: int) -> None:
         """A line that was not read is a row all the same, but none that is worked again."""
@@ -158,3 +169,7 @@ class RowRun:
             raise EnoughError
         if self.count > MOST_ROUNDS:
             raise WorkError(f"is still not done after {MOST_ROUNDS:,} rounds")
+
+
+def _held(needle: Needle) -> int:
+    return sum(count for _, count in needle.held)

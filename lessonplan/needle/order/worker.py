@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.compare import with_chains
-from lessonplan.needle.decided.readings import Outcome
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
@@ -14,6 +13,8 @@ from lessonplan.needle.decided.trust import (
     doubtful,
     fixed,
     may_vary,
+    needle_bears_out,
+    printed_apart,
     said,
     times_open,
     told_in_full,
@@ -22,9 +23,10 @@ from lessonplan.needle.decided.trust import (
     with_count,
     worst,
 )
-from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units, work_parts
+from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Reading, Sum, total
@@ -33,6 +35,7 @@ from lessonplan.printed.tree import (
     Charted,
     Line,
     Rows,
+    Shape,
 )
 
 EVERY_SIZE = -1
@@ -66,6 +69,8 @@ class Worker:
         self.size = size
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
+        self.failed = False
+        """Whether a line could not be worked, so that nobody knows where the markers are."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
@@ -156,7 +161,7 @@ class Worker:
 
     def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
         if line is None:
-            run.lost = index
+            run.lost, self.failed = index, True
             run.history.append((None, 1))
             self.after[index] = None
         else:
@@ -183,14 +188,15 @@ class Worker:
         """Say what is wrong with a line, and go on from the count printed after it."""
         index = self.turns[place].index
         run.book.begin()
+        self.failed, before = True, self.failed
         if error.kind in ("unread", "ambiguous"):
             run.forget(index)
         elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
-        printed = said(line, self.size)
-        if run.lost is not None or error.kind == "follows":
-            sentence = "follows from a line before it that could not be read or worked"
-            sentence += "" if run.lost is None else f" (line {run.lost + 1})"
+        printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
+        if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
+            since = "" if run.lost is None else f" (line {run.lost + 1})"
+            sentence = f"follows from a line before it that could not be read or worked{since}"
             self._tell(index, sentence, "follows", column=error.column)
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
@@ -207,7 +213,7 @@ class Worker:
                 trial.needle = error.needle
                 if self._works_from(trial, place + 1):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
-            if index in self.unsure:
+            if index in self.unsure or error.kind == "unread":
                 self.after[index] = printed
         else:
             run.needle = error.needle or turned(run.needle)
@@ -246,14 +252,17 @@ class Worker:
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
         notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
-        if not self.counted and any(isinstance(part, Rows | Again | Charted) and part.measured for part in tree.parts):
+        if not self.counted and any(
+            isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
+        ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
         for doubt in tree.doubts:
-            sentence = f"“{doubt.word}” was passed over; " + ("the counts bear it out" if sure else NOTHING)
+            borne = "the counts bear it out" if doubt.level or not sure else "it is taken for a remark"
+            sentence = f"“{doubt.word}” was passed over; " + (borne if sure else NOTHING)
             column = tree.column(doubt.at)
             self._tell(turn.index, sentence, "remark", column=column, size=EVERY_SIZE)
         if not sure:
@@ -276,7 +285,9 @@ class Worker:
             except WorkError as error:
                 errors.append((tree, error))
                 continue
-            doubted = [each for each in more if not borne_out(tree)]
+            doubted = [
+                each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)
+            ]
             if run.lost is not None:
                 doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
             if doubted:
@@ -304,7 +315,7 @@ class Worker:
             alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
             runs = [run] if alone else [run.copy() for _ in outcomes]
             for each, outcome in zip(runs, outcomes, strict=True):
-                _take(each, turn.index, outcome, tree)
+                take(each, turn.index, outcome, tree)
             pairs = zip(runs, outcomes, strict=True)
             return [
                 _Candidate(
@@ -325,7 +336,7 @@ class Worker:
             each = run.copy()
             each.choice = choice
             try:
-                _parts(each, turn.index, tree, turn.rows)
+                work(each, turn.index, tree, turn.rows)
                 meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
                 dear = 0.4 if choice == "total" else 0.0
                 found.append(
@@ -361,9 +372,9 @@ class Worker:
     def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
         """One more line in its usual reading."""
         if plain_line(line) and turn.rows is None:
-            _take(run, turn.index, run.rows_of(line)[0], line)
+            take(run, turn.index, run.rows_of(line)[0], line)
         else:
-            _parts(run, turn.index, line, turn.rows)
+            work(run, turn.index, line, turn.rows)
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side
@@ -382,18 +393,3 @@ _AGAIN = {"more": "that many times more", "total": "that many times in all"}
 def _differs(one: _Candidate, other: _Candidate) -> bool:
     first, second = one.run.needle, other.run.needle
     return (first.stitches, first.behind) != (second.stitches, second.behind)
-
-
-def _take(run: Run, index: int, outcome: Outcome, line: Line) -> None:
-    run.book.restore(outcome.state)
-    try:
-        run.take(index, outcome, row_units(line, run.size))
-    except EnoughError:
-        run.finished = True
-
-
-def _parts(run: Run, index: int, line: Line, rows: int | None) -> None:
-    try:
-        work_parts(run, index, line, rows)
-    except EnoughError:
-        run.finished = True

@@ -138,9 +138,20 @@ class Hand:
             self._pass(first, takes, makes, name)
             self._cross()
             n, here = n - first, self.limit - self.taken
+        if not here and takes == 1 and name in ("k", "p") and self._fetch(n):
+            here = n
         if n * takes > here:
             raise FitError(self.short_of(n * takes, name, takes), at)
         self._pass(n, takes, makes, name)
+
+    def _fetch(self, n: int) -> bool:
+        """Put back the held stitches if there are so many of them: they are worked though print does not say so."""
+        back = next((place for place, (_, count) in enumerate(self.held) if count == n >= 4), None)
+        if back is not None:
+            del self.held[back]
+            self.insert(n)
+            self.notes.append("these stitches are those that were held")
+        return back is not None
 
     def short_of(self, wanted: int, name: str, takes: int) -> str:
         """The sentence for asking more stitches than there are."""
@@ -205,6 +216,8 @@ class Hand:
             case "end":
                 return self.limit - stop.short
             case "over":
+                if self.taken == self.limit:
+                    self._fetch(stop.short)
                 return self.taken + stop.short
             case "rest":
                 return self.limit - self.needed(rest, stop)
@@ -274,7 +287,8 @@ class Hand:
         named = stop.which and stop.which != "last" and not stop.which.isdigit()
         if not self.flat and not named and (self.needle.markers or self.passed):
             return self.left
-        raise FitError("there is no marker ahead to work to", stop.at)
+        unmarked = not (self.needle.markers or self.passed or self.ahead)  # print may call a place a marker
+        raise FitError("there is no marker ahead to work to", stop.at, UNTOLD if unmarked else "misfit")
 
     def _turn(self, stop: Stop) -> int:
         places = [place for place, name in self.ahead if name == TURNED]

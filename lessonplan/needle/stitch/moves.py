@@ -6,7 +6,7 @@ from lessonplan.needle.stitch.chains import crochet
 from lessonplan.needle.stitch.hand import Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
-from lessonplan.printed.rules.moves import HOLDER
+from lessonplan.printed.rules.items import HOLDER
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -99,12 +99,15 @@ def _cable(hand: Hand, op: CableNeedle) -> None:
 
 def _hold(hand: Hand, op: Hold) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if op.keep:
+        _keep(hand, n, op.at)
+        return
     if op.count is not None and n < 0:
         ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
-        if not ahead:
+        if not ahead and (not hand.held or hand.taken or hand.made):
             raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
-        n = ahead[0] - hand.taken
-    if op.last:
+        n = (ahead[0] if ahead else hand.limit) - hand.taken
+    if op.last and hand.limit - hand.taken != n:
         if n > hand.made:
             raise FitError(f"asks to hold the last {stitches(n)} worked, but {hand.made} were worked", op.at)
         hand.made -= n
@@ -114,8 +117,25 @@ def _hold(hand: Hand, op: Hold) -> None:
     hand.out += n
 
 
+def _keep(hand: Hand, n: int, at: int) -> None:
+    """All stitches but the next `n` (below 0: but those up to the gap) are held."""
+    if n < 0:
+        gap = next((place for place, name in hand.ahead if name == TURNED and place > hand.taken), hand.limit)
+        n = gap - hand.taken
+    others = hand.limit - hand.taken - n
+    if others < 0:
+        raise FitError(hand.short_of(n, "k", 1), at)
+    hand.left -= others
+    hand.limit -= others
+    hand.ahead = [mark for mark in hand.ahead if mark[0] <= hand.limit]
+    if others:
+        hand.held.append((hand.held_as, others))
+        hand.out += others
+
+
 def _put_back(hand: Hand, op: Return) -> None:
-    if not hand.held and op.name == HOLDER and op.count is not None and op.count[0] != hand.needle.stitches:
+    elsewhere = op.name == HOLDER or not hand.needle.stitches
+    if not hand.held and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return

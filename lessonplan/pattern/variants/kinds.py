@@ -6,11 +6,13 @@ any other on another cast-on. So a state of a piece is always a number of steps 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from lessonplan.course.model import pattern as pm
-from lessonplan.course.model.works import CastOn
+from lessonplan.course.model.works import CastOn, Knit
 from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
@@ -20,6 +22,10 @@ from lessonplan.remembered import remembered
 KINDS = ("full", "short", "small")
 MOST_OFF = 12
 """How far from its share a small piece's cast-on may lie so that the lines work out on it, in stitches."""
+
+
+NEARLY = 1e-6
+_SIZED = re.compile(r"(\d+)\s*\(((?:\s*\d+\s*,)*\s*\d+\s*)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +177,24 @@ def _small(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> WorkedPatte
     return best
 
 
+def _shared(line: str, stages: tuple[WorkedStage, ...], size: int, share: float) -> str:
+    """A line for a small piece: a number that is the same part of the round in every size stays that part of it.
+
+    ``K20 (22, 24), pm`` on 40 (44, 48) stitches is half way round, which on 24 is ``K12``.
+    """
+    befores = [next((step.before for step in one.steps if step.text == line), 0) for one in stages]
+
+    def here(found: re.Match[str]) -> str:
+        values = [int(one) for one in (found[1], *found[2].split(","))]
+        if len(values) != len(befores) or not all(befores):
+            return found[0]
+        parts = {Fraction(value, before) for value, before in zip(values, befores, strict=True)}
+        count = values[size] * share
+        return str(round(count)) if len(parts) == 1 and abs(count - round(count)) < NEARLY else found[0]
+
+    return _SIZED.sub(here, line)
+
+
 def _cast_on(
     pattern: pm.Pattern, full: WorkedPattern, size: int, share: float, first: int, most: int
 ) -> WorkedPattern | None:
@@ -187,6 +211,9 @@ def _cast_on(
                 seen = True
                 extent = replace(work.cast_on, kind="count", values=(float(count),))
                 work = work.model_copy(update={"cast_on": extent, "multiple": ""})
+            if isinstance(work, Knit):
+                lines = tuple(_shared(line, full.stages[key], size, share) for line in work.lines)
+                work = work.model_copy(update={"lines": lines})
             works.append(work)
         stages[key] = pattern.stages[key].model_copy(update={"works": tuple(works)})
     found: dict[str, WorkedStage] = {}

@@ -20,6 +20,7 @@ from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.quantities import read_clock
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import day_text
 from lessonplan.planning.worked import Plan, Worked, ask, plan_worked, settle
 from lessonplan.samples.choice import Choice, NoPlanError, Piece, Progress, State, contains
 from lessonplan.samples.choice.ladder import total
@@ -188,7 +189,11 @@ def pick_ups(
         return None, told, drawer
     # Nobody said when such a day must end: it is planned to end when nine in ten would have.
     days = tuple(replace(one, planned_wrap=MARK * ceil(one.late_wrap / MARK)) for one in made.days)
-    return replace(made, days=days, again=True), told, drawer
+    there = {one.name for one in drawer} | {one.name for one in made.choice.pieces}
+    apart = tuple(one.name for one in plan.choice.pieces if one.name not in there)  # such as one made wrong on purpose
+    unused = sorted((*made.choice.unused, *apart), key=lambda name: (len(name), name))
+    choice = replace(made.choice, unused=tuple(unused))
+    return replace(made, choice=choice, days=days, again=True), told, drawer
 
 
 def _again(plan: Plan, day: ShootDay, numbers: Sequence[ShotNumber], drawer: tuple[Drawer, ...]) -> Worked:
@@ -215,15 +220,15 @@ def _again(plan: Plan, day: ShootDay, numbers: Sequence[ShotNumber], drawer: tup
             "kit": None,
         }
     )
+    filmed = {one.number: day_text(plan.course.course.shoot[one.day].day) for one in plan.worked.listed}
     # The days of a calendar that has those of the shoot are not to be written over.
     agreed = course.agreed or Agreed()
     known_as = f"{agreed.course or file.title}: pick-ups {day.day.isoformat()}"
     agreed = agreed.model_copy(update={"pieces": (), "progress": {}, "on": None, "course": known_as})
     course = course.model_copy(update={"course": file, "agreed": agreed}).with_shots(
         {
-            number: one.model_copy(update={"note": _with(errata[number], one.note)})
+            number: one.model_copy(update={"note": _with(errata.get(number, ()), filmed[number], one.note)})
             for number in numbers
-            if number in errata
             for one in (course.shot(number),)
         }
     )
@@ -231,9 +236,10 @@ def _again(plan: Plan, day: ShootDay, numbers: Sequence[ShotNumber], drawer: tup
     return replace(plan.worked, course=course, table=table, listed=filming_order(course))
 
 
-def _with(errata: Sequence[Erratum], note: str) -> str:
-    """Word why a shot is filmed again, above what its note says anyway."""
+def _with(errata: Sequence[Erratum], filmed: str, note: str) -> str:
+    """Word why a shot is filmed again and what it must look like, above what its note says anyway."""
     why = (
         f"Filmed again, since it was wrong: {one.said.rstrip('.')}. Right: {one.right.rstrip('.')}." for one in errata
     )
-    return "\n\n".join([*why, *filter(None, [note])])
+    alike = f"It is cut into what was filmed on {filmed}: light, sleeves, nails and yarn as there."
+    return "\n\n".join([*why, alike, *filter(None, [note])])

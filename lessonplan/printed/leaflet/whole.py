@@ -337,6 +337,8 @@ class _Sorter:
         line = self._parsed(text)
         if line is None:
             return short or (commanding and SURELY.search(plain) is not None)
+        if not line.parts:
+            return False
         prose = begins_with("prose", text, self.language) and not told
         if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
             return self._is_plain(text)  # `Cut yarn and draw it through the remaining stitches`

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.moves import Counted
+from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.tokens import Token

@@ -9,7 +9,7 @@ from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
 from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.hooked import HOOK_QUANTITIES
-from lessonplan.printed.rules.search import Chart, Match, Offer, Passed, Search
+from lessonplan.printed.rules.search import CHAR, Chart, Match, Offer, Passed, Search
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -40,6 +40,7 @@ class Placed:
         self.chart = chart
         self.search = search
         self.crochet = chart.craft == "crochet"
+        self.picking = not self.crochet and CHAR["pu"] in chart.present
 
     def quantities(self, here: int, end: int) -> Iterator[tuple[float, Quantity, int]]:
         """How often, or how far, what stands before a token is worked; signs between do not matter."""

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.shapes import Shapes
+from lessonplan.printed.offers.shapings import Shapings
+from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
-from lessonplan.printed.rules.moves import RowCount
-from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
-from lessonplan.printed.tree import Again, Num, Times, To
+from lessonplan.printed.rules.items import RowCount
+from lessonplan.printed.rules.search import NO_FIT, Chart, Match, Offer, Rule
+from lessonplan.printed.tree import Again, Times, To
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +27,19 @@ class RepeatAll:
     at: int
 
 
-def _next_row(m: Match) -> RowCount | None:
+def _next_row(m: Match) -> Any:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
-    return RowCount(ONE, m.at, said=False) if m.chart.kind(m.match.start() - 1) == "stop" else None
+    before = m.chart.kind(m.match.start() - 1)
+    return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+SHAPING = ("stitch", "bo", "co", "coshort")
+SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
+"""Kinds of words with which a shaping at the edges begins."""
 _HOW = "(even|work|in|remark|around|pattern)*"
+_NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
+_TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
+"""What stands behind the name of a row in its label."""
 ROW_RULES: tuple[Rule, ...] = (
     Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
@@ -37,6 +47,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
+    Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
+    Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
+    Rule("ord times (colon|dash)", lambda m: None),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -53,14 +66,21 @@ _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (n
 
 _SHAPED = "to (have|work|remark|in|total)* {n:num} (inc|dec|inced|deced) row (have|remark|work|total|in)*"
 """`until you have worked 15 increase rounds`: these are rows, no stitches."""
+_SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (remark|st)* {n:num} times total?"
+"""`until there have been increased 20 times in all`."""
 
 
-class Rows:
+_PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset", "palm", "half", "turns"})
+"""Words for parts of a piece, on which a count is not that of all stitches."""
+
+
+class Rows(Until):
     """Offers of clauses about whole rows at a token."""
 
     def __init__(self, chart: Chart) -> None:
-        self.chart = chart
+        super().__init__(chart)
         self.shapes = Shapes(chart, self._until)
+        self.lists = Shapings(chart, self.shapes)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
@@ -80,7 +100,7 @@ class Rows:
             yield from self._again(here, end)
         if kind == "meanwhile":
             begin = here + 1 + int(self.chart.kind(here + 1) == "sep")
-            for cost, shapes, after in self.shapes.offers(begin, end):
+            for cost, shapes, after in (*self.shapes.offers(begin, end), *self.lists.offers(begin, end)):
                 yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
         if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
             spells, after = self.shapes.spells(here, end)
@@ -97,11 +117,14 @@ class Rows:
                     yield cost + 0.3, RepeatAll(quantity, self.chart.run[here].at), after  # `1 sc, inc, 7 times in all`
         if kind in ("rep",):
             yield from self._whole_line(here, end)
-        if kind in ("stitch", "bo", "co", "coshort"):
+        if kind in SHAPING:
             yield from self.shapes.offers(here, end)
+        if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
+            yield from self.lists.offers(here, end)
 
     def _shaping_verb(self, here: int) -> bool:
-        return self.chart.run[here].value in ("dec", "inc") and self.chart.kind(here + 1) in ("each", "all")
+        shaped = self.chart.run[here].value in ("dec", "inc")
+        return shaped and self.chart.match("ANY (in|on|at)* (each|all)", here, len(self.chart.run)) is not None
 
     def _a_place(self, here: int) -> bool:
         """Whether a number tells where stitches go: `in rem 10 sts`, `through both loops of the next 20 sts`."""
@@ -137,6 +160,8 @@ class Rows:
                     continue
             elif nested and first != "num":
                 continue
+            if self._of_a_part(here, after, end):
+                continue
             rest = self.chart.kinds[after:end]
             bare = cost >= 0.6
             if bare and not all(
@@ -163,6 +188,17 @@ class Rows:
             if not told and not ahead & {*STITCHES, "bo", "co", "rep", "turn", "row"}:
                 yield cost + 0.8, item, end  # what follows only says where they are
 
+    def _of_a_part(self, here: int, after: int, end: int) -> bool:
+        """Whether a count is only that of a part: `56 stitches on the sole half`."""
+        chart, stop = self.chart, after
+        while stop < end and chart.kind(stop) not in ("stop", "sep", "close"):
+            stop += 1
+        words = [chart.run[place].value for place in range(here, stop) if chart.kind(place) in ("remark", "unknown")]
+        places = {chart.kind(place) for place in range(here, stop)}
+        if {"between", "marker"} <= places:
+            return True
+        return bool({*words} & _PARTS) and bool(places & {"on", "in", "between"}) and "needle" not in places
+
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
         """`repeat to end` of what stands before in the line."""
         chart = self.chart
@@ -181,6 +217,8 @@ class Rows:
         seen = False
         while place < end and chart.kind(place) not in ("stop", "star"):
             kind = chart.kind(place)
+            if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
+                return 0  # `using 3 mm needles`
             if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
                 break
             if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":
@@ -188,9 +226,6 @@ class Rows:
             seen = seen or kind in ("length", "measures")
             place += 1
         return place if seen else 0
-
-    def _begins(self, here: int, end: int) -> bool:
-        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
@@ -242,6 +277,17 @@ class Rows:
             at = self.chart.run[match.start("d")].at
             name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
             yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
+        match = self.chart.match(
+            "SEP+ (work|rep|remark)* {d:(dec|inc|deced|inced)} row {n:once} (more|total)?", here, end
+        )
+        if match is not None:
+            m = Match(self.chart, match)
+            name = m.token("d").value or m.token("d").kind[:3]
+            yield (
+                cost,
+                (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)
@@ -277,7 +323,8 @@ class Rows:
             for cost, quantity, after in fitting(QUANTITIES, chart, begin, end):
                 if isinstance(quantity, Times):
                     yield cost, replace(base, times=quantity), after
-            if (shaped := chart.match(_SHAPED, begin, end)) is not None:
+            shaped = chart.match(_SHAPED, begin, end) or chart.match(_SHAPED_TIMES, begin, end)
+            if shaped is not None:
                 times = Times(Match(chart, shaped).num("n"), False, chart.run[begin].at)
                 yield 0.0, replace(base, times=times), shaped.end()
             elif (found := self._until(begin, end)) is not None:
@@ -310,82 +357,3 @@ class Rows:
             far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
             if far < end and (found := self._until(far, end)) is not None:
                 yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
-
-    def _aside(self, here: int, end: int) -> int:
-        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
-        chart = self.chart
-        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
-            return close + 1
-        told = chart.match(
-            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
-            "|row|edge)+",
-            here,
-            end,
-        )
-        return here if told is None else told.end()
-
-    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
-        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
-        chart = self.chart
-        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
-        if match is None:
-            match = chart.match(
-                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem)* st "
-                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in)*",
-                here,
-                end,
-            )
-            if match is None:
-                return None
-            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
-            if counted is None:
-                return ONE, "gap", self._ended(match.end(), end)
-            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
-        n = Match(chart, match).num("n")
-        after = match.end()
-        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
-            return None  # `until there are 5 ridges`
-        per = ""
-        total, listed = None, False
-        while after < end:
-            kind = chart.kind(after)
-            listed = listed or kind == "sep"
-            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
-                after = told
-                continue
-            if kind == "open" and chart.partner.get(after, end) < end:
-                after = chart.partner[after] + 1
-                continue
-            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
-                break
-            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
-                break
-            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
-                after = rest.end()
-                continue
-            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
-                break
-            if kind == "between":
-                per = "markers"
-            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
-                per = "needle"
-            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
-                total = Match(chart, found).num("n")
-            elif (told := self._aside(after, end)) > after and kind != "open":
-                after = told
-                continue
-            elif (
-                (kind in STITCHES and chart.kind(after - 1) == "sep")
-                or kind in ("ending",)
-                or (kind == "sep" and self._begins(after + 1, end))
-            ):
-                break
-            after += 1
-        if total is not None:
-            n, per = total, ""
-        return n, per, self._ended(after, end)
-
-    def _ended(self, here: int, end: int) -> int:
-        """The token after `, ending with a WS row`: the goal tells when that is."""
-        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
-        return here if match is None else match.end()

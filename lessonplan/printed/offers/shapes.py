@@ -10,6 +10,7 @@ from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Num, Shape, Spell, Times
+from lessonplan.printed.words.tokens import Token
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]
 """Reads `until there are 16 sts` at a token: the count, what it counts, the token after."""
@@ -30,24 +31,24 @@ class Shapes:
         while True:
             lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
             begin = lead.end() if lead is not None else after
-            for pattern, build in _EVERY:
+            for pattern, build in EVERY:
                 match = chart.match(pattern, begin, end)
                 if match is None:
                     continue
-                spell, after = self._so_long(build(Match(chart, match)), match.end(), end)
+                spell, after = self.so_long(build(Match(chart, match)), match.end(), end)
                 found.append(spell)
                 break
             else:
                 return self._for_rows(found, after, end)
 
-    def _so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
+    def so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
         """A spell with how often it is worked, or until when, and the token after it."""
         for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
             if isinstance(quantity, Times):
                 return replace(spell, times=quantity), then
         lead = self.chart.match("(manner|remark)* sep?", here, end)
         jump = here if lead is None else lead.end()
-        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to":
+        if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to" and not until[1]:
             return replace(spell, until=until[0], times=None), until[2]
         return spell, here
 
@@ -65,7 +66,8 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* ({n:num} (more|times)? (st|stitch)?)? "
+            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* "
+            "(({n:num} (more|times)? (st|stitch)?)|once)? "
             "(even|kwise|pwise)* (stop? open work num ANY together close)?",
             here,
             end,
@@ -74,7 +76,7 @@ class Shapes:
             return
         m = Match(chart, match)
         token = m.token("a")
-        action = {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind) or _action(token.value)
+        action = action_of(token)
         if not action:
             return
         num: Num | None = m.num("n") if m.has("n") else None
@@ -109,19 +111,19 @@ class Shapes:
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart
         where, after = "", here
-        for pattern, value in _WHERES:
+        for pattern, value in WHERES:
             match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
             if match is not None and chart.kind(match.end()) != "needle":
                 where, after = value, match.end()
                 break
         spells, after = self.spells(after, end)
         if not where and spells:
-            for pattern, value in _WHERES:
+            for pattern, value in WHERES:
                 match = chart.match(pattern, after, end)
                 if match is not None:
                     where, after = value, match.end()
                     if spells[-1].times is None and spells[-1].until is None:
-                        last, after = self._so_long(spells[-1], after, end)
+                        last, after = self.so_long(spells[-1], after, end)
                         spells = (*spells[:-1], last)
                     break
         same = chart.match("(sep|in)* (manner|even)", after, end)
@@ -147,21 +149,25 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
-def _action(name: str) -> str:
-    """Whether a technique makes a row shorter or longer by one stitch."""
-    entry = technique(name)
+def action_of(token: Token) -> str:
+    """What a verb does at an edge: "BO", "CO", "dec" or "inc", or "" if it is none."""
+    if token.kind != "stitch":
+        return {"bo": "BO", "co": "CO", "coshort": "CO"}.get(token.kind, "")
+    entry = technique(token.value)
     return {1: "dec", -1: "inc"}.get(entry.consumes - entry.produces, "")
 
 
-_WHERES = (
-    ("(at|on|in|to)* (each|both) (end|edge|side)+", "each"),
+WHERES = (
+    ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
+    ("(at|on|in) (remark|side|centre|unknown)+ edge+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
     ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
     ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),
+    ("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
     ("before sep after each? marker", "markers"),
     ("each side each? marker", "markers"),
 )
@@ -171,8 +177,8 @@ def _every(every: Any, first: Any = None) -> Any:
     return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
 
 
-_EVERY: tuple[tuple[str, Any], ...] = (
-    ("{o:ord} row? (sep|remark)* (each|all)? (next|remark)* ({b:ord}|other) row",
+EVERY: tuple[tuple[str, Any], ...] = (
+    ("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
      _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
     ("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
      lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
@@ -183,11 +189,18 @@ _EVERY: tuple[tuple[str, Any], ...] = (
     ("next row? sep each? next {n:num} row",
      lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
     ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    ("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
     ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
     ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
     ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
     ("next (other|side) row", _every(lambda m: (2,))),
+    ("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
+    ("{o:ord} row",
+     lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in m.num("o")))),
+    ("eor", _every(lambda m: (2,))),
+    ("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
     ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    ("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
     ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
 )  # fmt: skip

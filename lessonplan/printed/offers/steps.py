@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.offers.places import main_stitch, places
 from lessonplan.printed.rules.grammar import (
@@ -17,7 +18,8 @@ from lessonplan.printed.rules.grammar import (
     fitting,
 )
 from lessonplan.printed.rules.hooked import HOOK_MOVES
-from lessonplan.printed.rules.moves import MOVES, AsNeedle, AtNeedle, Counted
+from lessonplan.printed.rules.items import AsNeedle, AtNeedle, Counted
+from lessonplan.printed.rules.moves import MOVES
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
     BindOff,
@@ -94,6 +96,8 @@ class Steps(Placed):
             if isinstance(item, Even) and item.to.place == "end":
                 found += [(cost + more, replace(item, to=to), then) for more, to, then in self._fills(after, end)]
             found.append((cost, item, after))
+        if self.picking:
+            found += more_picked(self.chart, here, end)
         if kind in ("rep", "work"):
             found += self._from_star(here, end)
         if kind == "work":
@@ -130,7 +134,7 @@ class Steps(Placed):
 
     def _from_star(self, here: int, end: int) -> Iterator[Offer]:
         """`rep from * to * once` where other steps stand between; with no number once."""
-        match = self.chart.match("(rep|work)+ (remark|st|between|from)* star (to|sep)? star", here, end)
+        match = self.chart.match("(rep|work)+ (remark|st|between|from)* star (to|sep|dash)? star", here, end)
         before = [place for place in range(here) if self.chart.kind(place) == "star"]
         if match is None or len(before) < 2 or before[-1] > here - 3:
             return
@@ -318,7 +322,11 @@ class Steps(Placed):
             after = here
             while after < end and chart.kind(after) == "star":
                 after += 1
-        if repeats and (again := chart.match("(for|on|in|around)+ (ord|next|other) needle", after, end)) is not None:
+        if (
+            repeats
+            and (again := chart.match("(for|on|in|around)+ (((ord|next|other) needle)|(needle num))", after, end))
+            is not None
+        ):
             yield 0.0, (*steps, AsNeedle(0, at)), again.end()
         skipped = after
         while skipped < end and chart.kind(skipped) in ("sep", "colon", "remark", "dash", "work") and repeats:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.printed.rules.moves import Counted
+from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
 
@@ -19,19 +19,34 @@ def _sets(m: Match) -> Counted:
     return Counted((), m.at, tally=(("group", m.num("sets")),))
 
 
+def _plus(m: Match) -> Any:
+    """`+4 sts`."""
+    return Counted(m.num("n"), m.token("n").at, 1) if m.token("p").value == "+" else NO_FIT
+
+
 def _change(sign: int) -> Any:
     return lambda m: Counted(m.num("n"), m.token("n").at, sign)
 
 
-_DONE = ("times", "close", "around")
+_DONE = ("times", "close", "around", "end")
 """Kinds of words after which a bare number at the end can only be a count."""
 _ST = "(st|stitch|chain|rem|total|more|remark)"
 _SPACES = "(chain|dash|num)* space"
 _REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co)*"
+_NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|total|more|remark)*"
+"""What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"
+_PART = (
+    "sep num (rem|remark|hand)* st"
+    " (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
+)
+"""How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 COUNTS: tuple[Rule, ...] = (
+    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} {_NOUNS} {_REST} ({_PART})+ close? stop?", _counted, -0.4),
+    Rule(f"(open|dash|eq|colon|stop)+ (have|total)* {{n:num}} (remark|hand)* {_ST}+ (rem|on|for)* {{per:(each|both)}} "
+         "(remark|side|edge|sets|seam)+ close? stop?", _counted, -0.3),
     Rule("sep {n:num} (rem|total)? st (rem|total|on|needle|in|all|have|even)*", _counted, 0.3),
-    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_ST}+ {_REST} "
+    Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_NOUNS} {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",
@@ -43,6 +58,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
+    Rule(f"(open|dash|eq|stop)+ {_LEAD} {{n:num}} st colon num (sep num)+ close? stop?", _counted, -0.4),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
     Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
     Rule("open num sep num eq {n:num} st? close", _counted),
@@ -54,6 +70,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
+    Rule("(stop|dash|eq|close)* {p:sep} {n:num} st stop?$", _plus, -0.2),
     Rule("(inced|deced) to {n:num} st?", _counted, 0.1),
     Rule(f"(open|dash|eq|colon|stop|sep)+ {{n:num}} {_ST} (sep num {_SPACES})+ close?", _counted, -0.2),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),

@@ -60,9 +60,11 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("for? total {n:num} times", lambda m: Times(m.num("n"), False, m.at)),
     Rule("{n:num} times", lambda m: Times(m.num("n"), None, m.at)),
     Rule("times {n:num} times?", lambda m: Times(m.num("n"), None, m.at)),
+    Rule("(at|to) all {n:num} marker", lambda m: Times(m.num("n"), False, m.at)),
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),
+    Rule("all row", _to("across"), 0.3),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
     Rule("around? to+ around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),
@@ -173,6 +175,13 @@ def _stitch(m: Match) -> Any:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
+def _together(m: Match) -> Any:
+    """`2 together`: of old no more was said."""
+    n = m.num("n")[0]
+    alone = m.chart.craft == "knitting" and m.chart.kind(m.match.start() - 1) not in STITCHES
+    return Stitch(canonical(f"k{n}tog", "knitting"), ONE, m.at) if alone and 1 < n < 6 else NO_FIT
+
+
 def _skip_first(m: Match) -> Into | Stitch:
     token = m.token("f")
     if token.value == "first" or token.num == ONE:
@@ -206,6 +215,7 @@ STITCH = (
 )
 RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (
+    Rule("{n:num} st? together (tbl|remark|unknown)*", _together),
     Rule(f"num {_CLOSES}", lambda m: None, -0.1),
     Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
 )

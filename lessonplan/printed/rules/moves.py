@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold
 from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
     BindOff,
@@ -25,11 +26,6 @@ from lessonplan.printed.tree import (
 )
 
 
-def _hold(m: Match) -> Hold:
-    n = m.num("n", NONE) if m.has("n") else None
-    return Hold(n, m.has("last"), m.at)
-
-
 def _bind_off(m: Match) -> BindOff:
     return BindOff(m.num("n") if m.has("n") else None, "BO", m.at)
 
@@ -37,7 +33,10 @@ def _bind_off(m: Match) -> BindOff:
 def _fastened_off(m: Match) -> Any:
     """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
     off = m.chart.run[m.match.end() - 1]
-    last = m.chart.craft != "crochet" and m.match.start() > 1 and m.chart.run[m.match.start() - 1].value == "psso"
+    before = [token for token in m.chart.run[: m.match.start()] if token.kind == "stitch"]
+    only = len(before) == 1 and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
+    last = m.match.start() > 0 and (m.chart.run[m.match.start() - 1].value == "psso" or only)
+    last = last and m.chart.craft != "crochet"
     return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
 
 
@@ -49,13 +48,13 @@ def _kept(m: Match) -> Any:
 def _one_held(m: Match) -> Any:
     """`slip next st on to a safety pin`."""
     words = {m.chart.kind(place) for place in range(m.match.start(), m.match.start() + 3)}
-    return Hold(ONE, False, m.at) if "next" in words else NO_FIT
+    return Hold(ONE, False, m.at) if words & {"next", "centre"} else NO_FIT
 
 
 def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
-    return NO_FIT if before in ("those", "these") else _bind_off(m)
+    return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
 
 
 def _even(m: Match) -> Even:
@@ -113,52 +112,9 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
-EACH = (0,)
-"""Number of the needle in `each needle: ...`."""
-HOLDER = "a holder"
-"""Where stitches come from that are worked from there at once."""
-
-
-@dataclass(frozen=True, slots=True)
-class RowCount:
-    """A clause that says how often the row before it is worked (`count` None: as long as a length takes)."""
-
-    count: Num | None
-    at: int
-    said: bool = True
-    """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
-
-    num: Num
-    at: int
-    change: int = 0
-    per: str = ""
-    tally: tuple[tuple[str, Num], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class AtNeedle:
-    """Said after steps: they are worked at the beginning of this needle; or (`section`) before them: on these "
-    "needles."""
-
-    needles: tuple[int, ...]
-    at: int
-    section: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class AsNeedle:
-    """Said for a needle: `Needle 2: as Needle 1`; or (0) of all that stands before, `repeat on second needle`."""
-
-    needle: int
-    at: int
-
-
-def _needles(m: Match) -> AtNeedle:
+def _needles(m: Match) -> Any:
+    if m.chart.kind(m.match.start() - 1) == "stitch":
+        return NO_FIT  # `knit needles 2 and 3`
     numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
     return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
 
@@ -201,9 +157,9 @@ def _ridges(m: Match) -> Any:
 
 
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
-_TO_HOLD = "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on)* holder (holder|on|remark)*"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
+    *DIVIDED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("pm on needle", _mark("pm")),
     Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
@@ -213,7 +169,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
     Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
-    Rule(f"(have|put) remark* (rem|all)+ num? rem? st {_TO_HOLD}", _rest_held, -0.3),
+    Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("rm {name:unknown}?", _mark("rm")),
@@ -221,7 +177,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("turn", lambda m: Turn(False, m.at)),
     Rule("turn (remark|row)* length remark*", lambda m: None),
     Rule("omit (remark|next)* turn", lambda m: None),
-    Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {_TO_HOLD}",
+    Rule(f"turn SEP* (have|put|holder) (rem|remark|all|last)* num? (rem)* st {TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
@@ -234,7 +190,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|over|between|remark)* num? needle open num ((dash|sep|slash) num)+ st? close", lambda m: None, -0.1),
     Rule("slipjoin (remark|st|in|to|next|chain|top|num|dash|ANY|beg|row|same|ord|space|ring)*", lambda m: None),
     Rule("colour", lambda m: Colour(m.chart.run[m.match.start()].value, m.at)),
-    Rule("holder {n:num} st?", _hold),
+    Rule("holder {n:num} st?", hold),
     Rule("{n:num} st? (on|to) cn (sep|remark|holder|at|in|to|work|on|put|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
     Rule("bo (next|remark)* {n:num} st? open (remark|hooknote)+ (ANY|st|num|work|remark)* close",
@@ -251,7 +207,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
-    Rule("(co|{short:coshort}) (next|remark|more)* {n:num} (more|next|remark)* st? (remark|on|over|gap|held|num)*",
+    Rule("(co|{short:coshort}) (colon|dash)* (next|remark|more)* {n:num} (more|next|remark)* st?"
+         " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
@@ -274,15 +231,16 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
-    Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre)* st? remark* {_TO_HOLD}", _hold),
-    Rule(f"(put|slip) (next|remark)* st {_TO_HOLD}", _one_held),
-    Rule(f"(put|slip) (all|rem)+ st {_TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
-    Rule(f"(put|slip) (remark|unknown)+ st {_TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
+    Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {TO_HOLD}", hold),
+    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {TO_HOLD}",
+         hold),
+    Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
+    Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
+    Rule(f"(put|slip) (remark|unknown)+ st {TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
-    Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
+    Rule("(put|slip|return) (remark|next|all|last)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
     Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
@@ -290,9 +248,9 @@ MOVES: tuple[Rule, ...] = (
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
-         lambda m: (Return(m.num("n"), "", m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
-    Rule("work? {n:num} (rem|remark|next|centre)* st (in|on)? {p:pattern}", _even),
+    Rule("work? {n:num} (rem|remark|next|centre|seam|edge|hand)* st (in|on)? {p:pattern}", _even),
     Rule("{p:pattern} (over|next|rem|centre)* {n:num} st?", _even),
     Rule("work (even|in|pattern|around|remark|over|next|for|all|sep|rem)* {n:num} (rem|remark|next|centre)* st "
     "(in|even|pattern|on|needle|num|remark|as)*",
@@ -316,13 +274,16 @@ MOVES: tuple[Rule, ...] = (
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
+    Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
     Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(((slip|put|return|remark) (remark|next)* num st)|((slip|put|return) remark)) (remark|return)* (on|to)* "
-         "hand* needle SEP+ {s:knit} (remark|num|st)* more (remark|colour)*", lambda m: None, -0.1),
+    Rule("(((slip|put|return|remark) (remark|next)* num (remark)* st)|((slip|put|return|remark) remark))"
+         " (remark|return)* (on|to)*"
+         " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*",
+         lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),

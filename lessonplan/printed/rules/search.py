@@ -29,7 +29,7 @@ centre to before after between in at on over around from for rep asterisk ending
 join bo co coshort pu bind3 graft draw picot cn put holder return held even work measures evenly have inced
 deced as side manner fewer ring hook space top pass tbl kwise pwise below together slipjoin odd sets omit
 unworked elsewhere drawn meanwhile seam wraps drop unit length size hooknote winding remark unknown
-colour pattern chart sep stop colon dash eq open close star slash group otherside
+colour pattern chart eor alike sep stop colon dash eq open close star slash group otherside
 stitch slip knit dec inc chain skip yarn
 """
 KINDS = tuple(_ALL_KINDS.split())
@@ -74,10 +74,15 @@ PART = re.compile(r"(?:[^\s({]|[({](?:[^(){}]|[({](?:[^(){}]|[({](?:[^(){}]|[({]
 """A part of a pattern: a word, or all in one pair of brackets, with the sign behind it."""
 
 
+_NAMED = re.compile(r"\{\w+:(\w+)\}")
+"""One word as a group with a name."""
+
+
 @cache
 def needed(pattern: str) -> frozenset[str]:
     """The characters without which a pattern fits nowhere, so that it need not be tried (nor made)."""
-    return frozenset(CHAR[part] for part in PART.findall(pattern) if part in CHAR)
+    parts = (_NAMED.sub(r"\1", part) for part in PART.findall(pattern))
+    return frozenset(CHAR[part] for part in parts if part in CHAR)
 
 
 @dataclass(frozen=True, slots=True)

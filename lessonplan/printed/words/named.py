@@ -8,10 +8,13 @@ from collections.abc import Iterator
 from lessonplan.printed.words.turning import asides
 
 _CHART = re.compile(
-    r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
+    r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru"
+    r"|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
     r"(?<![a-z])(?:work|follow|knit|repeat|rep|begin|work(?:ing)? in|from|in)\s+(?:in |from )?)(?:the\s+|all\s+)*"
-    r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
-    r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice|across|around)))"
+    r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b"
+    r"|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
+    r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice"
+    r"|across|around)))"
     r"(?![a-z])"
 )
 
@@ -28,23 +31,31 @@ def charts(text: str) -> Iterator[tuple[str, int, int]]:
             yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
 
 
+_MEASURE = r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?[¼½¾]?"
+_MEASURES = (
+    rf"(?:\({_MEASURE}\)\s*)?{_MEASURE}(?:\s*\({_MEASURE}\)\s*{_MEASURE}|\s*[/-]\s*{_MEASURE})*(?:\s*\({_MEASURE}\))?"
+)
+"""Lengths of all sizes side by side: `44 (45) 46`, `50 - 52 - 54`, `12/13/14`."""
 LENGTH = re.compile(
-    r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?(?:[¼½¾])?\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°|degrees?\b)"
+    rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°"
+    r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
 _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))|(?:twisted|single|double)\s+rib(?:bing)?|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
+    r"|(?:twisted|single|double)\s+rib(?:bing)?|"
     r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
     r"(?<=\d )ridges?|"
-    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?/\s?\d+"
 )
 PATTERN = re.compile(
     rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
-    r"|\b(?:work(?:ing)?|knit(?=\s+\d+\s+r)|cont(?:inue|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
+    r"|\b(?:work(?:ing)?|knit(?=\s+\d+\s+r)|cont(?:inue"
+    r"|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
     r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
@@ -62,6 +73,17 @@ _RETURN = re.compile(
 """A return pass of Tunisian crochet, after which there are as many stitches as before it (common practice)."""
 HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
+ALIKE = re.compile(
+    r"(?:(?:complete|finish|work|knit)\b(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*?)?"
+    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as (?:given |set |worked )?for|same as|like)\s+(?:that"
+    r" of\s+)?(?:the\s+)?"
+    r"(?:first|1st|right|left|other|opposite)(?:\s+(?:front|neck|shoulder|half|piece))?\s+(?:side|half"
+    r"|shoulder|front|edge)"
+    r"(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*(?=[.;]|$)"
+    r"|(?:complete|finish|work|knit) (?:the )?(?:other|second|2nd|opposite) (?:side|half|shoulder)\b[^.;:\d]*?"
+    r"\b(?:to (?:match|correspond)|the same|in the same (?:way|manner)|likewise|reversing)\b[^.;:\d]*(?=[.;]|$)"
+)
+"""The second of two sides, worked like the first."""
 _HOOK = re.compile(
     r"(?:size |no\.? ?)?\b\d{1,2}\.\d{1,2} ?(?:mm\b)?(?: hook)?|\bsize [a-z]\b(?:[-/ ]?\d{1,2}\b)?(?: hook)?|"
     r"\b[a-z][-/]\d{1,2}(?: ?\(\d[\d.]* ?mm\))? hook"

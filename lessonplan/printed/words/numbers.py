@@ -24,7 +24,8 @@ def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str
 def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     """Whether pieces can only be a list for each size, even if it has a number too few or too many."""
     inside = [piece.text for piece in run[here:after]]
-    return inside.count("(") + inside.count("[") == 1 and "," in inside
+    letters = any(piece.isalpha() for piece in inside)
+    return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
 def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]:
@@ -36,10 +37,15 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
     sign = run[after].text if after < len(run) else ""
     if sign in ("/", "|") and sizes > 1:
         return _parted(run, here, sizes, sign)
-    if sign == "-" and sizes > 2:
+    if sign == "-" and sizes > 1:
         found, last = _parted(run, here, sizes, "-")
-        if len(found) > 1:
+        after_them = run[last].text if last < len(run) else ""
+        tight = run[after].tight and run[after + 1].tight if after + 1 < len(run) else False
+        if len(found) > 2 or (len(found) == 2 and tight and after_them in _COUNTED and found[0] < found[1]):
             return found, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
+        found = found[:1]
+    if sizes > 2 and (mixed := alternating(run, here, sizes)):
+        return mixed
     while len(found) == 1 or len(found) < sizes:
         place = after
         if place < len(run) and run[place].text == "," and place + 1 < len(run) and run[place + 1].text in "([":
@@ -52,6 +58,30 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
         found += inside
         after = close + 1
     return found, after
+
+
+def alternating(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int] | None:
+    """The numbers of all sizes, every other one in brackets: `38 (40) 42`, `(80) 84 (88)`; and the piece after them."""
+    found: list[int] = []
+    place, bracketed = here, run[here].text in ("(", "[")
+    while len(found) < sizes and place < len(run):
+        if bracketed != (run[place].text in ("(", "[")):
+            return None
+        number = place + int(bracketed)
+        if number >= len(run) or not run[number].text.isdecimal():
+            return None
+        found.append(int(run[number].text))
+        place = number + 1
+        if bracketed:
+            if place >= len(run) or run[place].text not in ")]":
+                return None
+            place += 1
+        bracketed = not bracketed
+    return (found, place) if len(found) == sizes else None
+
+
+_COUNTED = ("st", "sts", "stitches", "times", "rows", "rounds", "rnds")
+"""What is counted by two numbers with a dash between them, if the pattern has two sizes."""
 
 
 def _value(piece: Piece) -> int:

@@ -33,7 +33,12 @@ _DIGITS = (
     *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
     *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
 )
-NUMBER_WORDS: Mapping[str, int] = {word: number for number, word in enumerate(_DIGITS, 1)}
+_TENS = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+NUMBER_WORDS: Mapping[str, int] = {
+    **{word: number for number, word in enumerate(_DIGITS, 1)},
+    **{word: 10 * number for number, word in enumerate(_TENS, 3)},
+    "hundred": 100,
+}
 
 
 class Word(NamedTuple):

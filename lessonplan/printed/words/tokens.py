@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
-from lessonplan.printed.words.named import HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
-from lessonplan.printed.words.numbers import ENDINGS, in_bracket, surely_sizes, values
+from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
+from lessonplan.printed.words.numbers import ENDINGS, alternating, in_bracket, surely_sizes, values
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -37,6 +37,7 @@ _CHARACTERS = str.maketrans(
         "×": "x",
         "✕": "x",
         "✖": "x",
+        "➔": "=",
         "…": ".",
         "{": "[",
         "}": "]",
@@ -76,6 +77,8 @@ _SHORT_STITCHES = frozenset(
 """Stitches that some publishers print with a full stop."""
 _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "needle", "cn"})
 """Kinds of short words that a number follows."""
+_IN_FULL = frozenset({"next", "start", "work", "other", "first"})
+"""Words of these kinds that are not short, so that a full stop behind them ends a sentence."""
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
@@ -123,7 +126,7 @@ class SizesError(Exception):
 @lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
-    changed = text.translate(_CHARACTERS)
+    changed = (text if "«" in text else text.replace("»", "=")).translate(_CHARACTERS)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
@@ -167,7 +170,7 @@ class _Cutter:
         self.lower = lower
         self.sizes = sizes
         self.craft = craft
-        self.run = pieces(lower)
+        self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
         self.spans = self._spans(text, colours)
 
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
@@ -177,14 +180,20 @@ class _Cutter:
             found[match.start()] = Token("length", match[0], match.start(), match.end())
         if self.craft == "crochet":
             found.update({at: Token(kind, value, at, end) for kind, value, at, end in hooked(self.lower)})
+        else:
+            for match in ALIKE.finditer(self.lower):
+                found[match.start()] = Token("alike", match[0], match.start(), match.end())
         for match in _NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
+            if any(token.kind == "alike" and token.at <= match.start() < token.end for token in found.values()):
+                continue
             group = "built" if match["built"] else "own"
             if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
             start = match.start() if match["built"] else match.start("own")
             name = " ".join(match[group].strip("( ").split())
+            name = re.sub(r" (?:in (?:the )?(?:rounds?|rnds?|rows)|back and forth)$", "", name)
             name = "garter ridge" if name.startswith("ridge") else name
             end = match.end()
             if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
@@ -259,6 +268,8 @@ class _Cutter:
             if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
+        if piece.text == "one" and last is not None and self._a_pronoun(here, last):
+            return Token("remark", piece.text, piece.at, piece.end), here + 1
         if piece.text in NUMBER_WORDS:
             return self._number((NUMBER_WORDS[piece.text],), here, here + 1), here + 1
         if piece.text in noise():
@@ -269,6 +280,8 @@ class _Cutter:
         if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         alone = piece.text in ("(", "[") and (last is None or last.kind != "num")
+        if alone and self.sizes > 1 and (mixed := alternating(self.run, here, self.sizes)):
+            return self._number(tuple(mixed[0]), here, mixed[1]), mixed[1]
         if alone and (listed := self._row_of_sizes(here + 1, ")", "]")):
             number, close = listed
             if [each.text for each in self.run[close + 1 : close + 2]] == ["times"]:
@@ -281,6 +294,11 @@ class _Cutter:
             return Token("row", "round", piece.at, piece.end), here + 1
         kind = "unknown" if piece.text[0].isalnum() else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
+
+    def _a_pronoun(self, here: int, last: Token) -> bool:
+        """Whether `one` is no number: `at the end of the last one`."""
+        after = self.run[here + 1].text if here + 1 < len(self.run) else ""
+        return last.kind in ("last", "next", "each", "other", "same", "ord", "remark") and after in ("", *".,;:!)")
 
     def _second_pass(self, here: int, last: Token | None) -> bool:
         """Whether a letter only tells apart two passes of one round: `Rnd 1B`."""
@@ -298,8 +316,10 @@ class _Cutter:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
+        word = self.lower[last.at : last.end]
+        full = len(word) > 5 or word in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
-            return True
+            return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short:
             return False
@@ -327,6 +347,8 @@ class _Cutter:
             many, listed = values(self.run, after - 1, self.sizes)
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
+        if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
+            kind = "eor"  # `every other row`, not the end of one
         if kind == "once":
             return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         if kind == "ord":
@@ -369,6 +391,18 @@ class _Cutter:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
         found = in_bracket(self.run, here, self.sizes, behind)
         return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
+
+
+def _digits(run: list[Piece]) -> list[Piece]:
+    """Pieces with numbers of a list for each size in digits: `two (two, three) more times`."""
+    found = list(run)
+    for place, piece in enumerate(run):
+        after = run[place + 1].text if place + 1 < len(run) else ""
+        before = run[place - 1].text if place else ""
+        listed = after in ("(", "[") or (after in (",", ":", ")", "]") and before in ("(", "[", ",", ":"))
+        if piece.text in NUMBER_WORDS and listed:
+            found[place] = piece._replace(text=str(NUMBER_WORDS[piece.text]))
+    return found
 
 
 def _explains(done: Sequence[Token]) -> bool:

@@ -142,6 +142,7 @@ const takeLog = (plan, keeps, tell) => {
 
   // ---- Takes. Taps are given ids, not takes: reading the newest state makes new objects of them.
 
+  let warned = null; // the shot of which a start was held up once, since no fresh piece is left
   let picked = null; // the id of an earlier take whose verdict or note is being changed
   const present = () => plan.shots.find((shot) => shot.number === state.present) || plan.shots[0];
   const place = () => plan.shots.indexOf(present());
@@ -167,12 +168,19 @@ const takeLog = (plan, keeps, tell) => {
   function start() {
     const going = running();
     if (going) return tell(`${named(going)} is running since ${clock(going.start)}; stop it first.`);
-    const [{ number: shot, slate, title }, day] = [present(), today()];
-    const take = Math.max(0, ...state.takes.filter((one) => one.shot === shot).map((one) => one.take)) + 1;
+    const [{ number: shot, slate, title, fresh }, day] = [present(), today()];
+    const before = state.takes.filter((one) => one.shot === shot);
+    const take = Math.max(0, ...before.map((one) => one.take)) + 1;
+    const piece = fresh[before.filter((one) => !one.removed).length] ?? ""; // a move for good has one for each take
+    if (fresh.length && !piece && warned !== shot) {
+      warned = shot;
+      return tell(`No fresh piece is left for take ${take}: ${fresh.join(", ")} used up. Start again if there is another.`);
+    }
+    warned = null;
     device.count += 1;
     write(`${PREFIX}device`, device);
     const made = { id: `${device.id}-${device.count}`, day, shot, slate, title, take, start: secondsOn(day), stop: null };
-    Object.assign(made, { open: false, verdict: "", slip: "", note: "", removed: false }, clipNow(made.start));
+    Object.assign(made, { open: false, verdict: "", slip: "", note: piece && `piece ${piece}`, removed: false }, clipNow(made.start));
     state.takes.push(made);
     state.undo = { id: made.id, label: "start", before: {}, after: {}, made, undone: false, at: 0 };
     picked = null;

@@ -67,12 +67,12 @@ def test_the_earliest_wrap_has_lunch_once_a_shot_ends_late_enough() -> None:
 
 def test_lunch_may_fall_behind_the_last_shot_of_a_day() -> None:
     # Shots of 20 and 80 minutes end at 9:50 and, after a reset of half a minute, at 11:10:30; lunch is due from 10:50.
-    # The short one first, there is no lunch and no minute late; then the other way round it is 45 minutes.
+    # The short one first, there is no lunch, and the 5 minutes of a rest between them; then it is lunch, 45 minutes.
     listed = listed_as("o1 o1")
     course = course_of(1, wrap=671, lunch=Lunch(at=660, takes=45.0))
     setting = setting_of(course, listed, clocks_of(listed, [20.0, 80.0]))
     wraps = [lay_out(course, 0, order, clocks_of(listed, [20.0, 80.0]), {}).wrap for order in (listed, listed[::-1])]
-    assert wraps == [670.5, 715.5]
+    assert wraps == [675.5, 715.5]
     assert setting.cost_of((0, 1)) == 0.5
 
 

@@ -34,13 +34,6 @@ def prose(chart: Chart, start: int) -> bool:
     return begins and not any(chart.kind(place) in WORKED for place in range(start, len(chart.run)))
 
 
-def all_aside(chart: Chart, start: int) -> bool:
-    """Whether a line has numbers, but of nothing that is worked: `Insert eyes between rounds 8 and 9, 6 sts apart.`"""
-    words = [chart.kind(place) for place in range(start, len(chart.run))]
-    single = "stop" not in words[:-1] and "num" in words
-    return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
-
-
 def aside(chart: Chart, here: int, end: int) -> int:
     """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
     before = chart.kind(here - 1)

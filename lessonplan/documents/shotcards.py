@@ -1,0 +1,232 @@
+"""A shot as it stands on the printed run sheet: pieces, hands and words, and what comes before, between and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.floorwork import FloorJob
+from lessonplan.documents.marks import Drawn, Marked
+from lessonplan.documents.samples import kind_label
+from lessonplan.documents.shots import ShotText
+from lessonplan.documents.wording import clock, duration, listing
+from lessonplan.documents.worklines import runs
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions_of_shot
+from lessonplan.samples.choice import Piece, Stop, contains
+from lessonplan.samples.choice.ladder import total
+from lessonplan.shoot.day import Day, Entry
+
+BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
+"""The names of what stands between shots."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShotPiece:
+    """A piece in a shot: what it is like now, what it becomes, and where it goes from here (``on``)."""
+
+    letter: str
+    kind: str
+    now: str
+    after: str
+    spare: bool
+    on: str
+    drawing: Drawn
+
+
+@dataclass(frozen=True, slots=True)
+class ShotCard:
+    """One shot as the host needs it: ``before`` it and ``between`` its takes she does something to pieces herself.
+
+    ``handed``: the pieces that others take up at it or after it; ``then``: what comes after it. ``care``: what may hurt
+    somebody in this shot. ``worked``: what becomes of what is worked live on a piece that does not move.
+    """
+
+    time: str
+    latest: str
+    number: str
+    slate: str
+    title: Marked
+    view: str
+    takes: tuple[str, ...]
+    pieces: tuple[ShotPiece, ...]
+    one_way: str
+    goes_on: tuple[str, ...]
+    hands: tuple[str, ...]
+    tools: tuple[str, ...]
+    on_screen: tuple[str, ...]
+    points: tuple[str, ...]
+    say: Marked
+    note: Marked
+    for_helper: Marked
+    before: tuple[str, ...]
+    between: tuple[str, ...]
+    worked: str
+    care: tuple[str, ...]
+    handed: tuple[str, ...]
+    then: str
+
+
+def late_of(entry: Entry) -> str:
+    """Give by when a shot has begun nine days in ten; nothing where that is when it is planned."""
+    return clock(entry.late) if clock(entry.late) != clock(entry.start) else ""
+
+
+def slate_of(text: ShotText) -> str:
+    """Give the slate of a shot; nothing where none is agreed."""
+    return str(text.slate) if text.slate else ""
+
+
+def takes_of(text: ShotText) -> tuple[str, ...]:
+    """Number the takes of a shot."""
+    return tuple(str(take) for take in range(1, text.takes + 1))
+
+
+def small_first(text: str) -> str:
+    """Write a text with a small letter, as the middle of a sentence."""
+    return text[:1].lower() + text[1:]
+
+
+def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
+    """Word a wait of the camera: how long, in whole minutes as the clock goes, and for which piece to become what."""
+    after = day.entries[day.entries.index(entry) + 1 :]
+    number = next((one.number for one in after if one.kind == "shot"), "")
+    for_it = [f"{job.piece} to “{job.goal}”" for job in jobs if job.number == number and not job.between]
+    lasts = duration(max(1, round(entry.end - entry.start)))
+    return f"Wait, {lasts}" + (f": {'; '.join(for_it)}" if for_it else "")
+
+
+def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
+    """Lay out the shots of a day in filming order."""
+    for place, entry in enumerate(day.entries):
+        if entry.kind == "shot":
+            text = texts[entry.number]
+            mine = [job for job in jobs if job.number == text.number and job.crumb]
+            yield ShotCard(
+                time=clock(entry.start),
+                latest=late_of(entry),
+                number=text.number,
+                slate=slate_of(text),
+                title=Marked(text.title or text.segment_title),
+                view=text.view,
+                takes=takes_of(text),
+                pieces=tuple(_shot_pieces(plan, day, text, jobs)),
+                one_way=_one_way(plan, text),
+                goes_on=tuple(_goes_on(text)),
+                hands=text.hands,
+                tools=on_table(plan.course, text.tools),
+                on_screen=text.on_screen,
+                points=text.points,
+                say=Marked(text.say),
+                note=Marked(text.note),
+                for_helper=Marked(text.for_helper),
+                before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
+                between=tuple(dict.fromkeys(job.sentence for job in mine if job.between)),
+                worked=text.worked,
+                care=cautions_of_shot(plan, day.number, text.number),
+                handed=tuple(job.sentence for job in jobs if job.at == text.number and not (job.crumb or job.night)),
+                then=_then(day, place, texts, jobs),
+            )
+
+
+def _shot_pieces(plan: Plan, day: Day, text: ShotText, jobs: Sequence[FloorJob]) -> Iterator[ShotPiece]:
+    last = {one.letter: place for place, one in enumerate(text.pieces)}
+    for place, one in enumerate(text.pieces):
+        kind = ", ".join(filter(None, (kind_label(plan, one.kind), one.name)))
+        if one.spare:
+            kind += ", spare"
+        elif one.takes:
+            kind += f", take{'s' if len(one.takes) > 1 else ''} {runs(one.takes)}"
+        if one.put_back:
+            kind += ", put back between them"
+        drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
+        on = "" if one.goes_on or last[one.letter] != place else _on(plan, day, text.number, one.letter, jobs)
+        yield ShotPiece(
+            letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, on=on, drawing=drawing
+        )
+
+
+def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | None]:
+    """Find a piece by its letter, its last stop in a shot, and its first one in another shot after it."""
+    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    here = max(place for place, stop in enumerate(piece.stops) if shot_of(stop.demand) == number)
+    return piece, piece.stops[here], next(iter(piece.stops[here + 1 :]), None)
+
+
+def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]) -> str:
+    """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
+    _, _, then = _later(plan, letter, number)
+    if then is None:
+        return "then put away"
+    goal = shot_of(then.demand)
+    job = next((job for job in jobs if (job.piece, job.number) == (letter, goal) and not job.crumb), None)
+    if job:
+        return f"then to {job.who}{' after the wrap' if job.night else ''}"
+    today = [entry.number for entry in day.entries if entry.kind == "shot"]
+    if goal not in today:
+        when = next(one.number for one in plan.days if any(entry.number == goal for entry in one.entries))
+        return f"then put by for {goal} on day {when + 1}"
+    tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
+    return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
+
+
+def _one_way(plan: Plan, text: ShotText) -> str:
+    """Warn of a move that cannot be undone: how many pieces there are for it, and what it takes if all are spoilt."""
+    if not text.one_way:
+        return ""
+    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
+    there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
+    there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
+    there = f"{there} {_spoilt(plan, text)}".strip()
+    return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")
+
+
+def _spoilt(plan: Plan, text: ShotText) -> str:
+    """Say what it takes to have one more piece for a move for good, from a piece that is not needed any more."""
+    asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
+    if len(asked) != 1:
+        return ""
+    order = [str(item.number) for item in plan.worked.listed]
+    made = words_of(plan.course.pattern).making
+    found, fresh = list[tuple[float, str]](), list[float]()
+    for kind, stands in asked[0].stands.items():
+        ladder = plan.worked.question.ladders[kind]
+        fresh.append(total(ladder.bench, stands.start))
+        for piece in plan.choice.pieces:
+            free = order.index(shot_of(piece.stops[-1].demand)) < order.index(text.number)
+            if piece.kind == kind and free and contains(stands.start, piece.stops[-1].end):
+                more = total(ladder.bench, stands.start) - total(ladder.bench, piece.stops[-1].end)
+                found.append((more, piece.name))
+    each = [
+        f"{name} takes {duration(minutes)}" for minutes, name in sorted(found)[: text.takes] if minutes < min(fresh)
+    ]
+    return f"Spoilt? To stand in, {listing(each or [f'a new one takes {duration(min(fresh))}'])} of {made}."
+
+
+def _goes_on(text: ShotText) -> Iterator[str]:
+    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
+    for one in text.pieces:
+        if one.goes_on:
+            unused = f": if {'it is not used' if one.spare else 'its take is not needed'}, bring it there off camera"
+            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
+
+
+def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:
+    """Say what comes between this shot and the next."""
+    parts: list[str] = []
+    for entry in day.entries[place + 1 :]:
+        if entry.kind == "shot":
+            before, after = texts[day.entries[place].number], texts[entry.number]
+            tray = f" {after.segment}" if before.segment != after.segment else ""
+            parts = [part.replace("next tray", f"tray{tray}") for part in parts]
+            return f"{'; '.join([*parts, after.number])}" if parts else f"{after.number} at once"
+        if entry.kind == "wait":
+            parts.append(small_first(waiting(day, entry, jobs)) if parts else waiting(day, entry, jobs))
+            continue
+        minutes = entry.end - entry.start
+        text = entry.text if entry.kind == "change" else BARS.get(entry.kind, entry.kind)
+        parts.append(f"{small_first(text) if parts else text}" + (f", {duration(minutes)}" if minutes else ""))
+    return "; ".join(parts)

@@ -1,0 +1,96 @@
+"""Until when rows go on: `until there are 16 sts on each needle`, with what only describes the shaping passed."""
+
+from __future__ import annotations
+
+from lessonplan.printed.rules.grammar import ONE, STITCHES
+from lessonplan.printed.rules.search import Chart, Match
+from lessonplan.printed.tree import Num
+
+
+class Until:
+    """Reads a count to come to at a token."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+
+    def _begins(self, here: int, end: int) -> bool:
+        return here < end and self.chart.kind(here) in {*STITCHES, "bo", "co", "turn", "join", "rep", "open"}
+
+    def _aside(self, here: int, end: int) -> int:
+        """The token after a bracket, or after words that only describe the shaping of the rows repeated."""
+        chart = self.chart
+        if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
+            return close + 1
+        told = chart.match(
+            "(inc|dec) num? st? (in|at|on|after|before|between|each|next|ord|last|sep|marker|st|side|both|end"
+            "|row|edge)+",
+            here,
+            end,
+        )
+        return here if told is None else told.end()
+
+    def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
+        chart = self.chart
+        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
+        if match is None:
+            match = chart.match(
+                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
+                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
+                here,
+                end,
+            )
+            if match is None:
+                return None
+            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
+            if counted is None:
+                return ONE, "gap", self._ended(match.end(), end)
+            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
+        n = Match(chart, match).num("n")
+        after = match.end()
+        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
+            return None  # `until there are 5 ridges`
+        per = ""
+        total, listed = None, False
+        while after < end:
+            kind = chart.kind(after)
+            listed = listed or kind == "sep"
+            if kind == "sep" and (told := self._aside(after + 1, end)) > after + 1:
+                after = told
+                continue
+            if kind == "open" and chart.partner.get(after, end) < end:
+                after = chart.partner[after] + 1
+                continue
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+                break
+            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
+                break
+            if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
+                after = rest.end()
+                continue
+            if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
+                break
+            if kind == "between":
+                per = "markers"
+            elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
+                per = "needle"
+            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
+                total = Match(chart, found).num("n")
+            elif (told := self._aside(after, end)) > after and kind != "open":
+                after = told
+                continue
+            elif (
+                (kind in STITCHES and chart.kind(after - 1) == "sep")
+                or kind in ("ending",)
+                or (kind == "sep" and self._begins(after + 1, end))
+            ):
+                break
+            after += 1
+        if total is not None:
+            n, per = total, ""
+        return n, per, self._ended(after, end)
+
+    def _ended(self, here: int, end: int) -> int:
+        """The token after `, ending with a WS row`: the goal tells when that is."""
+        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
+        return here if match is None else match.end()

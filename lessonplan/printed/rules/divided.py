@@ -1,0 +1,221 @@
+"""Rules for work that is divided and joined again, and for what a line only tells: holders, needles, borders, ribs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.items import HOLDER, RowCount
+from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
+from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
+
+TO_HOLD = (
+    "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on|more|other|ord)* holder (holder|on|remark)*"
+)
+"""Where stitches are put that wait."""
+_HALVES = "(side|hand|remark|unknown|edge|rem|next|ord|seam)"
+
+
+def hold(m: Match) -> Hold:
+    """Stitches put on a holder: so many, or all that are left."""
+    n = m.num("n", NONE) if m.has("n") else None
+    return Hold(n, m.has("last"), m.at)
+
+
+def _to_a_ring(m: Match) -> Any:
+    """`Join into a ring`, in knitting: the work goes on in the round."""
+    begun = m.chart.kind(m.match.start()) == "join" or m.chart.run[m.match.start()].value in ("close", "prose")
+    return Join(m.at) if begun and m.chart.craft != "crochet" else NO_FIT
+
+
+def _held_at_once(m: Match) -> Any:
+    """`Knit the first 32 sts and put them on waste yarn`."""
+    if m.token("and").value in (",", ";"):
+        return NO_FIT
+    return Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)
+
+
+def _including(m: Match) -> Any:
+    """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
+    return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
+
+
+def _bordered(m: Match) -> Any:
+    """`, with 5 sts at each end in garter st`: the stitches are worked all the same."""
+    return None if m.token("r").value == "with" else NO_FIT
+
+
+def _held_unsaid(m: Match) -> Any:
+    """`Pop the next 32 sts on a spare thread`, whatever the verb."""
+    verb = m.chart.kind(m.match.start()) == "unknown"
+    return hold(m) if verb or m.chart.kind(m.match.start() - 1) in ("", "stop", "sep", "colon") else NO_FIT
+
+
+def _left_there(m: Match) -> Any:
+    """`..., and leave for the instep` behind a holder."""
+    return None if "holder" in map(m.chart.kind, range(m.match.start())) else NO_FIT
+
+
+def _only_with(m: Match) -> Any:
+    """`Knit only with the 24 stitches of needles 4 and 1`: the others wait."""
+    return Hold(m.num("n"), False, m.at, keep=True) if m.token("r").value == "with" else NO_FIT
+
+
+def _two_and_two(m: Match) -> Any:
+    """`Knit 2 and 2 together`, all along."""
+    numbers = {
+        m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"
+    }
+    if numbers != {(2,)}:
+        return NO_FIT
+    return Repeat((Stitch("k2tog", ONE, m.at),), To("end", NONE, "", m.at), m.at)
+
+
+def _these_kept(m: Match) -> Any:
+    """`Bind off 24 sts, k to end. Work on these sts only`: those up to the gap, or all."""
+    begins = m.chart.kind(m.match.start() - 1) in ("stop", "")
+    return Hold((-2,), False, m.at, keep=True) if begins and m.token("these").value.startswith("these") else NO_FIT
+
+
+def _every_two(m: Match) -> Any:
+    """`Knit together every 4th and 5th st`, all round."""
+    first, second = m.num("a")[0], m.num("b")[0]
+    if second != first + 1 or first < 1:
+        return NO_FIT
+    plain = (Stitch("k", (first - 1,), m.at),) if first > 1 else ()
+    return Repeat((*plain, Stitch("k2tog", ONE, m.at)), To("rest", NONE, "", m.at), m.at, kind="star")
+
+
+def _cast_by(m: Match) -> Any:
+    """`Cable cast on 24 more`."""
+    return CastOn(m.num("n"), False, m.at) if m.token("r").value.replace("-", " ").endswith("cast on") else NO_FIT
+
+
+def _made_on(m: Match) -> Any:
+    """`Make 96 sts by the thumb cast-on`."""
+    return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("ma") else NO_FIT
+
+
+def _put_away(m: Match) -> Any:
+    """`Slip the next 40 sts on to a length of cord`: many stitches put on what is no needle are held."""
+    return Hold(m.num("n"), False, m.at) if min(m.num("n")) > 3 else NO_FIT
+
+
+def _rows_by_turns(m: Match) -> Any:
+    """`(P 1 row, k 1 row) 3 times`."""
+    one = [
+        item
+        for name, count in (("a", "n"), ("b", "k"))
+        for item in (
+            Even("", To("end", NONE, "", m.token(name).at), m.token(name).at),
+            RowCount(m.num(count), m.token(count).at),
+        )
+    ]
+    return tuple(one * m.num("t")[0]) if len(m.num("t")) == 1 and m.num("t")[0] < 40 else NO_FIT
+
+
+def _on_the_rest(m: Match) -> Any:
+    """`Slip 30 sts on to a holder. Work to and fro on rem sts`: on those that are there."""
+    held = {"holder", "held"} & {m.chart.kind(place) for place in range(m.match.start())}
+    return None if held and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "colon") else NO_FIT
+
+
+def _marked_stitch(m: Match) -> Any:
+    """`K marked st`: the one behind the marker."""
+    return Stitch(m.token("s").value, ONE, m.at) if m.token("k").end - m.token("k").at > 8 else NO_FIT
+
+
+def _lone_pass(m: Match) -> Any:
+    """`Pass 1st st over 2nd.` alone, on a needle of few stitches."""
+    alone = m.chart.kind(m.match.start() - 1) in ("", "stop", "colon")
+    return Stitch("k2tog", ONE, m.at) if alone and m.token("s").value == "psso" else NO_FIT
+
+
+def _fetched(m: Match) -> Any:
+    """`Rejoin yarn to next st`: nothing is worked."""
+    return None if m.token("r").value == "prose" else NO_FIT
+
+
+def _foundation(m: Match) -> Any:
+    """`Make 98 foundation sts`: they are cast on."""
+    return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("foundation") else NO_FIT
+
+
+def _for_length(m: Match) -> Any:
+    """`Knit 4 cm`: as many rows as it takes."""
+    return Even("", To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
+
+
+def _told_rib(m: Match) -> Any:
+    """`Ribbing = 1 k, 1 p`: what stands behind only tells what it is."""
+    return None if m.chart.kind(m.match.start() - 1) in ("even", "pattern") else NO_FIT
+
+
+def _rib_ends(m: Match) -> Any:
+    """`, odd rows beginning and ending k1` beside a rib only tells how it is set."""
+    words = [m.chart.kind(place) for place in range(m.match.start(), m.match.end())]
+    rib = {"pattern", "even"} & {m.chart.kind(place) for place in range(len(m.chart.run))}
+    return None if rib and {"beg", "ending"} & {*words} and m.chart.kind(m.match.start() - 1) != "star" else NO_FIT
+
+
+def _centre_off(m: Match) -> Any:
+    """`Cast off the middle 28 sts`: what lies before and behind is worked."""
+    before = Repeat((Stitch("k", ONE, m.at, bare=True),), To("centre", m.num("n"), "", m.at), m.at)
+    return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
+
+
+DIVIDED: tuple[Rule, ...] = (
+    Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
+    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem)+", _including, -0.2),
+    Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
+         "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
+    Rule("{r:remark} length between remark*", _bordered, -0.2),
+    Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* (on|to) {TO_HOLD}", _held_unsaid, 0.1),
+    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
+         f" (remark|next|rem|st)* {TO_HOLD}",
+         _held_at_once, -0.3),
+    Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
+    Rule("knit {r:remark} {n:num} (remark|hand|seam)* st (remark|from|on|needle|num|sep|in)*", _only_with, -0.2),
+    Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
+         lambda m: Return(None, "", m.at), 0.3),
+    Rule("knit num sep num together (remark|around)*", _two_and_two, -0.3),
+    Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
+    Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
+    Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
+    Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
+    Rule("(put|slip) (next|remark)* {n:num} st (on|to)+ (remark|unknown)+ (?=sep|stop|$)", _put_away, 0.2),
+    Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
+    Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
+    Rule("(remark|unknown|put|slip) (next|remark|last)* {n:num} st (from|remark|hand)* (on|to)+ (num|remark)*"
+         " needle sep {s:knit} remark+",
+         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), -0.2),
+    Rule("put num remark* marker (sep? (num|remark|after|each|st|last|on|at|row|next|unknown|beg|between|evenly|for))*",
+         lambda m: None, 0.1),
+    Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
+    Rule("on num needle sep?", lambda m: None, 0.1),
+    Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
+    Rule("{s:stitch} (num|ord|st)* (?=stop|$)", _lone_pass, -0.2),
+    Rule("alike", lambda m: Alike(m.at), -0.5),
+    Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
+         f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {TO_HOLD})?",
+         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+    Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
+         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+    Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder"
+         f" (remark|on|to|for)* {TO_HOLD}"
+         .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
+    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
+    Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
+    Rule("{s:knit} length (even|pattern|in|work)*", _for_length, -0.1),
+    Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
+    Rule("(eq|colon) (knit num sep?)+", _told_rib, -0.1),
+    Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"
+         " (pattern|even)",
+         _bordered, -0.2),
+    Rule("(remark|put|slip|return)* {r:return} to? (rem|remark|next|held|all)* st (on|from|at|in)"
+         " (remark|next|num)* holder",
+         lambda m: Return(None, "", m.at), -0.1),
+    Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
+    Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
+    Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
+)  # fmt: skip

@@ -1,0 +1,126 @@
+"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`.
+
+What is meant for another size is blanked out, character for character, so that every place in the text stays the same.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from functools import lru_cache
+
+_NAMES = (
+    "xxs",
+    "xs",
+    "s",
+    "m",
+    "l",
+    "xl",
+    "xxl",
+    "2xl",
+    "3xl",
+    "4xl",
+    "5xl",
+    "small",
+    "medium",
+    "large",
+    "extra large",
+)
+_MARK = re.compile(
+    r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
+    r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
+)
+_BETWEEN = " -–—,;/("
+"""What stands between the sizes."""
+_INSIDE = re.compile(
+    r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds"
+    r"|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]"
+)
+"""Of the first size before a bracket, of the others in it."""
+
+
+def for_size(text: str, size: int, sizes: int) -> str:
+    """The text with what is meant for other sizes than the 0-based `size` blanked out."""
+    if sizes < 2 or not _names_sizes(text):
+        return text
+    if match := _INSIDE.search(text):
+        marks = [*_MARK.finditer(text, match.start("rest"), match.end("rest"))]
+        if len(marks) == sizes - 1:
+            keep = match.span("first") if size == 0 else _segment(text, marks, size - 1, match.end("rest"))
+            return _blanked(text, match.span(), keep)
+    marks = [*_MARK.finditer(text)]
+    groups = [marks[n : n + sizes] for n in range(0, len(marks), sizes)]
+    if len(marks) % sizes or not all(map(_in_order, groups)):
+        return text
+    for number, group in enumerate(groups):
+        later = groups[number + 1][0].start() if number + 1 < len(groups) else len(text)
+        end = min(_end(text, group), later)
+        text = _blanked(text, (group[0].start(), end), _segment(text, group, size, end))
+    return text
+
+
+@lru_cache(maxsize=4096)
+def _names_sizes(text: str) -> bool:
+    return _MARK.search(text) is not None
+
+
+def _in_order(marks: list[re.Match[str]]) -> bool:
+    """Whether names of sizes stand in the order of the sizes."""
+    names = [_NAMES.index(mark["name"].lower()) for mark in marks if mark["name"]]
+    return len(set(names)) == len(names) and (not names or len(names) == len(marks))
+
+
+def _segment(text: str, marks: list[re.Match[str]], number: int, end: int) -> tuple[int, int]:
+    """Where it stands what is meant for one size."""
+    stop = marks[number + 1].start() if number + 1 < len(marks) else end
+    start = marks[number].end()
+    return start, start + len(text[start:stop].rstrip(_BETWEEN)) if number + 1 < len(marks) else stop
+
+
+def _end(text: str, marks: list[re.Match[str]]) -> int:
+    """Where the last of the sizes ends: with the sentence if those before have commas, else after as many words."""
+    last = marks[-1].end()
+    before = [text[mark.end() : then.start()].strip(_BETWEEN) for mark, then in itertools.pairwise(marks)]
+    if any("," in each for each in before):
+        return next(
+            (n for n in range(last, len(text)) if text[n] in ".;" and not text[n + 1 : n + 2].isalnum()), len(text)
+        )
+    words = [*re.finditer(r"\S+", text[last:])][: max(len(each.split()) for each in before)]
+    return last + len(text[last : last + words[-1].end()].rstrip(".,;")) if words else last
+
+
+def _blanked(text: str, span: tuple[int, int], keep: tuple[int, int]) -> str:
+    start, end = span
+    return text[:start] + " " * (keep[0] - start) + text[keep[0] : keep[1]] + " " * (end - keep[1]) + text[end:]
+
+
+_NEEDLE = r"(?:n|ndl|needle|pin|dpn)\.? ?"
+_OWN = re.compile(rf"\b{_NEEDLE}(?P<own>[1-5])\s*[:–-]", re.IGNORECASE)
+_LIKE = re.compile(
+    rf"\W*(?:on )?{_NEEDLE}(?P<own>[1-5])\s*[:,.–-]+\s*(?:work |knit )?(?:the )?(?:same as|as for|as on|as"
+    rf"|like|repeat|rep)\s+"
+    rf"(?:for |on )?{_NEEDLE}(?P<like>[1-5])(?P<rest>\b.*)", re.IGNORECASE | re.DOTALL
+)  # fmt: skip
+"""A needle in a line of its own that is worked like another: `N3: same as N1.`"""
+
+
+@lru_cache(maxsize=64)
+def like_needles(texts: tuple[str, ...]) -> tuple[str, ...]:
+    """The texts, a needle that is worked like another one in the line of that one's words."""
+    told: dict[str, str] = {}
+    found = []
+    for text in texts:
+        match = _LIKE.match(text)
+        if match is not None and match["like"] in told:
+            text = f"{text[: match.end('own')]}{told[match['like']]}{match['rest'].lstrip(' .')}"
+        else:
+            marks = [*_OWN.finditer(text)]
+            ends = [*(mark.start() for mark in marks[1:]), len(text)]
+            told.update(
+                {
+                    mark["own"]: text[mark.end("own") : end].rstrip() + " "
+                    for mark, end in zip(marks, ends, strict=False)
+                }
+            )
+        found.append(text)
+    return tuple(found)

@@ -1,0 +1,153 @@
+"""Words that change nothing where they stand, taken out of a line of knitting before it is read.
+
+Brackets that only tell (`(sleeve)`, `(the marker sits between them)`), a word between a number and its stitches (`8 new
+sts`), asterisks in pairs that only mark a passage for later (`FRONT **With 4 mm needles ... row.**`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.printed.words.tokens import Token
+
+_TELLING = frozenset({
+    "remark", "unknown", "seam", "hand", "at", "on", "for", "from", "in", "between", "centre", "sep", "stop", "dash",
+    "marker", "needle", "holder", "group", "as", "have", "st", "space", "colon", "next", "last", "other",
+})  # fmt: skip
+"""Kinds of words that a bracket has in it which only tells something."""
+_TURNING = frozenset({"or", "optional", "if", "not", "but", "half"})
+
+
+def english(word: str) -> bool:
+    """Whether an unknown word may be one of plain English, and no slip of a stitch."""
+    return len(word) > 2 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+
+
+def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
+    """The words of a line without those that change nothing where they stand."""
+    kept: list[Token] = []
+    doubles = _doubled(run)
+    here = 0
+    while here < len(run):
+        token = run[here]
+        if token.kind == "open" and here and (close := _told(run, here, text)):
+            here = close + 1
+            continue
+        if here in doubles:
+            here += 2
+            continue
+        stressed = [each.kind for each in run[here : here + 3]]
+        if stressed[::2] == ["star", "star"] and stressed[1] in ("each", "all", "both", "next") and run[here + 1].tight:
+            kept.append(run[here + 1])  # `*every* round`
+            here += 3
+            continue
+        if (
+            token.kind == "needle"
+            and token.at
+            and text[token.at : token.end].lower() in ("pin", "pins")
+            and _another(run, here)
+        ):
+            token = replace(token, kind="holder")
+        if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
+            token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
+            kept += [token, *run[here + 1 : on]]
+            here = on + 1
+            continue
+        if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
+            token = replace(token, kind="remark")  # `I-cord cast-off: ...`
+        if token.kind == "rem" and _a_hand(run, here, text):
+            token = replace(token, kind="hand")
+        if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
+            token = replace(token, kind="from")
+        if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
+            token = replace(token, kind="colour", value=text[token.at : token.end])
+        if token.kind == "unknown" and _between(run, here, text):
+            token = replace(token, kind="remark")
+        kept.append(token)
+        here += 1
+    return tuple(kept)
+
+
+def _heads(run: Sequence[Token], here: int) -> bool:
+    """Whether a word stands before a colon, in a heading of few words."""
+    return here < 4 and here + 1 < len(run) and run[here + 1].kind == "colon"
+
+
+def _another(run: Sequence[Token], here: int) -> bool:
+    """Whether a pin is told from others, so that it is no needle: `another pin`, `the first pin`."""
+    numbered = here + 1 < len(run) and run[here + 1].kind == "num"
+    return here > 0 and run[here - 1].kind in ("more", "ord", "next", "other") and not numbered
+
+
+def _cast_apart(run: Sequence[Token], here: int) -> int:
+    """The place of the word `on` or `off` that belongs to `cast`, with only a number of stitches between; or 0."""
+    for place in range(here + 1, min(here + 6, len(run))):
+        if run[place].kind in ("on", "from"):
+            return place
+        if run[place].kind not in ("num", "st", "more", "next", "remark", "rem", "all"):
+            return 0
+    return 0
+
+
+def _a_hand(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether `left` tells a side, and not what remains: `the left sleeve`."""
+    left = text[run[here].at : run[here].end].lower() == "left" and here + 1 < len(run)
+    return (
+        left
+        and run[here + 1].kind in ("remark", "unknown", "seam", "edge")
+        and (not here or run[here - 1].kind != "st")
+    )
+
+
+_RIB = frozenset({"stitch", "num", "end", "rem", "sep", "st", "row", "eq", "hand", "each", "both", "edge", "beg"})
+"""Kinds of words that stand in a bracket behind a rib or a stitch pattern, which tells what it is."""
+
+
+def _told(run: Sequence[Token], here: int, text: str) -> int:
+    """The place of the end of a bracket that only tells something, or 0."""
+    words = int(run[here - 1].kind in ("even", "pattern"))
+    telling = _TELLING | (_RIB if words else frozenset())
+    for place in range(here + 1, len(run)):
+        token = run[place]
+        if token.kind == "close":
+            return place if words else 0
+        plain = token.kind != "unknown" or english(token.value)
+        if token.kind not in telling or not plain or text[token.at : token.end].lower() in _TURNING:
+            return 0
+        words += token.kind in ("remark", "unknown", "hand", "seam")
+    return 0
+
+
+_LETTERS = frozenset("ABCDE")
+
+
+def _coloured(run: Sequence[Token], here: int) -> bool:
+    """Whether a letter behind a stitch names its yarn: `k2tog A, p2tog B`."""
+    return here > 0 and (
+        run[here - 1].kind == "stitch"
+        or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"])
+    )
+
+
+def _between(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether an unknown word stands between a number and its stitches: `8 new sts`."""
+    word = run[here]
+    before, after = (run[here - 1] if here else word), (run[here + 1] if here + 1 < len(run) else word)
+    return before.kind in ("num", "rem", "hand", "next") and after.kind == "st" and english(word.value)
+
+
+def _doubled(run: Sequence[Token]) -> set[int]:
+    """Where two asterisks stand that only mark a passage for later: one such pair, after the beginning of the line."""
+    pairs = [
+        place
+        for place in range(len(run) - 1)
+        if run[place].kind == run[place + 1].kind == "star" and run[place + 1].tight
+    ]
+    if len(pairs) != 1 or not pairs[0]:
+        return set()
+    first = pairs[0]
+    if {"rep", "asterisk"} & {token.kind for token in run[max(0, first - 3) : first]}:
+        return set()  # `rep from ** twice more`
+    after = [token.kind for token in run[first + 2 :]]
+    return set() if "rep" in after and "star" not in after else {first}

@@ -1,0 +1,56 @@
+"""What is told of needles that disagree and of yarn that is cut in a shot of several takes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from tests.small_course import EPISODE, PATTERN, write_course
+
+GAUGE = "gauge: {stitches: 20, rounds: 28, needle: 4.5 mm}"
+
+
+def told(folder: Path, code: str, pattern: str = PATTERN, episode: str = EPISODE) -> list[tuple[int, str]]:
+    files = {"pattern.yaml": pattern, "episodes/01.yaml": episode}
+    found = lessonplan.load(write_course(folder, files)).problems
+    return [(one.where.line, one.message) for one in found if one.code == code]
+
+
+def needled(needles: str, more: str = "") -> str:
+    pattern = PATTERN.replace("gauge: {stitches: 20, rounds: 28}", f"{GAUGE}\n{needles}")
+    return pattern.replace('        lines: "Knit"\n', f'        lines: "Knit"\n{more}')
+
+
+def test_the_list_of_needles_names_another_than_the_stage(tmp_path: Path) -> None:
+    listed = "needles: [4 mm for the body, 4.5 mm for the rest]"
+    assert told(tmp_path / "a", "other-needle", needled(listed)) == [
+        (3, "“Body” is worked on 4.5 mm by its gauge, but here it says: 4 mm for the body")
+    ]
+    right = needled(listed).replace(
+        "    title: Body\n", "    title: Body\n    gauge: {stitches: 20, rounds: 28, needle: 4 mm}\n"
+    )
+    assert told(tmp_path / "b", "other-needle", right) == []
+
+
+@pytest.mark.parametrize(
+    ("note", "found"),
+    [("Change to a needle of 5 mm.", 1), ("Change to a needle of 4.5 mm.", 0), ("It is 5 mm wide.", 0)],
+)
+def test_a_remark_of_a_stage_names_another_needle(tmp_path: Path, note: str, found: int) -> None:
+    assert len(told(tmp_path, "other-needle", needled("", f"        before: {note}\n"))) == found
+
+
+def cut(**more: str) -> str:
+    lines = "".join(f"        {key}: {value}\n" for key, value in more.items())
+    hands = "        tools: scissors\n        hands:\n          - do: cut the yarn\n            time: 10 s\n"
+    return EPISODE.replace('        hands:\n          - work: "k1, p1"\n', f"{hands}{lines}")
+
+
+def test_what_is_cut_in_take_1_cannot_be_cut_in_take_2(tmp_path: Path) -> None:
+    ((_, said),) = told(tmp_path / "a", "cut-twice", episode=cut())
+    assert said == "Something is cut in 1.1.1, which has 2 takes: after the first it is cut already."
+    for number, more in enumerate(({"takes": "1"}, {"one_way": "yes"}, {"one_way": "no"})):
+        assert told(tmp_path / str(number), "cut-twice", episode=cut(**more)) == []
+    assert told(tmp_path / "z", "cut-twice", episode=cut().replace("cut the yarn", "show the tail")) == []
