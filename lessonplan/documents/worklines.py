@@ -139,7 +139,9 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             yield from _rounds(group)
             group = {}
             what = f"Round {number + 1}" if step.kind == PART else ""
-            text = re.sub(r"(?<=\d) sts?\b", rf"\g<0>{_method(plan, works[step.work], step)}", text, count=1)
+            method = _method(plan, works[step.work], step)
+            if found := re.search(r"(?<=\d) sts?\b", text):
+                text = f"{text[: found.end()]}{method}{text[found.end() :]}"
             yarns = f" ({used})" if (used := _yarns(plan, step)) and step.kind != PART else ""
             yield RoundLine(
                 what, f"{text}{yarns}.{rest_of(step)}", f"{step.after} sts" if step.after and step.kind != PART else ""

@@ -145,7 +145,8 @@ def _no_caution(plan: Plan, pages: Mapping[str, str]) -> Iterator[Problem]:
             (reader for reader, names in READ_BY.items() if where.file[len(OWN) : -len(".html")] in names), None
         )
         text = letters_of(seen(page)) if reader else ""
-        lacking = [one for one in cautions(plan, reader) if letters_of(plain(one)) not in text] if reader else []
+        told = cautions(plan, reader, _day(name)) if reader else ()
+        lacking = [one for one in told if letters_of(plain(one)) not in text]
         if lacking:
             what = f"{name} leaves out what its readers must be told: {lacking[0]}"
             yield error(where, "no-caution", what, "Print “view.cautions” in this template.")
@@ -160,10 +161,17 @@ def _no_caution_printed(plan: Plan, papers: Papers, own: Collection[str]) -> Ite
         for name, data in papers(".pdf").items() if file else ():
             if re.fullmatch(rf"{re.escape(begins)}(-.*)?\.pdf", name):
                 text = letters_of(_on_paper(data))
-                lacking = [one for one in cautions(plan, reader) if not _in_one_or_two(letters_of(plain(one)), text)]
+                told = cautions(plan, reader, _day(name) if reader == "floor" else None)
+                lacking = [one for one in told if not _in_one_or_two(letters_of(plain(one)), text)]
                 if lacking:
                     what = f"{name} leaves out what its readers must be told: {lacking[0]}"
                     yield error(Where(f"{OWN}{file}", 1, 1), "no-caution", what, "Print “view.cautions” in it.")
+
+
+def _day(name: str) -> int | None:
+    """Give the day (0-based) of a paper of the floor, which has its number in its name."""
+    found = re.search(r"-(\d+)\.\w+$", name)
+    return int(found[1]) - 1 if found else None
 
 
 def _in_one_or_two(letters: str, text: str) -> bool:

@@ -28,9 +28,17 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
-    "documents/stopping.py": r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$",
-    "documents/worklines.py": r"^(Row|Round)$|^ sts$| rounds, not |^Round $",
-    "samples/states.py": r"^ ?\(?round $| sts on|stitches on|^ rounds$|leaves out round|without the rounds",
+    "documents/samples.py": r"^fewer stitches$",
+    "documents/shots.py": r"^darning needle$",
+    "documents/stopping.py": (
+        r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$"
+        r"|^ stitches, each on a $"
+    ),
+    "documents/worklines.py": r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?",
+    "samples/states.py": (
+        r"^fewer stitches: $| on the needles instead of "
+        r"|^ ?\(?round $| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
+    ),
     "render/drawing_chart.py": r"as if to purl|yarn at the front",
     "render/drawing_piece.py": r"live stitches|on waste yarn",
     "render/drawing_words.py": r"^ stitches\.$|on waste yarn",
@@ -41,7 +49,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/materials.py": r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler",
     "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
-    "documents/runsheet.py": r"^waste yarn$|^ needles, for $",
+    "documents/runsheet.py": r"^waste yarn$|^ needles, for $|for live stitches\)$",
     "documents/notions.py": r"^waste yarn$|darning needle",
     "documents/tasks.py": r"small ball|^cast on $",
     "documents/floorwork.py": r"^to take back rounds$",

@@ -24,7 +24,7 @@ HERE = Path(__file__).parent
 COURSES = {
     "mittens": HERE.parent.parent / "sample_course",
     "headband": HERE / "headband",
-    "hat": HERE.parent / "courses" / "hat",
+    "hat": HERE / "hat",
 }
 NAMES = {
     "swapped": "swapped words",

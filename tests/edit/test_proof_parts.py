@@ -39,6 +39,7 @@ def turned(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Holds]:
         ("yarn: night", "yarn: lamp"),
         ("4 lamp, 4 night", "4 night, 4 lamp"),
         ("4 mm (US 6) for the", "5 mm (US 8) for the"),
+        ("needle: 4 mm", "needle: 5 mm"),
     ):
         assert old in text
         text = text.replace(old, new)

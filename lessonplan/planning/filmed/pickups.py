@@ -241,5 +241,5 @@ def _with(errata: Sequence[Erratum], filmed: str, note: str) -> str:
     why = (
         f"Filmed again, since it was wrong: {one.said.rstrip('.')}. Right: {one.right.rstrip('.')}." for one in errata
     )
-    alike = f"It is cut into what was filmed on {filmed}: light, sleeves, nails and yarn as there."
+    alike = f"It is cut into what was filmed on {filmed}: light, sleeves and nails as there."
     return "\n\n".join([*why, alike, *filter(None, [note])])
