@@ -255,7 +255,7 @@ def test_a_pick_up_says_what_to_match_and_what_is_not_needed(sample: Plan) -> No
     assert again is not None
     (sheet,) = sheets(again)
     # 2.4.2 was filmed on the second day; G is in the second round of its band, and the third is in MC.
-    assert "filmed on Sunday 14 February 2027: light, sleeves, nails" in sheet.shots[0].note.text
+    assert "filmed on Sunday 14 February 2027: light, sleeves and nails as there" in sheet.shots[0].note.text
     assert dict(sheet.pieces)["G"] == "Cobble band, 2 of 12 rounds (fewer stitches), with its MC"
     brought = {piece.name for piece in again.choice.pieces}
     assert brought | {*again.choice.unused} == {piece.name for piece in sample.choice.pieces}
