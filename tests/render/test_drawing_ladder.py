@@ -22,11 +22,9 @@ def parsed(markup: str) -> ElementTree.Element:
     return ElementTree.fromstring(markup)
 
 
-def letters(markup: str) -> list[tuple[str, float, float]]:
+def letters(drawing: ElementTree.Element) -> list[tuple[str, float, float]]:
     """The bold letters at the ends of lines, with their places."""
-    found = [
-        one for one in parsed(markup).iter("text") if one.get("font-weight") == "bold" and one.get("font-size") == "13"
-    ]
+    found = [one for one in drawing.iter("text") if one.get("font-weight") == "bold" and one.get("font-size") == "13"]
     return [(one.text or "", float(one.attrib["x"]), float(one.attrib["y"])) for one in found]
 
 
@@ -53,7 +51,7 @@ def test_the_words_say_where_each_piece_is() -> None:
 
 
 def test_each_piece_has_its_letter_at_both_ends_and_rises_upward() -> None:
-    found = letters(ladder("l", "x", STAGES, SHOTS, [A, B]))
+    found = letters(parsed(ladder("l", "x", STAGES, SHOTS, [A, B])))
     first, last = (one for one in found if one[0] == "A")
     assert sorted(one[0] for one in found) == ["A", "A", "B", "B"]
     assert first[1] < last[1]
@@ -76,10 +74,20 @@ def test_no_two_letters_lie_over_each_other(data: st.DataObject) -> None:
         levels = sorted(data.draw(st.lists(st.integers(0, 16), min_size=2 * len(shots), max_size=2 * len(shots))))
         points = tuple((s, levels[2 * n] / 4, levels[2 * n + 1] / 4) for n, s in enumerate(shots))
         pieces.append(LadderPiece(chr(65 + number), "full", points))
-    found = letters(ladder("l", "x", STAGES, [str(n) for n in range(40)], pieces))
-    assert len(found) == 2 * len(pieces)
-    for (_, x, y), (_, other_x, other_y) in combinations(found, 2):
-        assert abs(x - other_x) >= 9 or abs(y - other_y) >= 8
+    frame = parsed(ladder("l", "x", STAGES, [f"s{n}" for n in range(40)], pieces))
+    drawings = [part[1] for part in frame if part.get("class") == "picture-scroll"]
+    columns = []
+    for drawing in drawings:
+        named = [int((one.text or "")[1:]) for one in drawing.iter("text") if (one.text or "").startswith("s")]
+        shots = list(dict.fromkeys(named))
+        columns.append(shots)
+        there = [piece.letter for piece in pieces if any(point[0] in shots for point in piece.points)]
+        found = letters(drawing)
+        assert sorted(one[0] for one in found) == sorted(there * 2), "each piece at both its ends, in each drawing"
+        for (_, x, y), (_, other_x, other_y) in combinations(found, 2):
+            assert abs(x - other_x) >= 9 or abs(y - other_y) >= 8
+    assert [len(shots) for shots in columns] == [14, 13, 13], "40 shots, 16 at most in a drawing, in equal parts"
+    assert [shot for shots in columns for shot in shots] == list(range(40))
 
 
 def test_pieces_differ_by_more_than_colour() -> None:
