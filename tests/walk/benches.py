@@ -48,6 +48,9 @@ def cards(walk: Walk) -> Faults:
                 yield "pages", f"{letter} for {stop.shot}: {event.stand.worked:g} min, and {sum(stop.spells):g} min"
         if events and (events[0].stand.now != card.first or card.needed != walk.day(events[0].place.day).day):
             yield "pages", f"{letter} is knitted to {card.first} for {card.needed}"
+        full = (step.stitches for stage in walk.piece("full").stages.values() for step in stage.steps if step.stitches)
+        if card.kind == "small" and (not 0 < card.stitches < card.instead or card.instead != next(full)):
+            yield "pages", f"{letter} has {card.stitches} stitches instead of {card.instead}"
         about = estimate(walk, card, walk.folder.pace)
         if too_little(card.minutes, about) or too_much(card.minutes, about):
             yield "minutes", f"{letter} ({card.first}) takes {card.minutes:g} min; it is about {about:.0f}"

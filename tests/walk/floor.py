@@ -18,10 +18,12 @@ from tests.walk.states import (
     printed_state,
     undoing,
 )
-from tests.walk.ways import Event, Faults, Place, Walk, too_little, too_much
+from tests.walk.ways import MINUTE, Event, Faults, Place, Walk, too_little, too_much
 
 ROUNDED = 0.5
 """Printed minutes are rounded to whole ones."""
+BESIDE = 0.15
+"""The share of its minutes in which something may be worked anew where a line says only that work is taken back."""
 
 
 @dataclass(frozen=True)
@@ -159,7 +161,7 @@ def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Fault
     text, worked, fewer = jobs[0].text, sum(job.minutes for job in jobs), sum(job.fewer for job in jobs)
     ripping, drying = sum(job.ripping for job in jobs), sum(job.drying for job in jobs)
     paces = [pace for job in jobs for pace in walk.paces(job.who)]
-    least, most, back, dries = [], [], [], []
+    least, most, back, dries, anew = [], [], [], [], 0.0
     for state in trail.states:
         base = meet(state, goal)
         if base != state and not can_go_back(trail.piece, base, state):
@@ -169,6 +171,7 @@ def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Fault
         least.append(undone[0] + minutes(trail.piece, base, goal, min(paces)))
         most.append(undone[1] + minutes(trail.piece, base, goal, walk.slowest))
         dries.append(_dries(trail.piece, base, goal))
+        anew = max(anew, least[-1] - undone[0])
     if too_little(worked, max(least)):
         yield "minutes", f"{text}: it takes about {max(least):.1f} min"
     if too_much(worked, max(most)):
@@ -179,6 +182,8 @@ def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Fault
         yield "minutes", f"{text}: it stood in another shot before"
     if ripping and not min(low for low, _ in back) - 1 <= ripping <= max(high for _, high in back) + 1:
         yield "back", f"{text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
+    if all(job.back for job in jobs) and anew > BESIDE * worked + MINUTE:
+        yield "back", f"{text}: work is not only to be taken back, {anew:.1f} min are to be worked"
     if not ripping and max(low for low, _ in back) > 1:
         yield "back", f"{text}: there are rounds to take back"
     if abs(drying - max(dries)) > 1 and abs(drying - min(dries)) > 1:

@@ -13,9 +13,11 @@ from pathlib import Path
 from tests.walk.paper import DURATION, Element, clock_of, date_of, minutes_of, read_page
 
 JOB = re.compile(
-    r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) works? on piece (?P<piece>[A-Z]+)"
+    r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) (?:works?|(?P<back>takes? work back)) on piece "
+    r"(?P<piece>[A-Z]+)"
     rf" for (?P<minutes>{DURATION})(?: \((?P<fewer>{DURATION}|nothing) if (?P<moved>\d+\.\d+\.\d+) has moved it on\))?"
-    rf"(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?(?:, going on until (?P<until>[^;,]+))?"
+    rf"(?(back)|(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?)"
+    r"(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
     rf"; for (?:take (?P<take>\d+) of )?(?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
     rf"(?:; then it (?:dries|is pressed) for (?P<drying>{DURATION}))?"
@@ -28,7 +30,7 @@ class Job:
 
     ``until`` is the shot, or the wrap, before which it is done; empty when at once. ``more``: when it is gone on with.
     ``fewer``: its minutes where the shot ``moved`` has moved the piece; as many where no shot is named. ``take``: the
-    one that it is for, where that is not the first.
+    one that it is for, where that is not the first. ``back``: next to nothing is to be done but to take work back.
     """
 
     text: str
@@ -45,6 +47,7 @@ class Job:
     fewer: float = 0.0
     moved: str = ""
     take: int = 0
+    back: bool = False
 
 
 @dataclass(frozen=True)
@@ -97,11 +100,12 @@ class Stop:
 
 @dataclass(frozen=True)
 class Card:
-    """A piece on the step-sample page; ``stitches`` are those of a small piece's cast-on."""
+    """A piece on the step-sample page; ``stitches`` a small one has, ``instead`` of those of the full one."""
 
     piece: str
     kind: str
     stitches: int
+    instead: int
     first: str
     drawer: str
     minutes: float
@@ -247,7 +251,7 @@ def read_job(text: str) -> Job:
         found["who"],
         found["piece"],
         minutes_of(found["minutes"]),
-        minutes_of(found["ripping"] or ""),
+        minutes_of(found["minutes"] if found["back"] else found["ripping"] or ""),
         found["shot"],
         found["goal"],
         minutes_of(found["drying"] or ""),
@@ -257,6 +261,7 @@ def read_job(text: str) -> Job:
         minutes_of(found["minutes"] if not found["fewer"] else found["fewer"].replace("nothing", "")),
         found["moved"] or "",
         int(found["take"] or 0),
+        bool(found["back"]),
     )
 
 
@@ -281,15 +286,23 @@ def _found(found: re.Match[str] | None) -> float:
     return minutes_of(found[1]) if found else 0.0
 
 
+KINDS = ("full", "short", "small")
+
+
 def _card(card: Element) -> Card:
     facts = _facts(card)
     kind = facts["Kind"].split(":")[0]
-    small = re.search(r"small: (\d+) sts", facts["Kind"])
+    small = re.fullmatch(r"fewer stitches: (\d+) on the needles instead of (\d+)", facts["Kind"])
+    if small:
+        kind = "small"
+    elif kind not in KINDS:
+        raise ValueError(f"a piece of no kind: “{facts['Kind']}”")
     letter = card.said("b", "letter")
     return Card(
         letter.removeprefix("Piece "),
         kind,
         int(small[1]) if small else 0,
+        int(small[2]) if small else 0,
         card.said("h3").removeprefix(letter).strip(),
         facts.get("From the drawer", ""),
         minutes_of(facts.get("Work", "") or next((facts[one] for one in facts if one.startswith("Still to")), "")),

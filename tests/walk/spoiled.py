@@ -124,6 +124,31 @@ def all_for_the_first(pages: Pages) -> Pages:
     return stands(lambda row, one: replace(one, take=1) if row.shot == "2.3.2" and one.take == 2 else one)(pages)
 
 
+def only_back(pages: Pages) -> Pages:
+    """The longest job says that work is only taken back, and there is none to take back."""
+    job = longest(pages)
+    return rows(
+        lambda row: replace(row, jobs=tuple(replace(one, back=True) if one == job else one for one in row.jobs))
+    )(pages)
+
+
+def longer_back(pages: Pages) -> Pages:
+    """What is only taken back, in a minute as printed, takes four, on the table as well."""
+    job = next(job for sheet in pages.sheets for row in sheet.rows for job in row.jobs if job.back)
+    worked = _worked(pages, job, 4.0)
+    return rows(
+        lambda row: replace(
+            row, jobs=tuple(replace(one, ripping=4.0) if one == replace(job, minutes=4.0) else one for one in row.jobs)
+        )
+    )(worked)
+
+
+def other_stitches(pages: Pages) -> Pages:
+    """A small piece says another number of stitches that the full one has."""
+    cards = tuple(replace(card, instead=card.instead + 4) if card.instead else card for card in pages.samples.cards)
+    return replace(pages, samples=replace(pages.samples, cards=cards))
+
+
 def half_forgotten(pages: Pages) -> Pages:
     """A job that says it is gone on with later, and no later line goes on with it."""
     cut = {(job.piece, job.shot) for sheet in pages.sheets for row in sheet.rows for job in row.jobs if job.more}
@@ -207,6 +232,9 @@ SPOILED: tuple[tuple[Spoil, str], ...] = (
     (halved_job, "minutes"),
     (less_than_there_is, "minutes"),
     (all_for_the_first, "table"),
+    (only_back, "back"),
+    (longer_back, "back"),
+    (other_stitches, "pages"),
     (forgotten_job, "lacking"),
     (half_forgotten, "job"),
     (at_lunch, "break"),

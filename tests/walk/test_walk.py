@@ -12,7 +12,7 @@ import pytest
 
 import lessonplan
 from tests.walk.check import faults, faults_in, rounds_of
-from tests.walk.pages import Pages, Row, Sitting, Stand, read_pages
+from tests.walk.pages import Pages, Row, Sitting, Stand, read_job, read_pages
 from tests.walk.spoiled import SPOILED, Spoil, letter, sittings, stands
 from tests.walk.stages import work_line
 from tests.walk.variations import drawn, tried
@@ -59,6 +59,25 @@ def test_a_line_is_worked_by_its_plain_signs() -> None:
     assert work_line("*K10, k2tog; rep from * to end", 84).left == 77
     assert work_line("[K2tog] to end", 16).left == 8
     assert (work_line("K to marker, rm, hold 13 sts, rm, k to end", 57).left) == 44
+
+
+def test_a_line_that_takes_work_back_says_all_that_another_does() -> None:
+    back = (
+        "Between takes, Ada takes work back on piece K for 2 min; for take 2 of 2.3.2 it must be: Gusset, 3 rows"
+    )
+    job = read_job(back)
+    assert (job.piece, job.minutes, job.ripping, job.back) == ("K", 2, 2, True)
+    assert (job.take, job.shot, job.goal) == (2, "2.3.2", "Gusset, 3 rows")
+    assert not read_job(back.replace("takes work back", "works")).ripping
+    for spoiled in (
+        back.replace(" for 2 min", ""),
+        back.replace(" on piece K", ""),
+        back.replace("takes work back", "does something"),
+        back.replace("2 min;", "2 min, 1 min of it to take back rounds;"),
+        back.partition(" it must be")[0],
+    ):
+        with pytest.raises(ValueError, match="says no work"):
+            read_job(spoiled)
 
 
 @pytest.mark.parametrize(("spoil", "sort"), SPOILED, ids=lambda one: getattr(one, "__name__", one))
