@@ -28,9 +28,7 @@ def errata(
         str, typer.Option("--remedy", metavar="REMEDY", help="text over the picture, pick-up shot, pinned note ...")
     ] = "",
     state: Annotated[str, typer.Option("--state", metavar="STATE", help="open, planned or mended.")] = "",
-    mended_in: Annotated[
-        str, typer.Option("--mended-in", metavar="EDITION", help="The edition that has it right.")
-    ] = "",
+    mended_in: Annotated[str, typer.Option("--mended-in", metavar="EDITION", help="The one that has it right.")] = "",
     slip: Annotated[int, typer.Option("--slip", metavar="N", help="Take over a slip of the takes, by its number.")] = 0,
     number: Annotated[int, typer.Option("--number", metavar="N", help="Change this one instead of adding one.")] = 0,
     today: Annotated[
@@ -58,12 +56,10 @@ def errata(
         if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
             tell("A new erratum needs --where, --said, --right and --by; to change one, give its --number.")
             raise typer.Exit(USAGE)
-        day = (today or datetime.now()).date().isoformat()
-        done, problems = (
-            change_erratum(course, number, asked | {"changed": day})
-            if number
-            else note_erratum(course, {"found": day} | asked)
-        )
+        day = f"{today or datetime.now():%Y-%m-%d}"
+        new = {"found": day} | asked
+        changed = asked | {"changed": day}
+        done, problems = change_erratum(course, number, changed) if number else note_erratum(course, new)
         if done:  # what the rest of the course says of it, such as a slate that is not agreed
             problems = tuple(one for one in load(course).problems if one.where.file == FILE)
         report(problems)

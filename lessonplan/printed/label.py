@@ -272,17 +272,13 @@ class Labels:
             return None
         if place == here or place >= self.end - 1 or opened or (row is None and chart.kind(here) == "in"):
             return None
-        if row is None and any(
-            chart.kind(each) in STITCHES for each in range(here, place) if chart.kind(here) == "open"
-        ):
+        if row is None and chart.kind(here) == "open" and STITCHES & {*map(chart.kind, range(here, place))}:
             return None
         if (
             row is None
             and chart.kind(place) == "dash"
             and (chart.kind(place + 1) == "num" or any(chart.kind(each) in _NO_HEADING for each in range(here, place)))
         ):
-            return None
-        if chart.kind(place) == "stop" and chart.run[here].kind in STITCHES and chart.run[here].value in ("k", "p"):
             return None
         words = chart.run[here:place]
         if words[0].kind in STITCHES and words[0].value in ("k", "p"):

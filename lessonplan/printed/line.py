@@ -111,8 +111,7 @@ def parse_line(
         return base
     asides = Asides(chart, start, text) if craft == "knitting" else None
     found = _readings(chart, start, text, asides)
-    lines = [line for each in found if (line := assembled(base, each)) is not None]
-    lines = sorted(lines, key=lambda line: line.cost)
+    lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line

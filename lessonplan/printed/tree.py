@@ -342,8 +342,7 @@ class Label:
         """The label with its numbers for a 0-based size; a size that has none of them is left out."""
         if len(self.upto) < 2:
             return self
-        last = value(self.upto, size)
-        if last < self.first:
+        if (last := value(self.upto, size)) < self.first:
             return replace(self, only=tuple(n for n in range(1, len(self.upto) + 1) if n != size + 1))
         return replace(self, numbers=tuple(range(self.first, last + 1)), last=last)
 
@@ -369,9 +368,8 @@ class Line:
 
     `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
     whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is
-    only said to be "joined" or worked into at its top, or is left open (""). `tally` lists what is counted after the
-    line by kind (a stitch's name, "st", "space" or "group"), where several are.
-    `doubts` are words passed over. Places are 0-based in the text as written.
+    only said to be "joined" or worked into at its top, or is left open (""). `tally` lists what is counted behind it by
+    kind (a stitch's name, "st", "space" or "group"), where several are; `doubts` are words passed over.
     """
 
     text: str

@@ -396,6 +396,5 @@ def near(one: Quantity, unit: str, value: float) -> bool:
         return low <= value <= high if low < high and one.unit in ("minutes", "stitches") else abs(high - value) < 0.05
     scale = INCH if one.unit == "inches" else 1.0
     wanted = value * (INCH if unit == "inches" else 1.0)
-    step = one.number.part * scale / 2
-    slack = min(step, max(0.11 * wanted, 0.2))
+    slack = min(one.number.part * scale / 2, max(0.11 * wanted, 0.2))
     return low * scale - slack <= wanted <= high * scale + slack

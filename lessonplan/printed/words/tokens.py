@@ -26,23 +26,8 @@ _CHARACTERS = str.maketrans(
         **dict.fromkeys("İıＩ", "i"),
         **dict.fromkeys("【〔「『〖", "["),
         **dict.fromkeys("】〕」』〗", "]"),
-        "（": "(",
-        "）": ")",
-        "，": ",",
-        "、": ",",
-        "：": ":",
-        "。": ".",
-        **dict.fromkeys("＝→⇒", "="),
-        "＋": "+",
-        "×": "x",
-        "✕": "x",
-        "✖": "x",
-        "➔": "=",
-        "…": ".",
-        "{": "[",
-        "}": "]",
-        "†": "*",
-        "в": "s",
+        **dict.fromkeys("＝→⇒➔", "="),
+        **dict(zip("（），、：。＋×✕✖…{}†в", "(),,:.+xxx.[]*s", strict=True)),
     }
 )
 _SIGNS = {
@@ -50,26 +35,10 @@ _SIGNS = {
     ")": "close", "]": "close", "*": "star", '"': "noise", "'": "noise", "/": "slash", "#": "noise", "!": "stop",
     "?": "noise", "%": "noise", "|": "noise", ">": "noise", "<": "noise", "+": "sep", "±": "sep",
 }  # fmt: skip
-_SHORTENED = frozenset(
-    {
-        "st",
-        "beg",
-        "row",
-        "rem",
-        "stitch",
-        "together",
-        "rep",
-        "next",
-        "alt",
-        "other",
-        "work",
-        "needle",
-        "cn",
-        "inced",
-        "deced",
-        "slipjoin",
-    }
-)
+_SHORTENED = frozenset({
+    "st", "beg", "row", "rem", "stitch", "together", "rep", "next", "alt", "other", "work", "needle", "cn", "inced",
+    "deced", "slipjoin",
+})  # fmt: skip
 """Kinds of words that are printed short, with a full stop."""
 _SHORT_STITCHES = frozenset(
     {"inc", "dec", "ch", "dc", "tr", "sc", "htr", "hdc", "ss", "tbl", "psso", "k2tog", "p2tog", "yfwd"}
