@@ -62,9 +62,7 @@ def test_a_line_is_worked_by_its_plain_signs() -> None:
 
 
 def test_a_line_that_takes_work_back_says_all_that_another_does() -> None:
-    back = (
-        "Between takes, Ada takes work back on piece K for 2 min; for take 2 of 2.3.2 it must be: Gusset, 3 rows"
-    )
+    back = "Between takes, Ada takes work back on piece K for 2 min; for take 2 of 2.3.2 it must be: Gusset, 3 rows"
     job = read_job(back)
     assert (job.piece, job.minutes, job.ripping, job.back) == ("K", 2, 2, True)
     assert (job.take, job.shot, job.goal) == (2, "2.3.2", "Gusset, 3 rows")
