@@ -248,7 +248,7 @@ def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         spare=stop.spare,
         one_way=asked.one_way,
         start=stop.start,
-        knitted=duration(stop.worked) if stop.worked else "",
+        knitted=duration(max(1, round(stop.worked))) if stop.worked else "",
         put_back="",
         goes_on=_next_shot(plan, piece, stop) if take_of(plan, stop) or (stop.spare and asked.moves) else "",
         perhaps=stop.way.counted != stop.end,
