@@ -83,3 +83,17 @@ def test_a_drawing_that_goes_on_beside_a_phone_says_so(browser: Browser, sample_
     assert page.evaluate(f"{ladder}.parentNode.scrollWidth > {ladder}.parentNode.clientWidth")
     assert "sideways" in page.evaluate(f"getComputedStyle({ladder}.closest('.picture-frame'), '::before').content")
     page.close()
+
+
+def test_the_times_of_a_shot_stand_clear_of_its_words(browser: Browser, sample_output: Path) -> None:
+    """By the boxes of the letters: what stands below the hour ends left of what is said."""
+    page = browser.new_page(viewport={"width": 1100, "height": 1400})
+    page.goto((sample_output / "run-sheet-2.html").as_uri())
+    over = """shots => shots.filter(shot => shot.querySelector('.late')).filter(shot => {
+      const range = document.createRange();
+      range.selectNodeContents(shot.querySelector('.late').firstChild);
+      return range.getBoundingClientRect().right > shot.querySelector('.body').getBoundingClientRect().left;
+    }).map(shot => shot.querySelector('h3').textContent)"""
+    assert page.locator(".shot .late").count() > 10
+    assert page.locator(".shot").evaluate_all(over) == []
+    page.close()
