@@ -230,7 +230,14 @@ def titles(branches: tuple[Branch, ...], depth: int = 0) -> list[str]:
 def test_the_outline_names_every_place(sample: Course, root: Path) -> None:
     outline = outline_of(sample.files, load(root / "sample_course").problems)
     told = titles(outline)
-    assert told[:4] == ["Course", " 2027-02-13", " 2027-02-14", "Pattern"]
+    loft = "at The Net Loft, upstairs, north window"
+    days = [f" Day 1, Sat 13 Feb 2027: 1.1, 3.5, 1.2, 1.3, 1.4, 1.5, 2.1, 2.2, 2.3 {loft}"]
+    days += [f" Day 2, Sun 14 Feb 2027: 2.4, 2.5, 3.1, 3.2, 3.3, 3.4 {loft}"]
+    assert told[:4] == ["Course", *days, "Pattern"]
+    odd = "shoot: [{day: soon}, {films: [1.1, 1.2]}, {place: here}]\n"
+    assert [one.title for one in outline_of({"course.yaml": odd})[0].branches] == [
+        "Day 1, soon", "Day 2: 1.1, 1.2", "Day 3: here",
+    ]  # fmt: skip
     assert told[4:6] == [" Cast-on edge (edge)", " Ribbed cuff (cuff)"]
     assert " 2.3 The thumb goes to sleep" in told
     assert "  2.3.2 On to the waste yarn" in told
