@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -19,6 +20,7 @@ from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
 from lessonplan.desk.forms.whole import form_of
+from lessonplan.desk.pages import desk_page
 from lessonplan.planning.worked import load
 from tests.desk.forms_folder import Course, every_field, every_form, field_at, parts
 
@@ -248,6 +250,19 @@ def test_the_outline_names_every_place(sample: Course, root: Path) -> None:
             assert sample.form(one.file, one.path).path == one.path
     new = next_episode(sample.files)
     assert (new.file, new.number) == ("episodes/04.yaml", 4)
+
+
+def test_the_outline_of_a_long_course_is_folded_but_for_the_file_that_is_open(sample: Course) -> None:
+    shots = "".join(f"      - view: overhead\n        title: Shot {number}\n" for number in range(101))
+    name, other = "episodes/01.yaml", "episodes/02.yaml"
+    long = f"episode: 1\ntitle: Long\nsegments:\n  - title: All\n    shots:\n{shots}"
+    files = {name: long, other: "episode: 2\ntitle: Short\nsegments:\n  - title: One\n"}
+    folds = []
+    for held, file in ((files, name), (sample.files, SECOND)):
+        form = form_of(held, file, ())
+        page = desk_page("fields_live.html.j2", form=form, digest="", branches=outline_of(held))
+        folds.append(re.findall(r"<details( open)?><summary>What is in it<span class=\"unseen\">: (.*?)</span>", page))
+    assert folds == [[(" open", "Episode 1: Long"), (" open", "1.1 All"), ("", "Episode 2: Short")], []]
 
 
 def test_fields_offer_what_the_course_has(sample: Course) -> None:
