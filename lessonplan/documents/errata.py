@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
-from lessonplan.documents.places import place_of, shot_places, times_words
+from lessonplan.documents.places import place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.whole import is_laid
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
@@ -18,7 +18,7 @@ from lessonplan.planning.worked import Plan, Worked
 class ErratumRow:
     """One erratum as shown: its number in the log; ``where`` has today's numbers of shots, with their slates.
 
-    ``mended`` says which edition has it right.
+    ``mended`` says which edition has it right, ``still`` that the video has it nevertheless, for its viewers.
     """
 
     number: int
@@ -31,6 +31,7 @@ class ErratumRow:
     state: str
     by: str
     mended: str
+    still: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +49,10 @@ def errata_view(plan: Plan) -> ErrataView:
     log, places = plan.course.errata.errata, shot_places(plan)
     rows = []
     for row in errata_rows(plan.worked):
-        place = place_of(plan, places, log[row.number - 1])
-        rows.append((-log[row.number - 1].found.toordinal(), place, replace(row, where=place.words)))
+        erratum = log[row.number - 1]
+        place = place_of(plan, places, erratum)
+        still = "The video still has it." if row.state == "mended" and still_met(erratum, place) else ""
+        rows.append((-erratum.found.toordinal(), place, replace(row, where=place.words, still=still)))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
     return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))

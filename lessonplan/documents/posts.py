@@ -10,7 +10,9 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import timed
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
@@ -43,10 +45,11 @@ class Post:
 
 @dataclass(frozen=True, slots=True)
 class EpisodePosts:
-    """The texts of one episode."""
+    """The texts of one episode; ``times`` says of which video the times in them are."""
 
     number: int
     title: str
+    times: str
     posts: tuple[Post, ...]
 
 
@@ -75,9 +78,20 @@ def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> Episod
         Post("Alt text for its picture", _alt(plan, episode)),
     ]
     # Where they are pasted, blanks that do not break are shown as odd signs now and then.
-    return EpisodePosts(
-        episode.episode, episode.title, tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
+    texts = tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
+    return EpisodePosts(episode.episode, episode.title, _times(plan, episode), texts)
+
+
+def _times(plan: Plan, episode: Episode) -> str:
+    """Say of which video the times are that stand in the texts of an episode."""
+    captions, found = captions_of(plan, episode.episode), cuts_view(plan, episode)
+    if captions is None or is_planned(plan, episode.episode):
+        return ""
+    now = f"Times are those of the video as it is now, by {captions.file}"
+    cut = (
+        "; once the cuts on the editor’s sheet are made, copy the chapters from there" if found and found.copied else ""
     )
+    return f"{now}{cut}."
 
 
 def _summary(plan: Plan, episode: Episode) -> str:
@@ -156,6 +170,8 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
             found.append((place, erratum))
     for place, erratum in sorted(found, key=lambda one: one[0]):
         at = f"{place.text}:" if place.text else place.time
+        if is_planned(plan, episode.episode) and not place.text and not timed(erratum.where):
+            at = f"[{at} as planned]"
         yield f"{at} {erratum.said}. Right: {fill(erratum.right, word)}."
 
 

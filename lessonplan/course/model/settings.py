@@ -167,6 +167,8 @@ class Tool(Item):
     """Other names that shots give this tool. Example: marker, two markers"""
     holds: Names = ()
     """The tools that this name stands for. Example: MC, CC"""
+    viewers_make: Text = ""
+    """What viewers make themselves to have it, before the first episode that shows it. Example: a washed swatch"""
 
 
 class Samples(Item):
