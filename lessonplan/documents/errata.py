@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
-from lessonplan.documents.places import place_of, shot_places, still_met, times_words
+from lessonplan.documents.places import correction, place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.whole import is_laid
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
@@ -52,7 +52,8 @@ def errata_view(plan: Plan) -> ErrataView:
         erratum = log[row.number - 1]
         place = place_of(plan, places, erratum)
         still = "The video still has it." if row.state == "mended" and still_met(erratum, place) else ""
-        rows.append((-erratum.found.toordinal(), place, replace(row, where=place.words, still=still)))
+        told = correction(plan, place, erratum)
+        rows.append((-erratum.found.toordinal(), place, replace(row, where=told.place, right=told.right, still=still)))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
     return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))

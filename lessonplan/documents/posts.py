@@ -16,7 +16,7 @@ from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
-from lessonplan.documents.places import Place, is_planned, place_of, shot_places, still_met
+from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
@@ -161,7 +161,7 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
 
 def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
     """What this episode still says or shows wrong, at its time."""
-    places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    places = shot_places(plan)
     found: list[tuple[Place, Erratum]] = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
@@ -172,7 +172,7 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
         at = f"{place.text}:" if place.text else place.time
         if is_planned(plan, episode.episode) and not place.text and not timed(erratum.where):
             at = f"[{at} as planned]"
-        yield f"{at} {erratum.said}. Right: {fill(erratum.right, word)}."
+        yield f"{at} {erratum.said}. Right: {correction(plan, place, erratum).right}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:
