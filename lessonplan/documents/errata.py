@@ -30,6 +30,7 @@ class ErratumRow:
     remedy: str
     state: str
     by: str
+    role: str
     mended: str
     still: str = ""
 
@@ -97,7 +98,8 @@ def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> t
             kind=e.kind,
             remedy=e.remedy,
             state=e.state,
-            by=f"{e.by}, {e.role}",
+            by=e.by,
+            role=e.role,
             mended=f"edition {e.mended_in}" if e.mended_in else "",
         )
         for number, e in newest

@@ -48,8 +48,8 @@ class Place:
 class Correction:
     """A mistake in a video, for its viewers: where, what was said or shown, and what is right.
 
-    ``one_size``: what is right names a size itself, so it is told whichever the viewer picks. Where only what was said
-    does, the size of each number stands before it.
+    ``one_size``: what is right names a size itself, so all of it is told whichever the viewer picks. Where only what
+    was said does, the size of each number stands before it.
     """
 
     place: str
@@ -115,10 +115,12 @@ def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
     """Word an erratum for viewers."""
     facts = plan.worked.facts
     right = fill(erratum.right, for_all_sizes(facts))
-    of_each = len({on_screen(erratum.right, facts, size) for size in range(len(plan.course.pattern.sizes))}) > 1
+    sizes = plan.course.pattern.sizes
+    of_each = len({on_screen(erratum.right, facts, size) for size in range(len(sizes))}) > 1
     one_size = _names_size(plan, erratum.right)
     if of_each and not one_size and _names_size(plan, erratum.said):
         right = f"{facts['size'].all_sizes()}: {right}"
+        one_size = not all(size.name.isalnum() for size in sizes)  # a page tells no other names apart
     return Correction(place.words, erratum.said, right, one_size)
 
 

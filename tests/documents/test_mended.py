@@ -102,6 +102,7 @@ def test_the_errata_page_says_which_videos_still_have_what_is_mended(papers: Map
     page = unescape(papers["errata.html"])
     still = [one for one in page.split("<article")[1:] if "The video still has it." in one]
     assert [said_in(one) for one in still] == [[NOTED]]
+    assert "<bdi>Una</bdi>, <bdi>viewer</bdi>;" in page, "a name from right to left leaves the words beside it alone"
     assert [said_in(one) for one in papers["errata.atom"].split("<entry>") if "still has it" in one] == [[NOTED]]
 
 
