@@ -6,11 +6,16 @@ from dataclasses import dataclass
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.changed import Changes
+from lessonplan.documents.choices import ChoicesView
+from lessonplan.documents.glossary import Abbreviation
+from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import StageView, WorkView
 from lessonplan.documents.marks import Charted, Code, Marked, Schematic
 from lessonplan.documents.materials import UsedView
 from lessonplan.documents.measurements import Measure, widest
+from lessonplan.documents.places import Correction
+from lessonplan.documents.ready import Ready
 from lessonplan.documents.rounds import LineView
 from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.worked import Plan
@@ -72,13 +77,22 @@ class PaperYarn:
 
 @dataclass(frozen=True, slots=True)
 class HandoutPaper:
-    """What stands on the printed handout: ``said``, as on screen, and what paper has otherwise; ``size`` in pt."""
+    """What stands on the printed handout; ``size`` is the type size in pt."""
 
-    said: HandoutView
+    title: str
+    course: str
+    host: str
+    edition: int
+    of: str
+    address: str
     code: Code | None
+    changed: Changes | None
     size: float
     large: bool
     summary: Marked
+    skill: str
+    contact: str
+    copyright: str
     sizes: tuple[str, ...]
     fits: tuple[str, ...]
     finished: tuple[Measure, ...]
@@ -92,9 +106,17 @@ class HandoutPaper:
     materials: str
     things: tuple[tuple[str, tuple[str, ...]], ...]
     knowing: tuple[tuple[str, tuple[str, ...]], ...]
+    choices: ChoicesView | None
+    terms: str
+    abbreviations: tuple[Abbreviation, ...]
     notes: tuple[Marked, ...]
+    ready: tuple[Ready, ...]
     stages: tuple[PaperStage, ...]
+    again: str
     watch_for: tuple[tuple[str, Marked], ...]
+    errata: tuple[Correction, ...]
+    times: str
+    cautions: tuple[str, ...]
 
 
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
@@ -106,11 +128,20 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
     figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
     return HandoutPaper(
-        said=view,
+        title=view.title,
+        course=view.course,
+        host=view.host,
+        edition=view.edition,
+        of=view.of,
+        address=view.address,
         code=Code(view.address) if view.address else None,
+        changed=view.changed,
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),
+        skill=view.skill,
+        contact=view.contact,
+        copyright=view.copyright,
         sizes=view.sizes if len(view.sizes) > 1 or fits or finished else (),
         fits=fits,
         finished=finished,
@@ -127,9 +158,17 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         materials="Materials and gauge" if things.gauges else "Materials",
         things=_named((words.tools, things.needles), (words.notions, things.notions)),
         knowing=_named(("Gauge", things.gauges), ("Another yarn", things.instead), ("Care", things.care)),
+        choices=view.choices,
+        terms=view.terms,
+        abbreviations=view.abbreviations,
         notes=tuple(Marked(text) for text in view.notes),
+        ready=view.ready,
         stages=tuple(_stage(stage) for stage in view.stages),
+        again=view.again,
         watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),
+        errata=view.errata,
+        times=view.times,
+        cautions=view.cautions,
     )
 
 

@@ -120,7 +120,7 @@ def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
     one_size = _names_size(plan, erratum.right)
     if of_each and not one_size and _names_size(plan, erratum.said):
         right = f"{facts['size'].all_sizes()}: {right}"
-        one_size = not all(size.name.isalpha() for size in sizes)  # a page tells no other names apart
+        one_size = not all(size.name.isalnum() for size in sizes)  # a page tells no other names apart
     return Correction(place.words, erratum.said, right, one_size)
 
 
