@@ -17,7 +17,7 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.publishing import Errata, Published
 from lessonplan.course.model.settings import CourseFile
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import TAG, WORK_KEYS
 from lessonplan.course.names.errataplaces import in_todays_episodes
 from lessonplan.course.problems import (

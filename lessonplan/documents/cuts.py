@@ -13,7 +13,7 @@ from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.wording import count_of, listing, screen_time
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.chapters import chapters_of, on_one_clock
-from lessonplan.edit.cues.whole import is_laid
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cuts import Cut, Mark, after_cuts, cut_list, marks
 from lessonplan.edit.kept import aligned_of, captions_of, spans_of
 from lessonplan.edit.timing import shot_times

@@ -67,7 +67,10 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
     found = text[text.index("What proofing found") :]
     assert "9:45 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it " in found
     assert "listen to it erratum: text over the picture, planned; cut at 9:45" in found
-    assert "said twice nineteen rounds in my size so nineteen rounds nothing; listen to it no cut: the second time has" in found
+    assert (
+        "said twice nineteen rounds in my size so nineteen rounds nothing; listen to it no cut: the second time has"
+        in found
+    )
     assert re.search(r"14:04 said twice the stitch that you slip .{0,60} cut at 14:04", found)
     assert "wrong unit twelve rows 12 rounds (Cobble band: rounds) open" in found
 

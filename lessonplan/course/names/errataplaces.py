@@ -10,7 +10,7 @@ import re
 
 from lessonplan.course.model.agreed import Agreed
 from lessonplan.course.model.publishing import Erratum, Published
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 
 PLACES = frozenset({"unknown-episode", "unknown-shot", "lost-slate", "two-shots", "past-the-end", "renumbered"})
