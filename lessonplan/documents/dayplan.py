@@ -230,7 +230,7 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
 
 def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
-    what = [name for name in ("view", "tray") if name in entry.text.lower()]
+    what = [name for name in ("view", "tray", "table cleared and dried") if name in entry.text.lower()]
     return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
 
 

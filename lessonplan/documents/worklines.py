@@ -121,6 +121,8 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
     group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
     for place, step in enumerate(steps):
         text = one_size(step.text, plan.worked.size, sizes)
+        if start + place and stage.steps[start + place - 1].kind == PART:
+            text = f"{'on to ' if step.kind == PART else 'the rest of: '}{text}"
         if (place == 0 or steps[place - 1].work != step.work) and works[step.work].before:
             yield from _rounds(group)
             group = {}
