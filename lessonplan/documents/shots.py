@@ -55,8 +55,8 @@ class PieceHere:
 class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
-    ``slate`` is 0 where none is agreed. ``worked``: where in its round a line begins that is worked live, and what becomes
-    of the stitches on a piece that does not move.
+    ``slate`` is 0 where none is agreed. ``worked``: where in its round a line begins that is worked live, and what
+    becomes of the stitches on a piece that does not move.
     """
 
     number: str

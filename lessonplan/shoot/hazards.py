@@ -34,6 +34,6 @@ def _hazards(course: Course) -> Mapping[ShotNumber, tuple[bool, bool]]:
 
 def cleared_between(course: Course, before: ShotNumber, after: ShotNumber) -> bool:
     """Whether the table must be cleared and dried between two shots: water in one, what is plugged in in the other."""
-    wet, hot = _hazards(course)[before]
-    wet_then, hot_then = _hazards(course)[after]
+    wet, hot = _hazards(course).get(before, (False, False))
+    wet_then, hot_then = _hazards(course).get(after, (False, False))
     return (wet and hot_then) or (hot and wet_then)
