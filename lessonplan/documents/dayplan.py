@@ -6,9 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.toolbox import on_table
-from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
-from lessonplan.documents.laying import live_shots, next_step
+from lessonplan.documents.laying import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
 from lessonplan.documents.samples import kind_label, size_of
@@ -167,13 +166,10 @@ def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str
 def _with(plan: Plan, day: Day, letter: str) -> str:
     """Name what a piece is begun with on the set, or the yarn that hangs on it and is worked that day."""
     piece = next(one for one in plan.choice.pieces if one.name == letter)
-    today = {entry.number for entry in day.entries if entry.kind == "shot"}
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
-    first = next(stop for stop in piece.stops if shot_of(stop.demand) in today)
-    steps = next_step(plan, piece, first.start) if today & {*live_shots(plan, piece)} else ()
-    yarns = dict.fromkeys(name for step in steps for name, _ in (*step.yarns, *step.tails))
-    return f", with its {listing(list(yarns))}" if yarns else ""
+    yarns = yarns_on_day(plan, piece, day.number)
+    return f", with its {listing(yarns)}" if yarns else ""
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside
+from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside, notions_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
@@ -206,7 +206,10 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
     again = {text: needle for text in found for needle in others if _same_size(text, needle)}
     beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())
-    return (*(f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found), *beside)
+    notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
+    theirs = (f"for {who}’s work on pieces: {listing(what)}" for who, what in notions if what)
+    same = (f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found)
+    return (*same, *beside, *theirs)
 
 
 def _same_size(text: str, needle: str) -> bool:

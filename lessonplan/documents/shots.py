@@ -146,7 +146,7 @@ def shot_text(
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=_worked(plan, number, shot, stops),
+        worked=_worked(plan, shot, stops),
     )
 
 
@@ -167,7 +167,7 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
     return ()
 
 
-def _worked(plan: Plan, number: str, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
+def _worked(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
     """Say where in its round a line worked live begins, and what becomes of the stitches on pieces that stay.
 
     In the plan each such piece is as it was when the next take begins, and in its next shot; where that asks for
