@@ -12,7 +12,7 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside, notions_beside
 from lessonplan.documents.laying import uses_on_day
 from lessonplan.documents.samples import size_of
-from lessonplan.documents.shotcards import waiting
+from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.tasks import begun_on_set
@@ -26,7 +26,10 @@ from lessonplan.shoot.day import Day
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text."""
+    """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text.
+
+    ``for_good`` warns of a move that cannot be undone.
+    """
 
     kind: str
     time: str
@@ -35,6 +38,7 @@ class Line:
     text: str
     shot: ShotText | None
     meanwhile: tuple[str, ...]
+    for_good: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +120,7 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
+        for_good=for_good(plan, shot) if shot else "",
     )
 
 
