@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 from lessonplan.course.names.toolbox import on_table
+from lessonplan.craft import tables
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
 from lessonplan.documents.laying import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
@@ -219,9 +221,13 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     """What is knitted after the wrap, as a bar; nothing when nobody knits then."""
     night = [job for job in jobs if job.night]
     if night:
-        what = "; ".join(f"{job.piece} {job.to}" for job in night)
-        what += f"; in all {duration(sum(job.spent for job in night))}" if len(night) > 1 else ""
-        yield _bar(day.entries[-1], "night", f"After the wrap, {night[0].who}: {what}", Marked(""))
+        spent, what = sum(job.spent for job in night), "; ".join(f"{job.piece} {job.to}" for job in night)
+        what += f"; in all {duration(spent)}" if len(night) > 1 else ""
+        pause, often = tables.three_points("rest_minutes")[1], tables.three_points("rest_after")[2]
+        rests = ceil(spent / often) - 1
+        resting = f" with {'a rest' if rests == 1 else f'{rests} rests'} of {duration(pause)}" if rests > 0 else ""
+        until = f"until about {clock(day.wrap + spent + max(0, rests) * pause)}{resting}"
+        yield _bar(day.entries[-1], "night", f"After the wrap, {until}, {night[0].who}: {what}", Marked(""))
 
 
 def _change(entry: Entry) -> str:

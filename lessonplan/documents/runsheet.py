@@ -17,6 +17,7 @@ from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_
 from lessonplan.documents.stints import stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
@@ -187,6 +188,10 @@ def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
     return f"still in work when this begins, ready for {number}" if late else ""
 
 
+DROPPED = 3
+"""So many shots of a day are named to be dropped first, where the course marks none."""
+LEAST_FREED = 0.5
+"""Minutes that are worth dropping something for."""
 WASTE_YARN = "waste yarn"
 ALWAYS = ("the take log's tablet, charged",)
 """What no shoot day does without; with needles also waste yarn."""
@@ -224,24 +229,26 @@ def _same_size(text: str, needle: str) -> bool:
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
-    """Say what is dropped first if time runs out: the shots that may be dropped, the one that frees most time first.
+    """Say what is dropped first if time runs out, what frees most time first: a shot, or all but one take of it."""
+    gains = _gains(plan, day)
+    what = [f"{one} {_titled(texts[one])}" if whole else f"all but one take of {one}" for one, whole, _ in gains]
+    return tuple(f"{shot}: frees {duration(gain)}" for shot, (_, _, gain) in zip(what, gains, strict=True))
 
-    Where the course marks none, extra takes of shots in which nothing moves are named instead.
+
+@remembered(4)
+def _gains(plan: Plan, day: Day) -> tuple[tuple[str, bool, float], ...]:
+    """The shots to drop first, whether all of each is dropped, and the minutes by which the day is over sooner.
+
+    Those that may be dropped; where the course marks none, the extra takes of shots in which nothing moves.
     """
     shots = [item for item in plan.worked.listed if item.day == day.number]
     marked = [item for item in shots if item.shot.can_drop]
     floor = {item.number: plan.worked.clocks[item.number].floor.mean for item in shots}
-    if marked:
-        return tuple(
-            f"{item.number} {_titled(texts[item.number])}: frees {duration(floor[item.number])}"
-            for item in sorted(marked, key=lambda item: -floor[item.number])
-        )
-    moved = {piece.shot for piece in plan.worked.table if piece.moves}
+    moved, whole = {piece.shot for piece in plan.worked.table if piece.moves}, bool(marked)
     still = [item for item in shots if item.number not in moved and item.shot.takes > 1]
-    return tuple(
-        f"all but one take of {item.number}: frees {duration(floor[item.number] * (1 - 1 / item.shot.takes))}"
-        for item in sorted(still, key=lambda item: -floor[item.number])[:3]
-    )
+    likely = marked or sorted(still, key=lambda item: -floor[item.number] * (1 - 1 / item.shot.takes))[:DROPPED]
+    found = [(str(one.number), whole, freed(plan, day.number, one.number, whole=whole)) for one in likely]
+    return tuple(sorted((one for one in found if one[2] >= LEAST_FREED), key=lambda one: -one[2]))
 
 
 def _titled(text: ShotText) -> str:
