@@ -12,7 +12,7 @@ from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, h
 from lessonplan.documents.laying import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
-from lessonplan.documents.samples import kind_label, size_of
+from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
     ShotCard,
@@ -23,7 +23,7 @@ from lessonplan.documents.shotcards import (
     takes_of,
     waiting,
 )
-from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.shots import PieceHere, ShotText, all_shots, kind_label, stops_by_shot
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan

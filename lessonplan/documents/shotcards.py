@@ -10,8 +10,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import kind_label
-from lessonplan.documents.shots import ShotText
+from lessonplan.documents.shots import ShotText, kind_label
 from lessonplan.documents.wording import clock, duration, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan

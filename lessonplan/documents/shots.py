@@ -38,6 +38,7 @@ class PieceHere:
     letter: str
     name: str
     kind: str
+    kind_words: str
     now: str
     after: str
     spare: bool
@@ -225,6 +226,12 @@ def _taken_back(plan: Plan, shot: Shot, live: Sequence[tuple[Piece, Stop]], here
     return f"{between} take back {what}." if between and staying else ""
 
 
+def kind_label(plan: Plan, kind: str) -> str:
+    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
+    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
+    return "fewer stitches" if kind == "small" and small else kind
+
+
 def take_of(plan: Plan, stop: Stop) -> int:
     """Give the take that a piece is for; 0 where it is for all of them, or a spare."""
     asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
@@ -271,10 +278,12 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,
         name=asked.label,
         kind=piece.kind,
+        kind_words="piece with fewer stitches" if label == "fewer stitches" else f"{label} piece",
         now=in_words(stop.start, worked, size),
         after="" if stop.end == stop.start else in_words(stop.end, worked, size),
         spare=stop.spare,

@@ -12,8 +12,8 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, kind_label, size_of, uses_text, yarn_text
-from lessonplan.documents.shots import all_shots
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
