@@ -319,7 +319,7 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
 
 
-@remembered(12, equal=True)
+@remembered(4, equal=True)
 def _chosen(question: Question, progress: Progress) -> Choice:
     """The choice for a question; words that are edited leave it as it is. Raises `NoPlanError`."""
     from lessonplan.samples.choice.choose import choose  # loads the solver, which the arithmetic alone never needs
