@@ -176,9 +176,11 @@ def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> s
     still = _still_worked(plan, stop, begins, number)
     shots = {str(item.number): item for item in plan.worked.listed}
     earlier = [shots[shot_of(one.demand)] for one in piece.stops[: piece.stops.index(stop)]]
-    if still or not earlier or earlier[-1].day != shots[number].day or stop.spells:
+    if still or not earlier or earlier[-1].day != shots[number].day:
         return still
-    return f"comes over from {earlier[-1].number}"
+    words = words_of(plan.course.pattern)
+    made = words.made if words.pace else "worked"
+    return f"{made} on since {earlier[-1].number}" if stop.spells else f"comes over from {earlier[-1].number}"
 
 
 def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
