@@ -9,7 +9,7 @@ from math import ceil
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft import tables
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
-from lessonplan.documents.laying import yarns_on_day
+from lessonplan.documents.laidout import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
 from lessonplan.documents.samples import size_of

@@ -10,7 +10,7 @@ from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of, yarn_on_set
+from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots, kind_label

@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from lessonplan.course.model.pattern import Yarn
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, Resting
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.fields import Item

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from lessonplan.course.model.episodes import Shot
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.remembered import remembered
 
