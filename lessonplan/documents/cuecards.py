@@ -43,7 +43,8 @@ _COUNT = re.compile(
 )
 _STITCHES = re.compile(
     r"(?<=\bknit )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)"
-    r"|(?<=\b(?:purl|slip) )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)"
+    r"|(?<=\b(?:purl|slip) )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)",
+    re.IGNORECASE,
 )
 """How many stitches are worked, said in a word: ``knit three, slip one``."""
 _HERSELF = frozenset({"course.host"})
