@@ -194,6 +194,7 @@ DROPPED = 3
 """So many shots of a day are named to be dropped first, where the course marks none."""
 LEAST_FREED = 0.5
 """Minutes that are worth dropping something for."""
+NO_SOONER = "nothing, since a piece that is worked on is ready no sooner"
 WASTE_YARN = "waste yarn"
 ALWAYS = ("the take log's tablet, charged",)
 """What no shoot day does without; with needles also waste yarn."""
@@ -234,7 +235,8 @@ def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[
     """Say what is dropped first if time runs out, what frees most time first: a shot, or all but one take of it."""
     gains = _gains(plan, day)
     what = [f"{one} {_titled(texts[one])}" if whole else f"all but one take of {one}" for one, whole, _ in gains]
-    return tuple(f"{shot}: frees {duration(gain)}" for shot, (_, _, gain) in zip(what, gains, strict=True))
+    frees = [duration(gain) if gain >= LEAST_FREED else NO_SOONER for _, _, gain in gains]
+    return tuple(f"{shot}: frees {minutes}" for shot, minutes in zip(what, frees, strict=True))
 
 
 @remembered(4)
@@ -250,7 +252,7 @@ def _gains(plan: Plan, day: Day) -> tuple[tuple[str, bool, float], ...]:
     still = [item for item in shots if item.number not in moved and item.shot.takes > 1]
     likely = marked or sorted(still, key=lambda item: -floor[item.number] * (1 - 1 / item.shot.takes))[:DROPPED]
     found = [(str(one.number), whole, freed(plan, day.number, one.number, whole=whole)) for one in likely]
-    return tuple(sorted((one for one in found if one[2] >= LEAST_FREED), key=lambda one: -one[2]))
+    return tuple(sorted((one for one in found if whole or one[2] >= LEAST_FREED), key=lambda one: -one[2]))
 
 
 def _titled(text: ShotText) -> str:

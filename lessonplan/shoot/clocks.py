@@ -170,7 +170,7 @@ def _clock(
         # A take that fails breaks off early; at best one take less is needed, at worst one more.
         takes, reset = shot.takes, pace.reset * (shot.takes - 1)
         every = take.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
-        return every + around(hidden, *_ends("off_camera"))
+        return every + around(hidden + moved.before, *_ends("off_camera"))
 
     return ShotClock(
         number=number,
@@ -192,8 +192,7 @@ def _hidden(moved: Moved, doing: float, worked: float) -> float:
 
     What the hands do with its time given stands for the other work on the piece first, as drawing the yarn through.
     """
-    hidden = max(0.0, moved.rounds - worked - max(0.0, doing - moved.other)) + (0.0 if doing else moved.other)
-    return hidden + moved.before
+    return max(0.0, moved.rounds - worked - max(0.0, doing - moved.other)) + (0.0 if doing else moved.other)
 
 
 def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:

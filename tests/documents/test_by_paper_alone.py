@@ -94,6 +94,21 @@ def test_a_shot_that_is_left_out_frees_its_floor_and_its_change(tmp_path: Path) 
     assert dropped.endswith(": frees 17 min")
 
 
+def test_a_shot_that_may_be_dropped_may_free_nothing(tmp_path: Path) -> None:
+    # Two rounds of 5.55 min are worked in the 7 min of 1.1.2 and 4.1 more: without it all 11.1 are waited for.
+    shots = (
+        shot("face", pieces="[{needs: edge}]"),
+        shot("face", can_drop="yes", title="Long"),
+        shot("face", pieces="[{needs: body round 2}]"),
+    )
+    cheap_waits = "samples: {camera_may_wait: 20 min, weights: {piece: 90 min, waiting: 0.1}}\n"
+    found = plan(tmp_path, episode(shots), HELPED + cheap_waits)
+    assert len(found.choice.pieces) == 1
+    assert sum(wait.minutes for wait in found.choice.waits) == pytest.approx(4.1)
+    (dropped,) = run_sheet_view(found, found.days[0]).drop
+    assert dropped == "1.1.2 Long: frees nothing, since a piece that is worked on is ready no sooner"
+
+
 def test_nobody_is_spoken_to_who_is_not_there(tmp_path: Path) -> None:
     shots = (shot("face", notes="{helper: Mind the lamp., host: Sit down.}"),)
     for helped, course in ((True, HELPED), (False, COURSE)):
