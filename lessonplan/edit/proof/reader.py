@@ -17,10 +17,11 @@ from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import INCH, Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
 from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.sums import conversions_in, converts, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
+from lessonplan.edit.speech.units import INCH, normal
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _PLUS = re.compile(r"^(?:\w+ )?plus$")
 _AND = re.compile(r"^and$")

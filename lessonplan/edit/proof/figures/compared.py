@@ -10,8 +10,9 @@ from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.numbers import BEGINS
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sizes import size_names, sizes_said
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _MORE = re.compile(
     rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"

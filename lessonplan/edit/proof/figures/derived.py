@@ -11,7 +11,8 @@ from dataclasses import replace
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity, near
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""

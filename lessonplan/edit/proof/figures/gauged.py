@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from lessonplan.edit.proof.expected.holds import Counted, Holds
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(

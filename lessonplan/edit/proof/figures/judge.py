@@ -26,7 +26,8 @@ from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.speech.quantities import Quantity, comparable, near
+from lessonplan.edit.speech.units import LENGTHS
 
 _STRONG = ("held", "cast on", "picked up", "end", "shaping last")
 """Cues that ask for a number so clearly that one without a unit disagrees."""

@@ -10,7 +10,8 @@ from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.speech.numbers import words_in
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.units import LENGTHS
 
 _ONLY_CUED = frozenset(
     words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")

@@ -10,7 +10,8 @@ from lessonplan.edit.proof.figures.fitting import WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import LENGTHS, near
+from lessonplan.edit.speech.quantities import near
+from lessonplan.edit.speech.units import LENGTHS
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")

@@ -9,7 +9,8 @@ from dataclasses import replace
 from lessonplan.edit.proof.figures.fitting import COUNTS
 from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
 from lessonplan.edit.proof.findings import Planned, Verdict
-from lessonplan.edit.speech.quantities import LENGTHS, near
+from lessonplan.edit.speech.quantities import near
+from lessonplan.edit.speech.units import LENGTHS
 
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
