@@ -19,7 +19,7 @@ from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
 from lessonplan.edit.speech.scope import Scopes
-from lessonplan.edit.speech.sums import conversions_in, converts, sums_in
+from lessonplan.edit.speech.sums import comes_of_others, conversions_in, converts, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import INCH, normal
 
@@ -145,6 +145,8 @@ def _judged(
         if verdict and verdict.kind == "unplanned number":
             free.add(one.first)
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
+            continue
+        if verdict and place not in twice and one.first not in listed and comes_of_others(one, words, quantities[max(0, place - BESIDE) : place]):
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree

@@ -20,8 +20,8 @@ _ENDS = re.compile(
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
     (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
-    (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
-    (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
+    (0, "", r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
+    (0, "", r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
     (
         0,
         "",
@@ -85,6 +85,11 @@ def counted(number: Number, words: Sequence[str]) -> str:
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""
+
+
+def ends_alone(words: Sequence[str], end: int) -> bool:
+    """Whether no word follows a number that would tell what it counts."""
+    return _ENDS.match(" ".join(words[end : end + AFTER])) is not None
 
 
 def asked(number: Number, words: Sequence[str]) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.bare import asked, counted
+from lessonplan.edit.speech.bare import asked, counted, ends_alone
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 from lessonplan.edit.speech.sizes import paired, size_names, sizes_said
 from lessonplan.edit.speech.units import INCH, LENGTHS, PLURAL, TWO_WORDS, UNITS
@@ -130,6 +130,9 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             unit = "knit"
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
+        elif one.bare and before and _is_result(one, found[max(0, place - 3) : place], words):
+            yield replace(one, unit="stitches", bare=False)
+            continue
         elif one.bare and before and before.unit in ("rounds", "rows"):
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
@@ -142,6 +145,29 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
+
+
+_RESULT = re.compile(
+    r"\b(?:that's|that is|that makes|makes|making|leaves|leaving|gives|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
+)
+
+
+def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
+    """Whether a number is said as what comes of stitches: “thirteen off the waste yarn, so that's eighteen”."""
+    last = before[-1]
+    stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
+    stitches = stitches or (last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before))
+    return (
+        stitches
+        and one.value >= 4
+        and one.number.part == 1
+        and one.first - last.end <= 10
+        and not one.number.ordinal
+        and not any(each.unit in ("rounds", "rows") for each in before)
+        and _RESULT.search(" ".join(words[max(0, one.first - 4) : one.first])) is not None
+        and not {"too", "if"} & {*words[max(0, last.first - 3) : one.first]}
+        and ends_alone(words, one.end)
+    )
 
 
 _AMOUNTS = ("grams", "metres", "yards")

@@ -55,6 +55,31 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
 
 
+_RESULT = re.compile(
+    r"\b(?:that's|that is|it's|which is|makes?|making|leaves?|leaving|gives?|giving|equals|so|total|altogether|now|get|has)"
+    r"(?: (?:\w+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
+)
+_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
+_GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|either|both|sections|pairs?)\b")
+BREATH = 16
+"""So many words off, a number is part of a sum."""
+
+
+def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity]) -> bool:
+    """Whether a number is said as what comes of those before it, and does: their sum, difference or product."""
+    after = " ".join(words[one.number.end : one.number.end + 6])
+    if not (_RESULT.search(" ".join(words[max(0, one.first - 5) : one.first])) or _IN_ALL.match(after)):
+        return False
+    before = [each for each in quantities if each.end <= one.first <= each.end + BREATH and not each.ordinal]
+    values = [each.value for each in before if not each.number.ordinal][-5:]
+    sums = [sum(values[-count:]) for count in range(2, len(values) + 1)]
+    if len(values) > 1 and _GROUPED.search(" ".join(words[before[-2].first : one.first])):
+        sums.append(values[-1] * values[-2])
+    if len(values) > 1:
+        sums.append(abs(values[-1] - values[-2]))
+    return any(abs(each - one.value) < 0.05 for each in sums)
+
+
 _OR = re.compile(
     r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
     r"|centimeters)|about|"

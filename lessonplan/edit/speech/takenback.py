@@ -79,7 +79,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
         ):
             continue
-        if text[begin:stop] == "make that" and not (words[end : end + 1] and words[end] in NUMBERS):
+        if text[begin:stop] == "make that" and not _made_that(words, first, end):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
@@ -98,6 +98,12 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
+
+
+def _made_that(words: Sequence[str], first: int, end: int) -> bool:
+    """Whether “make that” puts a number right: “ten, make that twelve”, not “I make that twelve”."""
+    said = words[end] if end < len(words) else ""
+    return (said in NUMBERS or said[:1].isdigit()) and not {"i", "we", "you", "would", "to"} & {*words[max(0, first - 1) : first]}
 
 
 def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:

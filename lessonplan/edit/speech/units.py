@@ -9,7 +9,7 @@ from dataclasses import replace
 from lessonplan.edit.speech.numbers import Token, words_in
 
 _UNIT_WORDS = {
-    "stitches": "stitch stitches stiches stich sts st stitchs",
+    "stitches": "stitch stitches stiches stich sts st stitchs loops",
     "rounds": "round rounds rnd rnds",
     "rows": "row rows rose",
     "cm": "cm cms centimeter centimeters centimetre centimetres",
@@ -25,7 +25,7 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets lots",
+    "repeats": "repeat repeats section sections groups sets lots columns",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -48,8 +48,10 @@ _SPOKEN = {
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
-_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
+_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
 """The words that `normal` changes, alone or with their neighbours."""
+_WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
+"""Yarn weights said in two words."""
 _PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
 """A stitch as patterns print it: k10."""
 INCH = 2.54
@@ -82,8 +84,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if text in ("up", "ups") and before == "grown":
             found[-1] = replace(found[-1], text="grown" + text)
             continue
-        if text == "k" and before == "d":
-            found[-1] = replace(found[-1], text="dk")
+        if (before, text) in _WEIGHTS:
+            found[-1] = replace(found[-1], text=_WEIGHTS[before, text])
             continue
         if text == "number" and before in ("round", "row"):
             continue

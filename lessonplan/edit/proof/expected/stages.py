@@ -142,9 +142,9 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if number == 0:
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
-        changes = {abs(step.after - step.before) for step in steps if not step.held}
-        for change in sorted(changes - {0}):
-            yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+        changes = [float(0 if step.held else abs(step.after - step.before)) for step in steps]
+        for change in {tuple(changes)} if all(changes) else {(each,) for each in changes if each}:
+            yield Planned("stitches", change, f"{title}: what a round adds or takes", "change")
     total = tuple(float(len(stage.rounds)) for stage in stages)
     if any(total):
         unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
@@ -161,11 +161,10 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             gaps = tuple(float(b - a) for a, b in places)
             yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
     for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
-        if min(counts) > 3:
-            yield Planned("stitches", tuple(one / 2 for one in counts), f"{title}: half the stitches", "half")
-            for needles in (3, 4, 5):
-                each = tuple(one / needles for one in counts)
-                yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+        for parts in (2, 3, 4, 5) if min(counts) > 3 else ():
+            if any(count % parts == 0 for count in counts):
+                cue, what = ("half", "half the stitches") if parts == 2 else ("each", f"on each of {parts} needles")
+                yield Planned("stitches", tuple(one / parts for one in counts), f"{title}: {what}", cue)
 
 
 def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

@@ -42,7 +42,7 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
 
     A difference between rounds is what a round adds or takes; one between sizes, that of any number that they have.
     """
-    found = _MORE.match(" ".join(words[one.end : one.end + 4]))
+    found = _MORE.match(" ".join(words[one.number.end : one.number.end + 4]))
     if found is None or one.unit not in ("stitches", "rounds", "rows", "grams", "metres", *LENGTHS, ""):
         return None
     near = " ".join((*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 9]))

@@ -14,7 +14,7 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
-    r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -40,7 +40,9 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return _BY_UNIT[one.unit](one, words)
     if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
         return True
-    if one.unit == "sizes" and (before == "other" or "needles" in around(words, one, 5, 3)):
+    if one.unit == "sizes" and (
+        before == "other" or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
+    ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     return one.unit not in ("together", "us") and one.value <= small
@@ -87,9 +89,11 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
-    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3))
+    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging|on (?:it|mine|this(?: one|$)))(?: |$)", around(words, one, 0, 3))
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
-    return (one.bare and one.value <= 3) or told or one.value <= 1
+    near = around(words, one, 8, 8)
+    tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
+    return (one.bare and one.value <= 3) or told or tips or one.value <= 1
 
 
 def _times(one: Quantity, words: Sequence[str]) -> bool:

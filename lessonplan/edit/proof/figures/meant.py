@@ -137,7 +137,7 @@ def named(said: Said) -> list[Planned]:
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
     one, near = said.one, said.about
-    if each.cue == "state" and one.size is not None:
+    if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)

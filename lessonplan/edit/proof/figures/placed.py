@@ -99,7 +99,10 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "hours" and one.value >= 4 else ""
 
 
-_SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']})")
+_SOAKS_OR_DRIES = re.compile(
+    rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
+    rf"(?:\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
+)
 
 
 _FOR_ALL = re.compile(

@@ -84,7 +84,8 @@ def _other_unit(said: Said) -> Planned | None:
     one = said.one
     units = next((group for group in _GROUPS if one.unit in group), ())
     length = one.unit in (*LENGTHS, "mm")
-    if (one.value < 2 and not length) or one.bare or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
+    unsaid = (one.first, one.end) == (one.number.first, one.number.end)
+    if (one.value < 2 and not length) or one.bare or unsaid or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
         return None
     if length and re.search(r"\b(?:leave|tail)\b", said.about):
         return None
