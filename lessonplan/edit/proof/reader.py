@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
+from lessonplan.edit.proof.figures.chains import judge_chains
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.listed import judge_lists
@@ -108,12 +109,13 @@ def _judged(
     holds: Holds,
     scopes: Mapping[int, str],
 ) -> Iterator[_Found]:
-    free = set[int]()
+    wrong = dict[int, Verdict]()
     last: _Found | None = None
     told = set[int]()  # where the pattern's own number stands beside that of a sample
     sums = list(sums_in(words, quantities))
     twice = {second: first for first, second in conversions_in(words, quantities)}
-    listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
+    ours = [one for one in quantities if scopes[one.first] != "apart"]
+    listed = {**judge_lists(ours, words, holds), **judge_chains(ours, words, holds)}
     right_products = {
         place
         for one in sums
@@ -136,14 +138,14 @@ def _judged(
             continue
         if place in twice:
             first = quantities[twice[place]]
-            same = Verdict("unplanned number") if first.first in free else None
+            same = wrong.get(first.first)  # a slip told in both units is wrong in both
             verdict = same if converts(first, one) else Verdict("disagrees", _converted(first))
         elif one.first in listed:
             verdict = listed[one.first]
         else:
             verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict and verdict.kind == "unplanned number":
-            free.add(one.first)
+        if verdict and verdict.kind == "wrong unit" and any(quantities[each].first == one.first for each in twice.values()):
+            verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
         if verdict and place not in twice and one.first not in listed and comes_of_others(one, words, quantities[max(0, place - BESIDE) : place]):
@@ -157,6 +159,7 @@ def _judged(
         again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
         if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
             last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
+            wrong[one.first] = verdict
             yield last
 
 

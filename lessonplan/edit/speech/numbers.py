@@ -267,6 +267,9 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             joined = (between in (("to",), ("up", "to")) and (before != "from" or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
+            third = numbers[at + 2] if at + 2 < len(numbers) else None
+            if third and third.low > other.high and tokens[other.end : third.first] in (["or"], ["and"]):
+                joined = False  # “seven, eight or nine”, in three sizes
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))
                 at += 2

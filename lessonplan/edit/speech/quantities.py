@@ -271,7 +271,8 @@ def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Ite
         run = found[place : place + sizes]
         gaps = [tuple(words[a.end : b.first]) for a, b in pairwise(run)]
         grows = all(a.value < b.value for a, b in pairwise(run)) and not any(one.number.ordinal for one in run)
-        if len(run) == sizes > 2 and grows and gaps[-1] in (("or",), ("and",)) and not any(gaps[:-1]):
+        grows = grows and len({one.unit for one in run} - {""}) < 2 and not any(one.unit for one in run[:-1])
+        if len(run) == sizes > 2 and grows and gaps[-1] in ((), ("or",), ("and",)) and not any(gaps[:-1]):
             unit = next((one.unit for one in run if one.unit), "")
             yield from (replace(one, size=size, unit=one.unit or unit) for size, one in enumerate(run))
             place += sizes

@@ -89,10 +89,16 @@ _OR = re.compile(
 )
 
 
+_SOON = 8
+"""So many words lie between a length and what it is in the other unit at most, where nothing says that it is."""
+
+
 def conversions_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int]]:
     """Find lengths that are said once more in the other unit: the places of both among the quantities."""
     for place, (one, other) in enumerate(pairwise(quantities)):
-        if {one.unit, other.unit} == {*LENGTHS} and _OR.match(_between(words, one, other)):
+        if {one.unit, other.unit} == {*LENGTHS} and (
+            _OR.match(_between(words, one, other)) or (other.first - one.end <= _SOON and converts(one, other))
+        ):
             yield place, place + 1
 
 

@@ -109,6 +109,10 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
+_MEASURED = re.compile(
+    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
+)
+"""Said where the length of a gauge is meant."""
 _PLACES = ("hand", "top", "join", "edge")
 """Words that name a part, and are said of anything."""
 
@@ -145,6 +149,8 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
+    if each.cue == "gauge" and each.unit in LENGTHS:
+        return _MEASURED.search(said.near(16, 6)) is not None
     if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
@@ -180,6 +186,8 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
+    if one.unit in LENGTHS and (of_part := _of_subject(said, pattern)):
+        return of_part
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
     best = max(
@@ -188,6 +196,34 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     found = [each for count, each in likely if best and count >= max(3, best - 1)]
     # A line of the script says which number is meant only where it holds a fact; else it merely is one more number.
     return found if found and all(each.fact for each in found) else []
+
+
+_IS = re.compile(
+    r"(?:(?:now|only|then|itself|alone|here|altogether|(?:when|once) (?:it's|it is) \w+) )*"
+    r"(?:is|was|comes?|came|wants?|should|measures?|measured|has|takes?|needs?|gets?|will|goes|stands|works|ought|must"
+    r"|grows?|reaches|ends|would|should've|are)\b"
+)
+_SPOKEN_OF = ("hand", "join", "edge", "ends")
+"""Words that name a part, and are rather said of the body or of the work."""
+
+
+def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the lengths of the part of which a length is told: “the cuff comes to”, “a gusset of”."""
+    before = said.near(14, 0).split()[:-1]
+    named = [(at, said.holds.parts.stage(word)) for at, word in enumerate(before) if word not in _SPOKEN_OF]
+    parts = [(at, key) for at, key in named if key]
+    if not parts or len({key for _, key in parts[-2:]}) > 1:
+        return []
+    at, key = parts[-1]
+    told = before[at].endswith("'s") or _IS.match(" ".join(before[at + 1 :]))
+    if not told or {"from", "to", "tip", "above", "below", "between", "whole"} & {*before[max(0, at - 4) : at]}:
+        return []
+    lengths = [each for each in (*pattern, *said.holds.elsewhere) if each.unit in LENGTHS and each.stage == key]
+    wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
+    either = not wide and said.cued("around")
+    lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
+    facts = {each.fact for each in lengths} | {""}
+    return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
 
 
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
