@@ -153,7 +153,8 @@ def _judged(
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
         other = _contrast(one, words, quantities, holds)
-        if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
+        sample = verdict.kind == "said of the sample only"
+        if other or (sample and (_told_too(one, quantities, holds) or _admitted(one, words))):
             told |= {other.first} if other else set()
             continue
         again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
@@ -207,6 +208,16 @@ def _taken(remark: Remark, at: int) -> bool:
 
 _HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
 _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
+
+
+_ADMITTED = re.compile(
+    r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)|not the whole)\b"
+)
+
+
+def _admitted(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether it is told that the piece on the table is a short one, so that nobody takes its number for the pattern's."""
+    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
 
 
 def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:

@@ -313,6 +313,21 @@ def _at_markers(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, name, right)
 
 
+_TOGETHER = re.compile(r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3))? together|slip slip purl)\b")
+
+
+def _together(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Stitches are knitted together where no line purls any together, and the other way about."""
+    knits = any(re.match(r"k\dtog", name) for name in techniques)
+    purls = any(re.match(r"p\dtog", name) for name in techniques)
+    if knits == purls:
+        return
+    for one in _TOGETHER.finditer(text.text):
+        wrong = "purl" if knits else "knit"
+        if one["verb"] == wrong and not text.denied(one.start()):
+            yield text.swap(one, "w", f"{'knit' if knits else 'purl'} two together")
+
+
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
@@ -322,5 +337,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _grafted,
     _placed,
     _at_markers,
+    _together,
 )
 """A technique more is one rule more."""

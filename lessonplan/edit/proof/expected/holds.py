@@ -107,6 +107,7 @@ def _holds(
     names = {
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
+    names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
     return Holds(
         segment=number,

@@ -146,12 +146,13 @@ _THEN = re.compile(
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of"
-    rf"| with)* "
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: of the \w+)?(?: on top)?"
+    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
+_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
     rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
@@ -208,6 +209,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
         _THEN,
         _STRIPE,
         _CUT,
+        _ROUNDS_OF,
         _JOIN,
         _WORK,
     ):
@@ -218,7 +220,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
             around = " ".join(marked[max(0, at - 8) : at + 7])
-            if frame in (_WORK, _JOIN) and _others(around, parts):
+            if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
             if frame is _WORK and not _WORKING.search(around):
                 continue

@@ -52,7 +52,7 @@ def tail(said: Said) -> Answer | None:
     )
 
 
-_PULLED = re.compile(r"\b(?:pull\w*|tail of|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
+_PULLED = re.compile(r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
 
 
 _NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")

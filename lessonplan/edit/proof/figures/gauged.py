@@ -137,5 +137,9 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     best, value = come_to[0]
     if not 0.5 <= one.value / value <= 2:
         return None if one.bare else (None,)
+    other = [each for each in holds.gauges if each.unit not in units and each.count == one.value]
+    exchanged = any(each.unit == other[0].unit and each.value == best.count for each in others) if other else False
+    if other and not (one.bare or exchanged or far(length, other[0])):
+        return (Verdict("wrong unit", f"{value:.3g} {best.unit}, {one.value:g} {other[0].unit} (gauge)", "gauge.over"),)
     fact = f"gauge.{'stitches' if best.unit == 'stitches' else 'rounds'}"
     return (Verdict("disagrees", f"{value:.3g} {best.unit} (gauge)", fact),)

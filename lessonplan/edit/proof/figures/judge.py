@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.actions import not_done
 from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
@@ -45,7 +46,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (_apart, *SAYINGS):
+    for rule in (not_done, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]

@@ -241,7 +241,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     for words, cues in _CLAUSES:
         between = cues[0] == "shaping last" and re.search(CUES["between"], close)
         if re.search(words, close) and not (held and "end" in cues) and not between:
-            return [each for each in pattern if each.cue in cues]
+            rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
+            return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
@@ -259,6 +260,7 @@ def _far(cue: str, close: str) -> int:
     return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
 
 
+_OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
 _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
 
 

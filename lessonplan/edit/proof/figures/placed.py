@@ -14,7 +14,7 @@ _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|res
 
 _STOPS = re.compile(
     r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
-    r"|\bstop (?:after|at|with) (?:the )?#"
+    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
@@ -36,7 +36,9 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     ends = _STOPS.search(around(words, one, 2, 9)) is not None
     totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
-    if ends and one.value > 3 and totals and not any(one.value in each.values for each in totals):
+    if ends and one.value > 3 and totals and not any(
+        one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
+    ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
         return Verdict("wrong unit", f"{right_unit} are worked here")
@@ -133,13 +135,15 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     colour = after[0] if after and words[one.end] == "of" else before[-1] if before else after[0] if after else ""
     keys = [key for key, own in holds.parts.yarns.items() if colour in own]
     of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
-    told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
+    far = around(words, one, 18, 7)
+    told = _FOR_ALL.search(near) or (keys and (_A_PIECE.search(far) or _FOR_ALL.search(far)))
     named = bool(keys) and words[one.end : one.end + 1] == ["of"]
     if of_all and told and (named or not re.search(CUES["ball"], near)):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
+        anyones = [value for each in of_all for value in each.values] if one.size is None else []
         pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()
-        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts), *pair)):
+        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, *anyones, sum(amounts), *pair)):
             return None
         return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from lessonplan.edit.proof.expected.parts import needle_of
+from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
 from lessonplan.edit.proof.figures.fitting import WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
@@ -123,5 +124,5 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (too_high, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
+SAYINGS = (too_high, other_rounds, by_markers, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
 """The rules, in the order in which they are asked."""
