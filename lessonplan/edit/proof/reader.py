@@ -194,6 +194,7 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
             *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
         }
         of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
+        of_yarn |= {"wool", "yarn"} & {*words[max(0, at - 7) : at]} if words[max(0, at - 1) : at] in (["in"], ["is"], ["a"], ["it's"], ["an"], ["of"]) else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

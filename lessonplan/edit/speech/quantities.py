@@ -202,7 +202,8 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     second = words[number.first - 2] if number.first > 1 else ""
     if number.ordinal:
         return None
-    if before in ("round", "row", "rnd") and second not in ("a", "this", "that", "every", "each", "one", "way", "all"):
+    which = words[number.first - 3] if number.first > 2 and second in ("increase", "decrease", "plain", "single") else second
+    if before in ("round", "row", "rnd") and not {which, second} & _ANY:
         return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
     goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])
     goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
@@ -211,6 +212,10 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     if before == "us" or (before == "size" and second == "us"):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
     return None
+
+
+_ANY = frozenset(words_in("a this that every each one way all"))
+"""What stands before a round that is told by no number."""
 
 
 def _with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
@@ -260,7 +265,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
 
 
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
-_LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
+_LEAVES = frozenset(words_in("but otherwise others other every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
 
 
@@ -300,6 +305,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 and not other.ordinal
                 and (
                     (listed and gap <= _REACH)
+                    or _of_another(one, other, gap)
                     or (
                         follows
                         and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
@@ -313,6 +319,12 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
             found[place] = replace(one, unit=near.unit)
         yield found[place]
+
+
+def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
+    """Whether a number of a size stands behind one of the size filmed: “twenty two rounds, and the small stop at twenty”."""
+    behind = other.end <= one.first and gap <= _REACH - 3
+    return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
 
 
 _JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")

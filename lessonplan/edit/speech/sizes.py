@@ -34,6 +34,8 @@ _THINGS = frozenset(
 )
 """What follows a word such as “small” or “middle” that is no size."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
+_BODY = frozenset(words_in("head heads hand hands"))
+"""What is big or little of who is to have a size."""
 _LINKS = frozenset(
     words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
 )
@@ -74,6 +76,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
         return False  # “this is just a small one”: the piece on the table
     if words[at] in (*_SMALLER, *_LARGER):
+        if after in _BODY:
+            return words[at] in ("big", "little") and before in ("a", "the", "your")
         return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")

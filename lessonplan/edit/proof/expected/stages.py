@@ -129,8 +129,9 @@ def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:
 
 def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the count after each round, what each round adds or takes, and the stitches between its markers."""
-    for number in range(min(len(stage.rounds) for stage in stages) if stages else 0):
-        steps = [stage.rounds[number] for stage in stages]
+    shown = [stage for stage in stages if stage.rounds]
+    for number in range(max(len(stage.rounds) for stage in stages) if len(shown) == len(stages) else 0):
+        steps = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages]
         after = tuple(float(step.after) for step in steps)
         yield Planned(
             unit="stitches",

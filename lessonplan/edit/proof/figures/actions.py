@@ -35,7 +35,7 @@ def not_done(said: Said) -> Answer | None:
     way = found.lastgroup if found and holds.techniques and len(holds.stages) < len(holds.titles) else None
     if way is None or one.value < 2 or any(_TECHNIQUES[way].match(name.lower()) for name in holds.techniques):
         return None
-    elsewhere = [each for each in holds.elsewhere if each.cue in ("cast on", "picked up") and way == "on"]
+    elsewhere = [each for each in holds.elsewhere if each.cue == "cast on" and way == "on"]
     if way == "on" and any(one.value >= 0.4 * max(each.values) for each in elsewhere):
         return None  # the cast-on of another part
     return (Verdict("unplanned number"),)

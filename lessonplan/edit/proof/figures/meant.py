@@ -52,6 +52,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
     (
+        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
+        r"|\b(?:bind|cast) off (?:\w+ ){0,2}#",
+        ("end",),
+    ),
+    (
         r"\bfrom (?:\w+ )?#",
         ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
     ),
