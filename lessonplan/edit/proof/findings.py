@@ -85,11 +85,12 @@ CUES = {
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers)\b",
+    r"|within the markers|in the wedge)\b",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
+    r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
     "repeat": r"\b\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is"

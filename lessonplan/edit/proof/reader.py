@@ -33,6 +33,8 @@ ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
+AGAIN_SOON = 12
+"""A slip said again within so many words is one slip."""
 BESIDE = 8
 """So many quantities before and after one are looked at with it."""
 TAKEN_BACK, ONE_SLIP = 6, 12
@@ -158,10 +160,20 @@ def _judged(
             told |= {other.first} if other else set()
             continue
         again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
+        if _said_again(one, verdict, words, last):
+            continue
         if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
             last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
             wrong[one.first] = verdict
             yield last
+
+
+def _said_again(one: Quantity, verdict: Verdict, words: Sequence[str], last: _Found | None) -> bool:
+    """Whether a slip is the one before it, said again in the same breath: “knit two, slip one, knit two”."""
+    step = one.unit in ("knit", "purl", "slip", "together") or verdict.kind == "wrong unit"
+    if last is None or not step or (verdict.kind, verdict.right) != (last[0], last[3]) or one.first - last[2] > AGAIN_SOON:
+        return False
+    return words[one.first : one.end] == words[last[1] : last[2]]
 
 
 def _converted(one: Quantity) -> str:

@@ -103,6 +103,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
         ):
             return None  # “round nine ends”, “us seven needles”
+        if unit in ("knit", "purl") and words[at - 1] == "of":
+            return None  # “eleven columns of knits and eleven of purls”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -141,6 +143,11 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
+        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
+            unit = before.unit
+        elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
+            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {*words[one.end : one.end + 6], *between.split()}
+            unit = "" if old else "us"
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
@@ -150,6 +157,16 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 _RESULT = re.compile(
     r"\b(?:that's|that is|that makes|makes|making|leaves|leaving|gives|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
 )
+
+
+def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
+    """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”, “on the front … on the back”."""
+    after = words[before.end : before.end + 1]
+    same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
+    return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
+
+
+_AMERICAN = re.compile(r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$")
 
 
 def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
@@ -253,7 +270,8 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
             yield replace(one, size=names[words[nexts[0]]])
             continue
         if (
-            last is not None
+            not _MINE & {*words[one.end : one.end + 3]}
+            and last is not None
             and not paired_off
             and ahead - one.end > one.first - last
             and one.first - last <= _REACH
@@ -265,6 +283,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
 
 
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
+_MINE = frozenset(words_in("me mine us ours"))
 _LEAVES = frozenset(words_in("but otherwise others other every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
 

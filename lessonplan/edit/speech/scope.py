@@ -93,7 +93,7 @@ _TOO = re.compile(
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
-_OF_A_SIZE = re.compile(r"\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
+_OF_A_SIZE = re.compile(r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.edit.speech.numbers import COUNTS
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -32,8 +33,17 @@ class Sum:
     times: bool = False
 
 
+_FOLDS = {f"{word}s": value for word, value in COUNTS.items() if value > 1} | {"sixes": 6, "tens": 10}
+_FOLDED = re.compile(r"^(?:(?:that's|that is|is|are|makes|make|equals|so)(?: \w+)?)?$")
+"""“Eleven fours are forty four”."""
+
+
 def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
     """Find the sums among quantities of one unit, or of none."""
+    for place, (one, result) in enumerate(pairwise(quantities)):
+        fold = _FOLDS.get(words[one.end]) if one.bare and one.end < len(words) else None
+        if fold and result.unit in ("", "stitches") and _FOLDED.match(" ".join(words[one.end + 1 : result.first])):
+            yield Sum(place, place, place + 1, one.value * fold, times=True)
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):

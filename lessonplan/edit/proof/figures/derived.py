@@ -6,6 +6,7 @@ And what nobody planned: lengths of things, fabrics, stitches cast on where the 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
@@ -69,21 +70,33 @@ def left_over(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
-    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and _is_done(each, said.words)]
     if not before or not (
         before[-1].ordinal
         or _DONE.match(" ".join(said.words[before[-1].end : one.first]))
         or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
     ):
         return None
-    one = replace(one, unit=before[-1].unit)
+    one = replace(one, unit=before[-1].unit or ("rows" if holds.flat else "rounds"))
     size = one.size if one.size is not None else holds.size
     totals = [at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
         return (None,)
-    if before[-1].ordinal:
+    if before[-1].ordinal and (
+        abs(before[-1].value + one.value - totals[0]) <= 1 or not _I_AM.search(" ".join(said.words[max(0, before[-1].first - 4) : before[-1].first]))
+    ):
+        return None
+    if not (before[-1].ordinal or before[-1].unit) and not 0.6 <= (before[-1].value + one.value) / totals[0] <= 1.6:
         return None
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
+
+
+def _is_done(each: Quantity, words: Sequence[str]) -> bool:
+    """Whether rounds are told that are done: “round fourteen”, “eleven done”."""
+    return each.unit in ("rounds", "rows") or (each.bare and words[each.end : each.end + 1] == ["done"])
+
+
+_I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))*$")
 
 
 _TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
@@ -101,6 +114,7 @@ def anything(said: Said) -> bool:
         each
         for unit in (*COUNTS, "times", "repeats", "shapings", "stripes", "ends", *lengths)
         for each in holds.pattern.get(unit, ())
+        if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
     ]
     values = [one.value, *_less(said)]

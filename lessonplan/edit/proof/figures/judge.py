@@ -22,7 +22,7 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
-from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
@@ -30,7 +30,7 @@ from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.units import LENGTHS
 
-_STRONG = ("held", "cast on", "picked up", "end", "shaping last")
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
@@ -73,6 +73,8 @@ def _apart(said: Said) -> Answer | None:
         return answer
     if one.unit in ("metres", "yards", "grams"):
         return (judge_amount(one, words, holds),)
+    if so_far(said.near(6, 5), one, words, others, holds):
+        return (None,)
     if one.ordinal and one.unit:
         return (judge_place(one, words, holds),)
     if one.unit in ("minutes", "hours"):

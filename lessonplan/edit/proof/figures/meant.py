@@ -22,6 +22,7 @@ MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", 
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -269,13 +270,21 @@ _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b
 _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
 
 
+INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
+"""How far it is told that somebody is: “eight rounds in, I count fifty one”."""
+
+
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
     for other in reversed(others):
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]} and other.unit in ("rounds", "rows")
-        after = "after" in words[max(0, other.first - 2) : other.first]
+        after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
         if shaped and after and not other.ordinal and other.end <= one.first <= other.end + 8:
             return f"shaping {other.value:g}"  # “after five decrease rounds”
+        told = re.match(INTO, " ".join(words[other.end : other.end + 2])) is not None
+        first = not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
+        if other.unit in ("rounds", "rows") and not other.ordinal and (after or told) and first and 0 <= one.first - other.end <= 12:
+            return f"round {other.value:g}"
         if other.end <= one.first <= other.end + 12 and other.ordinal:
             if is_its and one.first - other.end <= is_its:
                 return f"round {other.value:g}"  # “round three is knit nine”

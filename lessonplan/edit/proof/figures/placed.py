@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.idle import around
+from lessonplan.edit.proof.figures.meant import INTO
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -55,6 +56,25 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
+
+
+_SO_FAR = re.compile(
+    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done|knit|worked|knitted|finished))(?: \w+)? #"
+    rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
+)
+_COUNTS_THEN = re.compile(r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b")
+_COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
+
+
+def so_far(near: str, one: Quantity, words: Sequence[str], others: Sequence[Quantity], holds: Holds) -> bool:
+    """Whether rounds are told as the place at which stitches are counted: “after eight rounds there are fifty one”."""
+    if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= holds.rounds or not _SO_FAR.search(near):
+        return False
+    count = next((each for each in others if each.first >= one.end), None)
+    if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
+        return False
+    between = " ".join(words[one.end : count.end + 2])
+    return _COUNTS_THEN.search(between) is not None and not _COMPLETE.search(between)
 
 
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

@@ -66,7 +66,9 @@ def groups(said: Said) -> Answer | None:
         return None
     of = next((each for each in said.others if each.first == said.one.end + 1), None)
     counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-    if of is None or of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
+    if of is None:
+        return None
+    if of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
         return (None,)
     count = min(counts, key=lambda each: abs(each - said.one.value * of.value))
     return (Verdict("disagrees", f"{count:g} stitches"),)
@@ -103,6 +105,26 @@ def needle(said: Said) -> Answer | None:
     return (None if fits else Verdict("disagrees", f"{right} ({title})"),)
 
 
+def american(said: Said) -> Answer | None:
+    """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
+    one, holds = said.one, said.holds
+    beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
+    many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
+    if one.unit != "us" or not beside or len(many) > 1:
+        return None
+    needles = [each for each in holds.elsewhere if each.cue == "needle"]
+    right = {
+        american.at(0)
+        for mm in needles
+        for american in needles
+        if mm.unit == "mm" and american.unit == "us" and mm.what == american.what and mm.stage == american.stage
+        if near(beside[-1], "mm", mm.at(0))
+    }
+    if not right or one.value in right:
+        return None
+    return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right))),)
+
+
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on, and the length of a thing that nobody planned."""
     if said.one.unit not in LENGTHS:
@@ -124,5 +146,5 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (too_high, other_rounds, by_markers, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
+SAYINGS = (too_high, other_rounds, by_markers, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, american, length)
 """The rules, in the order in which they are asked."""
