@@ -93,7 +93,7 @@ CUES = {
     r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
+    "repeat": r"# (?:stitches )?and (?:start|begin|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",

@@ -171,6 +171,7 @@ def _judged(
 def _said_again(one: Quantity, verdict: Verdict, words: Sequence[str], last: _Found | None) -> bool:
     """Whether a slip is the one before it, said again in the same breath: “knit two, slip one, knit two”."""
     step = one.unit in ("knit", "purl", "slip", "together") or verdict.kind == "wrong unit"
+    step = step or (last is not None and words[one.end : one.end + 2] == words[last[2] : last[2] + 2] != [])
     if last is None or not step or (verdict.kind, verdict.right) != (last[0], last[3]) or one.first - last[2] > AGAIN_SOON:
         return False
     return words[one.first : one.end] == words[last[1] : last[2]]
@@ -320,6 +321,8 @@ def _twice(
             continue
         between = words[one.end : other.first]
         again = bool(between) and between == words[one.first - len(between) : one.first]
+        if "again" in between:
+            continue
         if one.unit not in COUNTED and not again:
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)

@@ -27,6 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         "",
         r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b",
     ),
+    (0, "", r"on (?:each|every)(?: one| needle| of the (?!other)\w+(?: needles)?)?(?: |$)(?!side|round|row|hand|of the other)"),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
     (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),

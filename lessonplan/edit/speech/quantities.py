@@ -155,7 +155,7 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 
 _RESULT = re.compile(
-    r"\b(?:that's|that is|that makes|makes|making|leaves|leaving|gives|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
+    r"\b(?:that's|that is|which is|which makes|which leaves|that makes|makes|making|leaves|leaving|gives|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
 )
 
 
@@ -171,8 +171,12 @@ _AMERICAN = re.compile(r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is
 
 def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
     """Whether a number is said as what comes of stitches: “thirteen off the waste yarn, so that's eighteen”."""
+    before = [each for each in before if each.unit != "shapings"]
+    if not before:
+        return False
     last = before[-1]
     stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
+    stitches = stitches or (last.bare and before[-2:-1] != [] and before[-2].unit == "stitches")
     stitches = stitches or (last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before))
     return (
         stitches

@@ -121,10 +121,23 @@ def _cheapest(
     return best[-1][-1][1]
 
 
+def _without_if(between: Sequence[str]) -> Sequence[str]:
+    """Take off what only leads to a size: “if you're making the” large."""
+    at = len(between)
+    while at and between[at - 1] in _IF_YOU:
+        at -= 1
+    return between[:at] if "if" in between[at:] or "when" in between[at:] else between
+
+
+_IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
+
+
 def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[int], named: Sequence[int]) -> float:
     """Tell what it costs to link a number with a size: by the words between, and the numbers and sizes among them."""
     low, high = (end, at) if at >= end else (at + 1, first)
     between = words[low:high]
+    if at >= end:
+        between = _without_if(between)
     if len(between) > _FAR:
         return 99.0
     cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)

@@ -83,7 +83,7 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
     before = [each for each in quantities if each.end <= one.first <= each.end + BREATH and not each.ordinal]
     values = [each.value for each in before if not each.number.ordinal][-5:]
     sums = [sum(values[-count:]) for count in range(2, len(values) + 1)]
-    if len(values) > 1 and _GROUPED.search(" ".join(words[before[-2].first : one.first])):
+    if len(values) > 1 and _GROUPED.search(" ".join(words[max(0, before[-2].first - 3) : one.first])):
         sums.append(values[-1] * values[-2])
     if len(values) > 1:
         sums.append(abs(values[-1] - values[-2]))

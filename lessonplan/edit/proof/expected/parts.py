@@ -139,7 +139,7 @@ _NTH = re.compile(
 )
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"

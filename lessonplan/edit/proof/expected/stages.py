@@ -203,6 +203,8 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
+    closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
+    yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
 
 

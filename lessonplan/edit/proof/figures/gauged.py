@@ -89,6 +89,19 @@ def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quanti
     return sum(word not in free and word not in UNITS for word in between) - spoken <= 1
 
 
+def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
+    """Judge a gauge said as a pair, of a course or a swatch: “twenty two by thirty”."""
+    if holds.parts.here or len(holds.gauges) != 2 or {"rib", "ribbing", "ribs"} & {*words[one.end : one.end + 6]}:
+        return None
+    for gauge, step in zip(holds.gauges, (1, -1), strict=True):
+        beside = [each for each in others if each.bare and (each.first == one.end + 1 if step > 0 else each.end + 1 == one.first)]
+        joined = words[one.end if step > 0 else one.first - 1] == "by" if beside else False
+        if joined and all(0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges, strict=True)):
+            wrong = Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over")
+            return (None if one.value == gauge.count else wrong,)
+    return None
+
+
 def far(length: Over, gauge: Counted) -> bool:
     """Whether a length is another than that of a gauge, of which four inches are said for ten centimetres."""
     return abs(length.cm - gauge.over) > 0.5
@@ -112,6 +125,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
+    if one.bare and (pair := _pair(one, words, holds, others)):
+        return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
         rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit]
@@ -130,7 +145,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         return (Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None,)
     if any(each.count == one.value for each in of_unit):
         return (None,)  # then it is the length that is wrong
-    slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
+    slack = max(one.number.part / 2, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
     supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
         return (None,)

@@ -84,7 +84,7 @@ def _apart(said: Said) -> Answer | None:
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
     if one.unit == "markers" and not holds.parts.here:
         return (None,)  # of which anybody has as many as she likes
-    if not one.unit or is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(said)):
+    if not one.unit or is_idle(one, words) or (one.unit in ("knit", "purl", "slip") and one.value > 5 and _is_a_count(said)):
         return (None,)
     return None
 
@@ -94,8 +94,17 @@ def _is_a_count(said: Said) -> bool:
     one, holds = said.one, said.holds
     if any(each.cue != "text" and max(each.values) > 5 for each in holds.pattern.get(one.unit, ())):
         return False  # lines that have such numbers say which
+    if one.unit == "slip" or _made_so(one, holds):
+        return _made_so(one, holds)
     planned = (each for unit in COUNTS for each in holds.pattern.get(unit, ()))
     return any(at(each, holds.size) == one.value for each in planned if each.cue in (*WHOLE, "total"))
+
+
+def _made_so(one: Quantity, holds: Holds) -> bool:
+    """Whether so many stitches of a kind are made in a round."""
+    size = holds.size if one.size is None else one.size
+    made = (each for each in holds.pattern.get("stitches", ()) if each.cue == "made" and f": {one.unit} in" in each.what)
+    return any(at(each, size) == one.value for each in made)
 
 
 def _pattern(said: Said) -> list[Planned]:

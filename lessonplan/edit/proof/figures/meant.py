@@ -115,6 +115,13 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
+def _counted_over(said: Said) -> bool:
+    """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
+    one, words = said.one, said.words
+    counts = [each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3]
+    return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
+
+
 _MEASURED = re.compile(
     r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
 )
@@ -156,7 +163,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
     if each.cue == "gauge" and each.unit in LENGTHS:
-        return _MEASURED.search(said.near(16, 6)) is not None
+        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
@@ -283,7 +290,10 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             return f"shaping {other.value:g}"  # “after five decrease rounds”
         told = re.match(INTO, " ".join(words[other.end : other.end + 2])) is not None
         first = not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
+        first = first and not {"until", "then"} & {*words[other.end : one.first]}
         if other.unit in ("rounds", "rows") and not other.ordinal and (after or told) and first and 0 <= one.first - other.end <= 12:
+            if words[one.first - 1] == "from":
+                continue
             return f"round {other.value:g}"
         if other.end <= one.first <= other.end + 12 and other.ordinal:
             if is_its and one.first - other.end <= is_its:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import INTO
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
@@ -14,7 +15,7 @@ from lessonplan.edit.speech.quantities import Quantity
 _WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
     r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
@@ -167,6 +168,9 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
             return None
         return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
+    size = one.size if one.size is not None else holds.size
+    if any(abs(at(each, size) - one.value) <= 0.03 * one.value for each in of_all):
+        return None
     if not of_ball or not re.search(CUES["ball"], near):
         return None
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1

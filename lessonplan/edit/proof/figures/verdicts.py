@@ -16,6 +16,8 @@ _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_BY_BODY = re.compile(r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b")
+"""A tail is measured by these, and its inches only say so once more."""
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
     r"|cast\w* on|remain|left with) #"
@@ -54,6 +56,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     made = any(each.cue == "made" for each in planned)
     partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
+    if free and not partly and _BY_BODY.search(said.near(8, 9)):
+        return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
